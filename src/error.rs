@@ -1,0 +1,105 @@
+//! The one error type of the crate, and [`Finding`], one thing said about somebody's input.
+
+use std::path::PathBuf;
+
+use crate::measure::Measure;
+
+/// How grave a finding is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Worth knowing; nothing is wrong.
+    Note,
+    /// Unusual: the work goes on, the person should look.
+    Warning,
+    /// Impossible or unreadable: nothing is made.
+    Refusal,
+}
+
+/// Where in a file a finding points.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// Name of the file as the person typed it.
+    pub file: String,
+    /// Line, counted from 1.
+    pub line: usize,
+    /// That line as it stands in the file.
+    pub text: String,
+}
+
+/// One finding about a sheet, a workshop file, a fit or a stack, in words for a person at a sewing
+/// table: what is wrong, where, and what to do next.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// How grave it is.
+    pub severity: Severity,
+    /// The measurement it is about, if it is about one.
+    pub measure: Option<Measure>,
+    /// What is the matter, in one sentence without a full stop.
+    pub message: String,
+    /// What to do next; empty when nothing need be done.
+    pub hint: String,
+    /// Where it stands, if it stands in a file.
+    pub place: Option<Place>,
+}
+
+impl Finding {
+    /// A finding without a place.
+    #[must_use]
+    pub fn new(severity: Severity, message: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self {
+            severity,
+            measure: None,
+            message: message.into(),
+            hint: hint.into(),
+            place: None,
+        }
+    }
+
+    /// The same finding, said about `measure`.
+    #[must_use]
+    pub fn about(mut self, measure: Measure) -> Self {
+        self.measure = Some(measure);
+        self
+    }
+
+    /// The same finding, pointing at `place`.
+    #[must_use]
+    pub fn at(mut self, place: Place) -> Self {
+        self.place = Some(place);
+        self
+    }
+}
+
+/// Everything that can stop the work.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// The sheet is refused; every reason is listed (with the warnings among them).
+    #[error("the measurement sheet is refused")]
+    Sheet(Vec<Finding>),
+    /// The workshop file is refused; every reason is listed.
+    #[error("the workshop file is refused")]
+    Workshop(Vec<Finding>),
+    /// No body can be made from the sheet.
+    #[error("no body can be fitted: {0}")]
+    Fit(String),
+    /// The solid cannot be cut into layers as the workshop asks.
+    #[error("the stack cannot be made: {0}")]
+    Stack(String),
+    /// The pieces cannot be laid on the stock or the paper.
+    #[error("the pieces cannot be laid out: {0}")]
+    Layout(String),
+    /// An outside file (a solid, a drawing) cannot be read or written as its format.
+    #[error("{0}")]
+    Format(String),
+    /// A file could not be read or written. Only the program makes this one.
+    #[error("{}: {source}", path.display())]
+    Io {
+        /// The file or folder.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// The request itself cannot be met (for example a folder that would be overwritten).
+    #[error("{0}")]
+    Request(String),
+}

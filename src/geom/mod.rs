@@ -1,0 +1,17 @@
+//! Plane and space vocabulary shared by every stage: points, outlines, hulls, splines, solving.
+
+/// A point of a horizontal section, or of any plane, in mm.
+pub type Point2 = nalgebra::Point2<f64>;
+/// A vector in a plane, in mm.
+pub type Vector2 = nalgebra::Vector2<f64>;
+/// A point in space, in mm: `x` to the wearer's left, `y` to the front, `z` up.
+pub type Point3 = nalgebra::Point3<f64>;
+/// A vector in space, in mm.
+pub type Vector3 = nalgebra::Vector3<f64>;
+
+/// A closed polygon in mm, counter-clockwise, its first point not repeated at the end.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Outline {
+    /// The corners in order.
+    pub points: Vec<Point2>,
+}

@@ -1,0 +1,43 @@
+//! The solid: closed triangles, with the named levels, points and curves that a tape needs.
+
+use std::collections::BTreeMap;
+
+use crate::geom::Point3;
+use crate::measure::{Landmark, Level};
+
+/// Names on the solid, so that nothing after it need know how the surface was made.
+#[derive(Clone, Debug, Default)]
+pub struct Marks {
+    /// Heights by name, mm, `z = 0` at the natural waist.
+    pub levels: BTreeMap<Level, f64>,
+    /// Points by name, lying on the solid.
+    pub landmarks: BTreeMap<Landmark, Point3>,
+    /// Rim of the arm plates, left then right: closed curves in the plane of each plate, lying on
+    /// the solid, first point not repeated.
+    pub rim: [Vec<Point3>; 2],
+    /// Where neck and shoulders meet: closed curve, first point not repeated.
+    pub neck_base: Vec<Point3>,
+    /// Where the axis of the neck meets the plane of the neck girth.
+    pub neck_centre: Point3,
+    /// How far the axis of the neck leans forward from the vertical, radians. The plane of the neck
+    /// girth is square to it: its normal is `(0, sin, cos)` of this angle.
+    pub neck_lean: f64,
+    /// The pole about which every horizontal section is star-shaped: `(z, y)` pairs, z rising;
+    /// `x = 0`. Straight between them.
+    pub pole: Vec<(f64, f64)>,
+    /// Height of the floor, and its 95 % half-width, where it is known.
+    pub floor: Option<(f64, f64)>,
+    /// The person's stature as given or estimated, mm.
+    pub stature: f64,
+}
+
+/// A closed triangle solid in mm, normals outward.
+#[derive(Clone, Debug, Default)]
+pub struct Mesh {
+    /// The corners.
+    pub vertices: Vec<Point3>,
+    /// Corners of each triangle, counter-clockwise seen from outside.
+    pub triangles: Vec<[u32; 3]>,
+    /// The names on it.
+    pub marks: Marks,
+}

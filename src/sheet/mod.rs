@@ -1,0 +1,183 @@
+//! The measurement sheet: what somebody read off one body, each value known to be sure or not.
+
+use crate::error::{Finding, Place};
+use crate::measure::{Measure, Side};
+use crate::units::Unit;
+
+/// Which expectations fill in what was not measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Figure {
+    /// A woman's figure.
+    Woman,
+    /// A man's figure.
+    Man,
+    /// A child's figure.
+    Child,
+}
+
+/// Which level the person calls the waist.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum WaistKind {
+    /// Where an elastic settles.
+    Natural,
+    /// Half-way between the lowest rib and the top of the hip bone.
+    Iso,
+    /// At the navel.
+    Navel,
+}
+
+/// One value that somebody read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Given {
+    /// What was measured.
+    pub measure: Measure,
+    /// On which side.
+    pub side: Side,
+    /// mm; radians for a slope.
+    pub value: f64,
+    /// How sure the reading is: 95 % half-width, mm or radians, if the sheet says.
+    pub within: Option<f64>,
+    /// Where it stands in the sheet.
+    pub place: Place,
+}
+
+/// A word for the abdomen, seat, shoulder blades and so on, where the sheet gives one.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Shape {
+    /// `flat`, `average`, `full`, `pregnant`.
+    pub abdomen: Option<Abdomen>,
+    /// `flat`, `average`, `full`.
+    pub seat: Option<Amount>,
+    /// `flat`, `average`, `full`: how far the shoulder blades stand out.
+    pub blades: Option<Amount>,
+    /// `high`, `average`, `low`: where the bust sits.
+    pub bust: Option<Place3>,
+    /// `square`, `average`, `sloping`.
+    pub shoulders: Option<Shoulders>,
+    /// `erect`, `average`, `rounded`.
+    pub back: Option<Back>,
+}
+
+/// How full the abdomen is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Abdomen {
+    /// Flat.
+    Flat,
+    /// Average.
+    Average,
+    /// Full.
+    Full,
+    /// Late pregnancy.
+    Pregnant,
+}
+
+/// How far something stands out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Amount {
+    /// Flat.
+    Flat,
+    /// Average.
+    Average,
+    /// Full.
+    Full,
+}
+
+/// Where something sits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place3 {
+    /// Higher than average.
+    High,
+    /// Average.
+    Average,
+    /// Lower than average.
+    Low,
+}
+
+/// How the shoulders fall.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shoulders {
+    /// Nearly level.
+    Square,
+    /// Average.
+    Average,
+    /// Steep.
+    Sloping,
+}
+
+/// How the back is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Back {
+    /// Held upright.
+    Erect,
+    /// Average.
+    Average,
+    /// Rounded, stooping.
+    Rounded,
+}
+
+/// A measurement sheet that has passed every check of reading.
+#[derive(Clone, Debug)]
+pub struct Sheet {
+    /// The name on the form.
+    pub name: String,
+    /// The file's name as the person typed it.
+    pub file: String,
+    /// Date on which the measurements were taken, as written (ISO 8601 date).
+    pub taken: Option<String>,
+    /// What a bare number means, and what reports print.
+    pub unit: Unit,
+    /// Which expectations fill the gaps.
+    pub figure: Figure,
+    /// Which level is called the waist.
+    pub waist: WaistKind,
+    /// Bust as dressed in a bra (true) or unsupported.
+    pub supported: bool,
+    /// Everything that was read, in the order of [`Measure::ALL`].
+    pub given: Vec<Given>,
+    /// What a fitter saw and nobody measured.
+    pub shape: Shape,
+    /// Warnings and notes; never a refusal.
+    pub findings: Vec<Finding>,
+}
+
+impl Sheet {
+    /// The value read for `measure` on the whole body; the mean of left and right where both were
+    /// read.
+    #[must_use]
+    pub fn value(&self, measure: Measure) -> Option<f64> {
+        let mut sum = 0.0;
+        let mut n = 0.0;
+        for g in self.given.iter().filter(|g| g.measure == measure) {
+            sum += g.value;
+            n += 1.0;
+        }
+        (n > 0.0).then(|| sum / n)
+    }
+}
+
+/// Where a value of the form comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// Read by somebody and written in the sheet.
+    Given,
+    /// Predicted from everything else and from surveys.
+    Estimated,
+}
+
+/// What the form is meant to measure, and how sure that is. The fit makes one for every
+/// measurement, given or not.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Target {
+    /// What is measured.
+    pub measure: Measure,
+    /// On which side.
+    pub side: Side,
+    /// mm; radians for a slope.
+    pub value: f64,
+    /// Given or estimated.
+    pub origin: Origin,
+    /// 95 % half-width, mm or radians.
+    pub plus_minus: f64,
+    /// The person's own `within`, where one was given.
+    pub within: Option<f64>,
+}

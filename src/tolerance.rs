@@ -1,0 +1,32 @@
+//! Every numeric threshold of the crate, in three families.
+//!
+//! * `_EPS_MM`: guards against the last digits of `f64`; never shown to anybody.
+//! * `_ACCURACY_MM`: how closely we compute or flatten a shape.
+//! * `_TOLERANCE_MM`: what a maker accepts; shown in reports.
+//!
+//! Each constant says what is compared, why this size, and what goes wrong if it changes.
+
+/// Two coordinates nearer than this are the same point. Our choice: far below any accuracy used
+/// here, far above the rounding of `f64` at a metre (1e-13). Larger would weld real detail.
+pub const SAME_POINT_EPS_MM: f64 = 1e-9;
+
+/// Largest distance between the triangulated solid and the surface it stands for. Our choice: a
+/// tenth of the printed accuracy of a tape; larger shows as facets, smaller costs triangles.
+pub const MESH_ACCURACY_MM: f64 = 0.3;
+
+/// Largest distance by which an outline may be simplified before it is drawn or cut. Our choice: a
+/// fifth of a fine laser kerf (0.1 mm); larger shows on a knife cutter, smaller bloats the files.
+pub const OUTLINE_ACCURACY_MM: f64 = 0.02;
+
+/// Girths, breadths, depths and lengths of a self-consistent sheet must be met this closely on the
+/// solid. Our choice: half of the finest mark of a tape (1 mm).
+pub const TAPE_TOLERANCE_MM: f64 = 0.5;
+
+/// Neck base and armscye follow creases that no tape finds twice: their tolerance. Our choice.
+pub const CREASE_TOLERANCE_MM: f64 = 1.0;
+
+/// Wall gaps are read to about 5 mm (common practice, no source).
+pub const WALL_TOLERANCE_MM: f64 = 5.0;
+
+/// Shoulder slope, as an angle: half a degree, in radians.
+pub const SLOPE_TOLERANCE_RAD: f64 = 0.5 * std::f64::consts::PI / 180.0;

@@ -1,0 +1,1 @@
+//! The torso: elliptical-spline sections lofted over height, and its fit to a sheet.

@@ -1,0 +1,1 @@
+//! One test binary; a line per module says what it holds.
