@@ -22,9 +22,9 @@ pub struct Marks {
     /// How far the axis of the neck leans forward from the vertical, radians. The plane of the neck
     /// girth is square to it: its normal is `(0, sin, cos)` of this angle.
     pub neck_lean: f64,
-    /// The pole about which every horizontal section is star-shaped: `(z, y)` pairs, z rising;
-    /// `x = 0`. Straight between them.
-    pub pole: Vec<(f64, f64)>,
+    /// The pole about which every horizontal section is star-shaped: points with z rising, straight
+    /// between them.
+    pub pole: Vec<Point3>,
     /// Height of the floor, and its 95 % half-width, where it is known.
     pub floor: Option<(f64, f64)>,
     /// The person's stature as given or estimated, mm.
