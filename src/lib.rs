@@ -15,6 +15,7 @@ pub mod error;
 pub mod geom;
 pub mod measure;
 pub mod mesh;
+pub mod render;
 pub mod sheet;
 pub mod stack;
 pub mod tape;
