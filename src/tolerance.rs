@@ -30,3 +30,16 @@ pub const WALL_TOLERANCE_MM: f64 = 5.0;
 
 /// Shoulder slope, as an angle: half a degree, in radians.
 pub const SLOPE_TOLERANCE_RAD: f64 = 0.5 * std::f64::consts::PI / 180.0;
+
+/// Two levels nearer than this share one row of triangles. Our choice: ten times the rounding of the
+/// single-precision coordinates in a solid file (6e-5 mm at 600 mm); smaller could write triangles
+/// without area.
+pub const ROW_SAME_EPS_MM: f64 = 1e-3;
+
+/// Rows of triangles are not set closer than this, however sharply the surface bends. Our choice: a
+/// third of [`MESH_ACCURACY_MM`]; a true crease would otherwise be halved for ever.
+pub const ROW_GAP_ACCURACY_MM: f64 = 0.1;
+
+/// The shoulder blades are looked for from this much below the bust level up, for the wall gap. Our
+/// choice: blades of a stooping back reach a little below the bust; further down the back recedes.
+pub const BLADES_BELOW_BUST_MM: f64 = 20.0;

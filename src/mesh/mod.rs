@@ -1,9 +1,17 @@
 //! The solid: closed triangles, with the named levels, points and curves that a tape needs.
 
+mod loft;
+mod properties;
+mod section;
+pub mod stl;
+
 use std::collections::BTreeMap;
 
 use crate::geom::Point3;
 use crate::measure::{Landmark, Level};
+
+pub use loft::{Grid, Surface};
+pub use section::{Slicer, section, section_where};
 
 /// Names on the solid, so that nothing after it need know how the surface was made.
 #[derive(Clone, Debug, Default)]

@@ -1,1 +1,6 @@
 //! One test binary; a line per module says what it holds.
+
+// The triangle solid: closed, close to its surface, its properties and cuts against parry.
+mod solid;
+// The tape: hulls, taut paths and every measure on shapes with a closed form.
+mod tape;

@@ -1,0 +1,51 @@
+//! The tape on any closed solid, with or without marks.
+
+use rayon::prelude::*;
+
+use super::taut;
+use crate::mesh::Mesh;
+use crate::mesh::Slicer;
+
+/// What a tape and a pair of straight edges read at one height.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Round {
+    /// Height of the cut, in the solid's own coordinates, mm.
+    pub height: f64,
+    /// Round the largest part that is cut there (a torso rather than an arm), mm.
+    pub girth: f64,
+    /// Extent of that part along `x`, mm.
+    pub breadth: f64,
+    /// Extent of that part along `y`, mm.
+    pub depth: f64,
+    /// Round every part taken singly, largest part first, mm; holes left out.
+    pub parts: Vec<f64>,
+    /// Round all parts together, as round two legs, mm.
+    pub together: f64,
+}
+
+/// Reads the tape at these heights; nothing where the solid is not met. The solid should be
+/// watertight ([`Mesh::is_watertight`]) and stand upright along `z`.
+#[must_use]
+pub fn rounds(mesh: &Mesh, heights: &[f64]) -> Vec<Option<Round>> {
+    let slicer = Slicer::new(mesh);
+    heights.par_iter().map(|z| round(&slicer, *z)).collect()
+}
+
+fn round(slicer: &Slicer<'_>, height: f64) -> Option<Round> {
+    let material: Vec<Vec<_>> = slicer
+        .at(height)
+        .into_iter()
+        .map(|o| o.points)
+        .filter(|p| taut::doubled_area(p) > 0.0)
+        .collect();
+    let trunk = material.first()?;
+    let (breadth, depth) = taut::extent(trunk)?;
+    Some(Round {
+        height,
+        girth: taut::girth(trunk),
+        breadth,
+        depth,
+        parts: material.iter().map(|p| taut::girth(p)).collect(),
+        together: taut::girth(&material.concat()),
+    })
+}
