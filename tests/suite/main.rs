@@ -4,3 +4,5 @@
 mod solid;
 // The tape: hulls, taut paths and every measure on shapes with a closed form.
 mod tape;
+// Who may use whom, and other rules of the house that a compiler does not know.
+mod imports;
