@@ -13,6 +13,7 @@
 pub mod drawing;
 pub mod error;
 pub mod geom;
+pub mod layout;
 pub mod measure;
 pub mod mesh;
 pub mod render;

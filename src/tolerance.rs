@@ -43,3 +43,16 @@ pub const ROW_GAP_ACCURACY_MM: f64 = 0.1;
 /// The shoulder blades are looked for from this much below the bust level up, for the wall gap. Our
 /// choice: blades of a stooping back reach a little below the bust; further down the back recedes.
 pub const BLADES_BELOW_BUST_MM: f64 = 20.0;
+
+/// How far the shapes that stand in for a piece while boards are searched may reach over its
+/// dents. Our choice: a quarter of the usual gap between pieces (4 mm); larger wastes stock, smaller
+/// makes the search slower. What is found is checked on the exact outlines.
+pub const NEST_DENT_ACCURACY_MM: f64 = 1.0;
+
+/// Grid on which pieces are moved while boards are searched. Our choice: half of the usual gap
+/// between pieces; coarser wastes stock, finer makes the search slower. It touches no outline.
+pub const NEST_GRID_ACCURACY_MM: f64 = 2.0;
+
+/// By how much the exact distance of two nested pieces may fall short of what was asked before a
+/// layout is refused. Our choice: a thousandth of the step written to the files (0.001 mm).
+pub const NEST_GAP_EPS_MM: f64 = 1e-6;

@@ -1,12 +1,21 @@
 //! All that a writer knows: strokes, circles and words on a page in mm.
+//!
+//! A [`Drawing`] is laid out elsewhere; [`svg`], [`dxf`] and [`pdf`] turn it into text or bytes at
+//! true size, and the same drawing always into the same bytes.
+
+pub mod dxf;
+pub mod pdf;
+pub mod svg;
 
 use crate::geom::Point2;
 
 /// What a stroke is for; writers give each its own line style and layer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Pen {
-    /// Cut through.
+    /// Cut through: the outline of a piece.
     Cut,
+    /// Cut through: an opening, to be cut before the outline around it.
+    CutInside,
     /// Draw, score or engrave; never cut.
     Mark,
     /// A dashed mark.
@@ -69,6 +78,9 @@ pub struct Group {
     pub id: String,
     /// What it holds.
     pub items: Vec<Item>,
+    /// The rectangle it is seen through, lower left and upper right corner, mm; all of it when
+    /// absent.
+    pub clip: Option<(Point2, Point2)>,
 }
 
 /// A page or a board, in mm, origin lower left, y up.
@@ -82,4 +94,57 @@ pub struct Drawing {
     pub title: String,
     /// What is on it.
     pub groups: Vec<Group>,
+}
+
+impl Item {
+    /// A line through points.
+    #[must_use]
+    pub fn path(pen: Pen, points: impl Into<Vec<Point2>>, closed: bool) -> Self {
+        Self::Path {
+            pen,
+            points: points.into(),
+            closed,
+        }
+    }
+
+    /// Words on a level base line.
+    #[must_use]
+    pub fn words(at: Point2, size: f64, anchor: Anchor, words: impl Into<String>) -> Self {
+        Self::Text {
+            at,
+            size,
+            turn: 0.0,
+            anchor,
+            words: words.into(),
+        }
+    }
+
+    /// Whether it is cut through.
+    #[must_use]
+    pub fn is_cut(&self) -> bool {
+        match self {
+            Self::Path { pen, .. } | Self::Circle { pen, .. } => {
+                matches!(pen, Pen::Cut | Pen::CutInside)
+            }
+            Self::Text { .. } => false,
+        }
+    }
+}
+
+/// A coordinate as the writers print it: a multiple of 0.001 mm, and never minus zero.
+pub(crate) fn rounded(value: f64) -> f64 {
+    let thousandths = (value * 1000.0).round();
+    if thousandths == 0.0 {
+        0.0
+    } else {
+        thousandths / 1000.0
+    }
+}
+
+/// Words without the control characters that no drawing format can carry.
+pub(crate) fn printable(words: &str) -> String {
+    words
+        .chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect()
 }

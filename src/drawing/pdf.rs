@@ -1,0 +1,549 @@
+//! `Drawing`s to one PDF at true size.
+//!
+//! Each page has its own exact size; one matrix turns points into millimetres and everything after
+//! it is written in mm. The viewer is asked not to scale when printing. The whole regular face of
+//! Noto Sans is embedded (SIL Open Font License, `font/OFL.txt`), so that a name in any Latin,
+//! Greek or Cyrillic spelling prints and can be searched. There is no date and no identifier that
+//! changes: the same pages give the same bytes.
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+
+use miniz_oxide::deflate::compress_to_vec_zlib;
+use pdf_writer::Content;
+use pdf_writer::Filter;
+use pdf_writer::Finish;
+use pdf_writer::Name;
+use pdf_writer::Pdf;
+use pdf_writer::Rect;
+use pdf_writer::Ref;
+use pdf_writer::Str;
+use pdf_writer::TextStr;
+use pdf_writer::types::CidFontType;
+use pdf_writer::types::FontFlags;
+use pdf_writer::types::LineCapStyle;
+use pdf_writer::types::LineJoinStyle;
+use pdf_writer::types::PageMode;
+use pdf_writer::types::SystemInfo;
+use pdf_writer::types::UnicodeCmap;
+use skrifa::FontRef;
+use skrifa::MetadataProvider;
+use skrifa::instance::LocationRef;
+use skrifa::instance::Size;
+
+use crate::drawing::Anchor;
+use crate::drawing::Drawing;
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::drawing::printable;
+use crate::drawing::rounded;
+use crate::error::Error;
+use crate::geom::Point2;
+use crate::tolerance::SAME_POINT_EPS_MM;
+
+/// Points in a millimetre: 72 to the inch (ISO 32000, default user space).
+const POINTS_PER_MM: f64 = 72.0 / 25.4;
+
+/// Longest side of a page, points: 200 inches, the implementation limit of ISO 32000-1 annex C
+/// (from memory).
+const LONGEST_SIDE_PT: f64 = 14_400.0;
+
+/// Height of a capital letter over the size of the type, for the embedded face (1462 of 2048
+/// units, its OS/2 table).
+pub const CAP_HEIGHT: f64 = 1462.0 / 2048.0;
+
+/// What is printed for a character the face does not have.
+const SUBSTITUTE: char = '?';
+
+/// Arc of a quarter circle as a cubic: distance of the handle over the radius, `4/3 (sqrt 2 - 1)`.
+const QUARTER_HANDLE: f64 = 0.552_284_749_830_793_4;
+
+/// How hard pages and the face are squeezed, 0 to 10.
+const SQUEEZE: u8 = 6;
+
+/// Writes the pages as one document called `title`, with a bookmark for every run of pages that
+/// have the same title.
+///
+/// Characters that the face lacks are printed as `?`; [`missing_glyphs`] lists them.
+///
+/// # Errors
+/// [`Error::Format`] when there is no page, when a page has no size or is longer than a reader
+/// takes, or when the face cannot be read.
+pub fn write(pages: &[Drawing], title: &str) -> Result<Vec<u8>, Error> {
+    if pages.is_empty() {
+        return Err(Error::Format("a PDF needs at least one page".into()));
+    }
+    for page in pages {
+        check_size(page)?;
+    }
+    let font = font()?;
+    let mut pdf = Pdf::new();
+    let mut last = 0;
+    let mut next = || {
+        last += 1;
+        Ref::new(last)
+    };
+    let catalog = next();
+    let tree = next();
+    let info = next();
+    let face = next();
+    let cid = next();
+    let descriptor = next();
+    let file = next();
+    let to_unicode = next();
+    let outline = next();
+    let page_refs: Vec<Ref> = pages.iter().map(|_| next()).collect();
+
+    let runs = runs(pages);
+    let item_refs: Vec<Ref> = runs.iter().map(|_| next()).collect();
+    let mut used: BTreeMap<u16, char> = BTreeMap::new();
+    for (page, &page_ref) in pages.iter().zip(&page_refs) {
+        let content = content(page, &font, &mut used);
+        let content_ref = next();
+        let squeezed = compress_to_vec_zlib(&content, SQUEEZE);
+        pdf.stream(content_ref, &squeezed)
+            .filter(Filter::FlateDecode);
+        let mut dict = pdf.page(page_ref);
+        dict.parent(tree)
+            .media_box(Rect::new(0.0, 0.0, points(page.width), points(page.height)))
+            .contents(content_ref);
+        dict.resources().fonts().pair(Name(b"F"), face);
+    }
+    pdf.pages(tree)
+        .kids(page_refs.iter().copied())
+        .count(i32::try_from(pages.len()).unwrap_or(i32::MAX));
+
+    let title = printable(title);
+    pdf.document_info(info)
+        .title(TextStr(&title))
+        .producer(TextStr(env!("CARGO_PKG_NAME")));
+    for (i, (&(first, name), &item_ref)) in runs.iter().zip(&item_refs).enumerate() {
+        let name = printable(name);
+        let mut item = pdf.outline_item(item_ref);
+        item.title(TextStr(&name)).parent(outline);
+        if i > 0 {
+            item.prev(item_refs[i - 1]);
+        }
+        if let Some(&following) = item_refs.get(i + 1) {
+            item.next(following);
+        }
+        item.dest().page(page_refs[first]).fit();
+    }
+    pdf.outline(outline)
+        .first(item_refs[0])
+        .last(item_refs[item_refs.len() - 1])
+        .count(i32::try_from(item_refs.len()).unwrap_or(i32::MAX));
+    {
+        let mut dict = pdf.catalog(catalog);
+        dict.pages(tree)
+            .outlines(outline)
+            .page_mode(PageMode::UseOutlines)
+            .lang(TextStr("en"));
+        let mut preferences = dict.viewer_preferences();
+        preferences.display_doc_title(true);
+        preferences.pair(Name(b"PrintScaling"), Name(b"None"));
+    }
+    embed(
+        &mut pdf,
+        &font,
+        &used,
+        [face, cid, descriptor, file, to_unicode],
+    );
+    Ok(pdf.finish())
+}
+
+/// Width of words in the embedded face, mm, when capitals are `size` mm high.
+///
+/// # Errors
+/// [`Error::Format`] when the face cannot be read.
+pub fn text_width(words: &str, size: f64) -> Result<f64, Error> {
+    let font = font()?;
+    let units: f64 = glyphs(&printable(words), &font)
+        .iter()
+        .map(|&(g, _)| font.advance(g))
+        .sum();
+    Ok(units / font.units * size / CAP_HEIGHT)
+}
+
+/// Characters of the drawings that the embedded face lacks, in order, each once. Say so to the
+/// person: they are printed as `?`.
+///
+/// # Errors
+/// [`Error::Format`] when the face cannot be read.
+pub fn missing_glyphs(pages: &[Drawing]) -> Result<Vec<char>, Error> {
+    let font = font()?;
+    let mut missing = BTreeSet::new();
+    for item in pages.iter().flat_map(|p| &p.groups).flat_map(|g| &g.items) {
+        if let Item::Text { words, .. } = item {
+            missing.extend(
+                printable(words)
+                    .chars()
+                    .filter(|&c| font.glyph(c).is_none()),
+            );
+        }
+    }
+    Ok(missing.into_iter().collect())
+}
+
+/// The embedded face and what is asked of it.
+struct Face {
+    map: skrifa::charmap::Charmap<'static>,
+    widths: skrifa::metrics::GlyphMetrics<'static>,
+    metrics: skrifa::metrics::Metrics,
+    units: f64,
+}
+
+impl Face {
+    /// Number of the glyph that stands for a character.
+    fn glyph(&self, c: char) -> Option<u16> {
+        self.map
+            .map(c)
+            .and_then(|g| u16::try_from(g.to_u32()).ok())
+            .filter(|&g| g != 0)
+    }
+
+    /// Width of a glyph in font units.
+    fn advance(&self, glyph: u16) -> f64 {
+        f64::from(
+            self.widths
+                .advance_width(skrifa::GlyphId::new(u32::from(glyph)))
+                .unwrap_or(0.0),
+        )
+    }
+}
+
+/// Opens the face.
+fn font() -> Result<Face, Error> {
+    let font = FontRef::new(notosans::REGULAR_TTF)
+        .map_err(|e| Error::Format(format!("the embedded face cannot be read: {e}")))?;
+    let metrics = font.metrics(Size::unscaled(), LocationRef::default());
+    Ok(Face {
+        map: font.charmap(),
+        widths: font.glyph_metrics(Size::unscaled(), LocationRef::default()),
+        units: f64::from(metrics.units_per_em),
+        metrics,
+    })
+}
+
+/// The glyphs of words, each with the character it stands for.
+fn glyphs(words: &str, font: &Face) -> Vec<(u16, char)> {
+    words
+        .chars()
+        .filter_map(|c| {
+            font.glyph(c)
+                .map(|g| (g, c))
+                .or_else(|| font.glyph(SUBSTITUTE).map(|g| (g, SUBSTITUTE)))
+        })
+        .collect()
+}
+
+/// Refuses a page that no reader shows.
+fn check_size(page: &Drawing) -> Result<(), Error> {
+    let longest = LONGEST_SIDE_PT / POINTS_PER_MM;
+    for side in [page.width, page.height] {
+        if !(side > 0.0 && side <= longest + SAME_POINT_EPS_MM) {
+            return Err(Error::Format(format!(
+                "a PDF page of {:.0} x {:.0} mm cannot be written: each side must be more than 0 and at most {longest:.0} mm; choose shorter paper",
+                page.width, page.height
+            )));
+        }
+    }
+    Ok(())
+}
+
+/// Where each run of pages with one title begins.
+fn runs(pages: &[Drawing]) -> Vec<(usize, &str)> {
+    let mut runs: Vec<(usize, &str)> = Vec::new();
+    for (i, page) in pages.iter().enumerate() {
+        if runs.last().is_none_or(|&(_, title)| title != page.title) {
+            runs.push((i, &page.title));
+        }
+    }
+    runs
+}
+
+/// Millimetres as points.
+fn points(mm: f64) -> f32 {
+    single(mm * POINTS_PER_MM)
+}
+
+/// A coordinate as the format's library takes it: 24 bits hold 0.001 mm up to 16 m.
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "the library writes single precision; see above"
+)]
+fn single(value: f64) -> f32 {
+    value as f32
+}
+
+/// A length in mm as it is written.
+fn mm(value: f64) -> f32 {
+    single(rounded(value))
+}
+
+/// The strokes and words of a page. Glyphs used are added to `used`.
+fn content(page: &Drawing, font: &Face, used: &mut BTreeMap<u16, char>) -> Vec<u8> {
+    let mut content = Content::new();
+    let scale = single(POINTS_PER_MM);
+    content.transform([scale, 0.0, 0.0, scale, 0.0, 0.0]);
+    content.set_line_join(LineJoinStyle::RoundJoin);
+    content.set_line_cap(LineCapStyle::ButtCap);
+    for group in &page.groups {
+        content.save_state();
+        if let Some((low, high)) = group.clip {
+            content.rect(mm(low.x), mm(low.y), mm(high.x - low.x), mm(high.y - low.y));
+            content.clip_nonzero();
+            content.end_path();
+        }
+        let mut current = None;
+        for item in &group.items {
+            stroke_or_words(&mut content, item, font, used, &mut current);
+        }
+        content.restore_state();
+    }
+    content.finish().to_vec()
+}
+
+/// One item. `current` is the pen that was last set.
+fn stroke_or_words(
+    content: &mut Content,
+    item: &Item,
+    font: &Face,
+    used: &mut BTreeMap<u16, char>,
+    current: &mut Option<Pen>,
+) {
+    match item {
+        Item::Path {
+            pen,
+            points,
+            closed,
+        } => {
+            let Some((first, rest)) = points.split_first() else {
+                return;
+            };
+            set_pen(content, *pen, current);
+            content.move_to(mm(first.x), mm(first.y));
+            for p in rest {
+                content.line_to(mm(p.x), mm(p.y));
+            }
+            if *closed {
+                content.close_path();
+            }
+            content.stroke();
+        }
+        Item::Circle {
+            pen,
+            centre,
+            radius,
+        } => {
+            set_pen(content, *pen, current);
+            circle(content, *centre, *radius);
+            content.stroke();
+        }
+        Item::Text {
+            at,
+            size,
+            turn,
+            anchor,
+            words,
+        } => {
+            let glyphs = glyphs(&printable(words), font);
+            let em = size / CAP_HEIGHT;
+            let width: f64 =
+                glyphs.iter().map(|&(g, _)| font.advance(g)).sum::<f64>() / font.units * em;
+            let back = match anchor {
+                Anchor::Start => 0.0,
+                Anchor::Middle => width / 2.0,
+                Anchor::End => width,
+            };
+            let (sin, cos) = libm::sincos(*turn);
+            let mut bytes = Vec::with_capacity(glyphs.len() * 2);
+            for (glyph, c) in glyphs {
+                used.entry(glyph).or_insert(c);
+                bytes.extend(glyph.to_be_bytes());
+            }
+            content.begin_text();
+            content.set_font(Name(b"F"), mm(em));
+            content.set_text_matrix([
+                single(cos),
+                single(sin),
+                single(-sin),
+                single(cos),
+                mm(at.x - back * cos),
+                mm(at.y - back * sin),
+            ]);
+            content.show(Str(&bytes));
+            content.end_text();
+        }
+    }
+}
+
+/// A circle as four cubics (largest error of the radius 0.03 %: 1 um on a dowel hole).
+fn circle(content: &mut Content, centre: Point2, radius: f64) {
+    let (x, y, r, h) = (centre.x, centre.y, radius, radius * QUARTER_HANDLE);
+    content.move_to(mm(x + r), mm(y));
+    let mut arc = |a: (f64, f64), b: (f64, f64), c: (f64, f64)| {
+        content.cubic_to(
+            mm(x + a.0),
+            mm(y + a.1),
+            mm(x + b.0),
+            mm(y + b.1),
+            mm(x + c.0),
+            mm(y + c.1),
+        );
+    };
+    arc((r, h), (h, r), (0.0, r));
+    arc((-h, r), (-r, h), (-r, 0.0));
+    arc((-r, -h), (-h, -r), (0.0, -r));
+    arc((h, -r), (r, -h), (r, 0.0));
+    content.close_path();
+}
+
+/// Sets width, dashes and grey of a pen: told apart in black and white.
+fn set_pen(content: &mut Content, pen: Pen, current: &mut Option<Pen>) {
+    if *current == Some(pen) {
+        return;
+    }
+    *current = Some(pen);
+    let (width, grey) = match pen {
+        Pen::Cut | Pen::CutInside => (0.35, 0.0),
+        Pen::Mark | Pen::Dashed => (0.18, 0.0),
+        Pen::Fine => (0.1, 0.45),
+    };
+    content.set_line_width(width);
+    content.set_stroke_gray(grey);
+    match pen {
+        Pen::Dashed => content.set_dash_pattern([3.0, 1.5], 0.0),
+        Pen::Cut | Pen::CutInside | Pen::Mark | Pen::Fine => content.set_dash_pattern([], 0.0),
+    };
+}
+
+/// Writes the face: the whole of it, with the widths and Unicode names of the glyphs used.
+fn embed(pdf: &mut Pdf, font: &Face, used: &BTreeMap<u16, char>, refs: [Ref; 5]) {
+    let [face, cid, descriptor, file, to_unicode] = refs;
+    let name = Name(b"NotoSans");
+    let system = SystemInfo {
+        registry: Str(b"Adobe"),
+        ordering: Str(b"Identity"),
+        supplement: 0,
+    };
+    pdf.type0_font(face)
+        .base_font(name)
+        .encoding_predefined(Name(b"Identity-H"))
+        .descendant_font(cid)
+        .to_unicode(to_unicode);
+    let per_mille = |units: f64| single(units * 1000.0 / font.units);
+    {
+        let mut dict = pdf.cid_font(cid);
+        dict.subtype(CidFontType::Type2)
+            .base_font(name)
+            .system_info(system)
+            .font_descriptor(descriptor)
+            .default_width(0.0)
+            .cid_to_gid_map_predefined(Name(b"Identity"));
+        let mut widths = dict.widths();
+        for &glyph in used.keys() {
+            widths.consecutive(glyph, [per_mille(font.advance(glyph))]);
+        }
+        widths.finish();
+    }
+    let bounds = font.metrics.bounds.unwrap_or_default();
+    pdf.font_descriptor(descriptor)
+        .name(name)
+        .flags(FontFlags::NON_SYMBOLIC)
+        .bbox(Rect::new(
+            per_mille(f64::from(bounds.x_min)),
+            per_mille(f64::from(bounds.y_min)),
+            per_mille(f64::from(bounds.x_max)),
+            per_mille(f64::from(bounds.y_max)),
+        ))
+        .italic_angle(0.0)
+        .ascent(per_mille(f64::from(font.metrics.ascent)))
+        .descent(per_mille(f64::from(font.metrics.descent)))
+        .cap_height(single(CAP_HEIGHT * 1000.0))
+        .stem_v(80.0)
+        .font_file2(file);
+    let whole = notosans::REGULAR_TTF;
+    pdf.stream(file, &compress_to_vec_zlib(whole, SQUEEZE))
+        .filter(Filter::FlateDecode)
+        .pair(
+            Name(b"Length1"),
+            i32::try_from(whole.len()).unwrap_or(i32::MAX),
+        );
+    let mut map = UnicodeCmap::<u16>::new(Name(b"Custom"), system);
+    for (&glyph, &c) in used {
+        map.pair(glyph, c);
+    }
+    pdf.stream(to_unicode, &compress_to_vec_zlib(&map.finish(), SQUEEZE))
+        .filter(Filter::FlateDecode);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_constant_cap_height_is_that_of_the_face() {
+        let face = font().unwrap();
+        let cap = f64::from(face.metrics.cap_height.unwrap());
+        approx::assert_relative_eq!(cap / face.units, CAP_HEIGHT, max_relative = 1e-6);
+    }
+
+    #[test]
+    fn widths_add_up_and_grow_with_the_size() {
+        let narrow = text_width("ii", 3.0).unwrap();
+        let wide = text_width("MM", 3.0).unwrap();
+        assert!(narrow < wide);
+        approx::assert_relative_eq!(
+            text_width("MM", 6.0).unwrap(),
+            2.0 * wide,
+            max_relative = 1e-12
+        );
+        approx::assert_relative_eq!(
+            text_width("iiMM", 3.0).unwrap(),
+            narrow + wide,
+            max_relative = 1e-12
+        );
+    }
+
+    #[test]
+    fn characters_without_a_glyph_are_named() {
+        let page = Drawing {
+            width: 100.0,
+            height: 100.0,
+            title: String::new(),
+            groups: vec![crate::drawing::Group {
+                id: "a".into(),
+                items: vec![Item::words(
+                    Point2::new(0.0, 0.0),
+                    3.0,
+                    Anchor::Start,
+                    "Łucja 10 × ½ 漢 \u{2300}",
+                )],
+                clip: None,
+            }],
+        };
+        assert_eq!(
+            missing_glyphs(std::slice::from_ref(&page)).unwrap(),
+            vec!['\u{2300}', '漢']
+        );
+        assert_eq!(
+            write(std::slice::from_ref(&page), "t").unwrap(),
+            write(&[page], "t").unwrap()
+        );
+    }
+
+    #[test]
+    fn pages_without_size_or_too_long_are_refused() {
+        let page = |width| Drawing {
+            width,
+            height: 100.0,
+            ..Default::default()
+        };
+        assert!(write(&[], "t").is_err());
+        assert!(write(&[page(0.0)], "t").is_err());
+        assert!(write(&[page(f64::NAN)], "t").is_err());
+        assert!(write(&[page(5_081.0)], "t").is_err());
+        assert!(write(&[page(5_080.0)], "t").is_ok());
+    }
+}

@@ -1,0 +1,315 @@
+//! Where one piece may not lie when another lies at the origin, on a grid.
+//!
+//! For convex shapes the forbidden offsets of `b` against `a` are the points inside `a + (-b)`
+//! (the no-fit polygon; Adamowicz and Albano, Computer-Aided Design 8, 1976); for pieces covered by several
+//! convex shapes they are the union over all pairs. Only grid points matter, so each grid row holds
+//! a few spans, exact to the last grid point: nothing is lost to a raster of the pieces themselves.
+
+use crate::geom::Point2;
+use crate::layout::convex;
+use crate::tolerance::SAME_POINT_EPS_MM;
+
+/// A piece turned one way, its lower left bounding corner at the origin.
+#[derive(Clone, Debug)]
+pub(crate) struct Variant {
+    /// Index of the piece.
+    pub(crate) piece: usize,
+    /// Turn, degrees.
+    pub(crate) turn_deg: f64,
+    /// Lower left bounding corner of the turned piece before it was moved to the origin.
+    pub(crate) corner: Point2,
+    /// Breadth and height of the turned piece.
+    pub(crate) size: (f64, f64),
+    /// Convex shapes that cover it, grown by the distance to keep.
+    grown: Vec<Vec<Point2>>,
+    /// Convex shapes that cover it, turned by half a turn about the origin.
+    reversed: Vec<Vec<Point2>>,
+}
+
+impl Variant {
+    /// Covers a turned piece; `disc` is what it is grown by.
+    pub(crate) fn new(
+        piece: usize,
+        turn_deg: f64,
+        outline: &[Point2],
+        parts: &[Vec<Point2>],
+        disc: &[Point2],
+    ) -> Self {
+        let (low, high) =
+            crate::layout::bounds(outline).unwrap_or((Point2::origin(), Point2::origin()));
+        let moved: Vec<Vec<Point2>> = parts
+            .iter()
+            .map(|part| {
+                let part: Vec<Point2> = part
+                    .iter()
+                    .map(|p| Point2::new(p.x - low.x, p.y - low.y))
+                    .collect();
+                convex::hull(&part)
+            })
+            .collect();
+        Self {
+            piece,
+            turn_deg,
+            corner: low,
+            size: (high.x - low.x, high.y - low.y),
+            grown: moved.iter().map(|p| convex::sum(p, disc)).collect(),
+            reversed: moved
+                .iter()
+                .map(|part| {
+                    let part: Vec<Point2> = part.iter().map(|p| Point2::new(-p.x, -p.y)).collect();
+                    convex::hull(&part)
+                })
+                .collect(),
+        }
+    }
+}
+
+/// Forbidden grid offsets, row by row.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Forbidden {
+    /// Row of the first entry of `starts`.
+    first: i32,
+    /// Where the spans of each row begin; one more than there are rows.
+    starts: Vec<u32>,
+    /// First and last forbidden column.
+    spans: Vec<(i16, i16)>,
+}
+
+impl Forbidden {
+    /// Offsets, in steps of `grid`, at which `moving` comes too near to `fixed` at the origin.
+    pub(crate) fn new(fixed: &Variant, moving: &Variant, grid: f64) -> Self {
+        let mut found: Vec<(i32, i16, i16)> = Vec::new();
+        for a in &fixed.grown {
+            for b in &moving.reversed {
+                rows(&convex::sum(a, b), grid, &mut found);
+            }
+        }
+        if fixed.grown.len() * moving.reversed.len() > 1 {
+            found.sort_unstable();
+        }
+        let Some(&(first, ..)) = found.first() else {
+            return Self::default();
+        };
+        let mut out = Self {
+            first,
+            starts: vec![0],
+            spans: Vec::with_capacity(found.len()),
+        };
+        let mut row = first;
+        for (r, from, to) in found {
+            while row < r {
+                out.starts.push(u32::try_from(out.spans.len()).unwrap_or(0));
+                row += 1;
+            }
+            let start = *out.starts.last().unwrap_or(&0) as usize;
+            match out.spans[start..].last_mut() {
+                Some(last) if from <= last.1.saturating_add(1) => last.1 = last.1.max(to),
+                _ => out.spans.push((from, to)),
+            }
+        }
+        out.starts.push(u32::try_from(out.spans.len()).unwrap_or(0));
+        out
+    }
+
+    /// Blocks what is forbidden when the fixed piece lies at `(column, row)`; with `reversed`, what
+    /// is forbidden to the fixed piece when the moving one lies there.
+    pub(crate) fn block(&self, at: (i32, i32), reversed: bool, window: &mut Window) {
+        let rows = self.starts.len().saturating_sub(1);
+        for k in 0..rows {
+            let offset = self.first + i32::try_from(k).unwrap_or(i32::MAX);
+            let row = if reversed {
+                at.1 - offset
+            } else {
+                at.1 + offset
+            };
+            let Some(line) = window.row_mut(row) else {
+                continue;
+            };
+            let (line, columns) = line;
+            for &(from, to) in &self.spans[self.starts[k] as usize..self.starts[k + 1] as usize] {
+                let (from, to) = if reversed {
+                    (at.0 - i32::from(to), at.0 - i32::from(from))
+                } else {
+                    (at.0 + i32::from(from), at.0 + i32::from(to))
+                };
+                set(line, from.max(0), to.min(columns - 1));
+            }
+        }
+    }
+}
+
+/// Sets bits `from` to `to`, both included; nothing when `to < from`.
+#[allow(
+    clippy::cast_sign_loss,
+    reason = "from is at least 0 and to at least from"
+)]
+fn set(line: &mut [u64], from: i32, to: i32) {
+    if to < from {
+        return;
+    }
+    let (from, to) = (from as usize, to as usize);
+    let (a, b) = (from / 64, to / 64);
+    let low = u64::MAX << (from % 64);
+    let high = u64::MAX >> (63 - to % 64);
+    if a == b {
+        line[a] |= low & high;
+    } else {
+        line[a] |= low;
+        for word in &mut line[a + 1..b] {
+            *word = u64::MAX;
+        }
+        line[b] |= high;
+    }
+}
+
+/// Grid points strictly inside a convex outline, as one span for each row.
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "boards are far smaller than 32767 grid steps; spans beyond are clamped, which blocks more"
+)]
+fn rows(outline: &[Point2], grid: f64, found: &mut Vec<(i32, i16, i16)>) {
+    let n = outline.len();
+    if n < 3 {
+        return;
+    }
+    let top = (0..n)
+        .max_by(|&a, &b| outline[a].y.total_cmp(&outline[b].y))
+        .unwrap_or(0);
+    let first = ((outline[0].y + SAME_POINT_EPS_MM) / grid).floor() as i32 + 1;
+    let last = ((outline[top].y - SAME_POINT_EPS_MM) / grid).ceil() as i32 - 1;
+    let (mut right, mut left) = (0, n);
+    let at = |a: Point2, b: Point2, y: f64| {
+        if b.y - a.y > SAME_POINT_EPS_MM {
+            a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y)
+        } else {
+            b.x
+        }
+    };
+    for row in first..=last {
+        let y = f64::from(row) * grid;
+        while right + 1 < top && outline[right + 1].y < y {
+            right += 1;
+        }
+        while left - 1 > top && outline[left - 1].y < y {
+            left -= 1;
+        }
+        let high = at(outline[right], outline[right + 1], y);
+        let low = at(outline[left % n], outline[left - 1], y);
+        let from = ((low + SAME_POINT_EPS_MM) / grid).floor() + 1.0;
+        let to = ((high - SAME_POINT_EPS_MM) / grid).ceil() - 1.0;
+        if from <= to {
+            found.push((row, from as i16, to as i16));
+        }
+    }
+}
+
+/// Grid positions on a board, a bit for each: set where a piece may not lie.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Window {
+    columns: i32,
+    first_row: i32,
+    rows: i32,
+    words: usize,
+    bits: Vec<u64>,
+}
+
+impl Window {
+    /// Clears it for positions `0..columns` by `first_row..first_row + rows`.
+    pub(crate) fn reset(&mut self, columns: i32, first_row: i32, rows: i32) {
+        self.columns = columns;
+        self.first_row = first_row;
+        self.rows = rows;
+        self.words = usize::try_from(columns).unwrap_or(0).div_ceil(64);
+        self.bits.clear();
+        self.bits
+            .resize(self.words * usize::try_from(rows).unwrap_or(0), 0);
+    }
+
+    fn row_mut(&mut self, row: i32) -> Option<(&mut [u64], i32)> {
+        let k = row - self.first_row;
+        if k < 0 || k >= self.rows {
+            return None;
+        }
+        let k = usize::try_from(k).ok()?;
+        Some((
+            &mut self.bits[k * self.words..(k + 1) * self.words],
+            self.columns,
+        ))
+    }
+
+    /// The free position with the least `along * column + up * row`, looking at the first free
+    /// column of every row.
+    pub(crate) fn best(&self, along: f64, up: f64) -> Option<(f64, i32, i32)> {
+        let mut best: Option<(f64, i32, i32)> = None;
+        for (k, line) in self.bits.chunks_exact(self.words.max(1)).enumerate() {
+            let row = self.first_row + i32::try_from(k).unwrap_or(i32::MAX);
+            let floor = f64::from(row) * up;
+            if best.is_some_and(|(score, ..)| floor >= score) {
+                break;
+            }
+            let Some(word) = line.iter().position(|&w| w != u64::MAX) else {
+                continue;
+            };
+            let column = i32::try_from(word).unwrap_or(0) * 64
+                + i32::try_from(line[word].trailing_ones()).unwrap_or(0);
+            if column >= self.columns {
+                continue;
+            }
+            let score = floor + f64::from(column) * along;
+            if best.is_none_or(|(least, ..)| score < least) {
+                best = Some((score, column, row));
+            }
+        }
+        best
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn square(side: f64, disc: &[Point2]) -> Variant {
+        let points = vec![
+            Point2::new(0.0, 0.0),
+            Point2::new(side, 0.0),
+            Point2::new(side, side),
+            Point2::new(0.0, side),
+        ];
+        Variant::new(0, 0.0, &points, std::slice::from_ref(&points), disc)
+    }
+
+    #[test]
+    fn squares_may_touch_the_gap_but_not_enter_it() {
+        let disc = [
+            Point2::new(-4.0, -4.0),
+            Point2::new(4.0, -4.0),
+            Point2::new(4.0, 4.0),
+            Point2::new(-4.0, 4.0),
+        ];
+        let forbidden = Forbidden::new(&square(100.0, &disc), &square(50.0, &disc), 2.0);
+        let mut window = Window::default();
+        window.reset(200, 0, 1);
+        forbidden.block((0, 0), false, &mut window);
+        // 100 wide, gap 4: the first free place is 104 mm, 52 steps, to the right.
+        assert_eq!(window.best(1.0, 1.0), Some((52.0, 52, 0)));
+        window.reset(200, 0, 1);
+        forbidden.block((100, 0), true, &mut window);
+        // Against a 50 square at 200 mm, a 100 square lies free from 0 to 96 and again from 254.
+        assert_eq!(window.best(1.0, 1.0), Some((0.0, 0, 0)));
+        let blocked: Vec<i32> = (0..200)
+            .filter(|&c| window.bits[usize::try_from(c / 64).unwrap()] >> (c % 64) & 1 == 1)
+            .collect();
+        assert_eq!((blocked[0], blocked[blocked.len() - 1]), (49, 126));
+    }
+
+    #[test]
+    fn bits_are_set_across_words() {
+        let mut line = [0_u64; 3];
+        set(&mut line, 60, 130);
+        let count: u32 = line.iter().map(|w| w.count_ones()).sum();
+        assert_eq!(count, 71);
+        assert_eq!(line[0].trailing_zeros(), 60);
+        set(&mut line, 5, 4);
+        assert_eq!(line.iter().map(|w| w.count_ones()).sum::<u32>(), 71);
+    }
+}

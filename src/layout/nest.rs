@@ -1,0 +1,301 @@
+//! Laying pieces on boards: no two nearer than the gap and the kerf, none nearer to the edge than
+//! the margin, on as few boards, or as little of a roll, as the tries find.
+
+use rayon::prelude::*;
+
+use crate::error::Error;
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::layout::Board;
+use crate::layout::Placed;
+use crate::layout::Pose;
+use crate::layout::bounds;
+use crate::layout::clearance;
+use crate::layout::clearance::Region;
+use crate::layout::convex;
+use crate::layout::forbidden::Variant;
+use crate::layout::search::Instance;
+use crate::layout::search::Lie;
+use crate::stack::Piece;
+use crate::tolerance::NEST_GAP_EPS_MM;
+use crate::tolerance::NEST_GRID_ACCURACY_MM;
+use crate::workshop::Stock;
+
+/// Repackings tried when nobody asks for more: about a second for the layers of one form.
+pub const DEFAULT_TRIES: usize = 400;
+
+/// Corners of the polygon that stands for a circle of the distance to keep.
+const DISC_CORNERS: usize = 32;
+
+/// Grid steps in the shorter side of a board: small boards get a finer grid.
+const STEPS_ACROSS: f64 = 200.0;
+
+/// Lays all pieces on the first stock that they fit, in the order of `stocks`.
+///
+/// `tries` is the number of repackings after the first layout: more may save a board or some length
+/// and takes longer. The same call always gives the same boards, on any number of cores.
+///
+/// # Errors
+/// [`Error::Layout`] when a piece fits on none of the stocks (the message names it with its size),
+/// when there is no stock, or when a found layout does not keep its distances when measured.
+pub fn nest(pieces: &[&Piece], stocks: &[Stock], tries: usize) -> Result<Vec<Board>, Error> {
+    if stocks.is_empty() {
+        return Err(Error::Layout(
+            "the workshop has no stock: give its width and length under `[[stock]]`".into(),
+        ));
+    }
+    let mut waiting: Vec<&Piece> = pieces.to_vec();
+    let mut boards = Vec::new();
+    for (index, stock) in stocks.iter().enumerate() {
+        let (fitting, rest): (Vec<&Piece>, Vec<&Piece>) =
+            waiting.into_iter().partition(|p| fits(p, stock));
+        waiting = rest;
+        if !fitting.is_empty() {
+            boards.extend(on_stock(&fitting, index, stock, tries)?);
+        }
+    }
+    if let Some(piece) = waiting.first() {
+        let (w, h) = size(&piece.outline, 0.0);
+        let largest: Vec<String> = stocks
+            .iter()
+            .map(|s| {
+                let (free_w, free_h) = free(s);
+                format!("{free_w:.0} x {free_h:.0} mm")
+            })
+            .collect();
+        return Err(Error::Layout(format!(
+            "piece `{}` is {w:.0} x {h:.0} mm and fits on no stock (free inside the margins: {}); use larger stock, allow more `turns`, or scale the form",
+            piece.id,
+            largest.join(", ")
+        )));
+    }
+    Ok(boards)
+}
+
+/// The least number of boards of `stock`, or mm of a roll, that area alone allows: no layout can
+/// do with less. Counts the gap as a band of half its width round every outline.
+#[must_use]
+pub fn area_bound(pieces: &[&Piece], stock: &Stock) -> f64 {
+    let half = (stock.gap + stock.kerf) / 2.0;
+    let (width, length) = free(stock);
+    // A band of half the gap round a convex outline has at least perimeter times that (Steiner),
+    // a dented one at least the band of the hull less its dents: the outline alone is counted there.
+    let total: f64 = pieces
+        .iter()
+        .map(|p| {
+            let outer = convex::hull(&p.outline.points);
+            let dents = area(&outer) - area(&p.outline.points);
+            area(&p.outline.points) + (perimeter(&outer) * half - dents).max(0.0)
+        })
+        .sum();
+    let (width, length) = (width + 2.0 * half, length + 2.0 * half);
+    if stock.roll {
+        total / width
+    } else {
+        (total / (width * length)).ceil()
+    }
+}
+
+/// Area of a counter-clockwise outline.
+fn area(points: &[Point2]) -> f64 {
+    let next = points.iter().cycle().skip(1);
+    points
+        .iter()
+        .zip(next)
+        .map(|(a, b)| (a.x * b.y - b.x * a.y) / 2.0)
+        .sum()
+}
+
+/// Length round an outline.
+fn perimeter(points: &[Point2]) -> f64 {
+    let next = points.iter().cycle().skip(1);
+    points.iter().zip(next).map(|(a, b)| (b - a).norm()).sum()
+}
+
+/// Clear edge that a finished piece keeps: the margin, and the kerf beyond it.
+fn edge(stock: &Stock) -> f64 {
+    stock.margin + stock.kerf
+}
+
+/// Width and length inside the margins.
+fn free(stock: &Stock) -> (f64, f64) {
+    (
+        stock.width - 2.0 * edge(stock),
+        stock.length - 2.0 * edge(stock),
+    )
+}
+
+/// Breadth and height of an outline turned by `degrees`.
+fn size(outline: &Outline, degrees: f64) -> (f64, f64) {
+    bounds(&turned(&outline.points, degrees))
+        .map_or((0.0, 0.0), |(low, high)| (high.x - low.x, high.y - low.y))
+}
+
+fn turned(points: &[Point2], degrees: f64) -> Vec<Point2> {
+    let pose = Pose::new(degrees, 0.0, 0.0);
+    points.iter().map(|&p| pose.apply(p)).collect()
+}
+
+/// The turns allowed; none given means as it stands.
+fn turns(stock: &Stock) -> Vec<f64> {
+    if stock.turns.is_empty() {
+        vec![0.0]
+    } else {
+        stock.turns.clone()
+    }
+}
+
+fn fits(piece: &Piece, stock: &Stock) -> bool {
+    let (width, length) = free(stock);
+    turns(stock).iter().any(|&t| {
+        let (w, h) = size(&piece.outline, t);
+        w <= width + NEST_GAP_EPS_MM && h <= length + NEST_GAP_EPS_MM
+    })
+}
+
+/// Openings that could hold the smallest of the pieces; the others are as good as solid.
+fn large_holes(piece: &Piece, smallest: f64) -> Vec<&[Point2]> {
+    let mut holes: Vec<&[Point2]> = piece
+        .holes
+        .iter()
+        .map(|h| h.points.as_slice())
+        .filter(|h| area(h).abs() > smallest)
+        .collect();
+    holes.sort_by(|a, b| area(b).abs().total_cmp(&area(a).abs()));
+    holes
+}
+
+fn on_stock(
+    pieces: &[&Piece],
+    index: usize,
+    stock: &Stock,
+    tries: usize,
+) -> Result<Vec<Board>, Error> {
+    let keep = stock.gap + stock.kerf;
+    let (width, length) = free(stock);
+    let grid = NEST_GRID_ACCURACY_MM.min(width.min(length) / STEPS_ACROSS);
+    let disc = if keep > 0.0 {
+        convex::disc(keep, DISC_CORNERS)
+    } else {
+        vec![Point2::origin()]
+    };
+    let smallest = pieces
+        .iter()
+        .map(|p| area(&p.outline.points))
+        .fold(f64::INFINITY, f64::min);
+    let turns = turns(stock);
+    let variants: Vec<Variant> = pieces
+        .par_iter()
+        .enumerate()
+        .flat_map_iter(|(k, piece)| {
+            let parts = convex::cover(&piece.outline.points, &large_holes(piece, smallest));
+            turns
+                .iter()
+                .filter_map(|&t| {
+                    let outline = turned(&piece.outline.points, t);
+                    let parts: Vec<Vec<Point2>> = parts.iter().map(|p| turned(p, t)).collect();
+                    let variant = Variant::new(k, t, &outline, &parts, &disc);
+                    let fits = variant.size.0 <= width + NEST_GAP_EPS_MM
+                        && variant.size.1 <= length + NEST_GAP_EPS_MM;
+                    fits.then_some(variant)
+                })
+                .collect::<Vec<_>>()
+        })
+        .collect();
+    let areas = pieces.iter().map(|p| area(&p.outline.points)).collect();
+    let instance = Instance::new(grid, (width, length), stock.roll, variants, areas);
+    let bins = instance.solve(tries).ok_or_else(|| {
+        Error::Layout("a piece that fits on the stock alone was not laid on it".into())
+    })?;
+    let boards: Vec<Board> = bins
+        .iter()
+        .map(|bin| to_board(bin, &instance, pieces, index, stock))
+        .collect();
+    boards
+        .par_iter()
+        .try_for_each(|board| measure(board, pieces, stock, smallest))?;
+    Ok(boards)
+}
+
+/// A bin in mm.
+fn to_board(
+    bin: &[Lie],
+    instance: &Instance,
+    pieces: &[&Piece],
+    index: usize,
+    stock: &Stock,
+) -> Board {
+    let edge = edge(stock);
+    let mut lies = bin.to_vec();
+    lies.sort_by_key(|l| instance.variants[l.variant].piece);
+    let placed: Vec<Placed> = lies
+        .iter()
+        .map(|l| {
+            let variant = &instance.variants[l.variant];
+            Placed {
+                piece: pieces[variant.piece].id.clone(),
+                turn_deg: variant.turn_deg,
+                x: edge + f64::from(l.column) * instance.grid - variant.corner.x,
+                y: edge + f64::from(l.row) * instance.grid - variant.corner.y,
+            }
+        })
+        .collect();
+    let used_area = lies
+        .iter()
+        .map(|l| pieces[instance.variants[l.variant].piece].area)
+        .sum();
+    Board {
+        stock: index,
+        width: stock.width,
+        length: if stock.roll {
+            (instance.height(bin) + 2.0 * edge).ceil().min(stock.length)
+        } else {
+            stock.length
+        },
+        placed,
+        used_area,
+    }
+}
+
+/// Measures a layout on the exact outlines.
+fn measure(board: &Board, pieces: &[&Piece], stock: &Stock, smallest: f64) -> Result<(), Error> {
+    let keep = stock.gap + stock.kerf;
+    let mut regions: Vec<(&str, Region)> = Vec::new();
+    for placed in &board.placed {
+        let Some(piece) = pieces.iter().find(|p| p.id == placed.piece) else {
+            return Err(Error::Layout(format!(
+                "piece `{}` was laid but never asked for",
+                placed.piece
+            )));
+        };
+        let pose = placed.pose();
+        let lay = |points: &[Point2]| points.iter().map(|&p| pose.apply(p)).collect::<Vec<_>>();
+        let outline = lay(&piece.outline.points);
+        if let Some((low, high)) = bounds(&outline) {
+            let least = low
+                .x
+                .min(low.y)
+                .min(board.width - high.x)
+                .min(board.length - high.y);
+            if least < stock.margin - NEST_GAP_EPS_MM {
+                return Err(Error::Layout(format!(
+                    "piece `{}` was laid {least:.3} mm from the edge of the stock, less than the margin of {} mm",
+                    placed.piece, stock.margin
+                )));
+            }
+        }
+        let holes = large_holes(piece, smallest).into_iter().map(lay).collect();
+        regions.push((&placed.piece, Region { outline, holes }));
+    }
+    for (i, (name, region)) in regions.iter().enumerate() {
+        for (other, against) in &regions[..i] {
+            let apart = clearance::distance(region, against, keep);
+            if apart < keep - NEST_GAP_EPS_MM {
+                return Err(Error::Layout(format!(
+                    "pieces `{name}` and `{other}` were laid {apart:.3} mm apart, less than gap and kerf of {keep} mm"
+                )));
+            }
+        }
+    }
+    Ok(())
+}

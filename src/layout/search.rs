@@ -1,0 +1,440 @@
+//! Which piece lies where: first fit by falling area, then many small repacking tries.
+//!
+//! A try lifts the pieces off a few boards (or out of a band of a roll), lays them again in a
+//! shuffled order and keeps the result when it is no worse: ruin and recreate (Schrimpf et al., J.
+//! Computational Physics 159, 2000). Tries run in parallel chains that meet at fixed points, with
+//! seeds of their own, so the number of processor cores does not change the result.
+
+use std::borrow::Cow;
+use std::sync::OnceLock;
+
+use rayon::prelude::*;
+
+use crate::layout::forbidden::Forbidden;
+use crate::layout::forbidden::Variant;
+use crate::layout::forbidden::Window;
+use crate::tolerance::SAME_POINT_EPS_MM;
+
+/// Chains that search side by side. More than any usual number of cores would need, so that the
+/// result does not depend on them.
+const CHAINS: usize = 4;
+
+/// Tries a chain makes before the chains compare.
+const STRIDE: usize = 40;
+
+/// Pairs of turned pieces whose forbidden places are remembered; more are found anew each time.
+/// One takes about 3 kB.
+const REMEMBERED_PAIRS: usize = 250_000;
+
+/// One turned piece at a grid position.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Lie {
+    pub(crate) variant: usize,
+    pub(crate) column: i32,
+    pub(crate) row: i32,
+}
+
+/// What is to be laid where.
+pub(crate) struct Instance {
+    /// Step of the grid, mm.
+    pub(crate) grid: f64,
+    /// Free width of a board, mm.
+    pub(crate) width: f64,
+    /// Free length of a board, mm.
+    pub(crate) length: f64,
+    /// Whether the used length counts rather than the number of boards.
+    pub(crate) roll: bool,
+    /// All pieces in all turns.
+    pub(crate) variants: Vec<Variant>,
+    /// The variants of each piece.
+    pub(crate) turns: Vec<Vec<usize>>,
+    /// Area of each piece, mm².
+    pub(crate) areas: Vec<f64>,
+    pairs: Vec<OnceLock<Forbidden>>,
+}
+
+/// Where a new piece goes: the position of its far corner weighs `along` in the width and `up` in
+/// the length.
+#[derive(Clone, Copy, Debug)]
+struct Rule {
+    along: f64,
+    up: f64,
+}
+
+/// The first rules tried: from the foot, from the corner, from the side.
+const RULES: [Rule; 4] = [
+    Rule {
+        along: 0.0,
+        up: 1.0,
+    },
+    Rule {
+        along: 0.4,
+        up: 1.0,
+    },
+    Rule {
+        along: 1.0,
+        up: 1.0,
+    },
+    Rule {
+        along: 1.0,
+        up: 0.2,
+    },
+];
+
+/// One layout with its worth: less is better.
+#[derive(Clone, Debug)]
+struct State {
+    bins: Vec<Vec<Lie>>,
+    value: f64,
+}
+
+/// The numbers of the mixing function SplitMix64 (Steele, Lea, Flood: Fast splittable
+/// pseudorandom number generators, 2014).
+struct Seeded(u64);
+
+impl Seeded {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^ (z >> 31)
+    }
+
+    /// Evenly from 0 to 1.
+    fn unit(&mut self) -> f64 {
+        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    /// Evenly from the whole numbers under `n`; 0 when there are none.
+    fn below(&mut self, n: usize) -> usize {
+        usize::try_from(self.next() % (n.max(1) as u64)).unwrap_or(0)
+    }
+}
+
+impl Instance {
+    pub(crate) fn new(
+        grid: f64,
+        (width, length): (f64, f64),
+        roll: bool,
+        variants: Vec<Variant>,
+        areas: Vec<f64>,
+    ) -> Self {
+        let mut turns = vec![Vec::new(); areas.len()];
+        for (k, variant) in variants.iter().enumerate() {
+            turns[variant.piece].push(k);
+        }
+        let n = variants.len();
+        let pairs = n * (n + 1) / 2;
+        let remembered = if pairs <= REMEMBERED_PAIRS { pairs } else { 0 };
+        Self {
+            grid,
+            width,
+            length,
+            roll,
+            variants,
+            turns,
+            areas,
+            pairs: std::iter::repeat_with(OnceLock::new)
+                .take(remembered)
+                .collect(),
+        }
+    }
+
+    /// Forbidden offsets of `moving` against `fixed`, and whether to read them reversed.
+    fn forbidden(&self, fixed: usize, moving: usize) -> (Cow<'_, Forbidden>, bool) {
+        let (a, b, reversed) = if fixed <= moving {
+            (fixed, moving, false)
+        } else {
+            (moving, fixed, true)
+        };
+        let find = || Forbidden::new(&self.variants[a], &self.variants[b], self.grid);
+        match self.pairs.get(b * (b + 1) / 2 + a) {
+            Some(slot) => (Cow::Borrowed(slot.get_or_init(find)), reversed),
+            None => (Cow::Owned(find()), reversed),
+        }
+    }
+
+    /// Grid positions along a free way for something `size` long.
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "boards are far shorter than 2^31 grid steps"
+    )]
+    fn positions(&self, free: f64, size: f64) -> i32 {
+        ((free - size + SAME_POINT_EPS_MM) / self.grid).floor() as i32 + 1
+    }
+
+    /// The best place for a piece beside what lies there, in rows from `low` and with its top no
+    /// higher than `high` mm.
+    fn place(
+        &self,
+        bin: &[Lie],
+        piece: usize,
+        rule: Rule,
+        (low, high): (i32, f64),
+        window: &mut Window,
+    ) -> Option<Lie> {
+        let mut best: Option<(f64, Lie)> = None;
+        for &v in &self.turns[piece] {
+            let (w, h) = self.variants[v].size;
+            let columns = self.positions(self.width, w);
+            let rows = self.positions(high, h) - low;
+            if columns <= 0 || rows <= 0 {
+                continue;
+            }
+            window.reset(columns, low, rows);
+            for lie in bin {
+                let (forbidden, reversed) = self.forbidden(lie.variant, v);
+                forbidden.block((lie.column, lie.row), reversed, window);
+            }
+            let Some((score, column, row)) = window.best(rule.along, rule.up) else {
+                continue;
+            };
+            let score = score * self.grid + rule.along * w + rule.up * h;
+            if best.is_none_or(|(least, _)| score < least) {
+                best = Some((
+                    score,
+                    Lie {
+                        variant: v,
+                        column,
+                        row,
+                    },
+                ));
+            }
+        }
+        best.map(|(_, lie)| lie)
+    }
+
+    fn area(&self, lie: &Lie) -> f64 {
+        self.areas[self.variants[lie.variant].piece]
+    }
+
+    fn top(&self, lie: &Lie) -> f64 {
+        f64::from(lie.row) * self.grid + self.variants[lie.variant].size.1
+    }
+
+    /// Highest point of what lies in a bin, mm above the free edge.
+    pub(crate) fn height(&self, bin: &[Lie]) -> f64 {
+        bin.iter().map(|l| self.top(l)).fold(0.0, f64::max)
+    }
+
+    /// Fewer boards, then fuller ones and one that is nearly empty; off a roll the length.
+    fn value(&self, bins: &[Vec<Lie>]) -> f64 {
+        if self.roll {
+            let pieces: usize = bins.iter().map(Vec::len).sum();
+            let tops: f64 = bins.iter().flatten().map(|l| self.top(l)).sum();
+            let length: f64 = bins.iter().map(|b| self.height(b)).sum();
+            length + tops / pieces.max(1) as f64 / 100.0
+        } else {
+            let whole = self.width * self.length;
+            let full: f64 = bins
+                .iter()
+                .map(|b| b.iter().map(|l| self.area(l)).sum::<f64>() / whole)
+                .map(|f| f * f)
+                .sum();
+            bins.len() as f64 - full / bins.len().max(1) as f64
+        }
+    }
+
+    /// Lays pieces in order, each on the first board with room. Gives up when more than `most`
+    /// boards are needed.
+    fn first_fit(
+        &self,
+        mut bins: Vec<Vec<Lie>>,
+        order: &[usize],
+        rules: &[Rule],
+        most: usize,
+        window: &mut Window,
+    ) -> Option<Vec<Vec<Lie>>> {
+        let whole = self.width * self.length;
+        let mut used: Vec<f64> = bins
+            .iter()
+            .map(|b| b.iter().map(|l| self.area(l)).sum())
+            .collect();
+        for &piece in order {
+            let mut k = 0;
+            loop {
+                if k == bins.len() {
+                    if k == most {
+                        return None;
+                    }
+                    bins.push(Vec::new());
+                    used.push(0.0);
+                }
+                let rule = rules[k % rules.len()];
+                if used[k] + self.areas[piece] <= whole {
+                    let place = self.place(&bins[k], piece, rule, (0, self.length), window);
+                    if let Some(lie) = place {
+                        bins[k].push(lie);
+                        used[k] += self.areas[piece];
+                        break;
+                    }
+                    if bins[k].is_empty() {
+                        // It lies on no empty board: the caller has made sure that it does.
+                        return None;
+                    }
+                }
+                k += 1;
+            }
+        }
+        Some(bins)
+    }
+
+    /// The best layout found with `tries` repackings; nothing when a piece fits on no board.
+    pub(crate) fn solve(&self, tries: usize) -> Option<Vec<Vec<Lie>>> {
+        let mut order: Vec<usize> = (0..self.areas.len()).collect();
+        order.sort_by(|&a, &b| self.areas[b].total_cmp(&self.areas[a]).then(a.cmp(&b)));
+        let starts: Vec<Option<State>> = RULES
+            .par_iter()
+            .map(|&rule| {
+                let mut window = Window::default();
+                self.first_fit(Vec::new(), &order, &[rule], usize::MAX, &mut window)
+                    .map(|bins| State {
+                        value: self.value(&bins),
+                        bins,
+                    })
+            })
+            .collect();
+        let mut best = least(starts.into_iter().flatten())?;
+        let rounds = tries.div_ceil(CHAINS * STRIDE);
+        for round in 0..rounds {
+            let left = tries - round * CHAINS * STRIDE;
+            let each = STRIDE.min(left.div_ceil(CHAINS));
+            let ends: Vec<State> = (0..CHAINS)
+                .into_par_iter()
+                .map(|chain| {
+                    let seed = (round * CHAINS + chain) as u64;
+                    self.chain(
+                        best.clone(),
+                        Seeded(seed.wrapping_mul(0x2545_f491_4f6c_dd1d)),
+                        each,
+                    )
+                })
+                .collect();
+            if let Some(end) = least(ends.into_iter())
+                && end.value <= best.value
+            {
+                best = end;
+            }
+        }
+        Some(best.bins)
+    }
+
+    /// One chain of tries.
+    fn chain(&self, mut state: State, mut seeded: Seeded, tries: usize) -> State {
+        let mut window = Window::default();
+        for _ in 0..tries {
+            let tried = if self.roll {
+                self.retry_band(&state, &mut seeded, &mut window)
+            } else {
+                self.retry_boards(&state, &mut seeded, &mut window)
+            };
+            if let Some(bins) = tried {
+                let value = self.value(&bins);
+                if value <= state.value {
+                    state = State { bins, value };
+                }
+            }
+        }
+        state
+    }
+
+    /// A random rule.
+    fn rule(seeded: &mut Seeded) -> Rule {
+        let lean = seeded.unit();
+        Rule {
+            along: lean,
+            up: 1.0 - lean + 0.05,
+        }
+    }
+
+    /// Pieces by falling area, each area stretched at random.
+    fn shuffled(&self, mut pieces: Vec<usize>, seeded: &mut Seeded) -> Vec<usize> {
+        pieces.sort_unstable();
+        let spread = seeded.unit();
+        let mut keyed: Vec<(f64, usize)> = pieces
+            .into_iter()
+            .map(|p| (self.areas[p] * (1.0 + spread * (seeded.unit() - 0.5)), p))
+            .collect();
+        keyed.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        keyed.into_iter().map(|(_, p)| p).collect()
+    }
+
+    /// Lifts the pieces off some boards and lays them again.
+    fn retry_boards(
+        &self,
+        state: &State,
+        seeded: &mut Seeded,
+        window: &mut Window,
+    ) -> Option<Vec<Vec<Lie>>> {
+        let n = state.bins.len();
+        let many = (2 + seeded.below(3)).min(n);
+        let mut chosen: Vec<usize> = Vec::new();
+        while chosen.len() < many {
+            let k = seeded.below(n);
+            if !chosen.contains(&k) {
+                chosen.push(k);
+            }
+        }
+        let pieces: Vec<usize> = chosen
+            .iter()
+            .flat_map(|&k| &state.bins[k])
+            .map(|l| self.variants[l.variant].piece)
+            .collect();
+        let order = self.shuffled(pieces, seeded);
+        let rules: Vec<Rule> = (0..many).map(|_| Self::rule(seeded)).collect();
+        let packed = self.first_fit(Vec::new(), &order, &rules, many, window)?;
+        let mut bins: Vec<Vec<Lie>> = state
+            .bins
+            .iter()
+            .enumerate()
+            .filter(|(k, _)| !chosen.contains(k))
+            .map(|(_, b)| b.clone())
+            .collect();
+        bins.extend(packed);
+        Some(bins)
+    }
+
+    /// Lifts the pieces out of a band of a roll, and those at its end, and lays them again.
+    fn retry_band(
+        &self,
+        state: &State,
+        seeded: &mut Seeded,
+        window: &mut Window,
+    ) -> Option<Vec<Vec<Lie>>> {
+        let which = seeded.below(state.bins.len());
+        let bin = &state.bins[which];
+        let end = self.height(bin);
+        let tallest = bin
+            .iter()
+            .map(|l| self.variants[l.variant].size.1)
+            .fold(0.0, f64::max);
+        let from = seeded.unit() * (end + tallest) - tallest;
+        let to = from + tallest * (0.3 + 1.2 * seeded.unit());
+        let last = end - tallest * 0.1 * seeded.unit();
+        let lifted = |l: &Lie| {
+            let foot = f64::from(l.row) * self.grid;
+            let top = self.top(l);
+            (top > from && foot < to) || top >= last
+        };
+        let mut kept: Vec<Lie> = bin.iter().filter(|l| !lifted(l)).copied().collect();
+        let pieces: Vec<usize> = bin
+            .iter()
+            .filter(|l| lifted(l))
+            .map(|l| self.variants[l.variant].piece)
+            .collect();
+        let rule = Self::rule(seeded);
+        for piece in self.shuffled(pieces, seeded) {
+            let lie = self.place(&kept, piece, rule, (0, end), window)?;
+            kept.push(lie);
+        }
+        let mut bins = state.bins.clone();
+        bins[which] = kept;
+        Some(bins)
+    }
+}
+
+/// The state of least value, the first of several.
+fn least(states: impl Iterator<Item = State>) -> Option<State> {
+    states.reduce(|a, b| if b.value < a.value { b } else { a })
+}
