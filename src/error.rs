@@ -24,6 +24,8 @@ pub struct Place {
     pub line: usize,
     /// That line as it stands in the file.
     pub text: String,
+    /// Which bytes of that line are meant.
+    pub part: std::ops::Range<usize>,
 }
 
 /// One finding about a sheet, a workshop file, a fit or a stack, in words for a person at a sewing

@@ -18,6 +18,7 @@ pub mod measure;
 pub mod mesh;
 pub mod render;
 pub mod sheet;
+mod source;
 pub mod stack;
 pub mod tape;
 pub mod tolerance;

@@ -56,3 +56,13 @@ pub const NEST_GRID_ACCURACY_MM: f64 = 2.0;
 /// By how much the exact distance of two nested pieces may fall short of what was asked before a
 /// layout is refused. Our choice: a thousandth of the step written to the files (0.001 mm).
 pub const NEST_GAP_EPS_MM: f64 = 1e-6;
+
+/// Two levels that lie close together (armpit and bust, hip and crotch) may be read in the wrong
+/// order by this much: seen in the 1988 and 2012 US Army surveys. Larger lets swapped heights pass,
+/// smaller refuses real people.
+pub const LEVEL_OVERLAP_TOLERANCE_MM: f64 = 30.0;
+
+/// A length along the body may read this much shorter than the difference of the heights of its
+/// ends before the sheet is refused: the repeat errors of two heights and a length (common
+/// practice, no source). Larger lets slips pass, smaller refuses honest readings.
+pub const LENGTH_READING_TOLERANCE_MM: f64 = 20.0;

@@ -4,6 +4,17 @@ use crate::error::{Finding, Place};
 use crate::measure::{Measure, Side};
 use crate::units::Unit;
 
+mod check;
+mod plausible;
+mod read;
+mod rules;
+
+pub use read::read;
+
+/// The sheet that is built when none is named: a contralto of an invented lakeside opera company.
+/// Not one person's figures: averages of the 1988 US Army survey at one bust and stature.
+pub const EXAMPLE: &str = include_str!("../../examples/contralto.toml");
+
 /// Which expectations fill in what was not measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Figure {

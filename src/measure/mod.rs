@@ -2,6 +2,12 @@
 
 use std::fmt;
 
+mod info;
+
+pub use info::Info;
+pub use info::Seen;
+pub use info::Who;
+
 /// What sort of measurement it is, which is also the table of the sheet it stands in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Kind {
@@ -388,6 +394,25 @@ impl Measure {
             Self::WallWaist => "gap from the wall to the waist hollow",
             Self::WallSeat => "gap from the wall to the seat",
         }
+    }
+
+    /// How it is taken, by whom, and what has been seen on people.
+    #[must_use]
+    pub const fn info(self) -> Info {
+        info::info(self)
+    }
+
+    /// Whether a sheet has a key for it: the shoulder drop is written as `slope.shoulder` with a
+    /// unit of length.
+    #[must_use]
+    pub const fn is_sheet_key(self) -> bool {
+        !matches!(self, Self::ShoulderDrop)
+    }
+
+    /// The table of the sheet and the key in it: `("girth", "bust")`.
+    #[must_use]
+    pub fn table_and_key(self) -> (&'static str, &'static str) {
+        self.key().split_once('.').unwrap_or(("", self.key()))
     }
 
     /// The measurement with this dotted key.

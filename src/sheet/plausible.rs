@@ -1,0 +1,393 @@
+//! What would be unusual: values and proportions against the surveys, and the slip that would
+//! explain them. Nothing here refuses a body that anybody could have.
+
+use crate::error::Finding;
+use crate::error::Place;
+use crate::error::Severity;
+use crate::measure::Kind;
+use crate::measure::Measure;
+use crate::measure::Side;
+use crate::sheet::Figure;
+use crate::sheet::check::Facts;
+use crate::sheet::check::Reading;
+use crate::sheet::check::key;
+use crate::sheet::check::say;
+use crate::sheet::check::show_range;
+use crate::sheet::rules;
+use crate::sheet::rules::How;
+use crate::units;
+use crate::units::Unit;
+
+/// How far past everything seen in people a value may lie before it is refused: below the smallest
+/// range times the first, above the largest times the second. Our choice, wide: the largest waist
+/// reported of anybody is near 300 cm, the tallest person 272 cm (from memory).
+const BEYOND_GIRTH: [f64; 2] = [0.5, 2.5];
+/// As [`BEYOND_GIRTH`], for lengths, breadths and depths.
+const BEYOND_LENGTH: [f64; 2] = [0.4, 2.2];
+/// As [`BEYOND_GIRTH`], for heights above the floor.
+const BEYOND_HEIGHT: [f64; 2] = [0.6, 1.45];
+/// As [`BEYOND_GIRTH`], for slopes and gaps to the wall, which may be nothing.
+const BEYOND_SLOPE: [f64; 2] = [0.0, 1.6];
+/// As [`BEYOND_GIRTH`], for gaps to the wall.
+const BEYOND_WALL: [f64; 2] = [0.0, 4.0];
+
+/// So many values must lie outside their ranges before the unit of the whole sheet is doubted.
+const DOUBT_THE_UNIT: usize = 3;
+/// Left and right that differ by more than this are asked about, mm (common practice, no source).
+const SIDES_DIFFER_TOLERANCE_MM: f64 = 20.0;
+/// The same for a slope: radians of 8 degrees (common practice, no source).
+const SIDES_DIFFER_SLOPE: f64 = 8.0 * std::f64::consts::PI / 180.0;
+/// A reading unsure by more than this part of itself says next to nothing (our choice).
+const VAGUE: f64 = 0.2;
+
+/// The range to expect of this figure.
+fn expected(measure: Measure, figure: Figure) -> [f64; 2] {
+    let info = measure.info();
+    match figure {
+        Figure::Woman => info.women,
+        Figure::Man => info.men,
+        Figure::Child => info.child,
+    }
+}
+
+/// The range outside which a value is refused, whoever it is.
+pub(super) fn believable(measure: Measure) -> [f64; 2] {
+    let info = measure.info();
+    let low = info.women[0].min(info.men[0]).min(info.child[0]);
+    let high = info.women[1].max(info.men[1]).max(info.child[1]);
+    let beyond = match measure.kind() {
+        Kind::Girth | Kind::Arc => BEYOND_GIRTH,
+        Kind::Length | Kind::Breadth | Kind::Depth => BEYOND_LENGTH,
+        Kind::Height => BEYOND_HEIGHT,
+        Kind::Slope => BEYOND_SLOPE,
+        Kind::Wall => BEYOND_WALL,
+    };
+    [low * beyond[0], high * beyond[1]]
+}
+
+fn inside(value: f64, [low, high]: [f64; 2]) -> bool {
+    (low..=high).contains(&value)
+}
+
+const fn figure_words(figure: Figure) -> &'static str {
+    match figure {
+        Figure::Woman => "a woman",
+        Figure::Man => "a man",
+        Figure::Child => "a child",
+    }
+}
+
+/// Another unit or another place of the point that would bring a value in.
+#[derive(Clone, Copy, PartialEq)]
+struct Repair {
+    factor: f64,
+    /// The unit it was perhaps typed in; none for a slipped point.
+    unit: Option<Unit>,
+}
+
+fn repairs(unit: Unit) -> Vec<Repair> {
+    let mut all: Vec<Repair> = Unit::ALL
+        .into_iter()
+        .filter(|other| *other != unit)
+        .map(|other| Repair {
+            factor: other.in_mm() / unit.in_mm(),
+            unit: Some(other),
+        })
+        .collect();
+    for factor in [10.0, 0.1] {
+        // A slipped point may be the same as another unit: say it once.
+        if all.iter().all(|r| (r.factor / factor - 1.0).abs() > 0.01) {
+            all.push(Repair { factor, unit: None });
+        }
+    }
+    all
+}
+
+/// "24 in would be 61.0 cm", for the repair that lands nearest the middle of the range.
+fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
+    if reading.measure.kind() == Kind::Slope || reading.value <= 0.0 {
+        return None;
+    }
+    let [low, high] = expected(reading.measure, facts.figure);
+    let middle = (low.max(1.0) * high).sqrt();
+    let distance = |r: &Repair| (reading.value * r.factor / middle).ln().abs();
+    let best = repairs(facts.unit)
+        .into_iter()
+        .filter(|r| inside(reading.value * r.factor, [low, high]))
+        .min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
+    let would_be = facts.unit.show(reading.value * best.factor);
+    Some(match best.unit {
+        Some(unit) => {
+            let typed = units::fixed(facts.unit.from_mm(reading.value), 2);
+            let typed = typed.trim_end_matches('0').trim_end_matches('.');
+            format!(
+                "was it read in {}? \"{typed} {}\" is {would_be}",
+                unit.plural(),
+                unit.name()
+            )
+        }
+        None => format!("has the point slipped? {would_be} would fit"),
+    })
+}
+
+/// Each value against what has been seen, and all of them together.
+pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding> {
+    let mut found = Vec::new();
+    let readings: Vec<Reading<'_>> = facts
+        .given
+        .iter()
+        .map(|given| Reading {
+            measure: given.measure,
+            value: given.value,
+            within: given.within.unwrap_or(0.0),
+            given,
+        })
+        .collect();
+    let doubt = doubt_the_unit(facts, &readings);
+    if let Some(repair) = doubt
+        && let Some(unit) = repair.unit
+    {
+        let impossible = readings
+            .iter()
+            .any(|r| !inside(r.value, believable(r.measure)));
+        let severity = if impossible {
+            Severity::Refusal
+        } else {
+            Severity::Warning
+        };
+        let mut finding = Finding::new(
+            severity,
+            format!(
+                "the values read as {}, but the sheet says `unit = \"{}\"`",
+                unit.plural(),
+                facts.unit.name()
+            ),
+            format!(
+                "read as {} every one is what to expect of {}: write `unit = \"{}\"`",
+                unit.plural(),
+                figure_words(facts.figure),
+                unit.name()
+            ),
+        );
+        finding.place = unit_place.cloned();
+        found.push(finding);
+    }
+    for reading in readings {
+        let range = expected(reading.measure, facts.figure);
+        let vague = reading.within > VAGUE * reading.value;
+        if vague && !matches!(reading.measure.kind(), Kind::Wall | Kind::Slope) {
+            found.push(say(
+                Severity::Warning,
+                reading,
+                format!(
+                    "{} is given within {}, which says next to nothing",
+                    facts.named(reading),
+                    facts.show(reading.measure, reading.within)
+                ),
+                "`within` is how far off the reading may be, 19 times out of 20, in the same unit",
+            ));
+        }
+        if inside(reading.value, range) || (doubt.is_some() && is_length(reading.measure)) {
+            continue;
+        }
+        let low = reading.value < range[0];
+        let usual = format!(
+            "{} ({})",
+            show_range(reading.measure, range, facts.unit),
+            reading
+                .measure
+                .info()
+                .seen
+                .words(facts.figure == Figure::Child)
+        );
+        let who = figure_words(facts.figure);
+        let proposal = propose(reading, facts);
+        found.push(if inside(reading.value, believable(reading.measure)) {
+            say(
+                Severity::Warning,
+                reading,
+                format!(
+                    "{} is {} than expected of {who}: {usual}",
+                    facts.named(reading),
+                    if low { "smaller" } else { "larger" }
+                ),
+                proposal.unwrap_or_else(|| "read it again; leave it if it is right".into()),
+            )
+        } else {
+            say(
+                Severity::Refusal,
+                reading,
+                format!(
+                    "{} is far {} than any body",
+                    facts.named(reading),
+                    if low { "smaller" } else { "larger" }
+                ),
+                match proposal {
+                    Some(words) => format!("{words}; expected of {who}: {usual}"),
+                    None => format!("expected of {who}: {usual}; read it again"),
+                },
+            )
+        });
+    }
+    sides(facts, &mut found);
+    found
+}
+
+fn is_length(measure: Measure) -> bool {
+    measure != Measure::SlopeShoulder
+}
+
+/// The unit that would bring every value in, where many lie outside.
+fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Repair> {
+    // A gap to the wall is small in any unit: it proves nothing.
+    let telling: Vec<_> = readings
+        .iter()
+        .filter(|r| is_length(r.measure) && r.measure.kind() != Kind::Wall)
+        .collect();
+    let outside = telling
+        .iter()
+        .filter(|r| !inside(r.value, expected(r.measure, facts.figure)))
+        .count();
+    if outside < DOUBT_THE_UNIT || 2 * outside < telling.len() {
+        return None;
+    }
+    repairs(facts.unit).into_iter().find(|repair| {
+        repair.unit.is_some()
+            && telling
+                .iter()
+                .all(|r| inside(r.value * repair.factor, expected(r.measure, facts.figure)))
+    })
+}
+
+/// Left against right.
+fn sides(facts: &Facts<'_>, found: &mut Vec<Finding>) {
+    for left in facts.given.iter().filter(|g| g.side == Side::Left) {
+        let right = facts
+            .given
+            .iter()
+            .find(|g| g.side == Side::Right && g.measure == left.measure);
+        let Some(right) = right else { continue };
+        let limit = if left.measure == Measure::SlopeShoulder {
+            SIDES_DIFFER_SLOPE
+        } else {
+            SIDES_DIFFER_TOLERANCE_MM
+        };
+        if (left.value - right.value).abs() > limit {
+            let finding = Finding::new(
+                Severity::Warning,
+                format!(
+                    "`{}` is {} on the left and {} on the right",
+                    key(left.measure),
+                    facts.show(left.measure, left.value),
+                    facts.show(left.measure, right.value)
+                ),
+                "left and right are the wearer's own; read both again, leave them if they are right",
+            );
+            found.push(finding.about(left.measure).at(right.place.clone()));
+        }
+    }
+}
+
+/// Values against each other. Values in `doubted` were spoken of already.
+pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding> {
+    let mut found = Vec::new();
+    swaps(facts, doubted, &mut found);
+    let spoken: Vec<Measure> = found
+        .iter()
+        .filter_map(|f| f.measure)
+        .chain(doubted.iter().copied())
+        .collect();
+    let get = |m: Measure| facts.get(m).filter(|_| !spoken.contains(&m));
+    let mut unusual_girths = false;
+    for rule in rules::PAIRS {
+        let (Some(a), Some(b)) = (get(rule.a), get(rule.b)) else {
+            continue;
+        };
+        let Some(range) = rule.range(facts) else {
+            continue;
+        };
+        let value = rule.how.of(a.value, b.value);
+        if inside(value, range) {
+            continue;
+        }
+        let main = |m: Measure| rules::MAIN_GIRTHS.contains(&m);
+        let hint = if main(rule.a) && main(rule.b) {
+            if unusual_girths {
+                continue;
+            }
+            unusual_girths = true;
+            rules::mend_girths(facts)
+        } else {
+            None
+        };
+        let words = |v: f64| match rule.how {
+            How::Less => facts.unit.show(v),
+            How::Over => units::fixed(v, 3),
+        };
+        let message = match rule.how {
+            How::Less => format!(
+                "{} less {} is {}",
+                facts.named(a),
+                facts.named(b),
+                words(value)
+            ),
+            How::Over => format!(
+                "{} is {} of {}",
+                facts.named(a),
+                words(value),
+                facts.named(b)
+            ),
+        };
+        found.push(say(
+            Severity::Warning,
+            a,
+            format!(
+                "{message}; 99 of 100 {} of the {} lie between {} and {}",
+                match facts.figure {
+                    Figure::Woman => "women",
+                    Figure::Man => "men",
+                    Figure::Child => "children",
+                },
+                rule.survey(facts.figure),
+                words(range[0]),
+                words(range[1])
+            ),
+            hint.unwrap_or_else(|| "read both again; leave them if they are right".into()),
+        ));
+    }
+    if !unusual_girths {
+        rules::bust_from_waist_and_hip(facts, &get, &mut found);
+    }
+    rules::back_length(facts, &get, &mut found);
+    rules::fullness(facts, &get, &mut found);
+    found
+}
+
+/// Pairs of which the first is the larger on everybody: the fields may be swapped.
+fn swaps(facts: &Facts<'_>, doubted: &[Measure], found: &mut Vec<Finding>) {
+    use Measure as M;
+    let get = |m: Measure| facts.get(m).filter(|_| !doubted.contains(&m));
+    for (larger, smaller) in [
+        (M::GirthBust, M::GirthUnderbust),
+        (M::GirthNeckBase, M::GirthNeck),
+        (M::BreadthWaist, M::DepthWaist),
+        (M::BreadthTopHip, M::DepthTopHip),
+        (M::BreadthHip, M::DepthHip),
+        (M::GirthHip, M::GirthThigh),
+        (M::GirthThigh, M::GirthUpperArm),
+    ] {
+        // Somebody with a full abdomen may be deeper than broad there.
+        let full = matches!(smaller, M::DepthWaist | M::DepthTopHip) && rules::full_abdomen(facts);
+        if let (Some(a), Some(b)) = (get(larger), get(smaller))
+            && a.value <= b.value
+            && !full
+        {
+            found.push(say(
+                Severity::Warning,
+                b,
+                format!("{} is not less than {}", facts.named(b), facts.named(a)),
+                "are the two swapped?",
+            ));
+        }
+    }
+}

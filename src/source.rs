@@ -1,0 +1,370 @@
+//! A TOML text that a person wrote: its values with their places, and what is wrong with them.
+//!
+//! Shared by the reading of sheets and of workshop files. Nothing here stops at the first mistake:
+//! every finding is kept, in the order of the lines.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+use serde_spanned::Spanned;
+use toml::de::DeTable;
+use toml::de::DeValue;
+
+use crate::error::Finding;
+use crate::error::Place;
+use crate::error::Severity;
+use crate::units;
+use crate::units::Unit;
+
+/// A file longer than this was not typed by anybody (bytes).
+const LONGEST_FILE: usize = 1 << 20;
+/// A line longer than this is cut in messages (bytes).
+const LONGEST_LINE: usize = 160;
+/// At most this many findings are kept: a file with more mistakes is not a sheet.
+const MOST_FINDINGS: usize = 200;
+
+/// A value with the place where it stands.
+pub(crate) type Value<'a> = Spanned<DeValue<'a>>;
+
+/// The text, its lines and the findings so far.
+pub(crate) struct Source<'a> {
+    file: String,
+    text: &'a str,
+    /// Where each line begins.
+    starts: Vec<usize>,
+    findings: Vec<Finding>,
+    /// Whether some line could not be read as TOML: then nothing is called missing.
+    pub(crate) broken: bool,
+}
+
+impl<'a> Source<'a> {
+    /// Reads the TOML as far as it can be read.
+    pub(crate) fn open(text: &'a str, file: &str) -> (Self, DeTable<'a>) {
+        let starts = std::iter::once(0)
+            .chain(text.match_indices('\n').map(|(i, _)| i + 1))
+            .collect();
+        let mut source = Self {
+            file: file.to_owned(),
+            text,
+            starts,
+            findings: Vec::new(),
+            broken: false,
+        };
+        if text.len() > LONGEST_FILE {
+            source.broken = true;
+            source.findings.push(Finding::new(
+                Severity::Refusal,
+                format!("the file is larger than {} KiB", LONGEST_FILE / 1024),
+                "a file of this kind is a page or two of text: check that it is the right one",
+            ));
+            return (source, DeTable::new());
+        }
+        let (table, errors) = DeTable::parse_recoverable(text);
+        let mut lines = Vec::new();
+        for error in &errors {
+            let at = error.span().unwrap_or(0..0);
+            let line = source.line_of(at.start);
+            // One slip often breaks the rest of its line: one message a line.
+            if !lines.contains(&line) {
+                lines.push(line);
+                source.syntax(error.message(), at);
+            }
+        }
+        source.broken = !errors.is_empty();
+        (source, table.into_inner())
+    }
+
+    /// Says in plain words why a line is not TOML.
+    fn syntax(&mut self, said: &str, at: Range<usize>) {
+        let line = self.line_text(self.line_of(at.start)).to_owned();
+        let code = line.split('#').next().unwrap_or_default();
+        let value = code.split_once('=').map_or("", |(_, value)| value.trim());
+        let (message, hint) = if let Some(repaired) = units::decimal_comma(code) {
+            (
+                "a number with a decimal comma".to_owned(),
+                format!("use a point: `{}`", units::clip(repaired.trim())),
+            )
+        } else if said.contains("duplicate key") {
+            (
+                "the same key is written twice".to_owned(),
+                "keep the line that is right and delete the other".to_owned(),
+            )
+        } else if code.trim_start().starts_with(['[', '#']) || value.is_empty() {
+            (
+                format!("this line cannot be read: {said}"),
+                "write a table as `[girth]` and a value as `bust = 96.5`, one a line".to_owned(),
+            )
+        } else if value.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)) {
+            (
+                format!("this value cannot be read: {said}"),
+                format!(
+                    "put a value with a unit or a fraction in quotes: \"{}\"",
+                    units::clip(value)
+                ),
+            )
+        } else {
+            (
+                format!("this value cannot be read: {said}"),
+                "put words in quotes, like \"woman\"".to_owned(),
+            )
+        };
+        self.refuse(at, message, hint);
+    }
+
+    fn line_of(&self, at: usize) -> usize {
+        self.starts.partition_point(|&s| s <= at).saturating_sub(1)
+    }
+
+    fn line_text(&self, line: usize) -> &'a str {
+        let from = self.starts.get(line).copied().unwrap_or(self.text.len());
+        let to = self.starts.get(line + 1).map_or(self.text.len(), |s| s - 1);
+        self.text
+            .get(from..to)
+            .unwrap_or_default()
+            .trim_end_matches('\r')
+    }
+
+    /// Line and part of the line of these bytes.
+    pub(crate) fn place(&self, at: &Range<usize>) -> Place {
+        let line = self.line_of(at.start);
+        let full = self.line_text(line);
+        let text = &full[..full.floor_char_boundary(LONGEST_LINE)];
+        let begin = self.starts.get(line).copied().unwrap_or(0);
+        let from = text.floor_char_boundary(at.start.saturating_sub(begin));
+        let to = text.ceil_char_boundary(at.end.saturating_sub(begin).min(text.len()));
+        let part = if from < to {
+            from..to
+        } else {
+            text.len() - text.trim_start().len()..text.trim_end().len()
+        };
+        Place {
+            file: self.file.clone(),
+            line: line + 1,
+            text: text.to_owned(),
+            part: if part.start < part.end { part } else { 0..0 },
+        }
+    }
+
+    /// Keeps a finding.
+    pub(crate) fn push(&mut self, finding: Finding) {
+        if self.findings.len() < MOST_FINDINGS && !self.findings.contains(&finding) {
+            self.findings.push(finding);
+        }
+    }
+
+    /// Refuses what stands at these bytes.
+    pub(crate) fn refuse(
+        &mut self,
+        at: Range<usize>,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) {
+        let place = self.place(&at);
+        self.push(Finding::new(Severity::Refusal, message, hint).at(place));
+    }
+
+    /// All findings, ordered by line; those without a line come first.
+    pub(crate) fn into_findings(self) -> Vec<Finding> {
+        let mut findings = self.findings;
+        findings.sort_by_key(|f| f.place.as_ref().map(|p| (p.line, p.part.start)));
+        findings
+    }
+
+    /// Refuses a value of the wrong type.
+    pub(crate) fn wrong_type(&mut self, key: &str, value: &Value<'_>, wanted: &str) {
+        self.refuse(
+            value.span(),
+            format!("`{key}` is {}, not {wanted}", type_words(value.get_ref())),
+            match value.get_ref() {
+                DeValue::Table(_) => "write the value after `=`".to_owned(),
+                _ => format!("write {wanted} after `=`"),
+            },
+        );
+    }
+
+    /// A table, or a refusal.
+    pub(crate) fn table<'t>(&mut self, key: &str, value: &'t Value<'a>) -> Option<&'t DeTable<'a>> {
+        let table = value.get_ref().as_table();
+        if table.is_none() {
+            self.refuse(
+                value.span(),
+                format!("`{key}` is {}, not a table", type_words(value.get_ref())),
+                format!("write `[{key}]` on a line of its own and its values below"),
+            );
+        }
+        table
+    }
+
+    /// Words, or a refusal.
+    pub(crate) fn words<'t>(&mut self, key: &str, value: &'t Value<'a>) -> Option<&'t str> {
+        let words = value.get_ref().as_str();
+        if words.is_none() {
+            self.wrong_type(key, value, "words in quotes");
+        }
+        words
+    }
+
+    /// True or false, or a refusal.
+    pub(crate) fn truth(&mut self, key: &str, value: &Value<'_>) -> Option<bool> {
+        let truth = value.get_ref().as_bool();
+        if truth.is_none() {
+            self.wrong_type(key, value, "`true` or `false`");
+        }
+        truth
+    }
+
+    /// A bare finite number, or a refusal.
+    pub(crate) fn number(&mut self, key: &str, value: &Value<'_>) -> Option<f64> {
+        let number = match value.get_ref() {
+            DeValue::Integer(n) => i64::from_str_radix(n.as_str(), n.radix())
+                .ok()
+                .map(integer_as_f64),
+            DeValue::Float(n) => n.as_str().parse::<f64>().ok(),
+            _ => {
+                self.wrong_type(key, value, "a number");
+                return None;
+            }
+        };
+        let finite = number.filter(|n| n.is_finite());
+        if finite.is_none() {
+            self.refuse(
+                value.span(),
+                format!("`{key}` is not a finite number"),
+                "write the number that was read, or leave the line out",
+            );
+        }
+        finite
+    }
+
+    /// A length in mm: a bare number in `unit`, or words with their own unit.
+    pub(crate) fn length(&mut self, key: &str, value: &Value<'_>, unit: Unit) -> Option<f64> {
+        match value.get_ref() {
+            DeValue::String(words) => match units::parse_length(words, unit) {
+                Ok(mm) => Some(mm),
+                Err(why) => {
+                    self.misread(key, value, why);
+                    None
+                }
+            },
+            DeValue::Integer(_) | DeValue::Float(_) => {
+                self.number(key, value).map(|n| unit.to_mm(n))
+            }
+            _ => {
+                self.wrong_type(key, value, "a number, or words like \"96.5 cm\"");
+                None
+            }
+        }
+    }
+
+    /// Keeps what the reading of units found, with its key and place.
+    pub(crate) fn misread(&mut self, key: &str, value: &Value<'_>, why: units::Misread) {
+        self.refuse(value.span(), format!("`{key}`: {}", why.message), why.hint);
+    }
+
+    /// One of a few words, or a refusal that lists them.
+    pub(crate) fn choice<T: Copy>(
+        &mut self,
+        key: &str,
+        value: &Value<'a>,
+        choices: &[(&str, T)],
+    ) -> Option<T> {
+        let words = self.words(key, value)?;
+        let found = choices
+            .iter()
+            .find(|(name, _)| *name == words.trim().to_lowercase());
+        if found.is_none() {
+            let names: Vec<&str> = choices.iter().map(|(name, _)| *name).collect();
+            self.refuse(
+                value.span(),
+                format!("`{key}` cannot be \"{}\"", units::clip(words)),
+                did_you_mean(words, &names, '"'),
+            );
+        }
+        found.map(|(_, choice)| *choice)
+    }
+
+    /// A name for printing: no control characters, not empty, not too long.
+    pub(crate) fn name(&mut self, key: &str, value: &Value<'a>, longest: usize) -> Option<String> {
+        let words = self.words(key, value)?;
+        let name = words.trim();
+        let (message, hint) = if name.is_empty() {
+            ("is empty", "write a name, or leave the line out".to_owned())
+        } else if name.chars().any(is_unprintable) {
+            (
+                "holds characters that cannot be printed",
+                "use letters, digits, spaces and marks on one line".to_owned(),
+            )
+        } else if name.chars().count() > longest {
+            (
+                "is too long to print",
+                format!("use at most {longest} characters"),
+            )
+        } else {
+            return Some(name.to_owned());
+        };
+        self.refuse(value.span(), format!("`{key}` {message}"), hint);
+        None
+    }
+}
+
+/// Control characters and the marks that turn or hide text.
+pub(crate) fn is_unprintable(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
+/// Whole numbers typed in a file are far below 2^53, where `f64` is still exact; larger ones are
+/// refused by their range, so the last digits do not matter.
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "out of range values are refused afterwards"
+)]
+fn integer_as_f64(n: i64) -> f64 {
+    n as f64
+}
+
+/// What sort of value it is, in plain words.
+pub(crate) fn type_words(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "words",
+        DeValue::Integer(_) | DeValue::Float(_) => "a number",
+        DeValue::Boolean(_) => "`true` or `false`",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    }
+}
+
+/// The one of `known` that somebody probably meant by `typed`.
+pub(crate) fn nearest<'k>(typed: &str, known: &[&'k str]) -> Option<&'k str> {
+    let typed: Cow<'_, str> = typed.trim().to_lowercase().replace(['-', ' '], "_").into();
+    let slips = typed.chars().count() / 3;
+    known
+        .iter()
+        .map(|k| (strsim::damerau_levenshtein(&typed, k), *k))
+        .filter(|(distance, _)| *distance <= slips.max(1))
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, k)| k)
+}
+
+/// "did you mean", or the whole list.
+pub(crate) fn did_you_mean(typed: &str, known: &[&str], quote: char) -> String {
+    match nearest(typed, known) {
+        Some(k) => format!("did you mean {quote}{k}{quote}?"),
+        None => format!("write one of {}", list(known, quote)),
+    }
+}
+
+/// `a`, `b` or `c`.
+pub(crate) fn list(words: &[&str], quote: char) -> String {
+    let mut out = String::new();
+    for (i, word) in words.iter().enumerate() {
+        if i > 0 {
+            out.push_str(if i + 1 == words.len() { " or " } else { ", " });
+        }
+        out.push(quote);
+        out.push_str(word);
+        out.push(quote);
+    }
+    out
+}
