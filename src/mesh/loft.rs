@@ -26,7 +26,7 @@ pub struct Surface<'a> {
 /// 0.1 mm on the largest body.
 const PARTS: u32 = 8192;
 /// Columns before any refinement: 11.25 degrees apart.
-const FIRST_COLUMNS: u32 = 32;
+const FIRST_COLUMNS: u32 = 128;
 /// Rows before any refinement are at most this far apart, mm. Our choice: below the size of the
 /// smallest form on a body (the roll of the arm plate's edge, about 10 mm), so that none can hide
 /// between two rows.
@@ -39,7 +39,7 @@ const PROBE_ROW_GAP: f64 = 8.0;
 const ROW_SHARE: f64 = 1.0;
 /// The same for columns. Smaller, because every chord of a row shortens the girth there: a quarter of
 /// a quarter of 0.3 mm leaves the girth of a metre short by 0.02 mm.
-const COLUMN_SHARE: f64 = 0.25;
+const COLUMN_SHARE: f64 = 0.5;
 
 /// A surface sampled at rows and columns, and triangulated.
 #[derive(Clone, Debug)]

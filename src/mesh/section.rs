@@ -117,6 +117,10 @@ fn trace(
     // that is counter-clockwise round material.
     let mut steps: Vec<(u64, u64)> = Vec::new();
     for t in triangles {
+        let above = mesh.triangles[t].map(|v| is_above(height(v)));
+        if above[0] == above[1] && above[1] == above[2] {
+            continue;
+        }
         let (mut start, mut end) = (None, None);
         for (a, b) in sides(mesh.triangles[t]) {
             match (is_above(height(a)), is_above(height(b))) {

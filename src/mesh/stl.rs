@@ -11,7 +11,7 @@ const COUNTED: usize = HEADER + 4;
 /// Bytes of one triangle: its normal, three corners, two bytes that nobody uses.
 const FACET: usize = 50;
 /// The free text. It must not begin with `solid`, by which readers tell text files.
-const TEXT: &[u8] = b"layfigure: closed solid, millimetres, x wearer's left, y front, z up";
+const TEXT: &[u8] = b"layfigure: closed solid, millimetres, y to the front, z up";
 
 /// More triangles than this are refused when reading: a file of 1 GB, and far beyond the finest body
 /// scan (common practice, no source: a few million).
@@ -31,9 +31,12 @@ pub fn binary(mesh: &Mesh) -> Vec<u8> {
             .unwrap_or_default();
         let corners = mesh.corners(t);
         let numbers = normal.iter().chain(corners.iter().flat_map(|c| c.iter()));
-        // Adding zero turns a negative zero into a plain one.
-        out.extend(numbers.flat_map(|v| (*v as f32 + 0.0).to_le_bytes()));
-        out.extend([0, 0]);
+        let mut facet = [0; FACET];
+        for (four, v) in facet.chunks_exact_mut(4).zip(numbers) {
+            // Adding zero turns a negative zero into a plain one.
+            four.copy_from_slice(&(*v as f32 + 0.0).to_le_bytes());
+        }
+        out.extend(facet);
     }
     out
 }

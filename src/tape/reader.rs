@@ -3,8 +3,6 @@
 //! Horizontal measurements are read off the cut at their level; of several loops, only the one round
 //! the pole, the trunk, counts. Lengths are taut paths in a stated cut (see each).
 
-use std::f64::consts::{FRAC_PI_2, PI};
-
 use super::taut;
 use crate::geom::Point2;
 use crate::geom::Point3;
@@ -138,7 +136,7 @@ impl<'a> Tape<'a> {
             }
             M::WallWaist => {
                 let z = self.level(Level::Waist)?;
-                Some(self.surface(-FRAC_PI_2, z)?.y - self.wall()?)
+                Some(self.surface(-Vector2::y(), z)?.y - self.wall()?)
             }
             M::WallSeat => {
                 let to = SEAT_BEGINS * self.level(Level::Hip)?;
@@ -175,6 +173,17 @@ impl<'a> Tape<'a> {
         })
     }
 
+    /// The direction straight to one side of the pole, as the marks of the solid name the sides.
+    fn sideways(&self, side: Side) -> Vector2 {
+        let x = |landmark| self.landmark(landmark).map_or(0.0, |p| p.x);
+        let left_is_x = x(Landmark::ShoulderLeft) >= x(Landmark::ShoulderRight);
+        if (side == Side::Right) == left_is_x {
+            -Vector2::x()
+        } else {
+            Vector2::x()
+        }
+    }
+
     /// Outline of the trunk at height `z`: the loop round the pole, or the largest where the solid
     /// has no pole.
     fn trunk(&self, z: f64) -> Option<Vec<Point2>> {
@@ -197,9 +206,9 @@ impl<'a> Tape<'a> {
         taut::extent(&self.trunk(self.level(level)?)?)
     }
 
-    /// The surface in direction `theta` from the pole at height `z`.
-    fn surface(&self, theta: f64, z: f64) -> Option<Point2> {
-        taut::leaves(&self.trunk(z)?, self.pole(z)?, towards(theta)).map(|l| l.1)
+    /// The surface straight in one direction from the pole at height `z`.
+    fn surface(&self, towards: Vector2, z: f64) -> Option<Point2> {
+        taut::leaves(&self.trunk(z)?, self.pole(z)?, towards).map(|l| l.1)
     }
 
     /// The part of the tape round a level that lies in front of the side lines. A side line is where
@@ -208,12 +217,12 @@ impl<'a> Tape<'a> {
     fn front_arc(&self, level: Level, side: Side) -> Option<f64> {
         let z = self.level(level)?;
         let (tape, pole) = (taut::hull(&self.trunk(z)?), self.pole(z)?);
-        let (from, to) = match side {
-            Side::Both => (0.0, PI),
-            Side::Left => (0.0, FRAC_PI_2),
-            Side::Right => (FRAC_PI_2, PI),
+        let (from, to) = match (side, self.sideways(side)) {
+            (Side::Both, _) => (Vector2::x(), -Vector2::x()),
+            (_, out) if out.x > 0.0 => (out, Vector2::y()),
+            (_, out) => (Vector2::y(), out),
         };
-        let at = |theta| taut::leaves(&tape, pole, towards(theta));
+        let at = |towards| taut::leaves(&tape, pole, towards);
         Some(taut::length(&taut::part(&tape, at(from)?, at(to)?)))
     }
 
@@ -280,11 +289,7 @@ impl<'a> Tape<'a> {
     /// front-to-back direction (`x = 0` on an even body). It stays in that plane.
     fn down_centre(&self, facing: Facing, from: Landmark, z: f64) -> Option<f64> {
         let top = self.landmark(from)?;
-        let straight = match facing {
-            Facing::Front => FRAC_PI_2,
-            Facing::Back => -FRAC_PI_2,
-        };
-        let foot = self.surface(straight, z)?;
+        let foot = self.surface(Vector2::y() * facing.sign(), z)?;
         let path = self.strip(facing, [Point2::new(foot.x, z), Point2::new(top.x, top.z)]);
         let length = (top.z - z).hypot(top.x - foot.x);
         let ends = [
@@ -372,8 +377,8 @@ impl<'a> Tape<'a> {
     /// Taut down the side line, which lies straight to the side of the pole, from waist to hip.
     fn waist_to_hip(&self, side: Side) -> Option<f64> {
         let (hip, waist) = (self.level(Level::Hip)?, self.level(Level::WaistTape)?);
-        let sign = if side == Side::Left { 1.0 } else { -1.0 };
-        let out = |p: &Point3| self.pole(p.z).map_or(0.0, |c| (p.x - c.x) * sign);
+        let sideways = self.sideways(side);
+        let out = |p: &Point3| self.pole(p.z).map_or(0.0, |c| (p.xy() - c).dot(&sideways));
         let line = mesh::section_where(self.mesh, |p| self.pole(p.z).map_or(0.0, |c| p.y - c.y));
         let path: Vec<Point2> = line
             .iter()
@@ -382,7 +387,7 @@ impl<'a> Tape<'a> {
             .map(|p| Point2::new(p.z, out(p)))
             .collect();
         let end = |z| {
-            let p = self.surface(if side == Side::Left { 0.0 } else { PI }, z)?;
+            let p = self.surface(sideways, z)?;
             Some(Point2::new(z, out(&Point3::new(p.x, p.y, z))))
         };
         Some(taut::over(&path, [end(hip)?, end(waist)?]))
@@ -403,12 +408,14 @@ impl<'a> Tape<'a> {
                 .max_by(|a, b| (a.y * facing.sign()).total_cmp(&(b.y * facing.sign())))?;
             taut::leaves(&section, pole, p.xy() - pole)
         };
-        let (left, right) = (edge(Side::Left)?, edge(Side::Right)?);
+        let (a, b) = (edge(Side::Left)?, edge(Side::Right)?);
+        let (plus, minus) = if a.1.x > b.1.x { (a, b) } else { (b, a) };
+        // Outlines run counter-clockwise: round the front from +x to -x, round the back onwards.
         let path = match facing {
-            Facing::Front => taut::part(&section, left, right),
-            Facing::Back => taut::part(&section, right, left),
+            Facing::Front => taut::part(&section, plus, minus),
+            Facing::Back => taut::part(&section, minus, plus),
         };
-        Some(taut::girth(&path) - (left.1 - right.1).norm())
+        Some(taut::girth(&path) - (a.1 - b.1).norm())
     }
 
     /// `y` of a wall that the body touches between hem and nape.
@@ -428,10 +435,6 @@ impl<'a> Tape<'a> {
         let ends = ends.flat_map(|o| o.points).map(|p| p.y);
         inside.chain(ends).min_by(f64::total_cmp)
     }
-}
-
-fn towards(theta: f64) -> Vector2 {
-    Vector2::new(theta.cos(), theta.sin())
 }
 
 fn closed_length(points: &[Point3]) -> Option<f64> {

@@ -1,5 +1,12 @@
 //! One test binary; a line per module says what it holds.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that panics has failed, as it should"
+)]
+
+// A made-up figure in closed form for the tests of solid and tape.
+mod figure;
 // The triangle solid: closed, close to its surface, its properties and cuts against parry.
 mod solid;
 // The tape: hulls, taut paths and every measure on shapes with a closed form.

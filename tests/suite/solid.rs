@@ -1,10 +1,21 @@
 //! The triangle solid: closed, close to its surface, its properties and cuts against parry.
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::io::Cursor;
 
 use approx::assert_relative_eq;
-use layfigure::geom::Point2;
-use layfigure::mesh::{Grid, Mesh, Slicer, Surface};
+use layfigure::Error;
+use layfigure::geom::{Outline, Point2, Point3, Vector3};
+use layfigure::mesh::{self, Grid, Mesh, Slicer, Surface, stl};
+use layfigure::tape::taut;
+use layfigure::tolerance::MESH_ACCURACY_MM;
+use parry3d_f64::mass_properties::MassProperties;
+use parry3d_f64::math::Vector;
+use parry3d_f64::query::{IntersectResult, PointQuery};
+use parry3d_f64::shape::TriMesh;
+use proptest::prelude::*;
+
+use crate::figure;
 
 /// A straight loft whose radius is given, about an upright pole at the origin.
 pub(crate) fn loft(
@@ -20,7 +31,7 @@ pub(crate) fn loft(
             pole: &pole,
         },
         levels,
-        0.3,
+        MESH_ACCURACY_MM,
     )
 }
 
@@ -29,36 +40,408 @@ pub(crate) fn ellipse(a: f64, b: f64, theta: f64) -> f64 {
     a * b / (b * theta.cos()).hypot(a * theta.sin())
 }
 
-pub(crate) fn assert_solid(mesh: &Mesh) {
+fn figure_grid() -> Grid {
+    let surface = Surface {
+        range: figure::RANGE,
+        radius: &figure::radius,
+        pole: &figure::pole,
+    };
+    Grid::refined(&surface, &figure::LEVELS, MESH_ACCURACY_MM)
+}
+
+/// The same triangles in another library.
+fn parry(mesh: &Mesh) -> TriMesh {
+    let vertices = mesh
+        .vertices
+        .iter()
+        .map(|v| Vector::new(v.x, v.y, v.z))
+        .collect();
+    TriMesh::new(vertices, mesh.triangles.clone()).unwrap()
+}
+
+fn assert_solid(mesh: &Mesh) {
     assert!(mesh.is_watertight());
     assert!(mesh.is_winding_consistent());
     assert!(mesh.volume() > 0.0);
+    let smallest = (0..mesh.triangles.len())
+        .map(|t| {
+            let [a, b, c] = mesh.corners(t);
+            (b - a).cross(&(c - a)).norm() / 2.0
+        })
+        .fold(f64::INFINITY, f64::min);
+    assert!(smallest > 1e-4, "a triangle of only {smallest} mm2");
 }
 
-/// /4/3 pi r^3 and so on: closed forms (any handbook of mathematics).
+fn doubled_area(o: &Outline) -> f64 {
+    taut::doubled_area(&o.points)
+}
+
+/// A torus as a plain grid of triangles.
+fn torus(big: f64, small: f64, n: u32) -> Mesh {
+    let mut mesh = Mesh::default();
+    for i in 0..n {
+        for j in 0..n {
+            let (u, v) = (
+                TAU * f64::from(i) / f64::from(n),
+                TAU * f64::from(j) / f64::from(n),
+            );
+            let r = big + small * v.cos();
+            mesh.vertices
+                .push(Point3::new(r * u.cos(), r * u.sin(), small * v.sin()));
+            let at = |i: u32, j: u32| (i % n) * n + j % n;
+            let [a, b, c, d] = [at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j + 1)];
+            mesh.triangles.extend([[a, b, c], [a, c, d]]);
+        }
+    }
+    mesh
+}
+
+/// Circular frustum: pi h/3 (r1² + r1 r2 + r2²) and pi (r1 + r2) s (any handbook of mathematics).
 #[test]
-fn frustum_has_its_volume_area_and_bounds() {
+fn a_frustum_has_its_volume_area_and_girths() {
     let grid = loft((0.0, 200.0), &|_, z| 150.0 - z / 4.0, &[77.0]);
     let mesh = grid.mesh();
     assert_solid(&mesh);
-    let (r1, r2, h): (f64, f64, f64) = (150.0, 100.0, 200.0);
-    let volume = PI * h / 3.0 * (r1 * r1 + r1 * r2 + r2 * r2);
-    assert_relative_eq!(mesh.volume(), volume, max_relative = 1e-3);
-    assert!(mesh.volume() < volume);
-    let area = PI * (r1 + r2) * h.hypot(r1 - r2) + PI * (r1 * r1 + r2 * r2);
-    assert_relative_eq!(mesh.area(), area, max_relative = 1e-3);
+    assert!(mesh.volume() < 9948376.73637);
+    assert_relative_eq!(mesh.volume(), 9948376.73637, max_relative = 2e-4);
+    let area = 161913.979293 + PI * (150.0 * 150.0 + 100.0 * 100.0);
+    assert_relative_eq!(mesh.area(), area, max_relative = 2e-4);
     let (lo, hi) = mesh.bounds().unwrap();
-    assert_relative_eq!(lo.x, -150.0);
-    assert_relative_eq!(hi.z, 200.0);
+    assert_eq!((lo.x, lo.y, hi.z), (-150.0, -150.0, 200.0));
     for quarter in [0.0, FRAC_PI_2, PI, 1.5 * PI] {
         assert!(grid.columns().contains(&quarter));
     }
     assert!(grid.rows().contains(&77.0));
-    let cut = Slicer::new(&mesh).at(77.0);
-    assert_eq!(cut.len(), 1);
-    assert_relative_eq!(
-        layfigure::tape::taut::girth(&cut[0].points),
-        TAU * (150.0 - 77.0 / 4.0),
-        max_relative = 1e-4
+    let slicer = Slicer::new(&mesh);
+    for z in [0.0, 77.0, 123.4, 200.0] {
+        let cut = slicer.at(z);
+        assert_eq!(cut.len(), 1, "at {z}");
+        let expected = TAU * (150.0 - z / 4.0);
+        assert!((taut::girth(&cut[0].points) - expected).abs() < 0.05);
+        assert!(doubled_area(&cut[0]) > 0.0);
+    }
+    assert!(slicer.at(-0.001).is_empty() && slicer.at(200.001).is_empty());
+}
+
+/// Torus 2 pi² R r² and 4 pi² R r; cut level, it shows a ring: an outline and a hole.
+#[test]
+fn a_torus_has_its_volume_area_and_hole() {
+    let mesh = torus(100.0, 30.0, 400);
+    assert_solid(&mesh);
+    assert_relative_eq!(mesh.volume(), 1776528.7922, max_relative = 2e-4);
+    assert_relative_eq!(mesh.area(), 118435.252813, max_relative = 2e-4);
+    for z in [0.0, 12.0, -29.0] {
+        let cut = Slicer::new(&mesh).at(z);
+        assert_eq!(cut.len(), 2);
+        let width = (30.0f64 * 30.0 - z * z).sqrt();
+        assert_relative_eq!(
+            doubled_area(&cut[0]),
+            TAU * (100.0 + width).powi(2),
+            max_relative = 1e-3
+        );
+        assert_relative_eq!(
+            doubled_area(&cut[1]),
+            -TAU * (100.0 - width).powi(2),
+            max_relative = 1e-3
+        );
+    }
+    // Upright through the middle: two circles.
+    let upright = mesh::section(&mesh, Point3::origin(), Vector3::y());
+    assert_eq!(upright.len(), 2);
+}
+
+/// A hole, a flipped triangle and an inside-out solid are all noticed.
+#[test]
+fn faults_are_noticed() {
+    let good = torus(100.0, 30.0, 12);
+    let mut open = good.clone();
+    open.triangles.pop();
+    assert!(!open.is_watertight() && !open.is_winding_consistent());
+    let mut flipped = good.clone();
+    flipped.triangles[5].swap(0, 1);
+    assert!(flipped.is_watertight() && !flipped.is_winding_consistent());
+    let mut inside_out = good;
+    inside_out.triangles.iter_mut().for_each(|t| t.swap(0, 1));
+    assert!(inside_out.is_winding_consistent() && inside_out.volume() < 0.0);
+    assert!(!Mesh::default().is_watertight());
+    assert!(Mesh::default().bounds().is_none());
+}
+
+/// Distance of the made-up figure's surface from its triangles, at points that beat against every
+/// row and column, by parry's nearest-point search.
+#[test]
+fn triangles_stay_close_to_the_surface() {
+    let grid = figure_grid();
+    let mesh = grid.mesh();
+    assert_solid(&mesh);
+    assert!(
+        mesh.triangles.len() < 200_000,
+        "{} triangles",
+        mesh.triangles.len()
     );
+    let other = parry(&mesh);
+    let (low, high) = figure::RANGE;
+    let mut worst = (0.0, 0.0, 0.0);
+    for i in 0..900 {
+        let z = low + (high - low) * (f64::from(i) + 0.37) / 900.0;
+        let pole = figure::pole(z);
+        for j in 0..500 {
+            let theta = TAU * (f64::from(j) + 0.41) / 500.0 - PI;
+            let r = figure::radius(theta, z);
+            let point = Vector::new(pole.x + r * theta.cos(), pole.y + r * theta.sin(), z);
+            let error = (point - other.project_local_point(point, false).point).length();
+            if error > worst.0 {
+                worst = (error, theta, z);
+            }
+        }
+    }
+    assert!(
+        worst.0 < MESH_ACCURACY_MM,
+        "{} mm off at direction {}, height {}",
+        worst.0,
+        worst.1,
+        worst.2
+    );
+}
+
+/// Girths of the rows against girths of the surface itself, sampled ten times as finely.
+#[test]
+fn girths_of_the_rows_are_the_surfaces_own() {
+    let mesh = figure_grid().mesh();
+    let slicer = Slicer::new(&mesh);
+    for z in figure::LEVELS {
+        let dense: Vec<Point2> = (0..7200)
+            .map(|i| TAU * f64::from(i) / 7200.0 - PI)
+            .map(|t| {
+                figure::pole(z)
+                    + layfigure::geom::Vector2::new(t.cos(), t.sin()) * figure::radius(t, z)
+            })
+            .collect();
+        let short = taut::girth(&dense) - taut::girth(&slicer.at(z)[0].points);
+        assert!(short.abs() < 0.05, "at {z}: {short}");
+    }
+}
+
+/// Points named on the grid lie on the triangles, at exactly their height.
+#[test]
+fn named_points_lie_on_the_triangles() {
+    let grid = figure_grid();
+    let other = parry(&grid.mesh());
+    for i in 0..400 {
+        let (theta, z) = (
+            f64::from(i) * 0.731 - 3.0,
+            -280.0 + 735.0 * (f64::from(i) * 0.618).fract(),
+        );
+        let p = grid.point(theta, z);
+        let q = Vector::new(p.x, p.y, p.z);
+        assert!((q - other.project_local_point(q, false).point).length() < 1e-9);
+        assert!((p.z - z).abs() < 1e-9);
+    }
+}
+
+/// The figure is mirror-like; so are its triangles.
+#[test]
+fn a_mirror_like_figure_has_mirror_like_triangles() {
+    let mesh = figure_grid().mesh();
+    let key = |x: f64, y: f64, z: f64| [x, y, z].map(|v| (v * 1e6).round() as i64);
+    let mut faces: Vec<[[i64; 3]; 3]> = Vec::new();
+    let mut images = faces.clone();
+    for t in 0..mesh.triangles.len() {
+        let corners = mesh.corners(t);
+        let mut face = corners.map(|c| key(c.x, c.y, c.z));
+        let mut image = corners.map(|c| key(-c.x, c.y, c.z));
+        face.sort_unstable();
+        image.sort_unstable();
+        faces.push(face);
+        images.push(image);
+    }
+    faces.sort_unstable();
+    images.sort_unstable();
+    let differ = faces.iter().zip(&images).filter(|(a, b)| a != b).count();
+    assert!(
+        differ * 1000 < faces.len(),
+        "{differ} of {} triangles",
+        faces.len()
+    );
+}
+
+/// Volume and centre of mass, and plane cuts in every direction, against parry.
+#[test]
+fn volume_and_cuts_agree_with_parry() {
+    let mesh = figure_grid().mesh();
+    let other = parry(&mesh);
+    let mass = MassProperties::from_trimesh(1.0, other.vertices(), other.indices()).mass();
+    assert_relative_eq!(mesh.volume(), mass, max_relative = 1e-9);
+    for (normal, offset) in [
+        ((0.0, 0.0, 1.0), 13.3),
+        ((0.0, 0.0, 1.0), 359.9),
+        ((1.0, 0.0, 0.0), 3.1),
+        ((0.0, 1.0, 0.0), 11.0),
+        ((0.0, 0.2, 0.98), 300.7),
+        ((0.6, -0.5, 0.3), 20.0),
+    ] {
+        let normal = Vector3::new(normal.0, normal.1, normal.2).normalize();
+        let ours: f64 = mesh::section(&mesh, Point3::from(normal * offset), normal)
+            .iter()
+            .map(|l| {
+                l.iter()
+                    .zip(l.iter().cycle().skip(1))
+                    .map(|(a, b)| (b - a).norm())
+                    .sum::<f64>()
+            })
+            .sum();
+        let axis = Vector::new(normal.x, normal.y, normal.z);
+        let IntersectResult::Intersect(cut) =
+            other.intersection_with_local_plane(axis, offset, 1e-9)
+        else {
+            panic!("parry finds no cut")
+        };
+        let theirs: f64 = cut.segments().map(|s| s.length()).sum();
+        assert_relative_eq!(ours, theirs, max_relative = 1e-6);
+    }
+}
+
+/// A written solid read by another library and by ourselves is the same solid; twice written, the
+/// same bytes.
+#[test]
+fn stl_is_read_by_others_and_by_us() {
+    let mesh = figure_grid().mesh();
+    let bytes = stl::binary(&mesh);
+    assert_eq!(bytes, stl::binary(&figure_grid().mesh()));
+    let theirs = stl_io::read_stl(&mut Cursor::new(&bytes)).unwrap();
+    theirs.validate().unwrap();
+    assert_eq!(theirs.faces.len(), mesh.triangles.len());
+    for face in theirs.faces.iter().step_by(997) {
+        let [a, b, c] = face.vertices.map(|v| {
+            let v = theirs.vertices[v];
+            Vector3::new(v[0].into(), v[1].into(), v[2].into())
+        });
+        let n = (b - a).cross(&(c - a)).normalize();
+        let stored = Vector3::new(
+            face.normal[0].into(),
+            face.normal[1].into(),
+            face.normal[2].into(),
+        );
+        assert!((n - stored).norm() < 1e-2);
+    }
+    let ours = stl::read(&bytes).unwrap();
+    assert_eq!(ours.vertices.len(), mesh.vertices.len());
+    assert!(ours.is_watertight() && ours.is_winding_consistent());
+    assert_relative_eq!(ours.volume(), mesh.volume(), max_relative = 1e-6);
+}
+
+/// Binary files written by stl_io and text files as the format has them.
+#[test]
+fn stl_of_others_is_read() {
+    let mesh = torus(100.0, 30.0, 24);
+    let single = |p: Point3| stl_io::Vertex::new([p.x as f32, p.y as f32, p.z as f32]);
+    let faces: Vec<stl_io::Triangle> = (0..mesh.triangles.len())
+        .map(|t| stl_io::Triangle {
+            normal: stl_io::Normal::new([0.0, 0.0, 0.0]),
+            vertices: mesh.corners(t).map(single),
+        })
+        .collect();
+    let mut bytes = Vec::new();
+    stl_io::write_stl(&mut bytes, faces.iter()).unwrap();
+    let read = stl::read(&bytes).unwrap();
+    assert!(read.is_watertight());
+    assert_relative_eq!(read.volume(), mesh.volume(), max_relative = 1e-6);
+    // The same bytes behind a free text that begins like a text file.
+    bytes[..80].fill(b' ');
+    bytes[..5].copy_from_slice(b"solid");
+    assert_eq!(stl::read(&bytes).unwrap().triangles, read.triangles);
+
+    let mut text = String::from("solid ring\n");
+    for face in &faces {
+        text += "  facet normal 0 0 0\n    outer loop\n";
+        for v in face.vertices {
+            text += &format!("      vertex {} {:e} {}\n", v[0], v[1], v[2]);
+        }
+        text += "    endloop\n  endfacet\n";
+    }
+    text += "endsolid ring\n";
+    assert_eq!(
+        stl::read(text.as_bytes()).unwrap().triangles,
+        read.triangles
+    );
+}
+
+/// What is no solid is refused, with the reason.
+#[test]
+fn stl_that_is_broken_is_refused() {
+    let says = |bytes: &[u8], words: &str| {
+        let Err(Error::Format(message)) = stl::read(bytes) else {
+            panic!("{words}: accepted")
+        };
+        assert!(message.contains(words), "{message}");
+    };
+    let good = stl::binary(&torus(100.0, 30.0, 6));
+    says(b"", "neither binary nor text");
+    says(b"hello", "neither binary nor text");
+    says(&good[..good.len() - 7], "cut short");
+    says(&stl::binary(&Mesh::default()), "no triangles");
+    says(
+        b"solid x\nfacet\nouter loop\nvertex 1 2\nendloop\nendfacet\nendsolid",
+        "line 4: `vertex` needs three numbers",
+    );
+    says(b"solid x\nvertex 1 2 nan\nendsolid", "line 2");
+    says(b"solid x\nvertex 1 2 3\nendloop\nendsolid", "three corners");
+    says(
+        b"solid x\nvertex 1 2 3\nvertex 1 2 4\nvertex 1 3 3\nendloop",
+        "cut short",
+    );
+    let mut endless = good;
+    endless[84 + 12..84 + 16].copy_from_slice(&f32::NAN.to_le_bytes());
+    says(&endless, "triangle 1");
+    let mut huge = vec![0u8; 84];
+    huge[80..84].copy_from_slice(&u32::MAX.to_le_bytes());
+    says(&huge, "cut short");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Whatever star-shaped surface is lofted, with levels close together or on its ends, the solid
+    /// is closed and holds every level.
+    #[test]
+    fn random_lofts_are_closed(
+        waves in prop::collection::vec((0.0..15.0f64, 1..6u8, -0.03..0.03f64, 0.0..TAU), 1..5),
+        levels in prop::collection::vec(-100.0..200.0f64, 0..8),
+        lean in -0.5..0.5f64,
+    ) {
+        let radius = |t: f64, z: f64| {
+            100.0 + waves.iter().map(|(a, n, k, p)| a * (f64::from(*n) * t + k * z + p).sin()).sum::<f64>()
+        };
+        let pole = |z: f64| Point2::new(lean * z, 10.0 * (z / 60.0).sin());
+        let mut levels = levels;
+        levels.extend([-100.0, 200.0, 50.0, 50.0 + 1e-7]);
+        let grid = Grid::refined(&Surface { range: (-100.0, 200.0), radius: &radius, pole: &pole }, &levels, 0.3);
+        assert_solid(&grid.mesh());
+        for z in &levels {
+            prop_assert!(grid.rows().iter().any(|r| (r - z).abs() < 1e-3));
+        }
+        let mesh = grid.mesh();
+        let slicer = Slicer::new(&mesh);
+        for z in levels.iter().chain(&[17.77]) {
+            let cut = slicer.at(*z);
+            prop_assert_eq!(cut.len(), 1);
+            let loops = mesh::section(&mesh, Point3::new(0.0, 0.0, *z), Vector3::z());
+            let flat: Vec<Point2> = loops[0].iter().map(|p| p.xy()).collect();
+            prop_assert!((taut::perimeter(&flat) - taut::perimeter(&cut[0].points)).abs() < 1e-9);
+        }
+    }
+
+    /// Reading never panics on bytes from anywhere, nor on a well-formed frame round them.
+    #[test]
+    fn any_bytes_can_be_offered(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
+        let _ = stl::read(&bytes);
+        let facets = bytes.len() / 50;
+        let mut framed = vec![b' '; 80];
+        framed.extend((facets as u32).to_le_bytes());
+        framed.extend(&bytes[..facets * 50]);
+        if let Ok(mesh) = stl::read(&framed) {
+            prop_assert!(mesh.triangles.len() <= facets);
+            let _ = (mesh.is_watertight(), mesh.volume(), Slicer::new(&mesh).at(0.0));
+        }
+    }
 }

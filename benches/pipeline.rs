@@ -1,0 +1,72 @@
+//! How long the stages take. `cargo bench` runs it; nothing is checked here.
+
+#[path = "../tests/suite/figure.rs"]
+mod figure;
+
+use divan::{Bencher, black_box};
+use layfigure::mesh::{self, Grid, Slicer, Surface, stl};
+use layfigure::tape;
+use layfigure::tolerance::MESH_ACCURACY_MM;
+
+fn main() {
+    divan::main();
+}
+
+fn grid() -> Grid {
+    let surface = Surface {
+        range: figure::RANGE,
+        radius: &figure::radius,
+        pole: &figure::pole,
+    };
+    Grid::refined(&surface, &figure::LEVELS, MESH_ACCURACY_MM)
+}
+
+/// Choosing rows and columns and sampling the surface.
+#[divan::bench]
+fn mesh_refine() -> Grid {
+    grid()
+}
+
+/// Joining the samples into triangles.
+#[divan::bench]
+fn mesh_triangles(bencher: Bencher) {
+    let grid = grid();
+    bencher.bench(|| grid.mesh());
+}
+
+/// Sorting triangles by height.
+#[divan::bench]
+fn mesh_slicer(bencher: Bencher) {
+    let mesh = grid().mesh();
+    bencher.bench(|| Slicer::new(&mesh).at(0.0));
+}
+
+/// One horizontal cut of a sorted solid.
+#[divan::bench]
+fn mesh_level_cut(bencher: Bencher) {
+    let mesh = grid().mesh();
+    let slicer = Slicer::new(&mesh);
+    bencher.bench(|| slicer.at(black_box(37.3)));
+}
+
+/// One upright cut, which looks at every triangle.
+#[divan::bench]
+fn mesh_upright_cut(bencher: Bencher) {
+    let mesh = grid().mesh();
+    bencher.bench(|| mesh::section_where(&mesh, |p| p.x - 11.0));
+}
+
+/// Writing a solid file.
+#[divan::bench]
+fn mesh_stl(bencher: Bencher) {
+    let mesh = grid().mesh();
+    bencher.bench(|| stl::binary(&mesh));
+}
+
+/// The tape at ten heights.
+#[divan::bench]
+fn tape_rounds(bencher: Bencher) {
+    let mesh = grid().mesh();
+    let heights: Vec<f64> = (0..10).map(|i| f64::from(i) * 40.0 - 200.0).collect();
+    bencher.bench(|| tape::rounds(&mesh, &heights));
+}
