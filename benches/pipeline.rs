@@ -15,7 +15,7 @@ fn main() {
 fn grid() -> Grid {
     let surface = Surface {
         range: figure::RANGE,
-        radius: &figure::radius,
+        radii: &figure::radii,
         pole: &figure::pole,
     };
     Grid::refined(&surface, &figure::LEVELS, MESH_ACCURACY_MM)

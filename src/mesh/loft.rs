@@ -14,9 +14,9 @@ use crate::tolerance::{ROW_GAP_ACCURACY_MM, ROW_SAME_EPS_MM};
 pub struct Surface<'a> {
     /// Lowest and highest height, mm.
     pub range: (f64, f64),
-    /// Distance from the pole, mm, > 0, in the direction (radians, -pi to pi, 0 = +x, pi/2 = +y) at
-    /// the height (mm).
-    pub radius: &'a (dyn Fn(f64, f64) -> f64 + Sync),
+    /// Distances from the pole, mm, > 0, at a height (mm) in several directions (radians, -pi to pi,
+    /// 0 = +x, pi/2 = +y).
+    pub radii: &'a (dyn Fn(f64, &[f64]) -> Vec<f64> + Sync),
     /// The pole at a height.
     pub pole: &'a (dyn Fn(f64) -> Point2 + Sync),
 }
@@ -59,10 +59,10 @@ impl Grid {
     /// Samples at the given heights (rising) and directions (rising within one turn, radians).
     #[must_use]
     pub fn new(surface: &Surface<'_>, rows: &[f64], columns: &[f64]) -> Self {
-        let units: Vec<Vector2> = columns.iter().map(|c| unit(*c)).collect();
+        let directions = Directions::new(columns.iter().copied());
         let sampled = rows
             .par_iter()
-            .map(|&z| Row::sample(surface, z, columns, &units))
+            .map(|&z| Row::sample(surface, z, &directions))
             .collect();
         Self::from_rows(sampled, columns.to_vec())
     }
@@ -78,8 +78,8 @@ impl Grid {
             &first_rows(surface.range, levels, PROBE_ROW_GAP),
             accuracy,
         );
-        let units: Vec<Vector2> = columns.iter().map(|c| unit(*c)).collect();
-        let sample = |z: f64| Row::sample(surface, z, &columns, &units);
+        let directions = Directions::new(columns.iter().copied());
+        let sample = |z: f64| Row::sample(surface, z, &directions);
 
         let mut rows: Vec<Row> = first.par_iter().map(|&z| sample(z)).collect();
         // Each round halves the intervals that strayed in the round before. The row in the middle
@@ -238,6 +238,21 @@ impl Grid {
     }
 }
 
+/// Directions as the surface takes them and as unit vectors.
+struct Directions {
+    thetas: Vec<f64>,
+    units: Vec<Vector2>,
+}
+
+impl Directions {
+    fn new(columns: impl Iterator<Item = f64> + Clone) -> Self {
+        Self {
+            thetas: columns.clone().map(wrapped).collect(),
+            units: columns.map(unit).collect(),
+        }
+    }
+}
+
 /// One horizontal row of the grid.
 struct Row {
     z: f64,
@@ -246,13 +261,13 @@ struct Row {
 }
 
 impl Row {
-    fn sample(surface: &Surface<'_>, z: f64, columns: &[f64], units: &[Vector2]) -> Self {
+    fn sample(surface: &Surface<'_>, z: f64, directions: &Directions) -> Self {
         let pole = (surface.pole)(z);
-        let points = columns
-            .iter()
-            .zip(units)
-            .map(|(c, u)| {
-                let p = pole + u * (surface.radius)(wrapped(*c), z);
+        let points = (surface.radii)(z, &directions.thetas)
+            .into_iter()
+            .zip(&directions.units)
+            .map(|(r, u)| {
+                let p = pole + u * r;
                 Point3::new(p.x, p.y, z)
             })
             .collect();
@@ -299,67 +314,65 @@ fn first_rows((low, high): (f64, f64), levels: &[f64], gap: f64) -> Vec<f64> {
 
 /// Directions close enough together along the probe rows; decided in the same way as the rows.
 fn choose_columns(surface: &Surface<'_>, probes: &[f64], accuracy: f64) -> Vec<f64> {
-    let poles: Vec<Point2> = probes.iter().map(|z| (surface.pole)(*z)).collect();
-    let column = |part: u32| -> Vec<Point3> {
-        let theta = wrapped(angle(part));
-        let u = unit(angle(part));
-        let at = |(z, pole): (&f64, &Point2)| {
-            let p = pole + u * (surface.radius)(theta, *z);
-            Point3::new(p.x, p.y, *z)
-        };
-        probes.iter().zip(&poles).map(at).collect()
-    };
-    let step = PARTS / FIRST_COLUMNS;
-    let mut parts: Vec<(u32, Vec<Point3>)> = (0..FIRST_COLUMNS)
-        .into_par_iter()
-        .map(|k| (k * step, column(k * step)))
-        .collect();
-    let mut open: Vec<bool> = vec![true; parts.len()];
-    while open.contains(&true) {
-        let n = parts.len();
-        let right = |i: usize| if i + 1 < n { parts[i + 1].0 } else { PARTS };
-        let middles: Vec<Option<(u32, Vec<Point3>, bool)>> = (0..n)
-            .into_par_iter()
-            .map(|i| {
-                let (from, to) = (parts[i].0, right(i));
-                (open[i] && to - from >= 2).then(|| {
-                    let part = (from + to) / 2;
-                    let middle = column(part);
-                    let chords = parts[i].1.iter().zip(&parts[(i + 1) % n].1);
-                    let worst = middle
-                        .iter()
-                        .zip(chords)
-                        .map(|(p, (a, b))| distance_to_chord(p, a, b))
-                        .fold(0.0, f64::max);
-                    (part, middle, worst > accuracy * COLUMN_SHARE)
-                })
-            })
+    // Columns as the points in which they meet the probe rows.
+    let sample = |parts: &[u32]| -> Vec<(u32, Vec<Point3>)> {
+        let directions = Directions::new(parts.iter().map(|p| angle(*p)));
+        let rows: Vec<Row> = probes
+            .par_iter()
+            .map(|&z| Row::sample(surface, z, &directions))
             .collect();
-        // Left and right alike: an interval strays if it or its mirror image does.
-        let strays: Vec<u32> = middles
+        let column = |(j, part): (usize, &u32)| (*part, rows.iter().map(|r| r.points[j]).collect());
+        parts.iter().enumerate().map(column).collect()
+    };
+    let first: Vec<u32> = (0..FIRST_COLUMNS)
+        .map(|k| k * (PARTS / FIRST_COLUMNS))
+        .collect();
+    let mut columns = sample(&first);
+    let mut open = vec![true; columns.len()];
+    while open.contains(&true) {
+        let n = columns.len();
+        let right = |i: usize| if i + 1 < n { columns[i + 1].0 } else { PARTS };
+        let halved: Vec<usize> = (0..n)
+            .filter(|&i| open[i] && right(i) - columns[i].0 >= 2)
+            .collect();
+        let middles: Vec<u32> = halved
             .iter()
-            .flatten()
-            .filter(|m| m.2)
-            .map(|m| m.0)
+            .map(|&i| (columns[i].0 + right(i)) / 2)
+            .collect();
+        let middles = sample(&middles);
+        let strays: Vec<u32> = halved
+            .iter()
+            .zip(&middles)
+            .filter(|(i, (_, middle))| {
+                let chords = columns[**i].1.iter().zip(&columns[(**i + 1) % n].1);
+                middle
+                    .iter()
+                    .zip(chords)
+                    .any(|(p, (a, b))| distance_to_chord(p, a, b) > accuracy * COLUMN_SHARE)
+            })
+            .map(|(_, (part, _))| *part)
             .collect();
         let mut finer = Vec::with_capacity(n * 2);
         let mut next_open = Vec::with_capacity(n * 2);
-        for (old, middle) in parts.into_iter().zip(middles) {
-            finer.push(old);
-            if let Some((part, points, _)) = middle {
-                let image = (PARTS + PARTS / 2 - part) % PARTS;
-                let again =
-                    strays.binary_search(&part).is_ok() || strays.binary_search(&image).is_ok();
+        let mut middles = halved.into_iter().zip(middles).peekable();
+        for (i, column) in columns.into_iter().enumerate() {
+            finer.push(column);
+            if let Some((_, middle)) = middles.next_if(|m| m.0 == i) {
+                // Left and right alike: an interval strays if it or its mirror image does.
+                let image = (PARTS + PARTS / 2 - middle.0) % PARTS;
+                let again = [middle.0, image]
+                    .iter()
+                    .any(|p| strays.binary_search(p).is_ok());
                 next_open.extend([again, again]);
-                finer.push((part, points));
+                finer.push(middle);
             } else {
                 next_open.push(false);
             }
         }
-        parts = finer;
+        columns = finer;
         open = next_open;
     }
-    parts.into_iter().map(|p| angle(p.0)).collect()
+    columns.into_iter().map(|c| angle(c.0)).collect()
 }
 
 fn angle(part: u32) -> f64 {

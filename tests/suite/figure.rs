@@ -106,3 +106,7 @@ pub(crate) fn radius(theta: f64, z: f64) -> f64 {
     let sunk = (330.0 - z).max(0.0);
     smooth_max(r, neck - sunk * sunk / 25.0, 26.0)
 }
+
+pub(crate) fn radii(z: f64, thetas: &[f64]) -> Vec<f64> {
+    thetas.iter().map(|t| radius(*t, z)).collect()
+}

@@ -24,10 +24,11 @@ pub(crate) fn loft(
     levels: &[f64],
 ) -> Grid {
     let pole = |_: f64| Point2::origin();
+    let radii = |z: f64, thetas: &[f64]| thetas.iter().map(|t| radius(*t, z)).collect();
     Grid::refined(
         &Surface {
             range,
-            radius,
+            radii: &radii,
             pole: &pole,
         },
         levels,
@@ -43,7 +44,7 @@ pub(crate) fn ellipse(a: f64, b: f64, theta: f64) -> f64 {
 fn figure_grid() -> Grid {
     let surface = Surface {
         range: figure::RANGE,
-        radius: &figure::radius,
+        radii: &figure::radii,
         pole: &figure::pole,
     };
     Grid::refined(&surface, &figure::LEVELS, MESH_ACCURACY_MM)
@@ -412,10 +413,11 @@ proptest! {
         let radius = |t: f64, z: f64| {
             100.0 + waves.iter().map(|(a, n, k, p)| a * (f64::from(*n) * t + k * z + p).sin()).sum::<f64>()
         };
+        let radii = |z: f64, thetas: &[f64]| thetas.iter().map(|t| radius(*t, z)).collect();
         let pole = |z: f64| Point2::new(lean * z, 10.0 * (z / 60.0).sin());
         let mut levels = levels;
         levels.extend([-100.0, 200.0, 50.0, 50.0 + 1e-7]);
-        let grid = Grid::refined(&Surface { range: (-100.0, 200.0), radius: &radius, pole: &pole }, &levels, 0.3);
+        let grid = Grid::refined(&Surface { range: (-100.0, 200.0), radii: &radii, pole: &pole }, &levels, 0.3);
         assert_solid(&grid.mesh());
         for z in &levels {
             prop_assert!(grid.rows().iter().any(|r| (r - z).abs() < 1e-3));
