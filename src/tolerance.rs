@@ -66,3 +66,17 @@ pub const LEVEL_OVERLAP_TOLERANCE_MM: f64 = 30.0;
 /// ends before the sheet is refused: the repeat errors of two heights and a length (common
 /// practice, no source). Larger lets slips pass, smaller refuses honest readings.
 pub const LENGTH_READING_TOLERANCE_MM: f64 = 20.0;
+
+/// How closely a self-consistent sheet must be met, by what is measured: mm, or radians.
+#[must_use]
+pub fn for_measure(measure: crate::measure::Measure) -> f64 {
+    use crate::measure::{Kind, Measure};
+    match measure.kind() {
+        Kind::Wall => WALL_TOLERANCE_MM,
+        Kind::Slope => SLOPE_TOLERANCE_RAD,
+        _ if matches!(measure, Measure::GirthNeckBase | Measure::GirthArmscye) => {
+            CREASE_TOLERANCE_MM
+        }
+        _ => TAPE_TOLERANCE_MM,
+    }
+}

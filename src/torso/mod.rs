@@ -1,1 +1,176 @@
 //! The torso: elliptical-spline sections lofted over height, and its fit to a sheet.
+//!
+//! The surface is star-shaped about a pole that runs up through the body. At every height the
+//! section is made of superelliptic quadrants (breadth, depth in front, depth behind, squareness),
+//! with smooth local prominences added (blades, seat, abdomen, bust), cut by the flat plates of the
+//! arms and joined to a leaning neck. Every one of these numbers is a shape-preserving spline over
+//! height through a few keys, and the keys are the parameters that the fit moves.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use crate::geom::{Point2, Point3};
+use crate::measure::{Landmark, Level, Side};
+
+mod core;
+mod expect;
+mod fit;
+mod param;
+mod prior;
+mod profile;
+mod reading;
+mod style;
+mod surface;
+mod words;
+
+pub use fit::{Ending, Ends, Fit, fit, fit_to};
+
+use param::Param;
+use reading::Reader;
+use surface::Surface;
+
+/// A body: a smooth closed surface but for its flat ends.
+#[derive(Clone, Debug)]
+pub struct Torso {
+    surface: Surface,
+    floor: Option<(f64, f64)>,
+}
+
+impl Torso {
+    fn new(surface: Surface, floor: Option<(f64, f64)>) -> Self {
+        Self { surface, floor }
+    }
+
+    /// Height of a named level, mm; 0 is the natural waist.
+    #[must_use]
+    pub fn level(&self, level: Level) -> f64 {
+        self.surface.level(level)
+    }
+
+    /// Lowest and highest point of the form: hem and neck top, mm.
+    #[must_use]
+    pub fn range(&self) -> (f64, f64) {
+        (self.level(Level::Hem), self.level(Level::NeckTop))
+    }
+
+    /// The pole at height `z`, mm.
+    #[must_use]
+    pub fn pole(&self, z: f64) -> Point2 {
+        Point2::new(0.0, self.surface.pole_at(z))
+    }
+
+    /// Distance from the pole to the surface in direction `theta` at height `z`, mm. `theta` in
+    /// radians: 0 is the wearer's left, a quarter turn the front.
+    #[must_use]
+    pub fn radius(&self, theta: f64, z: f64) -> f64 {
+        self.surface.radius(theta, z)
+    }
+
+    /// Distances in many directions at one height, mm: cheaper than one by one.
+    #[must_use]
+    pub fn radii(&self, thetas: &[f64], z: f64) -> Vec<f64> {
+        let row = self.surface.row(z);
+        thetas.iter().map(|t| self.surface.radius_in(&row, *t)).collect()
+    }
+
+    /// The point of the surface in direction `theta` at height `z`.
+    #[must_use]
+    pub fn point(&self, theta: f64, z: f64) -> Point3 {
+        let r = self.radius(theta, z);
+        let pole = self.pole(z);
+        Point3::new(pole.x + r * theta.cos(), pole.y + r * theta.sin(), z)
+    }
+
+    /// Where a landmark lies: direction (radians) and height (mm).
+    #[must_use]
+    pub fn landmark(&self, landmark: Landmark) -> (f64, f64) {
+        let s = &self.surface;
+        let bust = FRAC_PI_2 - s.get(Param::BreastAngle).to_radians();
+        let base = |theta: f64| (theta, reading::neck_base_height(s, theta));
+        match landmark {
+            Landmark::Nape => base(-FRAC_PI_2),
+            Landmark::FrontNeck => base(FRAC_PI_2),
+            Landmark::SideNeckLeft => base(0.0),
+            Landmark::SideNeckRight => (PI, base(0.0).1),
+            Landmark::ShoulderLeft => (0.0, s.level(Level::ShoulderPoint)),
+            Landmark::ShoulderRight => (PI, s.level(Level::ShoulderPoint)),
+            Landmark::BustLeft => (bust, s.level(Level::Bust)),
+            Landmark::BustRight => (PI - bust, s.level(Level::Bust)),
+            Landmark::ArmpitLeft => (0.0, s.level(Level::Armpit)),
+            Landmark::ArmpitRight => (PI, s.level(Level::Armpit)),
+        }
+    }
+
+    /// The rim of an arm plate as directions and heights, closed, the first not repeated: from the
+    /// armpit up the front to the shoulder point and down the back. [`Side::Both`] gives the left.
+    #[must_use]
+    pub fn rim(&self, side: Side) -> Vec<(f64, f64)> {
+        let s = &self.surface;
+        let (low, high) = (s.level(Level::Armpit), s.level(Level::ShoulderPoint));
+        let n = RIM_POINTS;
+        let height = |j: usize| low + (high - low) * 0.5 * (1.0 - (PI * j as f64 / n as f64).cos());
+        let branch = |sign: f64, j: usize| {
+            let z = height(j);
+            (reading::rim_angle(s, &s.row(z), sign), z)
+        };
+        let mut ring = vec![(0.0, low)];
+        ring.extend((1..n).map(|j| branch(1.0, j)));
+        ring.push((0.0, high));
+        ring.extend((1..n).rev().map(|j| branch(-1.0, j)));
+        if side == Side::Right {
+            ring.iter_mut().for_each(|q| q.0 = PI - q.0);
+        }
+        ring
+    }
+
+    /// The neck base line as directions and heights, closed, the first not repeated; directions
+    /// rise from straight back.
+    #[must_use]
+    pub fn neck_base(&self) -> Vec<(f64, f64)> {
+        let n = NECK_BASE_POINTS;
+        (0..n)
+            .map(|i| {
+                let theta = -FRAC_PI_2 + 2.0 * PI * i as f64 / n as f64;
+                // The right half mirrors the left.
+                let folded = theta.sin().atan2(theta.cos().abs());
+                (theta, reading::neck_base_height(&self.surface, folded))
+            })
+            .collect()
+    }
+
+    /// How far the axis of the neck leans forward, radians.
+    #[must_use]
+    pub fn neck_lean(&self) -> f64 {
+        self.surface.neck_tan().atan()
+    }
+
+    /// Where the axis of the neck meets the plane of the neck girth.
+    #[must_use]
+    pub fn neck_centre(&self) -> Point3 {
+        let z = self.level(Level::NeckGirth);
+        let y = 0.5 * (self.surface.neck_back(z) + self.surface.neck_front(z));
+        Point3::new(0.0, y, z)
+    }
+
+    /// Height of the floor and its 95 % half-width, mm, where a height was given.
+    #[must_use]
+    pub fn floor(&self) -> Option<(f64, f64)> {
+        self.floor
+    }
+
+    /// Stature that the proportions were taken from, mm.
+    #[must_use]
+    pub fn stature(&self) -> f64 {
+        self.surface.style.stature
+    }
+
+    /// What a tape reads on the surface itself, mm or radians: the fit's own reading, for tests and
+    /// for comparing; the check of the solid never uses it.
+    #[must_use]
+    pub fn own_reading(&self, measure: crate::measure::Measure) -> Option<f64> {
+        Reader::new(&self.surface).read(measure)
+    }
+}
+
+/// Heights of a rim on each branch, and directions of the neck base line: chords of 2 mm or less.
+const RIM_POINTS: usize = 120;
+const NECK_BASE_POINTS: usize = 240;

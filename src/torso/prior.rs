@@ -1,0 +1,297 @@
+//! What to expect of the shape before a single section is looked at: mean and spread of every
+//! parameter, from stature and the main girths.
+
+use nalgebra::DMatrix;
+
+use crate::sheet::Figure;
+use crate::torso::core::Core;
+use crate::torso::param::{COUNT, Param, Values};
+use crate::torso::style::{AbdomenStyle, BreastStyle, Style};
+
+/// Mean, spread and bounds of the parameters.
+#[derive(Clone, Debug)]
+pub(crate) struct Prior {
+    pub(crate) mean: Values,
+    pub(crate) sd: Values,
+    pub(crate) low: Values,
+    pub(crate) high: Values,
+    /// Whitening: parameters are `mean + spread * u` with `u` standard normal.
+    pub(crate) spread: DMatrix<f64>,
+    pub(crate) style: Style,
+}
+
+/// What the prior needs to know beside the core values.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Build {
+    pub(crate) figure: Figure,
+    pub(crate) pregnant: bool,
+    pub(crate) supported: bool,
+}
+
+/// The parameters whose offsets move together as posture, from the lowest up.
+const POSTURE: [Param; 6] = [
+    Param::BackHip,
+    Param::BackTopHip,
+    Param::BackUnderbust,
+    Param::BackBust,
+    Param::BackChest,
+    Param::BackNape,
+];
+
+impl Prior {
+    /// Lengths in mm; ratios were set by eye on rendered figures and corrected towards the 1988 and
+    /// 2012 US Army survey means unless a survey regression stands in [`crate::torso::survey`].
+    #[allow(clippy::too_many_lines, reason = "one row per parameter: a table in code")]
+    pub(crate) fn new(core: &Core, build: Build) -> Self {
+        let Core { stature: tall, bust, waist, hip, underbust, back: length, neck, .. } = *core;
+        let pick = |woman: f64, man: f64, child: f64| match build.figure {
+            Figure::Woman => woman,
+            Figure::Man => man,
+            Figure::Child => child,
+        };
+        let woman = build.figure == Figure::Woman;
+        let pregnant = build.pregnant;
+        let sc = tall / pick(1649.0, 1755.0, 1649.0);
+        // A pregnant abdomen is carried by its own prominence, not by the trunk's sections.
+        let trunk_waist = if pregnant { waist.min(0.84 * bust) } else { waist };
+        let cup = (bust - underbust).max(0.0);
+        let fat =
+            if pregnant { 0.0 } else { ((waist / tall - 0.42) / 0.25).clamp(-0.3, 1.2) };
+        let top = core.top_hip(pregnant);
+
+        let mut mean = [0.0; COUNT];
+        let mut sd = [0.0; COUNT];
+        let mut put = |q: Param, m: f64, s: f64| {
+            mean[q as usize] = m;
+            sd[q as usize] = s;
+        };
+        // Levels: 1988 US Army survey, heights as differences, regressed on stature, girths and back
+        // length; children: Snyder et al. 1977 (levels of waist and seat), the rest by proportion.
+        // The fullest girth of the seat lies a little below its greatest prominence (10 mm in
+        // adults, judged on rendered figures).
+        let stature_sd = core.sd[0];
+        let with = |sd: f64, slope: f64| f64::hypot(sd, slope * stature_sd);
+        match build.figure {
+            Figure::Woman => {
+                put(Param::HipLevel, -(10.0 - 12.5 + 0.1417 * tall), with(22.5, 0.1417));
+                let z = -2.84 + 0.8392 * length + 0.0283 * tall;
+                put(Param::Nape, z, f64::hypot(8.3, 0.84 * core.sd[5]));
+                let down = -6.06 + 0.10078 * tall + 0.18282 * bust - 0.11769 * underbust;
+                put(Param::BustDrop, down, with(19.9, 0.1));
+                put(Param::ArmpitDrop, 11.32 + 0.0801 * tall + 0.0358 * bust + 6.0, 11.7);
+                put(Param::SideNeckRise, -(-4.36 + 0.00973 * tall), 7.6);
+                put(Param::FrontNeckDrop, -13.13 + 0.04665 * tall + 0.04675 * neck, 10.8);
+                put(Param::Shoulder, 0.090 * tall, 0.008 * tall);
+                put(Param::Slope, 25.0, 4.5);
+            }
+            Figure::Man => {
+                put(Param::HipLevel, -(10.0 + 25.0 + 0.1223 * tall), with(16.7, 0.1223));
+                let z = -9.67 + 0.79277 * length + 0.0429 * tall;
+                put(Param::Nape, z, f64::hypot(7.8, 0.79 * core.sd[5]));
+                let down = -10.45 + 0.10989 * tall + 0.053 * bust + 0.00928 * underbust;
+                put(Param::BustDrop, down, with(17.0, 0.11));
+                put(Param::ArmpitDrop, 30.4 + 0.07055 * tall + 0.04482 * bust + 6.0, 12.8);
+                put(Param::SideNeckRise, -(-16.4 + 0.01499 * tall), 6.9);
+                put(Param::FrontNeckDrop, -20.96 + 0.0496 * tall + 0.03924 * neck, 11.9);
+                put(Param::Shoulder, 0.090 * tall, 0.008 * tall);
+                put(Param::Slope, 24.5, 4.5);
+            }
+            Figure::Child => {
+                put(Param::HipLevel, -(5.0 - 8.4 + 0.1388 * tall), with(19.7, 0.14));
+                put(Param::Nape, 0.985 * length, f64::hypot(0.015 * length, core.sd[5]));
+                put(Param::BustDrop, 0.128 * tall, 0.012 * tall);
+                put(Param::ArmpitDrop, 0.062 * tall + 0.083 * bust.min(0.66 * tall), 0.009 * tall);
+                put(Param::SideNeckRise, -0.006 * tall, 0.005 * tall);
+                put(Param::FrontNeckDrop, 0.041 * tall, 0.006 * tall);
+                put(Param::Shoulder, 0.074 * tall, 0.008 * tall);
+                put(Param::Slope, 21.0, 4.5);
+            }
+        }
+        let d_ub =
+            if woman { 0.042 * tall + 0.06 * (cup - 130.0) } else { 0.036 * tall };
+        put(Param::UnderbustDrop, d_ub.max(0.026 * tall), 0.006 * tall);
+        let round_neck = neck / std::f64::consts::TAU;
+        let base_half =
+            round_neck * pick(1.05, 1.04, 1.04) + 0.003 * tall * (bust / (0.56 * tall) - 1.0);
+        put(Param::NeckBaseHalf, base_half, 0.004 * tall);
+        let base_depth = pick(0.275, 0.275, 0.29) * neck;
+        put(Param::NeckBaseDepth, base_depth, 0.025 * neck);
+        put(Param::NeckHalf, 1.03 * round_neck, 0.02 * round_neck);
+        put(Param::LeanBack, 15.0, 3.0);
+        put(Param::LeanFront, 8.0, 3.0);
+        put(Param::HemBreadth, pick(0.975, 0.975, 0.97), 0.02);
+        put(Param::HemDepth, pick(0.93, 0.93, 0.95), 0.03);
+        put(Param::HipHalf, (0.1735 - 0.006 * fat) * hip, 0.006 * hip);
+        put(Param::TopHipHalf, (0.171 - 0.004 * fat) * top, 0.006 * top);
+        put(
+            Param::WaistHalf,
+            (pick(0.180, 0.176, 0.173) - 0.008 * fat) * trunk_waist,
+            0.006 * trunk_waist,
+        );
+        put(
+            Param::UnderbustHalf,
+            (pick(0.175, 0.173, 0.173) - 0.004 * fat) * underbust,
+            0.006 * underbust,
+        );
+        let bust_half = if woman { 0.182 * underbust } else { pick(0.0, 0.169, 0.175) * bust };
+        put(Param::BustHalf, bust_half - 0.004 * fat * bust, 0.006 * bust);
+        put(Param::PlateOut, 0.0, 0.006 * tall);
+        put(Param::PlateTurn, 0.10, 0.07);
+        put(Param::ArmRoot, 0.032 * bust, 0.008 * bust);
+        let seat = pick(14.0, 10.0, 8.0) * sc * hip / (0.58 * tall);
+        put(Param::HipDepth, pick(0.232, 0.242, 0.248) * hip - 0.8 * seat, 0.013 * hip);
+        put(Param::TopHipDepth, (0.243 + 0.02 * fat) * top, 0.016 * top);
+        put(
+            Param::WaistDepth,
+            (pick(0.245, 0.250, 0.262) + 0.03 * fat) * trunk_waist,
+            0.014 * trunk_waist,
+        );
+        put(
+            Param::UnderbustDepth,
+            (pick(0.239, 0.248, 0.252) + 0.035 * fat) * underbust,
+            0.014 * underbust,
+        );
+        let bust_depth = if woman { 0.249 * underbust } else { pick(0.0, 0.239, 0.249) * bust };
+        put(Param::BustDepth, bust_depth + 0.012 * fat * bust, 0.012 * bust);
+        let (chest, usual) =
+            if woman { (underbust, 0.48 * tall) } else { (bust, pick(0.0, 0.57, 0.515) * tall) };
+        put(
+            Param::ChestDepth,
+            pick(0.200, 0.192, 0.205) * usual + 0.13 * (chest - usual),
+            0.012 * bust,
+        );
+        put(
+            Param::BackHip,
+            -pick(0.095, 0.085, 0.06) * (hip - trunk_waist) - pick(0.0, 4.0, 2.0) * sc,
+            10.0 * sc,
+        );
+        put(Param::BackTopHip, -pick(14.0, 8.0, 6.0) * sc, 8.0 * sc);
+        put(Param::BackUnderbust, -pick(17.0, 15.0, 12.0) * sc, 8.0 * sc);
+        put(Param::BackBust, -pick(26.0, 25.0, 17.0) * sc, 9.0 * sc);
+        put(Param::BackChest, -pick(30.0, 31.0, 20.0) * sc, 10.0 * sc);
+        put(
+            Param::BackNape,
+            pick(19.0, 20.0, 17.0) * sc - 0.03 * (underbust - 0.485 * tall),
+            12.0 * sc,
+        );
+        put(Param::ShoulderForward, pick(0.43, 0.45, 0.43) * base_depth, 0.05 * neck);
+        for (q, w, m, c) in [
+            (Param::HipSquare, 2.85, 2.75, 2.5),
+            (Param::TopHipSquare, 2.3, 2.3, 2.25),
+            (Param::WaistSquare, 2.15, 2.2, 2.15),
+            (Param::UnderbustSquare, 2.3, 2.35, 2.25),
+            (Param::BustSquare, 2.35, 2.6, 2.35),
+            (Param::ChestSquare, 2.35, 2.4, 2.35),
+        ] {
+            put(q, pick(w, m, c), 0.18);
+        }
+        put(
+            Param::Breast,
+            pick((0.36 * cup).max(8.0), 6.0 * sc, 1.0),
+            pick(12.0 * sc, 4.0 * sc, 1.5),
+        );
+        put(Param::BreastAngle, pick(33.0, 38.0, 36.0), 4.0);
+        put(Param::Blade, pick(7.0, 7.0, 5.0) * sc, 3.0 * sc);
+        put(Param::Buttock, seat, 5.0 * sc);
+        if pregnant {
+            put(Param::Abdomen, 0.42 * (waist - trunk_waist).max(0.0), 40.0 * sc);
+        } else {
+            put(Param::Abdomen, pick(5.0, 4.0, 7.0) * sc * (1.0 + 2.0 * fat.max(0.0)), 5.0 * sc);
+        }
+        put(Param::WaistTapeDrop, core.waist_drop.0, core.waist_drop.1);
+        put(Param::WaistHeight, core.waist_height.0, core.waist_height.1);
+
+        let style = Style {
+            stature: tall,
+            scale: sc,
+            hem_below_hip: 0.055 * tall,
+            neck_above_girth: 10.0,
+            abdomen_level: if pregnant { -45.0 } else { -95.0 },
+            abdomen: if pregnant {
+                AbdomenStyle { width: 78.0, low: 195.0, high: 165.0, fuller: true }
+            } else {
+                AbdomenStyle { width: 62.0, low: 115.0, high: 110.0, fuller: false }
+            },
+            breast: BreastStyle {
+                inner: 40.0,
+                outer: 58.0,
+                low: 1.12,
+                high: pick(140.0, 120.0, 100.0),
+                power_low: 2.2,
+                power_high: 2.9,
+                round: 2.5,
+                drift: 0.06,
+                narrowing: 0.33,
+                join: 1.0,
+            },
+            blur: 11.0,
+            plate_round: 10.0,
+            neck_fillet: 26.0,
+        };
+        let spread = whitening(&mean, &sd, tall, sc);
+        let (low, high) = bounds();
+        Self { mean, sd, low, high, spread, style }
+    }
+}
+
+/// Hard bounds: nobody is outside them, and the surface stays sound inside them.
+fn bounds() -> (Values, Values) {
+    let mut low = [f64::NEG_INFINITY; COUNT];
+    let mut high = [f64::INFINITY; COUNT];
+    let mut set = |q: Param, a: f64, b: f64| {
+        low[q as usize] = a;
+        high[q as usize] = b;
+    };
+    for q in [
+        Param::HipSquare,
+        Param::TopHipSquare,
+        Param::WaistSquare,
+        Param::UnderbustSquare,
+        Param::BustSquare,
+        Param::ChestSquare,
+    ] {
+        set(q, 1.7, 5.0);
+    }
+    for q in [Param::Breast, Param::Blade, Param::Buttock, Param::Abdomen] {
+        set(q, 0.0, f64::INFINITY);
+    }
+    set(Param::BreastAngle, 15.0, 60.0);
+    set(Param::ArmRoot, 4.0, f64::INFINITY);
+    set(Param::LeanBack, 0.0, 24.0);
+    set(Param::Slope, 8.0, 40.0);
+    (low, high)
+}
+
+/// The whitening matrix: independent parameters, but for the six offsets of the back line. Those
+/// follow a Gaussian process over height, pinned at the waist, with 4 mm (at scale 1) of free play,
+/// so that posture changes as a smooth bend; independent offsets give accordion-shaped figures.
+fn whitening(mean: &Values, sd: &Values, tall: f64, sc: f64) -> DMatrix<f64> {
+    let m = |q: Param| mean[q as usize];
+    let bust = m(Param::Nape) - m(Param::BustDrop);
+    let z = [
+        m(Param::HipLevel),
+        0.5 * m(Param::HipLevel),
+        bust - m(Param::UnderbustDrop),
+        bust,
+        m(Param::Nape) - 0.5 * (m(Param::ArmpitDrop) + 0.03 * tall),
+        m(Param::Nape),
+    ];
+    let reach = 0.12 * tall;
+    let size = 0.012 * tall;
+    let kernel = |d: f64| size * size * (-0.5 * d * d / (reach * reach)).exp();
+    let k = DMatrix::from_fn(6, 6, |i, j| {
+        let free = if i == j { 16.0 * sc * sc } else { 0.0 };
+        kernel(z[i] - z[j]) - kernel(z[i]) * kernel(z[j]) / kernel(0.0) + free
+    });
+    let mut spread = DMatrix::from_diagonal(&nalgebra::DVector::from_row_slice(sd));
+    // The kernel with free play is positive definite by construction.
+    if let Some(root) = k.cholesky() {
+        let l = root.l();
+        for (i, p) in POSTURE.iter().enumerate() {
+            for (j, q) in POSTURE.iter().enumerate() {
+                spread[(*p as usize, *q as usize)] = l[(i, j)];
+            }
+        }
+    }
+    spread
+}

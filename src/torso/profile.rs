@@ -1,0 +1,212 @@
+//! Curves over height: shape-preserving splines through keys, and their smooth (blurred) form.
+
+use splines::{Interpolation, Key, Spline};
+
+/// A curve `v(z)` through keys. Tangents are those of the natural C2 cubic spline, then limited so
+/// that the curve is monotone between keys and never overshoots (Fritsch and Carlson 1980,
+/// *Monotone piecewise cubic interpolation*, SIAM J. Numer. Anal. 17(2), box form of the limit).
+/// Outside the keys it runs straight on.
+#[derive(Clone, Debug)]
+pub(crate) struct Profile {
+    spline: Spline<f64, f64>,
+    first: (f64, f64, f64),
+    last: (f64, f64, f64),
+}
+
+impl Profile {
+    /// Keys `(z, v)` with `z` strictly rising; at least two.
+    pub(crate) fn new(keys: &[(f64, f64)]) -> Self {
+        let n = keys.len();
+        let slopes = limited_slopes(keys);
+        let gap = |i: usize| keys[i + 1].0 - keys[i].0;
+        let built = (0..n)
+            .map(|i| {
+                let (z, v) = keys[i];
+                // The handles of a StrokeBezier key are ordinates at a third of the neighbouring
+                // gaps, which makes each segment the cubic Hermite one.
+                let before = if i > 0 { gap(i - 1) } else { gap(0) };
+                let after = if i + 1 < n { gap(i) } else { gap(n - 2) };
+                let handles = Interpolation::StrokeBezier(
+                    v - slopes[i] * before / 3.0,
+                    v + slopes[i] * after / 3.0,
+                );
+                Key::new(z, v, handles)
+            })
+            .collect();
+        Self {
+            spline: Spline::from_vec(built),
+            first: (keys[0].0, keys[0].1, slopes[0]),
+            last: (keys[n - 1].0, keys[n - 1].1, slopes[n - 1]),
+        }
+    }
+
+    /// Value at height `z`.
+    pub(crate) fn at(&self, z: f64) -> f64 {
+        if z <= self.first.0 {
+            return self.first.1 + (z - self.first.0) * self.first.2;
+        }
+        if z >= self.last.0 {
+            return self.last.1 + (z - self.last.0) * self.last.2;
+        }
+        self.spline.clamped_sample(z).unwrap_or(self.last.1)
+    }
+
+    /// Value at `z` blurred by a Gaussian of standard deviation `sigma`, mm: nine nodes over two
+    /// standard deviations each way. Takes away the curvature jumps at the keys that raking light
+    /// would show as rings.
+    pub(crate) fn blurred(&self, z: f64, sigma: f64) -> f64 {
+        if sigma <= 0.0 {
+            return self.at(z);
+        }
+        let w = weights();
+        (0..NODES).map(|j| w[j] * self.at(z + sigma * node(j))).sum()
+    }
+}
+
+const NODES: usize = 9;
+
+fn node(j: usize) -> f64 {
+    -2.0 + 0.5 * j as f64
+}
+
+fn weights() -> [f64; NODES] {
+    let mut w = [0.0; NODES];
+    let mut sum = 0.0;
+    for (j, x) in w.iter_mut().enumerate() {
+        *x = (-0.5 * node(j) * node(j)).exp();
+        sum += *x;
+    }
+    w.map(|x| x / sum)
+}
+
+/// Tangents of the natural spline through `keys`, limited to keep the curve monotone between them.
+fn limited_slopes(keys: &[(f64, f64)]) -> Vec<f64> {
+    let n = keys.len();
+    let h: Vec<f64> = keys.windows(2).map(|k| k[1].0 - k[0].0).collect();
+    let d: Vec<f64> = keys.windows(2).map(|k| (k[1].1 - k[0].1) / (k[1].0 - k[0].0)).collect();
+    // Tridiagonal system of the natural spline, solved by elimination (Thomas).
+    let mut diag = vec![0.0; n];
+    let mut upper = vec![0.0; n];
+    let mut rhs = vec![0.0; n];
+    diag[0] = 2.0;
+    upper[0] = 1.0;
+    rhs[0] = 3.0 * d[0];
+    for i in 1..n {
+        let (lower, main, up, right) = if i + 1 < n {
+            let right = 3.0 * (h[i] * d[i - 1] + h[i - 1] * d[i]);
+            (h[i], 2.0 * (h[i - 1] + h[i]), h[i - 1], right)
+        } else {
+            (1.0, 2.0, 0.0, 3.0 * d[n - 2])
+        };
+        let f = lower / diag[i - 1];
+        diag[i] = main - f * upper[i - 1];
+        upper[i] = up;
+        rhs[i] = right - f * rhs[i - 1];
+    }
+    let mut m = vec![0.0; n];
+    for i in (0..n).rev() {
+        let next = if i + 1 < n { m[i + 1] } else { 0.0 };
+        m[i] = (rhs[i] - upper[i] * next) / diag[i];
+    }
+    for i in 0..n {
+        let left = d[i.saturating_sub(1)];
+        let right = d[i.min(n - 2)];
+        m[i] = if left * right <= 0.0 {
+            0.0
+        } else {
+            let most = 3.0 * left.abs().min(right.abs());
+            (m[i] * left.signum()).clamp(0.0, most) * left.signum()
+        };
+    }
+    m
+}
+
+/// A blurred profile, tabulated: cubic Hermite through equidistant nodes whose slopes are central
+/// differences of fourth order.
+#[derive(Clone, Debug)]
+pub(crate) struct Table {
+    start: f64,
+    step: f64,
+    value: Vec<f64>,
+    slope: Vec<f64>,
+}
+
+impl Table {
+    /// Blurs `profile` by `sigma` mm everywhere and tabulates it over `low..high`.
+    pub(crate) fn new(profile: &Profile, low: f64, high: f64, sigma: f64) -> Self {
+        // Half a standard deviation is also the distance of the blur's nodes, so one sampling of
+        // the profile serves both.
+        let step = 0.5 * sigma;
+        let half = NODES / 2;
+        let n = ((high - low) / step).ceil() as usize + 3;
+        let start = low - step;
+        let origin = start - (half + 2) as f64 * step;
+        let raw: Vec<f64> =
+            (0..n + 2 * (half + 2)).map(|i| profile.at(origin + i as f64 * step)).collect();
+        let w = weights();
+        let smooth: Vec<f64> =
+            raw.windows(NODES).map(|r| r.iter().zip(w).map(|(v, k)| v * k).sum()).collect();
+        let slope = smooth
+            .windows(5)
+            .map(|v| (8.0 * (v[3] - v[1]) - (v[4] - v[0])) / (12.0 * step))
+            .collect();
+        let value = smooth[2..smooth.len() - 2].to_vec();
+        Self { start, step, value, slope }
+    }
+
+    /// Value at `z`; straight on beyond the ends of the table.
+    pub(crate) fn at(&self, z: f64) -> f64 {
+        let s = (z - self.start) / self.step;
+        let i = (s.floor().max(0.0) as usize).min(self.value.len() - 2);
+        let t = s - i as f64;
+        let (v0, v1) = (self.value[i], self.value[i + 1]);
+        let (m0, m1) = (self.slope[i] * self.step, self.slope[i + 1] * self.step);
+        if t < 0.0 {
+            return v0 + t * m0;
+        }
+        if t > 1.0 {
+            return v1 + (t - 1.0) * m1;
+        }
+        v0 + t * (m0 + t * (3.0 * (v1 - v0) - 2.0 * m0 - m1 + t * (2.0 * (v0 - v1) + m0 + m1)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn monotone_between_keys_and_exact_at_them() {
+        let keys = [(0.0, 0.0), (1.0, 0.1), (2.5, 3.0), (3.0, 3.0), (6.0, -2.0)];
+        let p = Profile::new(&keys);
+        for w in keys.windows(2) {
+            let (lo, hi) = (w[0].1.min(w[1].1), w[0].1.max(w[1].1));
+            assert!((p.at(w[0].0) - w[0].1).abs() < 1e-12);
+            let mut before = p.at(w[0].0);
+            for i in 1..=100 {
+                let v = p.at(w[0].0 + (w[1].0 - w[0].0) * i as f64 / 100.0);
+                assert!(v >= lo - 1e-12 && v <= hi + 1e-12, "overshoot {v} outside {lo}..{hi}");
+                assert!((v - before) * (w[1].1 - w[0].1) >= -1e-12, "turns back at {v}");
+                before = v;
+            }
+        }
+    }
+
+    #[test]
+    fn a_cubic_is_reproduced_by_the_natural_spline_of_a_line() {
+        let p = Profile::new(&[(0.0, 1.0), (2.0, 5.0), (3.0, 7.0), (10.0, 21.0)]);
+        for z in [-3.0, 0.3, 2.2, 5.0, 9.9, 14.0] {
+            assert!((p.at(z) - (1.0 + 2.0 * z)).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn the_table_is_the_blur() {
+        let p = Profile::new(&[(0.0, 0.0), (40.0, 30.0), (90.0, 10.0), (150.0, 25.0)]);
+        let t = Table::new(&p, -5.0, 155.0, 11.0);
+        for i in 0..160 {
+            let z = i as f64;
+            assert!((t.at(z) - p.blurred(z, 11.0)).abs() < 0.005, "at {z}");
+        }
+    }
+}

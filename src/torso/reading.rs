@@ -1,0 +1,606 @@
+//! What a tape would read on the surface itself, as the fit needs it: smooth in the parameters and
+//! cheap. The check of the finished solid has its own code and shares nothing with this.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use crate::geom::{Point2, Point3};
+use crate::measure::{Level, Measure};
+use crate::torso::param::Param;
+use crate::torso::surface::{Row, Surface};
+
+/// Directions per half section: 2 degrees apart, both ends included.
+const DIRECTIONS: usize = 91;
+/// Directions of the neck base line per half: 6 degrees apart.
+const BASE_DIRECTIONS: usize = 31;
+/// Heights at which the rim of an arm plate is looked for.
+const RIM_HEIGHTS: usize = 24;
+/// A root is followed until its bracket is this narrow, relative to where it started.
+const ROOT_RELATIVE: f64 = 1e-11;
+
+fn direction(i: usize, n: usize) -> f64 {
+    -FRAC_PI_2 + PI * i as f64 / (n - 1) as f64
+}
+
+/// Left half of a horizontal section, from the back round to the front. Where the middle is a hollow
+/// the end point moves out to where a tape crosses it: level with the outermost point beside it.
+fn half_section(s: &Surface, row: &Row) -> Vec<Point2> {
+    let mut half = half_surface(s, row);
+    bridge_middle(&mut half);
+    half
+}
+
+/// Moves both ends of half a symmetric ring out to where its hull crosses the middle.
+fn bridge_middle(half: &mut [Point2]) {
+    let last = half.len() - 1;
+    half[0].y = -peak(half.iter().map(|p| -p.y));
+    half[last].y = peak(half.iter().map(|p| p.y));
+}
+
+fn half_surface(s: &Surface, row: &Row) -> Vec<Point2> {
+    (0..DIRECTIONS)
+        .map(|i| {
+            let theta = direction(i, DIRECTIONS);
+            let r = s.radius_in(row, theta);
+            let x = if i == 0 || i + 1 == DIRECTIONS { 0.0 } else { r * theta.cos() };
+            Point2::new(x, row.pole + r * theta.sin())
+        })
+        .collect()
+}
+
+/// Hull of a chain that runs counter-clockwise: the corners that a taut tape touches, in order.
+/// The first and the last point are kept.
+fn taut(chain: &[Point2]) -> Vec<usize> {
+    let mut hull: Vec<usize> = Vec::with_capacity(chain.len());
+    for (i, q) in chain.iter().enumerate() {
+        while hull.len() > 1 {
+            let (a, b) = (chain[hull[hull.len() - 2]], chain[hull[hull.len() - 1]]);
+            if (b - a).perp(&(q - a)) > 0.0 {
+                break;
+            }
+            hull.pop();
+        }
+        hull.push(i);
+    }
+    hull
+}
+
+/// Length of a taut chain through samples of a smooth curve. A chord between neighbouring samples
+/// stands for an arc that turns by the mean of the turns at its ends: it is longer by
+/// `turn^2 / 24` of itself (series of arc over chord); a chord that bridges a hollow is straight.
+fn taut_length(chain: &[Point2], closed_half: bool) -> f64 {
+    let hull = taut(chain);
+    let n = hull.len();
+    if n < 2 {
+        return 0.0;
+    }
+    let edge: Vec<_> = hull.windows(2).map(|w| chain[w[1]] - chain[w[0]]).collect();
+    let turn = |i: usize| {
+        // Turn at hull corner i; at the ends of a half section the mirror image goes on.
+        if i == 0 || i + 1 == n {
+            if !closed_half {
+                return None;
+            }
+            let e = if i == 0 { edge[0] } else { edge[n - 2] };
+            return Some(2.0 * e.y.atan2(e.x.abs()).abs());
+        }
+        Some(edge[i - 1].angle(&edge[i]))
+    };
+    let mut sum = 0.0;
+    for i in 0..n - 1 {
+        let chord = edge[i].norm();
+        let mean = match (turn(i), turn(i + 1)) {
+            (Some(a), Some(b)) => 0.5 * (a + b),
+            (Some(a), None) | (None, Some(a)) => a,
+            (None, None) => 0.0,
+        };
+        let smooth = hull[i + 1] == hull[i] + 1;
+        sum += if smooth { chord * (1.0 + mean * mean / 24.0) } else { chord };
+    }
+    sum
+}
+
+/// Root of `f` between `a` and `b`, where it changes sign: regula falsi with the Illinois step.
+fn root(mut f: impl FnMut(f64) -> f64, a: f64, fa: f64, b: f64, fb: f64) -> f64 {
+    let (mut a, mut fa, mut b, mut fb) = (a, fa, b, fb);
+    let stop = ROOT_RELATIVE * (b - a).abs();
+    for _ in 0..60 {
+        let c = if fa == fb { 0.5 * (a + b) } else { (a * fb - b * fa) / (fb - fa) };
+        let fc = f(c);
+        if fc == 0.0 {
+            return c;
+        }
+        if (fc > 0.0) == (fb > 0.0) {
+            fa *= 0.5;
+        } else {
+            a = b;
+            fa = fb;
+        }
+        let moved = (c - b).abs();
+        b = c;
+        fb = fc;
+        if moved < stop || (b - a).abs() < stop {
+            break;
+        }
+    }
+    b
+}
+
+/// Reads a surface, remembering landmarks that several measurements share.
+pub(crate) struct Reader<'a> {
+    s: &'a Surface,
+    sections: Vec<(u64, Vec<Point2>)>,
+    neck_base: Option<Vec<(f64, Point3)>>,
+    rim: Option<[Vec<Point3>; 2]>,
+    bust_point: Option<Point3>,
+    wall: Option<[f64; 4]>,
+}
+
+impl<'a> Reader<'a> {
+    pub(crate) fn new(s: &'a Surface) -> Self {
+        Self { s, sections: Vec::new(), neck_base: None, rim: None, bust_point: None, wall: None }
+    }
+
+    fn point(&self, theta: f64, z: f64) -> Point3 {
+        let row = self.s.row(z);
+        let r = self.s.radius_in(&row, theta);
+        Point3::new(r * theta.cos(), row.pole + r * theta.sin(), z)
+    }
+
+    fn section(&mut self, z: f64) -> &[Point2] {
+        let key = z.to_bits();
+        let at = self.sections.iter().position(|(k, _)| *k == key);
+        let at = at.unwrap_or_else(|| {
+            let row = self.s.row(z);
+            self.sections.push((key, half_section(self.s, &row)));
+            self.sections.len() - 1
+        });
+        &self.sections[at].1
+    }
+
+    fn girth(&mut self, level: Level) -> f64 {
+        let z = self.s.level(level);
+        2.0 * taut_length(self.section(z), true)
+    }
+
+    fn breadth(&mut self, level: Level) -> f64 {
+        let z = self.s.level(level);
+        let half = self.section(z);
+        2.0 * peak(half.iter().map(|p| p.x))
+    }
+
+    fn depth(&mut self, level: Level) -> f64 {
+        let z = self.s.level(level);
+        let half = self.section(z);
+        peak(half.iter().map(|p| p.y)) + peak(half.iter().map(|p| -p.y))
+    }
+
+    /// Front arc: from the side line (straight out from the pole) round the front to the other one.
+    fn front_arc(&mut self, level: Level) -> f64 {
+        let z = self.s.level(level);
+        let row = self.s.row(z);
+        let pole = row.pole;
+        let half = self.section(z);
+        let hull = taut(half);
+        // Walk the hull of the left half; what lies beyond the ray from the pole to the side counts.
+        let mut sum = 0.0;
+        for w in hull.windows(2) {
+            let (a, b) = (half[w[0]], half[w[1]]);
+            let chord = (b - a).norm();
+            if a.y >= pole {
+                sum += chord;
+            } else if b.y > pole {
+                sum += chord * (b.y - pole) / (b.y - a.y);
+            }
+        }
+        // The same correction of chords to arcs as the whole girth gets.
+        let whole: f64 = hull.windows(2).map(|w| (half[w[1]] - half[w[0]]).norm()).sum();
+        let arc = taut_length(half, true);
+        2.0 * sum * arc / whole
+    }
+
+    /// The neck base line: `(theta, point)` from back to front on the left.
+    pub(crate) fn neck_base(&mut self) -> &[(f64, Point3)] {
+        let s = self.s;
+        self.neck_base.get_or_insert_with(|| {
+            (0..BASE_DIRECTIONS)
+                .map(|i| {
+                    let theta = direction(i, BASE_DIRECTIONS);
+                    let z = neck_base_height(s, theta);
+                    let row = s.row(z);
+                    let r = s.radius_in(&row, theta);
+                    (theta, Point3::new(r * theta.cos(), row.pole + r * theta.sin(), z))
+                })
+                .collect()
+        })
+    }
+
+    fn nape(&mut self) -> Point3 {
+        self.neck_base()[0].1
+    }
+
+    fn side_neck(&mut self) -> Point3 {
+        self.neck_base()[BASE_DIRECTIONS / 2].1
+    }
+
+    fn front_neck(&mut self) -> Point3 {
+        self.neck_base()[BASE_DIRECTIONS - 1].1
+    }
+
+    fn shoulder_point(&self) -> Point3 {
+        self.point(0.0, self.s.level(Level::ShoulderPoint))
+    }
+
+    pub(crate) fn bust_point(&mut self) -> Point3 {
+        let s = self.s;
+        *self.bust_point.get_or_insert_with(|| {
+            let theta = FRAC_PI_2 - s.get(Param::BreastAngle).to_radians();
+            let z = s.level(Level::Bust);
+            let row = s.row(z);
+            let r = s.radius_in(&row, theta);
+            Point3::new(r * theta.cos(), row.pole + r * theta.sin(), z)
+        })
+    }
+
+    /// Rim of the left arm plate: front and back branch, from the armpit up.
+    pub(crate) fn rim(&mut self) -> &[Vec<Point3>; 2] {
+        let s = self.s;
+        self.rim.get_or_insert_with(|| {
+            let (low, high) = (s.level(Level::Armpit), s.level(Level::ShoulderPoint));
+            let branch = |sign: f64| {
+                (1..=RIM_HEIGHTS)
+                    .map(|j| {
+                        let t = PI * j as f64 / (RIM_HEIGHTS + 1) as f64;
+                        let z = low + (high - low) * 0.5 * (1.0 - t.cos());
+                        let row = s.row(z);
+                        let theta = rim_angle(s, &row, sign);
+                        let r = s.radius_in(&row, theta);
+                        Point3::new(r * theta.cos(), row.pole + r * theta.sin(), z)
+                    })
+                    .collect()
+            };
+            [branch(1.0), branch(-1.0)]
+        })
+    }
+
+    fn armscye(&mut self) -> f64 {
+        let s = self.s;
+        let top = self.shoulder_point();
+        let bottom = self.point(0.0, s.level(Level::Armpit));
+        let across = (1.0 + s.plate_growth * s.plate_growth).sqrt();
+        let turn = s.get(Param::PlateTurn);
+        let along = (1.0 + turn * turn).sqrt();
+        // In the plane of the plate, counter-clockwise: up the back branch would be clockwise, so
+        // front up, back down, seen with the front to the right.
+        let flat = |p: &Point3| Point2::new(p.y * along, p.z * across);
+        let rim = self.rim();
+        let mut ring: Vec<Point2> = Vec::with_capacity(2 * RIM_HEIGHTS + 2);
+        ring.push(flat(&bottom));
+        ring.extend(rim[0].iter().map(flat));
+        ring.push(flat(&top));
+        ring.extend(rim[1].iter().rev().map(flat));
+        ring.push(flat(&bottom));
+        taut_length(&ring, false)
+    }
+
+    fn across(&mut self, sign: f64) -> f64 {
+        let s = self.s;
+        let row = s.row(s.level(Level::MidArmscye));
+        let start = rim_angle(s, &row, sign);
+        let end = sign * FRAC_PI_2;
+        let n = 31;
+        let mut chain: Vec<Point2> = (0..n)
+            .map(|i| {
+                let u = 1.0 - i as f64 / (n - 1) as f64;
+                // Samples crowd at the rim, where the edge is rolled.
+                let theta = start + (end - start) * u * u;
+                let r = s.radius_in(&row, theta);
+                let x = if i == 0 { 0.0 } else { r * theta.cos() };
+                Point2::new(x, row.pole + r * theta.sin())
+            })
+            .collect();
+        chain[0].y = sign * peak(chain.iter().map(|p| sign * p.y));
+        // Counter-clockwise means from the rim to the front, and from the back to the rim.
+        if sign > 0.0 {
+            chain.reverse();
+        }
+        // The chain is half of a symmetric one: its end on the centre is smooth, its rim is not.
+        2.0 * taut_length(&chain, false)
+    }
+
+    /// `y` of the surface in front at `x`, `z`.
+    fn front_at(&self, x: f64, z: f64) -> f64 {
+        let s = self.s;
+        let row = s.row(z);
+        let off = |theta: f64| s.radius_in(&row, theta) * theta.cos() - x;
+        let (a, b) = (FRAC_PI_2, 0.2);
+        let theta = if x.abs() < 1e-9 { a } else { root(off, a, -x, b, off(b)) };
+        row.pole + s.radius_in(&row, theta) * theta.sin()
+    }
+
+    fn profile(&mut self, from: f64, to: f64, to_y: f64, n: usize, theta: f64) -> f64 {
+        let s = self.s;
+        let chain: Vec<Point2> = (0..n)
+            .rev()
+            .map(|i| {
+                let z = from + (to - from) * i as f64 / (n - 1) as f64;
+                let row = s.row(z);
+                let y = row.pole + s.radius_in(&row, theta) * theta.sin();
+                let y = if i + 1 == n { to_y } else { y };
+                // Heights run downwards, so that a chain seen from outside is counter-clockwise.
+                Point2::new(-z, if theta > 0.0 { y } else { -y })
+            })
+            .collect();
+        taut_envelope(&chain)
+    }
+
+    fn over_bust(&mut self, on_to_waist: bool) -> f64 {
+        let neck = self.side_neck();
+        let bust = self.bust_point();
+        let run = (bust.x - neck.x).hypot(bust.z - neck.z);
+        let n = 23;
+        let mut chain = Vec::with_capacity(48);
+        for i in 0..n {
+            let t = (i as f64 / (n - 1) as f64).powf(1.8);
+            let (x, z) = (neck.x + t * (bust.x - neck.x), neck.z + t * (bust.z - neck.z));
+            let y = match i {
+                0 => neck.y,
+                _ if i + 1 == n => bust.y,
+                _ => self.front_at(x, z),
+            };
+            chain.push(Point2::new(t * run, y));
+        }
+        if on_to_waist {
+            let end = self.s.level(Level::WaistTape);
+            let m = 17;
+            for i in 1..m {
+                let z = bust.z + (end - bust.z) * i as f64 / (m - 1) as f64;
+                let y = self.front_at(bust.x, z);
+                chain.push(Point2::new(run + bust.z - z, y));
+            }
+        }
+        taut_envelope(&chain)
+    }
+
+    fn wall(&mut self) -> [f64; 4] {
+        if let Some(w) = self.wall {
+            return w;
+        }
+        let s = self.s;
+        let rearmost = |z: f64| {
+            let row = s.row(z);
+            let y = |i: usize| {
+                let theta = -FRAC_PI_2 + (i as f64 * 5.0).to_radians();
+                row.pole + s.radius_in(&row, theta) * theta.sin()
+            };
+            (0..13).map(y).fold(f64::INFINITY, f64::min)
+        };
+        let span = |a: f64, b: f64, n: usize| {
+            (0..n)
+                .map(|i| rearmost(a + (b - a) * i as f64 / (n - 1) as f64))
+                .fold(f64::INFINITY, f64::min)
+        };
+        let seat = span(s.level(Level::Hem), 0.3 * s.level(Level::Hip), 18);
+        let blade = span(s.level(Level::Bust) - 20.0, s.level(Level::ShoulderPoint), 14);
+        let rest = span(0.3 * s.level(Level::Hip), s.level(Level::Bust) - 20.0, 8);
+        let high = span(s.level(Level::ShoulderPoint), s.level(Level::Nape), 6);
+        let wall = seat.min(blade).min(rest).min(high);
+        let waist = self.point(-FRAC_PI_2, s.level(Level::WaistTape)).y;
+        let nape = self.nape().y;
+        let w = [nape - wall, blade - wall, waist - wall, seat - wall];
+        self.wall = Some(w);
+        w
+    }
+
+    fn neck_girth(&mut self, breadth: bool) -> f64 {
+        let s = self.s;
+        let zn = s.level(Level::NeckGirth);
+        let tan = s.neck_tan();
+        let y0 = 0.5 * (s.neck_back(zn) + s.neck_front(zn));
+        let cos = 1.0 / (1.0 + tan * tan).sqrt();
+        let mut half: Vec<Point2> = (0..DIRECTIONS)
+            .step_by(2)
+            .map(|i| {
+                let theta = direction(i, DIRECTIONS);
+                let (sin, c) = theta.sin_cos();
+                // The plane leans: its height in a direction depends on how far out it is met.
+                let mut z = zn;
+                let mut v = 0.0;
+                let mut x = 0.0;
+                for _ in 0..8 {
+                    let row = s.row(z);
+                    let r = s.radius_in(&row, theta);
+                    x = r * c;
+                    v = row.pole + r * sin - y0;
+                    z = zn - tan * v;
+                }
+                let x = if i == 0 || i + 1 == DIRECTIONS { 0.0 } else { x };
+                Point2::new(x, v / cos)
+            })
+            .collect();
+        if breadth {
+            return 2.0 * peak(half.iter().map(|p| p.x));
+        }
+        bridge_middle(&mut half);
+        2.0 * taut_length(&half, true)
+    }
+
+    /// The reading of `measure`, mm or radians; `None` where the form has no such part.
+    pub(crate) fn read(&mut self, measure: Measure) -> Option<f64> {
+        let s = self.s;
+        let up = |z: f64| s.get(Param::WaistHeight) + z;
+        Some(match measure {
+            Measure::GirthNeck => self.neck_girth(false),
+            Measure::BreadthNeck => self.neck_girth(true),
+            Measure::GirthNeckBase => 2.0 * space_length(self.neck_base()),
+            Measure::GirthUpperChest => self.girth(Level::Armpit),
+            Measure::GirthBust => self.girth(Level::Bust),
+            Measure::GirthUnderbust => self.girth(Level::Underbust),
+            Measure::GirthWaist => self.girth(Level::WaistTape),
+            Measure::GirthAbdomen => self.girth(Level::Abdomen),
+            Measure::GirthTopHip => self.girth(Level::TopHip),
+            Measure::GirthHip => self.girth(Level::Hip),
+            Measure::GirthArmscye => self.armscye(),
+            Measure::ArcFrontBust => self.front_arc(Level::Bust),
+            Measure::ArcFrontWaist => self.front_arc(Level::WaistTape),
+            Measure::ArcFrontHip => self.front_arc(Level::Hip),
+            Measure::LengthShoulder => (self.shoulder_point() - self.side_neck()).norm(),
+            Measure::LengthBackWaist => {
+                let nape = self.nape();
+                self.profile(s.level(Level::WaistTape), nape.z, nape.y, 41, -FRAC_PI_2)
+            }
+            Measure::LengthFrontWaist => {
+                let neck = self.front_neck();
+                self.profile(s.level(Level::WaistTape), neck.z, neck.y, 41, FRAC_PI_2)
+            }
+            Measure::LengthSideNeckToBust => self.over_bust(false),
+            Measure::LengthSideNeckToWaist => self.over_bust(true),
+            Measure::LengthAcrossBack => self.across(-1.0),
+            Measure::LengthAcrossFront => self.across(1.0),
+            Measure::LengthBustPointWidth => 2.0 * self.bust_point().x,
+            Measure::LengthWaistToHip => {
+                let (low, high) = (s.level(Level::Hip), s.level(Level::WaistTape));
+                let n = 21;
+                let chain: Vec<Point2> = (0..n)
+                    .map(|i| {
+                        let z = high + (low - high) * i as f64 / (n - 1) as f64;
+                        Point2::new(-z, s.radius(0.0, z))
+                    })
+                    .collect();
+                taut_envelope(&chain)
+            }
+            Measure::LengthScyeDepth => {
+                let nape = self.nape();
+                self.profile(s.level(Level::Armpit), nape.z, nape.y, 21, -FRAC_PI_2)
+            }
+            Measure::BreadthBust => self.breadth(Level::Bust),
+            Measure::BreadthUnderbust => self.breadth(Level::Underbust),
+            Measure::BreadthWaist => self.breadth(Level::WaistTape),
+            Measure::BreadthTopHip => self.breadth(Level::TopHip),
+            Measure::BreadthHip => self.breadth(Level::Hip),
+            Measure::DepthBust => self.depth(Level::Bust),
+            Measure::DepthUnderbust => self.depth(Level::Underbust),
+            Measure::DepthWaist => self.depth(Level::WaistTape),
+            Measure::DepthTopHip => self.depth(Level::TopHip),
+            Measure::DepthHip => self.depth(Level::Hip),
+            Measure::HeightNape => up(self.nape().z),
+            Measure::HeightSideNeck => up(self.side_neck().z),
+            Measure::HeightShoulder => up(s.level(Level::ShoulderPoint)),
+            Measure::HeightArmpit => up(s.level(Level::Armpit)),
+            Measure::HeightBust => up(s.level(Level::Bust)),
+            Measure::HeightUnderbust => up(s.level(Level::Underbust)),
+            Measure::HeightWaist => up(s.level(Level::WaistTape)),
+            Measure::HeightTopHip => up(s.level(Level::TopHip)),
+            Measure::HeightHip => up(s.level(Level::Hip)),
+            Measure::SlopeShoulder => {
+                let (a, b) = (self.side_neck(), self.shoulder_point());
+                (a.z - b.z).atan2((b.x - a.x).hypot(b.y - a.y))
+            }
+            Measure::ShoulderDrop => self.side_neck().z - self.shoulder_point().z,
+            Measure::WallNape => self.wall()[0],
+            Measure::WallBlade => self.wall()[1],
+            Measure::WallWaist => self.wall()[2],
+            Measure::WallSeat => self.wall()[3],
+            Measure::GirthShoulder
+            | Measure::GirthThigh
+            | Measure::GirthUpperArm
+            | Measure::BreadthBiacromial
+            | Measure::HeightStature
+            | Measure::HeightCrotch => return None,
+        })
+    }
+}
+
+/// Largest of a row of samples of a smooth curve: the top of the parabola through the largest
+/// sample and its neighbours, so that it moves smoothly as the curve does.
+fn peak(values: impl Iterator<Item = f64>) -> f64 {
+    let v: Vec<f64> = values.collect();
+    let mut k = 0;
+    for i in 1..v.len() {
+        if v[i] > v[k] {
+            k = i;
+        }
+    }
+    if k == 0 || k + 1 == v.len() {
+        return v[k];
+    }
+    let (a, b, c) = (v[k - 1], v[k], v[k + 1]);
+    let bend = a - 2.0 * b + c;
+    if bend < 0.0 { b - (c - a) * (c - a) / (8.0 * bend) } else { b }
+}
+
+/// Length of a tape stretched over samples `(s, out)` with `s` rising: their upper concave envelope.
+fn taut_envelope(chain: &[Point2]) -> f64 {
+    // Counter-clockwise about the body means `s` falling, so the chain is turned round.
+    let turned: Vec<Point2> = chain.iter().rev().copied().collect();
+    taut_length(&turned, false)
+}
+
+/// Length of a smooth curve in space through samples, chords corrected to arcs.
+fn space_length(curve: &[(f64, Point3)]) -> f64 {
+    let edge: Vec<_> = curve.windows(2).map(|w| w[1].1 - w[0].1).collect();
+    let n = edge.len();
+    (0..n)
+        .map(|i| {
+            let before = if i > 0 { edge[i - 1].angle(&edge[i]) } else { f64::NAN };
+            let after = if i + 1 < n { edge[i].angle(&edge[i + 1]) } else { f64::NAN };
+            let turn = match (before.is_nan(), after.is_nan()) {
+                (true, _) => after,
+                (_, true) => before,
+                _ => 0.5 * (before + after),
+            };
+            edge[i].norm() * (1.0 + turn * turn / 24.0)
+        })
+        .sum()
+}
+
+/// Height of the neck base line in direction `theta`: where trunk (cut by the arm plate) and neck
+/// column are equally far out, the highest such place near where it is expected.
+pub(crate) fn neck_base_height(s: &Surface, theta: f64) -> f64 {
+    let sin2 = theta.sin() * theta.sin();
+    let end =
+        if theta < 0.0 { s.level(Level::Nape) } else { s.level(Level::FrontNeck) };
+    let expected = s.level(Level::SideNeck) * (1.0 - sin2) + end * sin2;
+    let reach = 25.0 * s.style.scale;
+    let gap = |z: f64| {
+        let q = s.parts(&s.row(z), theta);
+        q.trunk.min(q.plate) - q.neck
+    };
+    let n = 10;
+    let at = |i: usize| expected + reach - 2.0 * reach * i as f64 / n as f64;
+    let (mut z0, mut g0) = (at(0), gap(at(0)));
+    if g0 > 0.0 {
+        return z0;
+    }
+    for i in 1..=n {
+        let (z1, g1) = (at(i), gap(at(i)));
+        if g1 > 0.0 {
+            return root(gap, z0, g0, z1, g1);
+        }
+        (z0, g0) = (z1, g1);
+    }
+    z0
+}
+
+/// Direction of the rim of the left arm plate in `row`: where trunk and plate are equally far out,
+/// the outermost such place; `sign` is 1 for the front branch, -1 for the back.
+pub(crate) fn rim_angle(s: &Surface, row: &Row, sign: f64) -> f64 {
+    let gap = |theta: f64| {
+        let q = s.parts(row, sign * theta);
+        q.trunk - q.plate
+    };
+    let n = 12;
+    let most = 88f64.to_radians();
+    let at = |i: usize| most * (1.0 - i as f64 / n as f64);
+    let (mut t0, mut g0) = (at(0), gap(at(0)));
+    if g0 > 0.0 {
+        return sign * t0;
+    }
+    for i in 1..=n {
+        let (t1, g1) = (at(i), gap(at(i)));
+        if g1 > 0.0 {
+            return sign * root(gap, t0, g0, t1, g1);
+        }
+        (t0, g0) = (t1, g1);
+    }
+    sign * t0
+}

@@ -1,0 +1,495 @@
+//! The surface: where the body is in every direction at every height.
+
+use crate::measure::Level;
+use crate::torso::param::{COUNT, Param, Values};
+use crate::torso::profile::{Profile, Table};
+use crate::torso::style::Style;
+
+/// Smooth maximum, twice continuously differentiable; lifts `k / 6` where both are equal.
+pub(crate) fn smax(p: f64, q: f64, k: f64) -> f64 {
+    let h = ((k - (p - q).abs()) / k).max(0.0);
+    p.max(q) + h * h * h * k / 6.0
+}
+
+/// Smooth minimum, the mirror image of [`smax`].
+pub(crate) fn smin(p: f64, q: f64, k: f64) -> f64 {
+    -smax(-p, -q, k)
+}
+
+/// A width that is `low` on the minus side and `high` on the plus side, smooth in between.
+fn skew(s: f64, low: f64, high: f64) -> f64 {
+    let l = 0.175 * (low + high);
+    0.5 * (low + high) + 0.5 * (high - low) * s / (s * s + l * l).sqrt()
+}
+
+/// `x^2.5` for `x >= 0`.
+fn pow_five_halves(x: f64) -> f64 {
+    x * x * x.sqrt()
+}
+
+/// What all directions at one height share.
+#[derive(Clone, Debug)]
+pub(crate) struct Row {
+    pub(crate) z: f64,
+    /// y of the pole.
+    pub(crate) pole: f64,
+    half: f64,
+    square: f64,
+    front: f64,
+    back: f64,
+    /// Half distance of the arm plates on the pole, where there are any.
+    plate: Option<f64>,
+    /// Neck column: half breadth, half depth, centre from the pole, sink.
+    neck: (f64, f64, f64, f64),
+    breast: Option<BreastRow>,
+    /// Prominences that have constant widths: (height, centre, inner width, outer width, rho0^2).
+    bumps: [Option<BumpRow>; 3],
+}
+
+#[derive(Clone, Copy, Debug)]
+struct BumpRow {
+    /// Measured from the front (true) or the back.
+    from_front: bool,
+    height: f64,
+    centre: f64,
+    inner: f64,
+    outer: f64,
+    rho2: f64,
+    /// Exponent of rho is 2 or 2.6.
+    fuller: bool,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct BreastRow {
+    centre: f64,
+    inner: f64,
+    outer: f64,
+    rho2: f64,
+    power: f64,
+}
+
+/// Radii of the parts that make up the surface, before they are blended.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Parts {
+    /// Trunk with its prominences, without breasts.
+    pub(crate) trunk: f64,
+    /// Arm plate; infinite where there is none.
+    pub(crate) plate: f64,
+    /// Neck column; zero or less where there is none.
+    pub(crate) neck: f64,
+    /// What the breasts add.
+    pub(crate) breast: f64,
+}
+
+/// The surface of one symmetric body.
+#[derive(Clone, Debug)]
+pub(crate) struct Surface {
+    pub(crate) p: Values,
+    pub(crate) style: Style,
+    levels: [f64; Level::ALL.len()],
+    back: Table,
+    front: Table,
+    pole: Table,
+    square: Table,
+    half: Profile,
+    /// Half distance of the plate at the armpit, its growth per mm of height.
+    pub(crate) plate_low: f64,
+    pub(crate) plate_growth: f64,
+    /// Half distance of the shoulder points.
+    pub(crate) shoulder_half: f64,
+    recede: f64,
+    tan_back: f64,
+    tan_front: f64,
+    y_nape: f64,
+    y_front_neck: f64,
+    neck_taper: f64,
+}
+
+impl Surface {
+    pub(crate) fn new(p: &Values, style: &Style) -> Self {
+        let g = |q: Param| p[q as usize];
+        let sc = style.scale;
+        let tall = style.stature;
+        let hip = g(Param::HipLevel);
+        let top = 0.5 * hip;
+        let nape = g(Param::Nape);
+        let bust = nape - g(Param::BustDrop);
+        let armpit = nape - g(Param::ArmpitDrop);
+        let underbust = bust - g(Param::UnderbustDrop);
+        let side_neck = nape + g(Param::SideNeckRise);
+        let front_neck = nape - g(Param::FrontNeckDrop);
+        let slope = g(Param::Slope).to_radians();
+        let shoulder = side_neck - g(Param::Shoulder) * slope.sin();
+        let shoulder_half = g(Param::NeckBaseHalf) + g(Param::Shoulder) * slope.cos();
+        let plate_low = smax(
+            shoulder_half - 0.012 * tall,
+            g(Param::BustHalf) - 0.002 * tall,
+            0.03 * tall,
+        ) + g(Param::PlateOut);
+        let mid = 0.5 * (armpit + shoulder);
+        let hem = hip - style.hem_below_hip;
+        let neck = nape + 0.030 * tall;
+        let neck_top = neck + style.neck_above_girth;
+
+        // Back and front line on the centre, without prominences.
+        let back_waist = -0.5 * g(Param::WaistDepth);
+        let back = |q: Param| back_waist + g(q);
+        let (b_hip, b_top, b_ub, b_bu, b_ch, b_nape) = (
+            back(Param::BackHip),
+            back(Param::BackTopHip),
+            back(Param::BackUnderbust),
+            back(Param::BackBust),
+            back(Param::BackChest),
+            back(Param::BackNape),
+        );
+        let f_hip = b_hip + g(Param::HipDepth);
+        let f_top = b_top + g(Param::TopHipDepth);
+        let f_waist = back_waist + g(Param::WaistDepth);
+        let f_ub = b_ub + g(Param::UnderbustDepth);
+        let f_bu = b_bu + g(Param::BustDepth);
+        let f_ch = b_ch + g(Param::ChestDepth);
+        let f_neck = b_nape + g(Param::NeckBaseDepth);
+        let tan_back = g(Param::LeanBack).to_radians().tan();
+        let tan_front = g(Param::LeanFront).to_radians().tan();
+
+        let mid_hip = 0.5 * (b_hip + f_hip);
+        let hem_depth = g(Param::HipDepth) * g(Param::HemDepth);
+        let hem_shift = 3.0 * sc;
+        let run = 40.0 * sc;
+        let run_back =
+            (1.35 * (b_nape - b_ch) / (nape - mid)).max(tan_back + 0.45);
+        let run_front = (1.35 * (f_neck - f_ch) / (front_neck - mid)).min(-0.7);
+        let y_back = Profile::new(&[
+            (hem, mid_hip - 0.5 * hem_depth + hem_shift),
+            (hip, b_hip),
+            (top, b_top),
+            (0.0, back_waist),
+            (underbust, b_ub),
+            (bust, b_bu),
+            (mid, b_ch),
+            (nape, b_nape),
+            (nape + run, b_nape + run * run_back),
+        ]);
+        let y_front = Profile::new(&[
+            (hem, mid_hip + 0.5 * hem_depth + hem_shift),
+            (hip, f_hip),
+            (top, f_top),
+            (0.0, f_waist),
+            (underbust, f_ub),
+            (bust, f_bu),
+            (mid, f_ch),
+            (front_neck, f_neck),
+            (front_neck + run, f_neck + run * run_front),
+        ]);
+        let axis = |z: f64| {
+            0.5 * (b_nape + (z - nape) * tan_back + f_neck + (z - front_neck) * tan_front)
+        };
+        let c_shoulder = b_nape + g(Param::ShoulderForward);
+        let far = neck_top.max(neck + 0.022 * tall) + 30.0 * sc;
+        let pole = Profile::new(&[
+            (hem, mid_hip + hem_shift),
+            (hip, mid_hip),
+            (top, 0.5 * (b_top + f_top)),
+            (0.0, 0.5 * (back_waist + f_waist)),
+            (underbust, 0.5 * (b_ub + f_ub)),
+            (bust, 0.5 * (b_bu + f_bu)),
+            (mid, 0.25 * (b_ch + f_ch) + 0.5 * c_shoulder),
+            (shoulder, c_shoulder),
+            (side_neck, b_nape + 0.42 * g(Param::NeckBaseDepth)),
+            (neck, axis(neck)),
+            (far, axis(far)),
+        ]);
+        let plate_growth = (shoulder_half - plate_low) / (shoulder - armpit);
+        let line = |z: f64| g(Param::NeckBaseHalf) + (side_neck - z) / slope.tan();
+        let between = 0.5 * (shoulder + side_neck);
+        let base = g(Param::NeckBaseHalf);
+        let half = Profile::new(&[
+            (hem, g(Param::HipHalf) * g(Param::HemBreadth)),
+            (hip, g(Param::HipHalf)),
+            (top, g(Param::TopHipHalf)),
+            (0.0, g(Param::WaistHalf)),
+            (underbust, g(Param::UnderbustHalf)),
+            (bust, g(Param::BustHalf)),
+            (armpit, plate_low),
+            (mid, plate_low + plate_growth * (mid - armpit) + g(Param::ArmRoot)),
+            (shoulder, shoulder_half),
+            (between, line(between)),
+            (side_neck, base),
+            (side_neck + 20.0 * sc, base - 24.0 * sc),
+            (side_neck + 60.0 * sc, base - 50.0 * sc),
+        ]);
+        let square = Profile::new(&[
+            (hem, g(Param::HipSquare)),
+            (hip, g(Param::HipSquare)),
+            (top, g(Param::TopHipSquare)),
+            (0.0, g(Param::WaistSquare)),
+            (underbust, g(Param::UnderbustSquare)),
+            (bust, g(Param::BustSquare)),
+            (mid, g(Param::ChestSquare)),
+            (shoulder, 2.1),
+            (side_neck, 2.0),
+            (far - 30.0 * sc, 2.0),
+        ]);
+        let (low, high) = (hem - 5.0, neck_top.max(neck + 0.022 * tall) + 5.0);
+        let sigma = style.blur * sc;
+        let table = |q: &Profile| Table::new(q, low, high, sigma);
+
+        let mut levels = [0.0; Level::ALL.len()];
+        for l in Level::ALL {
+            levels[l as usize] = match l {
+                Level::Hem => hem,
+                Level::Hip => hip,
+                Level::TopHip => top,
+                Level::Abdomen => style.abdomen_level * sc,
+                Level::WaistTape => -g(Param::WaistTapeDrop),
+                Level::Waist => 0.0,
+                Level::Underbust => underbust,
+                Level::Bust => bust,
+                Level::Armpit => armpit,
+                Level::MidArmscye => mid,
+                Level::ShoulderPoint => shoulder,
+                Level::FrontNeck => front_neck,
+                Level::SideNeck => side_neck,
+                Level::Nape => nape,
+                Level::NeckGirth => neck,
+                Level::NeckTop => neck_top,
+            };
+        }
+        let mut s = Self {
+            p: *p,
+            style: style.clone(),
+            levels,
+            back: table(&y_back),
+            front: table(&y_front),
+            pole: table(&pole),
+            square: table(&square),
+            half,
+            plate_low,
+            plate_growth,
+            shoulder_half,
+            recede: 0.0,
+            tan_back,
+            tan_front,
+            y_nape: b_nape,
+            y_front_neck: f_neck,
+            neck_taper: (g(Param::NeckHalf) - base) / (neck - side_neck),
+        };
+        // The plate goes on tangent-continuously below the armpit and recedes from the trunk.
+        let slope_there = (s.half_at(armpit) - s.half_at(armpit - 2.0)) / 2.0;
+        s.recede = (slope_there - plate_growth).max(0.1);
+        s
+    }
+
+    pub(crate) fn get(&self, q: Param) -> f64 {
+        self.p[q as usize]
+    }
+
+    pub(crate) fn level(&self, l: Level) -> f64 {
+        self.levels[l as usize]
+    }
+
+    fn half_at(&self, z: f64) -> f64 {
+        let armpit = self.level(Level::Armpit);
+        let bust = self.level(Level::Bust);
+        let sc = self.style.scale;
+        let share = ((armpit - z) / (armpit - bust + 20.0 * sc) - 0.1).clamp(0.0, 1.0);
+        self.half.blurred(z, self.style.blur * sc * share)
+    }
+
+    pub(crate) fn pole_at(&self, z: f64) -> f64 {
+        self.pole.at(z)
+    }
+
+    /// Back line of the neck column.
+    pub(crate) fn neck_back(&self, z: f64) -> f64 {
+        self.y_nape + (z - self.level(Level::Nape)) * self.tan_back
+    }
+
+    /// Front line of the neck column.
+    pub(crate) fn neck_front(&self, z: f64) -> f64 {
+        self.y_front_neck + (z - self.level(Level::FrontNeck)) * self.tan_front
+    }
+
+    /// Tangent of the lean of the neck axis.
+    pub(crate) fn neck_tan(&self) -> f64 {
+        0.5 * (self.tan_back + self.tan_front)
+    }
+
+    /// Everything that directions at height `z` share.
+    pub(crate) fn row(&self, z: f64) -> Row {
+        let st = &self.style;
+        let sc = st.scale;
+        let c = self.pole.at(z);
+        let floor = 8.0 * sc;
+        let armpit = self.level(Level::Armpit);
+        let bust = self.level(Level::Bust);
+        let half = self.half_at(z).max(6.0 * sc);
+        let below = armpit - z;
+        let plate = if below <= 0.0 {
+            Some(self.plate_low - below * self.plate_growth)
+        } else if below < 110.0 * sc {
+            Some(half + self.recede * below + below * below / (60.0 * sc))
+        } else {
+            None
+        };
+        let front_neck = self.level(Level::FrontNeck);
+        let zq = z.max(front_neck - 40.0 * sc);
+        let a_neck = self.get(Param::NeckBaseHalf)
+            + (zq - self.level(Level::SideNeck)) * self.neck_taper;
+        let (nb, nf) = (self.neck_back(zq), self.neck_front(zq));
+        let under = (front_neck - z).max(0.0);
+        let neck = (a_neck, 0.5 * (nf - nb), 0.5 * (nf + nb) - c, under * under / (25.0 * sc));
+
+        let bump = |q: Param, from_front, centre, inner, outer, dz: f64, lo: f64, hi: f64, fuller| {
+            let v = dz / skew(dz, lo * sc, hi * sc);
+            let rho2 = v * v;
+            let height = self.get(q);
+            (height > 0.0 && rho2 < 1.0)
+                .then_some(BumpRow { from_front, height, centre, inner, outer, rho2, fuller })
+        };
+        let z_blade = self.level(Level::MidArmscye) - 8.0 * sc;
+        let z_seat = self.level(Level::Hip) + 8.0 * sc;
+        let ab = st.abdomen;
+        let bumps = [
+            bump(Param::Blade, false, 32.0, 46.0, 44.0, z - z_blade, 120.0, 85.0, false),
+            bump(Param::Buttock, false, 27.0, 33.0, 40.0, z - z_seat, 115.0, 120.0, false),
+            bump(
+                Param::Abdomen, true, 0.0, ab.width, ab.width,
+                z - st.abdomen_level * sc, ab.low, ab.high, ab.fuller,
+            ),
+        ];
+        let breast = (self.get(Param::Breast) > 0.0)
+            .then(|| {
+                let b = &st.breast;
+                let dz = z - bust;
+                let low = b.low * self.get(Param::UnderbustDrop);
+                let v = dz / skew(dz, low, b.high * sc);
+                let rho2 = v * v;
+                if rho2 >= 1.0 {
+                    return None;
+                }
+                let t = (dz / (1.7 * (armpit - bust))).clamp(0.0, 1.0);
+                let s = t * t * t * (10.0 - 15.0 * t + 6.0 * t * t);
+                Some(BreastRow {
+                    centre: self.get(Param::BreastAngle) + b.drift * dz / sc,
+                    inner: b.inner,
+                    outer: b.outer * (1.0 - b.narrowing * s),
+                    rho2,
+                    power: 0.5 * (b.power_low + b.power_high)
+                        + 0.5 * (b.power_high - b.power_low) * dz / (dz * dz + low * low).sqrt(),
+                })
+            })
+            .flatten();
+        Row {
+            z,
+            pole: c,
+            half,
+            square: self.square.at(z),
+            front: smax(self.front.at(z) - c, floor, floor),
+            back: smax(c - self.back.at(z), floor, floor),
+            plate,
+            neck,
+            breast,
+            bumps,
+        }
+    }
+
+    /// The parts in direction `theta` (radians) of `row`.
+    pub(crate) fn parts(&self, row: &Row, theta: f64) -> Parts {
+        let (sin, cos) = theta.sin_cos();
+        let cos = cos.abs();
+        self.parts_at(row, sin, cos, sin.atan2(cos).to_degrees())
+    }
+
+    /// The same with sine, cosine (not negative) and the folded angle in degrees known.
+    fn parts_at(&self, row: &Row, sin: f64, cos: f64, degrees: f64) -> Parts {
+        let depth = if sin >= 0.0 { row.front } else { row.back };
+        let n = row.square;
+        let mut trunk =
+            ((cos / row.half).powf(n) + (sin.abs() / depth).powf(n)).powf(-1.0 / n);
+        for b in row.bumps.iter().flatten() {
+            let u = if b.from_front { 90.0 - degrees } else { degrees + 90.0 };
+            // A lone prominence on the centre is its own mirror image and counts once.
+            let both = b.centre > 0.0;
+            trunk += b.height * self.bump(b, u - b.centre);
+            if both {
+                trunk += b.height * self.bump(b, -u - b.centre);
+            }
+        }
+        let plate = match row.plate {
+            None => f64::INFINITY,
+            Some(out) => {
+                let den = cos + self.get(Param::PlateTurn) * sin;
+                if den > 0.02 { out / den } else { f64::INFINITY }
+            }
+        };
+        let (a, d, y0, sink) = row.neck;
+        let k = y0 / d;
+        let big_c = k * k - 1.0;
+        let neck = if big_c < 0.0 {
+            let (ca, sd) = (cos / a, sin / d);
+            let big_a = ca * ca + sd * sd;
+            let big_b = sin * y0 / (d * d);
+            (big_b + (big_b * big_b - big_a * big_c).max(0.0).sqrt()) / big_a - sink
+        } else {
+            -sink
+        };
+        let breast = row.breast.map_or(0.0, |b| self.breast(&b, 90.0 - degrees));
+        Parts { trunk, plate, neck, breast }
+    }
+
+    fn bump(&self, b: &BumpRow, delta: f64) -> f64 {
+        let v = delta / skew(delta, b.inner, b.outer);
+        let rho2 = v * v + b.rho2;
+        if rho2 >= 1.0 {
+            return 0.0;
+        }
+        if b.fuller {
+            pow_five_halves(1.0 - rho2.powf(1.3))
+        } else {
+            pow_five_halves(1.0 - rho2)
+        }
+    }
+
+    /// What both breasts add at `beta` degrees from straight front.
+    fn breast(&self, b: &BreastRow, beta: f64) -> f64 {
+        let one = |delta: f64| {
+            let v = delta / skew(delta, b.inner, b.outer);
+            let rho2 = v * v + b.rho2;
+            if rho2 >= 1.0 {
+                return 0.0;
+            }
+            (1.0 - rho2.powf(0.5 * self.style.breast.round)).powf(b.power)
+        };
+        let (l, r) = (one(beta - b.centre), one(-beta - b.centre));
+        let h = self.get(Param::Breast);
+        let join = self.style.breast.join;
+        if l > 0.0 && r > 0.0 {
+            h * (l.powf(join) + r.powf(join)).powf(1.0 / join)
+        } else {
+            h * (l + r)
+        }
+    }
+
+    /// Distance from the pole in direction `theta` of `row`.
+    pub(crate) fn radius_in(&self, row: &Row, theta: f64) -> f64 {
+        self.blend(&self.parts(row, theta))
+    }
+
+    fn blend(&self, q: &Parts) -> f64 {
+        let sc = self.style.scale;
+        let clipped = if q.plate.is_finite() {
+            smin(q.trunk, q.plate, self.style.plate_round * sc)
+        } else {
+            q.trunk
+        };
+        smax(clipped + q.breast, q.neck, self.style.neck_fillet * sc)
+    }
+
+    /// Distance from the pole in direction `theta` at height `z`.
+    pub(crate) fn radius(&self, theta: f64, z: f64) -> f64 {
+        self.radius_in(&self.row(z), theta)
+    }
+}
+
+const _: () = assert!(COUNT == 50);
