@@ -59,7 +59,9 @@ struct Joint {
 
 /// Women, 1988 survey (1687 records).
 const WOMAN: Joint = Joint {
-    mean: [7.3949, 6.8067, 6.5824, 6.8718, 5.9030, 6.6428, 5.7529, 6.6678],
+    mean: [
+        7.3949, 6.8067, 6.5824, 6.8718, 5.9030, 6.6428, 5.7529, 6.6678,
+    ],
     cov: [
         [15.65, 6.95, 7.11, 9.47, 13.04, 7.54, 6.43, 7.43],
         [6.95, 47.86, 50.35, 31.05, 7.15, 38.96, 21.42, 54.42],
@@ -74,7 +76,9 @@ const WOMAN: Joint = Joint {
 
 /// Men, 1988 survey (1340 records).
 const MAN: Joint = Joint {
-    mean: [7.4711, 6.8980, 6.7311, 6.8904, 6.0208, 6.8299, 5.9376, 6.7564],
+    mean: [
+        7.4711, 6.8980, 6.7311, 6.8904, 6.0208, 6.8299, 5.9376, 6.7564,
+    ],
     cov: [
         [14.33, 8.2, 8.91, 9.82, 12.47, 7.83, 6.01, 11.07],
         [8.2, 48.13, 53.27, 35.74, 9.72, 47.05, 24.71, 58.17],
@@ -103,7 +107,10 @@ fn child() -> Joint {
     // Where each of the eight comes from among the six, and what it adds of its own.
     let from = [0, 1, 2, 3, 0, 1, 4, 5];
     let own = [0.0, 0.0, 0.0, 0.0, 0.035, 0.03, 0.0, 0.0];
-    let mut joint = Joint { mean, cov: [[0.0; SIZE]; SIZE] };
+    let mut joint = Joint {
+        mean,
+        cov: [[0.0; SIZE]; SIZE],
+    };
     joint.mean[BACK] = mean[STATURE] + 0.235f64.ln();
     joint.mean[UNDERBUST] = mean[BUST] + 0.965f64.ln();
     for i in 0..SIZE {
@@ -129,7 +136,11 @@ const LEAST_SPREAD: f64 = 1e-4;
 impl Core {
     /// Expected top hip girth: 0.62 of the way from waist to hip (set by eye on rendered figures).
     pub(crate) fn top_hip(&self, pregnant: bool) -> f64 {
-        if pregnant { 0.93 * self.hip } else { self.waist + 0.62 * (self.hip - self.waist) }
+        if pregnant {
+            0.93 * self.hip
+        } else {
+            self.waist + 0.62 * (self.hip - self.waist)
+        }
     }
 
     /// Fills in what the sheet does not give.
@@ -146,11 +157,19 @@ impl Core {
                 weight[*i] = *w;
             }
             let sd = sd_share.max(LEAST_SPREAD);
-            known.push(Evidence { weight, value: mm.ln(), variance: sd * sd });
+            known.push(Evidence {
+                weight,
+                value: mm.ln(),
+                variance: sd * sd,
+            });
         };
         let read = |m: Measure| {
             let value = sheet.value(m)?;
-            let within = sheet.given.iter().find(|g| g.measure == m).and_then(|g| g.within);
+            let within = sheet
+                .given
+                .iter()
+                .find(|g| g.measure == m)
+                .and_then(|g| g.within);
             Some((value, within.unwrap_or(0.0) / 1.96 / value))
         };
         for (m, i) in [
@@ -259,10 +278,7 @@ fn stature_from(figure: Figure) -> [(Measure, f64, f64, f64); 3] {
 }
 
 /// Mean and covariance of the logarithms, given the evidence (conditional normal distribution).
-fn condition(
-    joint: &Joint,
-    known: &[Evidence],
-) -> (SVector<f64, SIZE>, SMatrix<f64, SIZE, SIZE>) {
+fn condition(joint: &Joint, known: &[Evidence]) -> (SVector<f64, SIZE>, SMatrix<f64, SIZE, SIZE>) {
     let mean = SVector::<f64, SIZE>::from_row_slice(&joint.mean);
     let cov = SMatrix::<f64, SIZE, SIZE>::from_fn(|i, j| 1e-4 * joint.cov[i][j]);
     if known.is_empty() {

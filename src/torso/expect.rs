@@ -35,46 +35,161 @@ struct Line(Measure, f64, &'static [(On, f64)], f64);
 /// and `hip_breadth` are at the level of greatest seat prominence; the front waist length starts at
 /// the hollow of the throat.
 const WOMAN: &[Line] = &[
-    Line(Measure::BreadthHip, -5.04, &[(On::Hip, 0.33482), (On::Tall, 0.01485)], 9.0),
-    Line(Measure::DepthHip, -37.25, &[(On::Hip, 0.17786), (On::Waist, 0.12704)], 11.4),
-    Line(Measure::BreadthBust, 15.24, &[(On::Bust, 0.11251), (On::Underbust, 0.21075)], 9.3),
-    Line(Measure::DepthBust, -31.23, &[(On::Bust, 0.27673), (On::Waist, 0.02727)], 9.1),
-    Line(Measure::GirthNeckBase, 40.47, &[(On::Neck, 0.94417), (On::Bust, 0.00838)], 7.2),
-    Line(Measure::LengthShoulder, 47.31, &[(On::Tall, 0.05943), (On::Bust, 0.00055)], 10.3),
+    Line(
+        Measure::BreadthHip,
+        -5.04,
+        &[(On::Hip, 0.33482), (On::Tall, 0.01485)],
+        9.0,
+    ),
+    Line(
+        Measure::DepthHip,
+        -37.25,
+        &[(On::Hip, 0.17786), (On::Waist, 0.12704)],
+        11.4,
+    ),
+    Line(
+        Measure::BreadthBust,
+        15.24,
+        &[(On::Bust, 0.11251), (On::Underbust, 0.21075)],
+        9.3,
+    ),
+    Line(
+        Measure::DepthBust,
+        -31.23,
+        &[(On::Bust, 0.27673), (On::Waist, 0.02727)],
+        9.1,
+    ),
+    Line(
+        Measure::GirthNeckBase,
+        40.47,
+        &[(On::Neck, 0.94417), (On::Bust, 0.00838)],
+        7.2,
+    ),
+    Line(
+        Measure::LengthShoulder,
+        47.31,
+        &[(On::Tall, 0.05943), (On::Bust, 0.00055)],
+        10.3,
+    ),
     Line(
         Measure::LengthBustPointWidth,
         59.55,
         &[(On::Bust, 0.15159), (On::Underbust, -0.01562)],
         13.6,
     ),
-    Line(Measure::LengthSideNeckToBust, -13.07, &[(On::Bust, 0.21656), (On::Tall, 0.05178)], 16.8),
-    Line(Measure::GirthArmscye, 14.52, &[(On::Bust, 0.26344), (On::Tall, 0.07222)], 14.1),
-    Line(Measure::LengthScyeDepth, 1.94, &[(On::Tall, 0.07213), (On::Bust, 0.07283)], 12.3),
-    Line(Measure::LengthAcrossBack, 63.84, &[(On::Bust, 0.17829), (On::Tall, 0.09248)], 20.1),
-    Line(Measure::LengthFrontWaist, 36.80, &[(On::Back, 0.70103), (On::Bust, 0.01921)], 15.0),
-    Line(Measure::GirthUpperChest, 151.35, &[(On::Bust, 0.50445), (On::Underbust, 0.36168)], 21.1),
+    Line(
+        Measure::LengthSideNeckToBust,
+        -13.07,
+        &[(On::Bust, 0.21656), (On::Tall, 0.05178)],
+        16.8,
+    ),
+    Line(
+        Measure::GirthArmscye,
+        14.52,
+        &[(On::Bust, 0.26344), (On::Tall, 0.07222)],
+        14.1,
+    ),
+    Line(
+        Measure::LengthScyeDepth,
+        1.94,
+        &[(On::Tall, 0.07213), (On::Bust, 0.07283)],
+        12.3,
+    ),
+    Line(
+        Measure::LengthAcrossBack,
+        63.84,
+        &[(On::Bust, 0.17829), (On::Tall, 0.09248)],
+        20.1,
+    ),
+    Line(
+        Measure::LengthFrontWaist,
+        36.80,
+        &[(On::Back, 0.70103), (On::Bust, 0.01921)],
+        15.0,
+    ),
+    Line(
+        Measure::GirthUpperChest,
+        151.35,
+        &[(On::Bust, 0.50445), (On::Underbust, 0.36168)],
+        21.1,
+    ),
     Line(Measure::ShoulderDrop, 21.51, &[(On::Tall, 0.02539)], 11.0),
 ];
 
 /// Men; the same remarks.
 const MAN: &[Line] = &[
-    Line(Measure::BreadthHip, 7.15, &[(On::Hip, 0.27931), (On::Tall, 0.03417)], 8.5),
-    Line(Measure::DepthHip, -30.07, &[(On::Hip, 0.22294), (On::Waist, 0.07057)], 9.5),
-    Line(Measure::BreadthBust, -9.37, &[(On::Bust, 0.1555), (On::Underbust, 0.19083)], 10.6),
-    Line(Measure::DepthBust, -26.60, &[(On::Bust, 0.22175), (On::Waist, 0.05949)], 9.4),
-    Line(Measure::GirthNeckBase, 45.67, &[(On::Neck, 0.93293), (On::Bust, 0.0088)], 8.2),
-    Line(Measure::LengthShoulder, 66.93, &[(On::Tall, 0.0444), (On::Bust, 0.00581)], 10.6),
+    Line(
+        Measure::BreadthHip,
+        7.15,
+        &[(On::Hip, 0.27931), (On::Tall, 0.03417)],
+        8.5,
+    ),
+    Line(
+        Measure::DepthHip,
+        -30.07,
+        &[(On::Hip, 0.22294), (On::Waist, 0.07057)],
+        9.5,
+    ),
+    Line(
+        Measure::BreadthBust,
+        -9.37,
+        &[(On::Bust, 0.1555), (On::Underbust, 0.19083)],
+        10.6,
+    ),
+    Line(
+        Measure::DepthBust,
+        -26.60,
+        &[(On::Bust, 0.22175), (On::Waist, 0.05949)],
+        9.4,
+    ),
+    Line(
+        Measure::GirthNeckBase,
+        45.67,
+        &[(On::Neck, 0.93293), (On::Bust, 0.0088)],
+        8.2,
+    ),
+    Line(
+        Measure::LengthShoulder,
+        66.93,
+        &[(On::Tall, 0.0444), (On::Bust, 0.00581)],
+        10.6,
+    ),
     Line(
         Measure::LengthBustPointWidth,
         28.60,
         &[(On::Bust, 0.2048), (On::Underbust, -0.01656)],
         13.2,
     ),
-    Line(Measure::LengthSideNeckToBust, 3.19, &[(On::Bust, 0.16357), (On::Tall, 0.06096)], 12.7),
-    Line(Measure::GirthArmscye, 24.95, &[(On::Bust, 0.29515), (On::Tall, 0.07274)], 14.9),
-    Line(Measure::LengthScyeDepth, 22.61, &[(On::Tall, 0.06209), (On::Bust, 0.0819)], 13.4),
-    Line(Measure::LengthAcrossBack, 114.01, &[(On::Bust, 0.22387), (On::Tall, 0.04062)], 21.4),
-    Line(Measure::LengthFrontWaist, 59.39, &[(On::Back, 0.6391), (On::Bust, 0.02297)], 15.1),
+    Line(
+        Measure::LengthSideNeckToBust,
+        3.19,
+        &[(On::Bust, 0.16357), (On::Tall, 0.06096)],
+        12.7,
+    ),
+    Line(
+        Measure::GirthArmscye,
+        24.95,
+        &[(On::Bust, 0.29515), (On::Tall, 0.07274)],
+        14.9,
+    ),
+    Line(
+        Measure::LengthScyeDepth,
+        22.61,
+        &[(On::Tall, 0.06209), (On::Bust, 0.0819)],
+        13.4,
+    ),
+    Line(
+        Measure::LengthAcrossBack,
+        114.01,
+        &[(On::Bust, 0.22387), (On::Tall, 0.04062)],
+        21.4,
+    ),
+    Line(
+        Measure::LengthFrontWaist,
+        59.39,
+        &[(On::Back, 0.6391), (On::Bust, 0.02297)],
+        15.1,
+    ),
     Line(
         Measure::GirthUpperChest,
         126.86,
@@ -86,8 +201,18 @@ const MAN: &[Line] = &[
 
 /// Children; `BreadthBust` is the survey's chest breadth at the armpit, so its spread is widened.
 const CHILD: &[Line] = &[
-    Line(Measure::BreadthHip, -6.62, &[(On::Hip, 0.28886), (On::Tall, 0.03559)], 7.7),
-    Line(Measure::BreadthBust, 4.51, &[(On::Bust, 0.25482), (On::Tall, 0.02639)], 14.0),
+    Line(
+        Measure::BreadthHip,
+        -6.62,
+        &[(On::Hip, 0.28886), (On::Tall, 0.03559)],
+        7.7,
+    ),
+    Line(
+        Measure::BreadthBust,
+        4.51,
+        &[(On::Bust, 0.25482), (On::Tall, 0.02639)],
+        14.0,
+    ),
 ];
 
 impl Core {
@@ -126,10 +251,22 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool) -> Vec<Ex
         (Measure::GirthHip, core.hip, hip),
         (Measure::GirthUnderbust, core.underbust, underbust),
         (Measure::GirthNeck, core.neck, neck),
-        (Measure::LengthBackWaist, core.back + core.waist_drop.0, back.hypot(core.waist_drop.1)),
-        (Measure::GirthTopHip, core.top_hip(pregnant), 0.035 * core.top_hip(pregnant)),
+        (
+            Measure::LengthBackWaist,
+            core.back + core.waist_drop.0,
+            back.hypot(core.waist_drop.1),
+        ),
+        (
+            Measure::GirthTopHip,
+            core.top_hip(pregnant),
+            0.035 * core.top_hip(pregnant),
+        ),
     ] {
-        all.push(Expected { measure, value, sd: sd.max(0.01 * value) });
+        all.push(Expected {
+            measure,
+            value,
+            sd: sd.max(0.01 * value),
+        });
     }
     let mut replace = |measure: Measure, value: f64, sd: f64| {
         all.retain(|e| e.measure != measure);
@@ -138,25 +275,40 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool) -> Vec<Ex
     let man = sheet.figure == Figure::Man;
     if sheet.figure != Figure::Child {
         if let Some(b) = sheet.value(Measure::BreadthBiacromial) {
-            let (a, s, t, sd) =
-                if man { (-7.37, 0.42111, -0.00522, 8.3) } else { (-12.67, 0.45178, -0.00396, 7.7) };
+            let (a, s, t, sd) = if man {
+                (-7.37, 0.42111, -0.00522, 8.3)
+            } else {
+                (-12.67, 0.45178, -0.00396, 7.7)
+            };
             replace(Measure::LengthShoulder, a + s * b + t * core.stature, sd);
         } else if let Some(g) = sheet.value(Measure::GirthShoulder) {
-            let (a, s, t, sd) =
-                if man { (62.73, 0.15715, -0.09762, 9.8) } else { (62.60, 0.1629, -0.09398, 9.7) };
+            let (a, s, t, sd) = if man {
+                (62.73, 0.15715, -0.09762, 9.8)
+            } else {
+                (62.60, 0.1629, -0.09398, 9.7)
+            };
             replace(Measure::LengthShoulder, a + s * g + t * core.bust, sd);
         }
         if let Some(g) = sheet.value(Measure::GirthUpperArm) {
-            let (a, s, t, sd) =
-                if man { (121.42, 0.50719, 0.15556, 13.5) } else { (111.66, 0.56342, 0.10494, 12.4) };
+            let (a, s, t, sd) = if man {
+                (121.42, 0.50719, 0.15556, 13.5)
+            } else {
+                (111.66, 0.56342, 0.10494, 12.4)
+            };
             replace(Measure::GirthArmscye, a + s * g + t * core.bust, sd);
         }
         if let Some(g) = sheet.value(Measure::GirthThigh) {
-            let (a, h, t, sd) =
-                if man { (-21.58, 0.18988, 0.13973, 9.6) } else { (-13.84, 0.07954, 0.28192, 11.4) };
+            let (a, h, t, sd) = if man {
+                (-21.58, 0.18988, 0.13973, 9.6)
+            } else {
+                (-13.84, 0.07954, 0.28192, 11.4)
+            };
             replace(Measure::DepthHip, a + h * core.hip + t * g, sd);
-            let (a, h, t, sd) =
-                if man { (26.76, 0.44021, -0.19763, 8.1) } else { (-3.03, 0.48074, -0.2049, 8.1) };
+            let (a, h, t, sd) = if man {
+                (26.76, 0.44021, -0.19763, 8.1)
+            } else {
+                (-3.03, 0.48074, -0.2049, 8.1)
+            };
             replace(Measure::BreadthHip, a + h * core.hip + t * g, sd);
         }
     }

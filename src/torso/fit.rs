@@ -50,7 +50,10 @@ pub struct Ends {
 impl Default for Ends {
     /// Hem at 0.055 of stature below the hip, neck top 10 mm above the neck girth level.
     fn default() -> Self {
-        Self { hem_below_hip: None, neck_above_girth: 10.0 }
+        Self {
+            hem_below_hip: None,
+            neck_above_girth: 10.0,
+        }
     }
 }
 
@@ -126,7 +129,10 @@ impl Problem {
     fn read(&self, u: &DVector<f64>, measures: &[Measure]) -> Vec<f64> {
         let surface = self.surface(u);
         let mut reader = Reader::new(&surface);
-        measures.iter().map(|m| reader.read(*m).unwrap_or(f64::NAN)).collect()
+        measures
+            .iter()
+            .map(|m| reader.read(*m).unwrap_or(f64::NAN))
+            .collect()
     }
 
     /// Derivatives of `measures` by every whitened parameter, one column each.
@@ -137,11 +143,19 @@ impl Problem {
                 if self.prior.sd[j] <= 0.0 {
                     return vec![0.0; measures.len()];
                 }
-                let step = if u[j] + STEP <= self.high[j] { STEP } else { -STEP };
+                let step = if u[j] + STEP <= self.high[j] {
+                    STEP
+                } else {
+                    -STEP
+                };
                 let mut v = u.clone();
                 v[j] += step;
                 let there = self.read(&v, measures);
-                there.iter().zip(here).map(|(a, b)| (a - b) / step).collect()
+                there
+                    .iter()
+                    .zip(here)
+                    .map(|(a, b)| (a - b) / step)
+                    .collect()
             })
             .collect();
         DMatrix::from_fn(measures.len(), COUNT, |i, j| columns[j][i])
@@ -196,18 +210,39 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
     let mut rows: Vec<Row> = Vec::new();
     for m in Measure::ALL {
         // Left and right of a symmetric body are met on average.
-        let Some(value) = sheet.value(m) else { continue };
-        let within = sheet.given.iter().filter(|g| g.measure == m).find_map(|g| g.within);
-        rows.push(Row { measure: m, target: value, sd: given_sd(m, within) });
+        let Some(value) = sheet.value(m) else {
+            continue;
+        };
+        let within = sheet
+            .given
+            .iter()
+            .filter(|g| g.measure == m)
+            .find_map(|g| g.within);
+        rows.push(Row {
+            measure: m,
+            target: value,
+            sd: given_sd(m, within),
+        });
     }
     rows.retain(|r| !evidence_only(r.measure));
     let given = rows.len();
     let soft = expectations(sheet, &core, build.pregnant);
-    rows.extend(soft.iter().map(|e| Row { measure: e.measure, target: e.value, sd: e.sd }));
+    rows.extend(soft.iter().map(|e| Row {
+        measure: e.measure,
+        target: e.value,
+        sd: e.sd,
+    }));
 
     let low = (0..COUNT).map(|i| bound(&prior, prior.low[i], i)).collect();
-    let high = (0..COUNT).map(|i| bound(&prior, prior.high[i], i)).collect();
-    let problem = Problem { prior, rows, low, high };
+    let high = (0..COUNT)
+        .map(|i| bound(&prior, prior.high[i], i))
+        .collect();
+    let problem = Problem {
+        prior,
+        rows,
+        low,
+        high,
+    };
     let solved = solve(&problem);
 
     let surface = problem.surface(&solved.u);
@@ -215,8 +250,7 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
     let mut findings = Vec::new();
     let worst_misfit = misfits(&problem, given, &solved, sheet, &mut findings);
     let targets = targets(&problem, &solved, sheet, &core);
-    let knows_floor =
-        sheet.given.iter().any(|g| g.measure.kind() == Kind::Height);
+    let knows_floor = sheet.given.iter().any(|g| g.measure.kind() == Kind::Height);
     let floor = knows_floor.then(|| {
         let sd = targets
             .iter()
@@ -238,7 +272,11 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
 /// A hard bound of parameter `i` in whitened units.
 fn bound(prior: &Prior, at: f64, i: usize) -> f64 {
     if prior.sd[i] <= 0.0 || !at.is_finite() {
-        return if at > 0.0 { f64::INFINITY } else { f64::NEG_INFINITY };
+        return if at > 0.0 {
+            f64::INFINITY
+        } else {
+            f64::NEG_INFINITY
+        };
     }
     (at - prior.mean[i]) / prior.sd[i]
 }
@@ -330,7 +368,11 @@ fn solve(problem: &Problem) -> Solved {
             (u, read, r, sum) = (v, read_v, r_v, sum_v);
             iterations += 1;
             fresh = false;
-            damping = if honest > 0.5 { (damping / 10.0).max(1e-9) } else { damping };
+            damping = if honest > 0.5 {
+                (damping / 10.0).max(1e-9)
+            } else {
+                damping
+            };
             if gained < small || honest < 0.3 {
                 j = weigh(problem.derivative(&u, &measures, &read));
                 fresh = true;
@@ -357,7 +399,14 @@ fn solve(problem: &Problem) -> Solved {
     let covariance = information
         .cholesky()
         .map_or_else(|| DMatrix::identity(COUNT, COUNT), |c| c.inverse());
-    Solved { u, ending, iterations, sum, read, covariance }
+    Solved {
+        u,
+        ending,
+        iterations,
+        sum,
+        read,
+        covariance,
+    }
 }
 
 /// The step that minimises the linearised sum with damping, among the free parameters only.
@@ -385,7 +434,11 @@ fn damped_step(j: &DMatrix<f64>, g: &DVector<f64>, free: &[bool], damping: f64) 
     };
     let step = c.solve(&rhs);
     let longest = step.amax();
-    if longest > LONGEST { step * (LONGEST / longest) } else { step }
+    if longest > LONGEST {
+        step * (LONGEST / longest)
+    } else {
+        step
+    }
 }
 
 /// The levels must follow one another as they do in every body.
@@ -428,10 +481,17 @@ fn misfits(
         if row.measure.kind() != Kind::Slope {
             worst = worst.max(off.abs());
         }
-        let within = sheet.given.iter().filter(|g| g.measure == row.measure).find_map(|g| g.within);
+        let within = sheet
+            .given
+            .iter()
+            .filter(|g| g.measure == row.measure)
+            .find_map(|g| g.within);
         let allowed = within.unwrap_or_else(|| tolerance::for_measure(row.measure));
         if off.abs() > allowed {
-            let (asked, found) = (show(row.measure, row.target, sheet), show(row.measure, *read, sheet));
+            let (asked, found) = (
+                show(row.measure, row.target, sheet),
+                show(row.measure, *read, sheet),
+            );
             findings.push(
                 Finding::new(
                     Severity::Warning,
@@ -490,7 +550,9 @@ fn targets(problem: &Problem, solved: &Solved, sheet: &Sheet, core: &Core) -> Ve
     for m in Measure::ALL {
         if let Some(i) = wanted.iter().position(|w| *w == m) {
             let g = d.row(i).transpose();
-            let sd = (g.transpose() * &solved.covariance * &g)[(0, 0)].max(0.0).sqrt();
+            let sd = (g.transpose() * &solved.covariance * &g)[(0, 0)]
+                .max(0.0)
+                .sqrt();
             all.push(Target {
                 measure: m,
                 side: Side::Both,

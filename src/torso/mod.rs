@@ -69,7 +69,10 @@ impl Torso {
     #[must_use]
     pub fn radii(&self, thetas: &[f64], z: f64) -> Vec<f64> {
         let row = self.surface.row(z);
-        thetas.iter().map(|t| self.surface.radius_in(&row, *t)).collect()
+        thetas
+            .iter()
+            .map(|t| self.surface.radius_in(&row, *t))
+            .collect()
     }
 
     /// The point of the surface in direction `theta` at height `z`.

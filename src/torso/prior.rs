@@ -41,9 +41,21 @@ const POSTURE: [Param; 6] = [
 impl Prior {
     /// Lengths in mm; ratios were set by eye on rendered figures and corrected towards the 1988 and
     /// 2012 US Army survey means unless a survey regression stands in [`crate::torso::survey`].
-    #[allow(clippy::too_many_lines, reason = "one row per parameter: a table in code")]
+    #[allow(
+        clippy::too_many_lines,
+        reason = "one row per parameter: a table in code"
+    )]
     pub(crate) fn new(core: &Core, build: Build) -> Self {
-        let Core { stature: tall, bust, waist, hip, underbust, back: length, neck, .. } = *core;
+        let Core {
+            stature: tall,
+            bust,
+            waist,
+            hip,
+            underbust,
+            back: length,
+            neck,
+            ..
+        } = *core;
         let pick = |woman: f64, man: f64, child: f64| match build.figure {
             Figure::Woman => woman,
             Figure::Man => man,
@@ -53,10 +65,17 @@ impl Prior {
         let pregnant = build.pregnant;
         let sc = tall / pick(1649.0, 1755.0, 1649.0);
         // A pregnant abdomen is carried by its own prominence, not by the trunk's sections.
-        let trunk_waist = if pregnant { waist.min(0.84 * bust) } else { waist };
+        let trunk_waist = if pregnant {
+            waist.min(0.84 * bust)
+        } else {
+            waist
+        };
         let cup = (bust - underbust).max(0.0);
-        let fat =
-            if pregnant { 0.0 } else { ((waist / tall - 0.42) / 0.25).clamp(-0.3, 1.2) };
+        let fat = if pregnant {
+            0.0
+        } else {
+            ((waist / tall - 0.42) / 0.25).clamp(-0.3, 1.2)
+        };
         let top = core.top_hip(pregnant);
 
         let mut mean = [0.0; COUNT];
@@ -73,42 +92,81 @@ impl Prior {
         let with = |sd: f64, slope: f64| f64::hypot(sd, slope * stature_sd);
         match build.figure {
             Figure::Woman => {
-                put(Param::HipLevel, -(10.0 - 12.5 + 0.1417 * tall), with(22.5, 0.1417));
+                put(
+                    Param::HipLevel,
+                    -(10.0 - 12.5 + 0.1417 * tall),
+                    with(22.5, 0.1417),
+                );
                 let z = -2.84 + 0.8392 * length + 0.0283 * tall;
                 put(Param::Nape, z, f64::hypot(8.3, 0.84 * core.sd[5]));
                 let down = -6.06 + 0.10078 * tall + 0.18282 * bust - 0.11769 * underbust;
                 put(Param::BustDrop, down, with(19.9, 0.1));
-                put(Param::ArmpitDrop, 11.32 + 0.0801 * tall + 0.0358 * bust + 6.0, 11.7);
+                put(
+                    Param::ArmpitDrop,
+                    11.32 + 0.0801 * tall + 0.0358 * bust + 6.0,
+                    11.7,
+                );
                 put(Param::SideNeckRise, -(-4.36 + 0.00973 * tall), 7.6);
-                put(Param::FrontNeckDrop, -13.13 + 0.04665 * tall + 0.04675 * neck, 10.8);
+                put(
+                    Param::FrontNeckDrop,
+                    -13.13 + 0.04665 * tall + 0.04675 * neck,
+                    10.8,
+                );
                 put(Param::Shoulder, 0.090 * tall, 0.008 * tall);
                 put(Param::Slope, 25.0, 4.5);
             }
             Figure::Man => {
-                put(Param::HipLevel, -(10.0 + 25.0 + 0.1223 * tall), with(16.7, 0.1223));
+                put(
+                    Param::HipLevel,
+                    -(10.0 + 25.0 + 0.1223 * tall),
+                    with(16.7, 0.1223),
+                );
                 let z = -9.67 + 0.79277 * length + 0.0429 * tall;
                 put(Param::Nape, z, f64::hypot(7.8, 0.79 * core.sd[5]));
                 let down = -10.45 + 0.10989 * tall + 0.053 * bust + 0.00928 * underbust;
                 put(Param::BustDrop, down, with(17.0, 0.11));
-                put(Param::ArmpitDrop, 30.4 + 0.07055 * tall + 0.04482 * bust + 6.0, 12.8);
+                put(
+                    Param::ArmpitDrop,
+                    30.4 + 0.07055 * tall + 0.04482 * bust + 6.0,
+                    12.8,
+                );
                 put(Param::SideNeckRise, -(-16.4 + 0.01499 * tall), 6.9);
-                put(Param::FrontNeckDrop, -20.96 + 0.0496 * tall + 0.03924 * neck, 11.9);
+                put(
+                    Param::FrontNeckDrop,
+                    -20.96 + 0.0496 * tall + 0.03924 * neck,
+                    11.9,
+                );
                 put(Param::Shoulder, 0.090 * tall, 0.008 * tall);
                 put(Param::Slope, 24.5, 4.5);
             }
             Figure::Child => {
-                put(Param::HipLevel, -(5.0 - 8.4 + 0.1388 * tall), with(19.7, 0.14));
-                put(Param::Nape, 0.985 * length, f64::hypot(0.015 * length, core.sd[5]));
+                put(
+                    Param::HipLevel,
+                    -(5.0 - 8.4 + 0.1388 * tall),
+                    with(19.7, 0.14),
+                );
+                put(
+                    Param::Nape,
+                    0.985 * length,
+                    f64::hypot(0.015 * length, core.sd[5]),
+                );
                 put(Param::BustDrop, 0.128 * tall, 0.012 * tall);
-                put(Param::ArmpitDrop, 0.062 * tall + 0.083 * bust.min(0.66 * tall), 0.009 * tall);
+                put(
+                    Param::ArmpitDrop,
+                    0.062 * tall + 0.083 * bust.min(0.66 * tall),
+                    0.009 * tall,
+                );
                 put(Param::SideNeckRise, -0.006 * tall, 0.005 * tall);
                 put(Param::FrontNeckDrop, 0.041 * tall, 0.006 * tall);
                 put(Param::Shoulder, 0.074 * tall, 0.008 * tall);
                 put(Param::Slope, 21.0, 4.5);
             }
         }
-        let d_ub =
-            if woman { 0.042 * tall + 0.06 * (cup - 130.0) } else { 0.036 * tall };
+        let d_ub = if woman {
+            0.042 * tall + 0.06 * (cup - 130.0)
+        } else {
+            0.036 * tall
+        };
         put(Param::UnderbustDrop, d_ub.max(0.026 * tall), 0.006 * tall);
         let round_neck = neck / std::f64::consts::TAU;
         let base_half =
@@ -133,13 +191,25 @@ impl Prior {
             (pick(0.175, 0.173, 0.173) - 0.004 * fat) * underbust,
             0.006 * underbust,
         );
-        let bust_half = if woman { 0.182 * underbust } else { pick(0.0, 0.169, 0.175) * bust };
-        put(Param::BustHalf, bust_half - 0.004 * fat * bust, 0.006 * bust);
+        let bust_half = if woman {
+            0.182 * underbust
+        } else {
+            pick(0.0, 0.169, 0.175) * bust
+        };
+        put(
+            Param::BustHalf,
+            bust_half - 0.004 * fat * bust,
+            0.006 * bust,
+        );
         put(Param::PlateOut, 0.0, 0.006 * tall);
         put(Param::PlateTurn, 0.10, 0.07);
         put(Param::ArmRoot, 0.032 * bust, 0.008 * bust);
         let seat = pick(14.0, 10.0, 8.0) * sc * hip / (0.58 * tall);
-        put(Param::HipDepth, pick(0.232, 0.242, 0.248) * hip - 0.8 * seat, 0.013 * hip);
+        put(
+            Param::HipDepth,
+            pick(0.232, 0.242, 0.248) * hip - 0.8 * seat,
+            0.013 * hip,
+        );
         put(Param::TopHipDepth, (0.243 + 0.02 * fat) * top, 0.016 * top);
         put(
             Param::WaistDepth,
@@ -151,10 +221,21 @@ impl Prior {
             (pick(0.239, 0.248, 0.252) + 0.035 * fat) * underbust,
             0.014 * underbust,
         );
-        let bust_depth = if woman { 0.249 * underbust } else { pick(0.0, 0.239, 0.249) * bust };
-        put(Param::BustDepth, bust_depth + 0.012 * fat * bust, 0.012 * bust);
-        let (chest, usual) =
-            if woman { (underbust, 0.48 * tall) } else { (bust, pick(0.0, 0.57, 0.515) * tall) };
+        let bust_depth = if woman {
+            0.249 * underbust
+        } else {
+            pick(0.0, 0.239, 0.249) * bust
+        };
+        put(
+            Param::BustDepth,
+            bust_depth + 0.012 * fat * bust,
+            0.012 * bust,
+        );
+        let (chest, usual) = if woman {
+            (underbust, 0.48 * tall)
+        } else {
+            (bust, pick(0.0, 0.57, 0.515) * tall)
+        };
         put(
             Param::ChestDepth,
             pick(0.200, 0.192, 0.205) * usual + 0.13 * (chest - usual),
@@ -174,7 +255,11 @@ impl Prior {
             pick(19.0, 20.0, 17.0) * sc - 0.03 * (underbust - 0.485 * tall),
             12.0 * sc,
         );
-        put(Param::ShoulderForward, pick(0.43, 0.45, 0.43) * base_depth, 0.05 * neck);
+        put(
+            Param::ShoulderForward,
+            pick(0.43, 0.45, 0.43) * base_depth,
+            0.05 * neck,
+        );
         for (q, w, m, c) in [
             (Param::HipSquare, 2.85, 2.75, 2.5),
             (Param::TopHipSquare, 2.3, 2.3, 2.25),
@@ -194,9 +279,17 @@ impl Prior {
         put(Param::Blade, pick(7.0, 7.0, 5.0) * sc, 3.0 * sc);
         put(Param::Buttock, seat, 5.0 * sc);
         if pregnant {
-            put(Param::Abdomen, 0.42 * (waist - trunk_waist).max(0.0), 40.0 * sc);
+            put(
+                Param::Abdomen,
+                0.42 * (waist - trunk_waist).max(0.0),
+                40.0 * sc,
+            );
         } else {
-            put(Param::Abdomen, pick(5.0, 4.0, 7.0) * sc * (1.0 + 2.0 * fat.max(0.0)), 5.0 * sc);
+            put(
+                Param::Abdomen,
+                pick(5.0, 4.0, 7.0) * sc * (1.0 + 2.0 * fat.max(0.0)),
+                5.0 * sc,
+            );
         }
         put(Param::WaistTapeDrop, core.waist_drop.0, core.waist_drop.1);
         put(Param::WaistHeight, core.waist_height.0, core.waist_height.1);
@@ -208,9 +301,19 @@ impl Prior {
             neck_above_girth: 10.0,
             abdomen_level: if pregnant { -45.0 } else { -95.0 },
             abdomen: if pregnant {
-                AbdomenStyle { width: 78.0, low: 195.0, high: 165.0, fuller: true }
+                AbdomenStyle {
+                    width: 78.0,
+                    low: 195.0,
+                    high: 165.0,
+                    fuller: true,
+                }
             } else {
-                AbdomenStyle { width: 62.0, low: 115.0, high: 110.0, fuller: false }
+                AbdomenStyle {
+                    width: 62.0,
+                    low: 115.0,
+                    high: 110.0,
+                    fuller: false,
+                }
             },
             breast: BreastStyle {
                 inner: 40.0,
@@ -230,7 +333,14 @@ impl Prior {
         };
         let spread = whitening(&mean, &sd, tall, sc);
         let (low, high) = bounds();
-        Self { mean, sd, low, high, spread, style }
+        Self {
+            mean,
+            sd,
+            low,
+            high,
+            spread,
+            style,
+        }
     }
 }
 

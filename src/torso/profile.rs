@@ -59,7 +59,9 @@ impl Profile {
             return self.at(z);
         }
         let w = weights();
-        (0..NODES).map(|j| w[j] * self.at(z + sigma * node(j))).sum()
+        (0..NODES)
+            .map(|j| w[j] * self.at(z + sigma * node(j)))
+            .sum()
     }
 }
 
@@ -83,7 +85,10 @@ fn weights() -> [f64; NODES] {
 fn limited_slopes(keys: &[(f64, f64)]) -> Vec<f64> {
     let n = keys.len();
     let h: Vec<f64> = keys.windows(2).map(|k| k[1].0 - k[0].0).collect();
-    let d: Vec<f64> = keys.windows(2).map(|k| (k[1].1 - k[0].1) / (k[1].0 - k[0].0)).collect();
+    let d: Vec<f64> = keys
+        .windows(2)
+        .map(|k| (k[1].1 - k[0].1) / (k[1].0 - k[0].0))
+        .collect();
     // Tridiagonal system of the natural spline, solved by elimination (Thomas).
     let mut diag = vec![0.0; n];
     let mut upper = vec![0.0; n];
@@ -141,17 +146,25 @@ impl Table {
         let n = ((high - low) / step).ceil() as usize + 3;
         let start = low - step;
         let origin = start - (half + 2) as f64 * step;
-        let raw: Vec<f64> =
-            (0..n + 2 * (half + 2)).map(|i| profile.at(origin + i as f64 * step)).collect();
+        let raw: Vec<f64> = (0..n + 2 * (half + 2))
+            .map(|i| profile.at(origin + i as f64 * step))
+            .collect();
         let w = weights();
-        let smooth: Vec<f64> =
-            raw.windows(NODES).map(|r| r.iter().zip(w).map(|(v, k)| v * k).sum()).collect();
+        let smooth: Vec<f64> = raw
+            .windows(NODES)
+            .map(|r| r.iter().zip(w).map(|(v, k)| v * k).sum())
+            .collect();
         let slope = smooth
             .windows(5)
             .map(|v| (8.0 * (v[3] - v[1]) - (v[4] - v[0])) / (12.0 * step))
             .collect();
         let value = smooth[2..smooth.len() - 2].to_vec();
-        Self { start, step, value, slope }
+        Self {
+            start,
+            step,
+            value,
+            slope,
+        }
     }
 
     /// Value at `z`; straight on beyond the ends of the table.
@@ -185,8 +198,14 @@ mod tests {
             let mut before = p.at(w[0].0);
             for i in 1..=100 {
                 let v = p.at(w[0].0 + (w[1].0 - w[0].0) * i as f64 / 100.0);
-                assert!(v >= lo - 1e-12 && v <= hi + 1e-12, "overshoot {v} outside {lo}..{hi}");
-                assert!((v - before) * (w[1].1 - w[0].1) >= -1e-12, "turns back at {v}");
+                assert!(
+                    v >= lo - 1e-12 && v <= hi + 1e-12,
+                    "overshoot {v} outside {lo}..{hi}"
+                );
+                assert!(
+                    (v - before) * (w[1].1 - w[0].1) >= -1e-12,
+                    "turns back at {v}"
+                );
                 before = v;
             }
         }

@@ -41,7 +41,11 @@ fn half_surface(s: &Surface, row: &Row) -> Vec<Point2> {
         .map(|i| {
             let theta = direction(i, DIRECTIONS);
             let r = s.radius_in(row, theta);
-            let x = if i == 0 || i + 1 == DIRECTIONS { 0.0 } else { r * theta.cos() };
+            let x = if i == 0 || i + 1 == DIRECTIONS {
+                0.0
+            } else {
+                r * theta.cos()
+            };
             Point2::new(x, row.pole + r * theta.sin())
         })
         .collect()
@@ -94,7 +98,11 @@ fn taut_length(chain: &[Point2], closed_half: bool) -> f64 {
             (None, None) => 0.0,
         };
         let smooth = hull[i + 1] == hull[i] + 1;
-        sum += if smooth { chord * (1.0 + mean * mean / 24.0) } else { chord };
+        sum += if smooth {
+            chord * (1.0 + mean * mean / 24.0)
+        } else {
+            chord
+        };
     }
     sum
 }
@@ -104,7 +112,11 @@ fn root(mut f: impl FnMut(f64) -> f64, a: f64, fa: f64, b: f64, fb: f64) -> f64 
     let (mut a, mut fa, mut b, mut fb) = (a, fa, b, fb);
     let stop = ROOT_RELATIVE * (b - a).abs();
     for _ in 0..60 {
-        let c = if fa == fb { 0.5 * (a + b) } else { (a * fb - b * fa) / (fb - fa) };
+        let c = if fa == fb {
+            0.5 * (a + b)
+        } else {
+            (a * fb - b * fa) / (fb - fa)
+        };
         let fc = f(c);
         if fc == 0.0 {
             return c;
@@ -137,7 +149,14 @@ pub(crate) struct Reader<'a> {
 
 impl<'a> Reader<'a> {
     pub(crate) fn new(s: &'a Surface) -> Self {
-        Self { s, sections: Vec::new(), neck_base: None, rim: None, bust_point: None, wall: None }
+        Self {
+            s,
+            sections: Vec::new(),
+            neck_base: None,
+            rim: None,
+            bust_point: None,
+            wall: None,
+        }
     }
 
     fn point(&self, theta: f64, z: f64) -> Point3 {
@@ -193,7 +212,10 @@ impl<'a> Reader<'a> {
             }
         }
         // The same correction of chords to arcs as the whole girth gets.
-        let whole: f64 = hull.windows(2).map(|w| (half[w[1]] - half[w[0]]).norm()).sum();
+        let whole: f64 = hull
+            .windows(2)
+            .map(|w| (half[w[1]] - half[w[0]]).norm())
+            .sum();
         let arc = taut_length(half, true);
         2.0 * sum * arc / whole
     }
@@ -208,7 +230,10 @@ impl<'a> Reader<'a> {
                     let z = neck_base_height(s, theta);
                     let row = s.row(z);
                     let r = s.radius_in(&row, theta);
-                    (theta, Point3::new(r * theta.cos(), row.pole + r * theta.sin(), z))
+                    (
+                        theta,
+                        Point3::new(r * theta.cos(), row.pole + r * theta.sin(), z),
+                    )
                 })
                 .collect()
         })
@@ -313,7 +338,11 @@ impl<'a> Reader<'a> {
         let row = s.row(z);
         let off = |theta: f64| s.radius_in(&row, theta) * theta.cos() - x;
         let (a, b) = (FRAC_PI_2, 0.2);
-        let theta = if x.abs() < 1e-9 { a } else { root(off, a, -x, b, off(b)) };
+        let theta = if x.abs() < 1e-9 {
+            a
+        } else {
+            root(off, a, -x, b, off(b))
+        };
         row.pole + s.radius_in(&row, theta) * theta.sin()
     }
 
@@ -341,7 +370,10 @@ impl<'a> Reader<'a> {
         let mut chain = Vec::with_capacity(48);
         for i in 0..n {
             let t = (i as f64 / (n - 1) as f64).powf(1.8);
-            let (x, z) = (neck.x + t * (bust.x - neck.x), neck.z + t * (bust.z - neck.z));
+            let (x, z) = (
+                neck.x + t * (bust.x - neck.x),
+                neck.z + t * (bust.z - neck.z),
+            );
             let y = match i {
                 0 => neck.y,
                 _ if i + 1 == n => bust.y,
@@ -380,7 +412,11 @@ impl<'a> Reader<'a> {
                 .fold(f64::INFINITY, f64::min)
         };
         let seat = span(s.level(Level::Hem), 0.3 * s.level(Level::Hip), 18);
-        let blade = span(s.level(Level::Bust) - 20.0, s.level(Level::ShoulderPoint), 14);
+        let blade = span(
+            s.level(Level::Bust) - 20.0,
+            s.level(Level::ShoulderPoint),
+            14,
+        );
         let rest = span(0.3 * s.level(Level::Hip), s.level(Level::Bust) - 20.0, 8);
         let high = span(s.level(Level::ShoulderPoint), s.level(Level::Nape), 6);
         let wall = seat.min(blade).min(rest).min(high);
@@ -413,7 +449,11 @@ impl<'a> Reader<'a> {
                     v = row.pole + r * sin - y0;
                     z = zn - tan * v;
                 }
-                let x = if i == 0 || i + 1 == DIRECTIONS { 0.0 } else { x };
+                let x = if i == 0 || i + 1 == DIRECTIONS {
+                    0.0
+                } else {
+                    x
+                };
                 Point2::new(x, v / cos)
             })
             .collect();
@@ -525,7 +565,11 @@ fn peak(values: impl Iterator<Item = f64>) -> f64 {
     }
     let (a, b, c) = (v[k - 1], v[k], v[k + 1]);
     let bend = a - 2.0 * b + c;
-    if bend < 0.0 { b - (c - a) * (c - a) / (8.0 * bend) } else { b }
+    if bend < 0.0 {
+        b - (c - a) * (c - a) / (8.0 * bend)
+    } else {
+        b
+    }
 }
 
 /// Length of a tape stretched over samples `(s, out)` with `s` rising: their upper concave envelope.
@@ -541,8 +585,16 @@ fn space_length(curve: &[(f64, Point3)]) -> f64 {
     let n = edge.len();
     (0..n)
         .map(|i| {
-            let before = if i > 0 { edge[i - 1].angle(&edge[i]) } else { f64::NAN };
-            let after = if i + 1 < n { edge[i].angle(&edge[i + 1]) } else { f64::NAN };
+            let before = if i > 0 {
+                edge[i - 1].angle(&edge[i])
+            } else {
+                f64::NAN
+            };
+            let after = if i + 1 < n {
+                edge[i].angle(&edge[i + 1])
+            } else {
+                f64::NAN
+            };
             let turn = match (before.is_nan(), after.is_nan()) {
                 (true, _) => after,
                 (_, true) => before,
@@ -557,8 +609,11 @@ fn space_length(curve: &[(f64, Point3)]) -> f64 {
 /// column are equally far out, the highest such place near where it is expected.
 pub(crate) fn neck_base_height(s: &Surface, theta: f64) -> f64 {
     let sin2 = theta.sin() * theta.sin();
-    let end =
-        if theta < 0.0 { s.level(Level::Nape) } else { s.level(Level::FrontNeck) };
+    let end = if theta < 0.0 {
+        s.level(Level::Nape)
+    } else {
+        s.level(Level::FrontNeck)
+    };
     let expected = s.level(Level::SideNeck) * (1.0 - sin2) + end * sin2;
     let reach = 25.0 * s.style.scale;
     let gap = |z: f64| {

@@ -156,8 +156,7 @@ impl Surface {
         let hem_depth = g(Param::HipDepth) * g(Param::HemDepth);
         let hem_shift = 3.0 * sc;
         let run = 40.0 * sc;
-        let run_back =
-            (1.35 * (b_nape - b_ch) / (nape - mid)).max(tan_back + 0.45);
+        let run_back = (1.35 * (b_nape - b_ch) / (nape - mid)).max(tan_back + 0.45);
         let run_front = (1.35 * (f_neck - f_ch) / (front_neck - mid)).min(-0.7);
         let y_back = Profile::new(&[
             (hem, mid_hip - 0.5 * hem_depth + hem_shift),
@@ -181,9 +180,8 @@ impl Surface {
             (front_neck, f_neck),
             (front_neck + run, f_neck + run * run_front),
         ]);
-        let axis = |z: f64| {
-            0.5 * (b_nape + (z - nape) * tan_back + f_neck + (z - front_neck) * tan_front)
-        };
+        let axis =
+            |z: f64| 0.5 * (b_nape + (z - nape) * tan_back + f_neck + (z - front_neck) * tan_front);
         let c_shoulder = b_nape + g(Param::ShoulderForward);
         let far = neck_top.max(neck + 0.022 * tall) + 30.0 * sc;
         let pole = Profile::new(&[
@@ -211,7 +209,10 @@ impl Surface {
             (underbust, g(Param::UnderbustHalf)),
             (bust, g(Param::BustHalf)),
             (armpit, plate_low),
-            (mid, plate_low + plate_growth * (mid - armpit) + g(Param::ArmRoot)),
+            (
+                mid,
+                plate_low + plate_growth * (mid - armpit) + g(Param::ArmRoot),
+            ),
             (shoulder, shoulder_half),
             (between, line(between)),
             (side_neck, base),
@@ -334,28 +335,68 @@ impl Surface {
         };
         let front_neck = self.level(Level::FrontNeck);
         let zq = z.max(front_neck - 40.0 * sc);
-        let a_neck = self.get(Param::NeckBaseHalf)
-            + (zq - self.level(Level::SideNeck)) * self.neck_taper;
+        let a_neck =
+            self.get(Param::NeckBaseHalf) + (zq - self.level(Level::SideNeck)) * self.neck_taper;
         let (nb, nf) = (self.neck_back(zq), self.neck_front(zq));
         let under = (front_neck - z).max(0.0);
-        let neck = (a_neck, 0.5 * (nf - nb), 0.5 * (nf + nb) - c, under * under / (25.0 * sc));
+        let neck = (
+            a_neck,
+            0.5 * (nf - nb),
+            0.5 * (nf + nb) - c,
+            under * under / (25.0 * sc),
+        );
 
-        let bump = |q: Param, from_front, centre, inner, outer, dz: f64, lo: f64, hi: f64, fuller| {
-            let v = dz / skew(dz, lo * sc, hi * sc);
-            let rho2 = v * v;
-            let height = self.get(q);
-            (height > 0.0 && rho2 < 1.0)
-                .then_some(BumpRow { from_front, height, centre, inner, outer, rho2, fuller })
-        };
+        let bump =
+            |q: Param, from_front, centre, inner, outer, dz: f64, lo: f64, hi: f64, fuller| {
+                let v = dz / skew(dz, lo * sc, hi * sc);
+                let rho2 = v * v;
+                let height = self.get(q);
+                (height > 0.0 && rho2 < 1.0).then_some(BumpRow {
+                    from_front,
+                    height,
+                    centre,
+                    inner,
+                    outer,
+                    rho2,
+                    fuller,
+                })
+            };
         let z_blade = self.level(Level::MidArmscye) - 8.0 * sc;
         let z_seat = self.level(Level::Hip) + 8.0 * sc;
         let ab = st.abdomen;
         let bumps = [
-            bump(Param::Blade, false, 32.0, 46.0, 44.0, z - z_blade, 120.0, 85.0, false),
-            bump(Param::Buttock, false, 27.0, 33.0, 40.0, z - z_seat, 115.0, 120.0, false),
             bump(
-                Param::Abdomen, true, 0.0, ab.width, ab.width,
-                z - st.abdomen_level * sc, ab.low, ab.high, ab.fuller,
+                Param::Blade,
+                false,
+                32.0,
+                46.0,
+                44.0,
+                z - z_blade,
+                120.0,
+                85.0,
+                false,
+            ),
+            bump(
+                Param::Buttock,
+                false,
+                27.0,
+                33.0,
+                40.0,
+                z - z_seat,
+                115.0,
+                120.0,
+                false,
+            ),
+            bump(
+                Param::Abdomen,
+                true,
+                0.0,
+                ab.width,
+                ab.width,
+                z - st.abdomen_level * sc,
+                ab.low,
+                ab.high,
+                ab.fuller,
             ),
         ];
         let breast = (self.get(Param::Breast) > 0.0)
@@ -405,10 +446,13 @@ impl Surface {
     fn parts_at(&self, row: &Row, sin: f64, cos: f64, degrees: f64) -> Parts {
         let depth = if sin >= 0.0 { row.front } else { row.back };
         let n = row.square;
-        let mut trunk =
-            ((cos / row.half).powf(n) + (sin.abs() / depth).powf(n)).powf(-1.0 / n);
+        let mut trunk = ((cos / row.half).powf(n) + (sin.abs() / depth).powf(n)).powf(-1.0 / n);
         for b in row.bumps.iter().flatten() {
-            let u = if b.from_front { 90.0 - degrees } else { degrees + 90.0 };
+            let u = if b.from_front {
+                90.0 - degrees
+            } else {
+                degrees + 90.0
+            };
             // A lone prominence on the centre is its own mirror image and counts once.
             let both = b.centre > 0.0;
             trunk += b.height * self.bump(b, u - b.centre);
@@ -435,7 +479,12 @@ impl Surface {
             -sink
         };
         let breast = row.breast.map_or(0.0, |b| self.breast(&b, 90.0 - degrees));
-        Parts { trunk, plate, neck, breast }
+        Parts {
+            trunk,
+            plate,
+            neck,
+            breast,
+        }
     }
 
     fn bump(&self, b: &BumpRow, delta: f64) -> f64 {
