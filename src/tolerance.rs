@@ -80,3 +80,33 @@ pub fn for_measure(measure: crate::measure::Measure) -> f64 {
         _ => TAPE_TOLERANCE_MM,
     }
 }
+
+/// Sections are simplified this closely before padding is taken off. Our choice: half of
+/// [`OUTLINE_ACCURACY_MM`]; larger adds up with it, smaller makes the erosion slow.
+pub const SECTION_ACCURACY_MM: f64 = 0.01;
+
+/// Largest chord error of a round join, of a drilled hole drawn as a polygon, and of the balls that
+/// take padding off and put it back. Our choice: a tenth of the play of a dowel; larger makes
+/// corners of offset outlines flat.
+pub const ARC_ACCURACY_MM: f64 = 0.01;
+
+/// How far inside the hem the lowest section is cut, so that a plane never lies in the flat end.
+/// Our choice: far above the rounding of `f64`, far below any accuracy used here.
+pub const END_SECTION_EPS_MM: f64 = 1e-6;
+
+/// Spacing of the rings of the as-built solid over height. Our choice: the scallops between layers
+/// are some millimetres high; larger would cut off their crests, smaller costs triangles.
+pub const BUILT_RING_ACCURACY_MM: f64 = 1.0;
+
+/// Spacing of the rings of the core solid over height. Our choice, as [`BUILT_RING_ACCURACY_MM`];
+/// the core is smooth, so it may be coarser.
+pub const CORE_RING_ACCURACY_MM: f64 = 4.0;
+
+/// When a piece is turned or flipped, some rod must miss its hole by this much (root mean square
+/// over the holes, play not counted). Our choice: ten times the usual play, plain to the eye;
+/// smaller lets a forced piece thread, larger leaves no room in a neck.
+pub const UNLIKE_TOLERANCE_MM: f64 = 3.0;
+
+/// The wall round a rod hole is never made thinner than this. Our choice, for foam and card
+/// (common practice, no source): less tears out when the rod is pushed through.
+pub const LEAST_WALL_TOLERANCE_MM: f64 = 4.0;

@@ -1,5 +1,9 @@
 //! Plane and space vocabulary shared by every stage: points, outlines, hulls, splines, solving.
 
+pub mod hull;
+pub mod offset;
+pub mod outline;
+
 /// A point of a horizontal section, or of any plane, in mm.
 pub type Point2 = nalgebra::Point2<f64>;
 /// A vector in a plane, in mm.

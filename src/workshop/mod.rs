@@ -3,7 +3,10 @@
 /// Which of the sections inside one layer's thickness is cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Cut {
-    /// The section at half thickness: least error of volume.
+    /// The section at half thickness: least error of volume and of girths. On wide ledges, where
+    /// the surface recedes by more than about one and a half layer heights from one layer to the
+    /// next (shoulders), it goes over to the smaller face, so that padding fills the steps there
+    /// too and nothing need be carved away.
     Middle,
     /// The smaller of the faces everywhere: padding fills the steps.
     Inside,
@@ -120,7 +123,7 @@ impl Default for Workshop {
                 material: "foam sheet".into(),
                 thickness: 6.35,
                 density: 35.0,
-                cut: Cut::Inside,
+                cut: Cut::Middle,
                 hollow: None,
                 glue_line: 0.0,
             },

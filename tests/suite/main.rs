@@ -13,3 +13,7 @@ mod solid;
 mod tape;
 // Who may use whom, and other rules of the house that a compiler does not know.
 mod imports;
+// Polygons against closed forms and against clipper2.
+mod geometry;
+// Layers, cores, rods and marks on shapes with a closed form.
+mod stack;

@@ -1,0 +1,483 @@
+//! Where the rods stand: inside every layer they cross, as far apart as the body allows, and so
+//! unlike in place that a piece that is turned or flipped will not thread.
+//!
+//! A body narrows upwards, so one line cannot serve the hip and the neck: the rods stand in sets,
+//! each set crossing a run of layers, each run sharing at least [`OVERLAP`] layers with the next.
+//!
+//! Two holes alone can always be turned half round about the point midway between them, or flipped
+//! about the line through them, and thread again. So every layer gets at least three holes (rods,
+//! or rods and pole) of a triangle with three clearly different sides: no turn and no flip but none
+//! at all brings it on to itself.
+
+use super::unlike::is_unlike;
+use super::{Dowel, Layer};
+use crate::error::Error;
+use crate::error::Finding;
+use crate::error::Severity;
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::geom::Vector2;
+use crate::geom::hull::hull;
+use crate::geom::offset::Region;
+use crate::geom::offset::intersection;
+use crate::geom::offset::offset;
+use crate::tolerance::ARC_ACCURACY_MM;
+use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
+use crate::tolerance::UNLIKE_TOLERANCE_MM;
+use crate::workshop::Dowelling;
+
+/// Layers that two neighbouring sets share at least.
+pub const OVERLAP: usize = 4;
+
+/// Smaller rods to fall back on in a narrow neck, mm (common metric sizes; common practice, no
+/// source).
+const THINNER: [f64; 6] = [8.0, 6.0, 5.0, 4.0, 3.0, 2.0];
+
+/// A set of rods on its way to becoming [`Dowel`]s.
+struct Set {
+    at: Vec<Point2>,
+    first: usize,
+    last: usize,
+    diameter: f64,
+    wall: f64,
+    unlike: bool,
+}
+
+/// The pole: where, diameter, first and last layer (counted from 1).
+pub(crate) type Pole = (Point2, f64, usize, usize);
+
+/// Stands the pole in the plan centre of the body, or as near to it as leaves `edge` of wall in
+/// every layer, from the lowest layer up to layer number `upto`; lower if it cannot pass so high.
+pub(crate) fn pole(
+    layers: &[Layer],
+    diameter: f64,
+    dowelling: &Dowelling,
+    upto: usize,
+    findings: &mut Vec<Finding>,
+) -> Option<Pole> {
+    let radius = (diameter + dowelling.clearance) / 2.0;
+    let mut room: Vec<Region> = Vec::new();
+    let mut last = 0;
+    for (i, layer) in layers.iter().enumerate().take(upto) {
+        let here = inner(layer, radius + dowelling.edge);
+        let both = if i == 0 {
+            here
+        } else {
+            intersection(&room, &here)
+        };
+        if both.is_empty() {
+            break;
+        }
+        room = both;
+        last = i + 1;
+    }
+    let wanted = upto.min(layers.len());
+    if last < wanted {
+        findings.push(Finding::new(
+            Severity::Warning,
+            format!("a pole of {diameter} mm cannot pass straight up further than layer {last} of the {wanted} wanted"),
+            "use a thinner `pole.diameter`, or let it end there",
+        ));
+    }
+    if last < OVERLAP {
+        return None;
+    }
+    let (mut weight, mut sum) = (0.0, Vector2::zeros());
+    for piece in layers.iter().flat_map(|l| &l.pieces) {
+        weight += piece.area;
+        sum += piece.outline.centroid().coords * piece.area;
+    }
+    let centre = Point2::from(sum / weight);
+    let at = nearest_inside(&room, centre)?;
+    Some((at, diameter, 1, last))
+}
+
+/// The point of the shapes nearest to `p`, on whole tenths of a millimetre where that stays inside.
+fn nearest_inside(room: &[Region], p: Point2) -> Option<Point2> {
+    let inside = |q: Point2| room.iter().any(|r| r.contains(q));
+    let q = if inside(p) {
+        p
+    } else {
+        room.iter()
+            .filter_map(|r| r.outer.nearest(p))
+            .map(|(q, _)| q)
+            .min_by(|a, b| (a - p).norm().total_cmp(&(b - p).norm()))?
+    };
+    let neat = tidy(q);
+    Some(if inside(neat) { neat } else { q })
+}
+
+fn tidy(p: Point2) -> Point2 {
+    p.map(|c| (c * 10.0).round() / 10.0 + 0.0)
+}
+
+/// Places all rods.
+///
+/// # Errors
+/// [`Error::Stack`] when some layer has no room for any rod, however thin.
+pub(crate) fn place(
+    layers: &[Layer],
+    dowelling: &Dowelling,
+    pole: Option<Pole>,
+    findings: &mut Vec<Finding>,
+) -> Result<Vec<Dowel>, Error> {
+    let mut best: Option<Result<Vec<Set>, Error>> = None;
+    // A set may narrow down to a share of the widest layer it crosses: the larger the share, the
+    // steadier and the more sets. As few shares as give three sets at most.
+    for share in [0.5, 0.4, 0.3, 0.2, 0.1, 0.0] {
+        let found = sets(layers, dowelling, pole, share);
+        let few = found.as_ref().is_ok_and(|s| s.len() <= 3);
+        best = Some(found);
+        if few {
+            break;
+        }
+    }
+    let best = best.transpose()?.unwrap_or_default();
+    let mut out = Vec::new();
+    for set in &best {
+        if set.wall < dowelling.edge || set.diameter < dowelling.diameter {
+            findings.push(Finding::new(
+                Severity::Warning,
+                format!(
+                    "layers {} to {} are too narrow for {} mm rods with {} mm of wall: they get {} mm rods with {:.1} mm of wall",
+                    set.first, set.last, dowelling.diameter, dowelling.edge, set.diameter, set.wall
+                ),
+                "drill them with care and glue these layers well, or use thinner rods throughout",
+            ));
+        }
+        if !set.unlike {
+            findings.push(Finding::new(
+                Severity::Warning,
+                format!(
+                    "layers {} to {} are too narrow for rod holes that show a turned or flipped piece",
+                    set.first, set.last
+                ),
+                "watch the FRONT arrows and THIS SIDE UP there",
+            ));
+        }
+        for &at in &set.at {
+            let height = layers[set.last - 1].top - layers[set.first - 1].bottom;
+            out.push(Dowel {
+                name: name(out.len()),
+                at,
+                diameter: set.diameter,
+                hole: set.diameter + dowelling.clearance,
+                first_layer: set.first,
+                last_layer: set.last,
+                length: height,
+            });
+        }
+    }
+    Ok(out)
+}
+
+fn name(mut n: usize) -> String {
+    let mut out = String::new();
+    loop {
+        out.insert(0, char::from(b'A' + (n % 26) as u8));
+        if n < 26 {
+            return out;
+        }
+        n = n / 26 - 1;
+    }
+}
+
+/// Where the centre of a hole may lie in a layer's largest piece, `reach` from every edge.
+fn inner(layer: &Layer, reach: f64) -> Vec<Region> {
+    let piece = &layer.pieces[0];
+    offset(
+        &[Region {
+            outer: piece.outline.clone(),
+            holes: piece.holes.clone(),
+        }],
+        -reach,
+    )
+}
+
+fn widest(shapes: &[Region]) -> f64 {
+    let points: Vec<Point2> = shapes
+        .iter()
+        .flat_map(|r| r.outer.points.iter().copied())
+        .collect();
+    let rim = hull(&points).points;
+    let mut most = 0.0_f64;
+    for (i, a) in rim.iter().enumerate() {
+        for b in &rim[i + 1..] {
+            most = most.max((a - b).norm());
+        }
+    }
+    most
+}
+
+/// Walls and diameters to try, the wished one first.
+fn sizes(dowelling: &Dowelling) -> Vec<(f64, f64)> {
+    let least = LEAST_WALL_TOLERANCE_MM.min(dowelling.edge);
+    let walls = [1.0, 0.75, 0.5].map(|f| (dowelling.edge * f).max(least));
+    let mut out: Vec<(f64, f64)> = walls.map(|w| (w, dowelling.diameter)).to_vec();
+    for d in THINNER.into_iter().filter(|d| *d < dowelling.diameter) {
+        out.push((walls[2], d));
+        out.push((least, d));
+    }
+    out
+}
+
+/// Covers all layers with sets, from the lowest up.
+fn sets(
+    layers: &[Layer],
+    dowelling: &Dowelling,
+    pole: Option<Pole>,
+    share: f64,
+) -> Result<Vec<Set>, Error> {
+    let mut out: Vec<Set> = Vec::new();
+    let mut start = 0;
+    loop {
+        // The set that reaches the pole's end stops there, so that the pole is its third hole.
+        let limit = match pole {
+            Some((_, _, _, last)) if out.is_empty() => last,
+            _ => layers.len(),
+        };
+        let set = run(layers, dowelling, pole, share, start, limit, &out)?;
+        let last = set.last;
+        out.push(set);
+        if last >= layers.len() {
+            return Ok(out);
+        }
+        // The next set begins low enough to share layers, and always goes higher.
+        start = last.saturating_sub(OVERLAP).max(start + 1);
+    }
+}
+
+/// The longest run of layers from number `start` (from 0) that one set can hold.
+fn run(
+    layers: &[Layer],
+    dowelling: &Dowelling,
+    pole: Option<Pole>,
+    share: f64,
+    start: usize,
+    limit: usize,
+    before: &[Set],
+) -> Result<Set, Error> {
+    let mut fallback: Option<Set> = None;
+    for (wall, diameter) in sizes(dowelling) {
+        let reach = wall + (diameter + dowelling.clearance) / 2.0;
+        // Rooms of the growing run; the last one that serves is used.
+        let mut rooms: Vec<Vec<Region>> = Vec::new();
+        let mut own_widest = 0.0_f64;
+        for (i, layer) in layers.iter().enumerate().take(limit).skip(start) {
+            let here = inner(layer, reach);
+            own_widest = own_widest.max(widest(&here));
+            let both = match rooms.last() {
+                Some(room) => intersection(room, &here),
+                None => here,
+            };
+            let wide = widest(&both);
+            if both.is_empty() || (i > start && wide < share * own_widest) {
+                break;
+            }
+            rooms.push(both);
+        }
+        // It must go beyond what the set before it holds already, and not end where the next one
+        // has to begin.
+        let least = (2 * OVERLAP).min(limit - start);
+        while rooms.len() >= least {
+            let last = start + rooms.len();
+            let held = pole.filter(|p| p.2 <= start + 1 && p.3 >= last);
+            let fixed: Vec<(Point2, f64)> = held.iter().map(|p| (p.0, p.1)).collect();
+            let count = dowelling.count.max(2).max(3 - fixed.len());
+            let room = rooms.last().map_or(&[][..], Vec::as_slice);
+            let spacing = diameter + dowelling.clearance + wall;
+            // Holes of other rods in the same layers, to keep clear of.
+            let mut others: Vec<(Point2, f64)> = before
+                .iter()
+                .filter(|s| s.last > start)
+                .flat_map(|s| s.at.iter().map(|p| (*p, s.diameter)))
+                .collect();
+            others.extend(pole.filter(|p| p.3 > start).map(|p| (p.0, p.1)));
+            let want = Want {
+                count,
+                diameter,
+                spacing,
+                clearance: dowelling.clearance,
+            };
+            if let Some((at, unlike)) = choose(room, &fixed, &others, want) {
+                let set = Set {
+                    at,
+                    first: start + 1,
+                    last,
+                    diameter,
+                    wall,
+                    unlike,
+                };
+                if unlike {
+                    return Ok(set);
+                }
+                if fallback.as_ref().is_none_or(|f| set.last > f.last) {
+                    fallback = Some(set);
+                }
+            }
+            // One layer less may leave room for a better set; try a few, then other sizes.
+            let fewer = rooms.len().saturating_sub(OVERLAP.max(rooms.len() / 8));
+            if fewer < least || rooms.len() == fewer {
+                break;
+            }
+            rooms.truncate(fewer);
+        }
+    }
+    fallback.ok_or_else(|| {
+        Error::Stack(format!(
+            "no rod fits through layer {}: it is too small once {:.1} mm of wall is kept; use thinner `padding` or a smaller `dowel.edge`",
+            start + 1,
+            LEAST_WALL_TOLERANCE_MM.min(dowelling.edge)
+        ))
+    })
+}
+
+/// What is looked for.
+#[derive(Clone, Copy)]
+struct Want {
+    count: usize,
+    diameter: f64,
+    spacing: f64,
+    clearance: f64,
+}
+
+/// Chooses `count` places in the room, far apart, clear of the `others` and unlike together with
+/// the `fixed` holes; the flag says whether they are unlike. `None` when they would stand nearer
+/// than `spacing` to each other.
+fn choose(
+    room: &[Region],
+    fixed: &[(Point2, f64)],
+    others: &[(Point2, f64)],
+    want: Want,
+) -> Option<(Vec<Point2>, bool)> {
+    let Want {
+        count,
+        diameter,
+        spacing,
+        clearance,
+    } = want;
+    let inside = |q: Point2| room.iter().any(|r| r.contains(q));
+    let clear = |q: Point2| {
+        others
+            .iter()
+            .all(|(p, d)| (p - q).norm() >= spacing + (d - diameter) / 2.0)
+    };
+    let all: Vec<Point2> = room
+        .iter()
+        .flat_map(|r| {
+            let step = (r.outer.perimeter() / 90.0).max(0.5);
+            let mut places = r.outer.densified(step).points;
+            // A hair inwards, and on tenths of a millimetre.
+            let centre = r.outer.centroid();
+            for p in &mut places {
+                let pull = centre - *p;
+                let neat = tidy(*p + pull * (0.15 / pull.norm().max(0.15)));
+                if inside(neat) {
+                    *p = neat;
+                }
+            }
+            places
+        })
+        .filter(|p| clear(*p))
+        .collect();
+    // Every so manieth is enough: room for about a hundred candidates.
+    let stride = all.len().div_ceil(110).max(1);
+    let candidates: Vec<Point2> = all.into_iter().step_by(stride).collect();
+    let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
+    for i in 0..candidates.len() {
+        for j in i + 1..candidates.len() {
+            let d = (candidates[i] - candidates[j]).norm();
+            if d >= spacing {
+                pairs.push((d, i, j));
+            }
+        }
+    }
+    pairs.sort_by(|a, b| b.0.total_cmp(&a.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+    let margin = UNLIKE_TOLERANCE_MM + clearance / 2.0;
+    let unlike = |at: &[Point2]| {
+        let mut holes: Vec<(Point2, f64)> = at.iter().map(|p| (*p, diameter)).collect();
+        holes.extend_from_slice(fixed);
+        is_unlike(&holes, margin)
+    };
+    let mut fallback: Option<Vec<Point2>> = None;
+    let mut best: Option<(f64, Vec<Point2>)> = None;
+    let tries = if count == 2 { pairs.len() } else { 160 };
+    for &(d, i, j) in pairs.iter().take(tries) {
+        let mut at = vec![candidates[i], candidates[j]];
+        if count == 2 {
+            if unlike(&at) {
+                return Some((at, true));
+            }
+            fallback.get_or_insert(at);
+            continue;
+        }
+        if best.as_ref().is_some_and(|b| b.0 >= 2.0 * d) {
+            break;
+        }
+        for &third in &candidates {
+            let near = at
+                .iter()
+                .map(|p| (p - third).norm())
+                .fold(f64::INFINITY, f64::min);
+            let score = d + near;
+            if near < spacing || best.as_ref().is_some_and(|b| b.0 >= score) {
+                continue;
+            }
+            at.push(third);
+            if unlike(&at) {
+                best = Some((score, at.clone()));
+            } else {
+                fallback.get_or_insert_with(|| at.clone());
+            }
+            at.pop();
+        }
+    }
+    let (mut at, good) = match best {
+        Some((_, at)) => (at, true),
+        None => (fallback?, false),
+    };
+    while at.len() < count {
+        let next = candidates
+            .iter()
+            .map(|p| {
+                let near = at
+                    .iter()
+                    .map(|q| (p - q).norm())
+                    .fold(f64::INFINITY, f64::min);
+                (near, *p)
+            })
+            .max_by(|a, b| a.0.total_cmp(&b.0))?;
+        if next.0 < spacing {
+            return None;
+        }
+        at.push(next.1);
+    }
+    let good = if at.len() > 3 || good {
+        unlike(&at)
+    } else {
+        false
+    };
+    Some((at, good))
+}
+
+/// Drills the holes of rods and pole into the pieces they cross.
+pub(crate) fn drill(layers: &mut [Layer], dowels: &[Dowel], pole: Option<Pole>, clearance: f64) {
+    for layer in layers {
+        let crossing = dowels
+            .iter()
+            .filter(|d| (d.first_layer..=d.last_layer).contains(&layer.index))
+            .map(|d| (d.at, d.hole));
+        let through = pole
+            .iter()
+            .filter(|p| (p.2..=p.3).contains(&layer.index))
+            .map(|p| (p.0, p.1 + clearance));
+        let rounds: Vec<(Point2, f64)> = through.chain(crossing).collect();
+        let piece = &mut layer.pieces[0];
+        for (at, diameter) in &rounds {
+            let hole = Outline::circle(*at, diameter / 2.0, ARC_ACCURACY_MM);
+            piece.area -= hole.area();
+            piece.holes.push(hole);
+        }
+        piece.rounds = rounds;
+    }
+}

@@ -1,0 +1,82 @@
+//! Rings instead of full layers: openings that save stock and weight.
+
+use super::dowel::Pole;
+use super::{Dowel, Layer};
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::geom::Vector2;
+use crate::geom::offset::Region;
+use crate::geom::offset::difference;
+use crate::geom::offset::intersection;
+use crate::geom::offset::offset;
+use crate::tolerance::ARC_ACCURACY_MM;
+use crate::tolerance::OUTLINE_ACCURACY_MM;
+
+/// Openings smaller than this save nothing, mm². Our choice.
+const LEAST_OPENING_MM2: f64 = 2500.0;
+
+/// Opens every layer but the lowest and the topmost one, which carry base board and cap.
+///
+/// An opening stays `wall` mm inside the layer's own outline and those of its neighbours, so that
+/// glued rings lie on each other all round. Rods and pole keep `edge` mm of matter round their
+/// holes; a web as wide as the wall runs from side to side through the pole's, and from each rod's the
+/// shortest way to the edge, so that no hole stands on an island.
+pub(crate) fn open(
+    layers: &mut [Layer],
+    wall: f64,
+    edge: f64,
+    dowels: &[Dowel],
+    pole: Option<Pole>,
+) {
+    let outlines: Vec<Outline> = layers.iter().map(|l| l.pieces[0].outline.clone()).collect();
+    let count = layers.len();
+    for (i, layer) in layers.iter_mut().enumerate() {
+        if i == 0 || i + 1 == count {
+            continue;
+        }
+        let whole = |k: usize| [Region::solid(outlines[k].clone())];
+        let common = intersection(&intersection(&whole(i), &whole(i - 1)), &whole(i + 1));
+        let mut opening = offset(&common, -wall);
+        let rods = dowels
+            .iter()
+            .filter(|d| (d.first_layer..=d.last_layer).contains(&layer.index))
+            .map(|d| (d.at, d.hole, false));
+        let through = pole
+            .iter()
+            .filter(|p| (p.2..=p.3).contains(&layer.index))
+            .map(|p| (p.0, p.1, true));
+        let Some((low, high)) = outlines[i].bounds() else {
+            continue;
+        };
+        for (at, diameter, both_ways) in rods.chain(through) {
+            let pad = Outline::circle(at, diameter / 2.0 + edge, ARC_ACCURACY_MM);
+            opening = difference(&opening, &[Region::solid(pad)]);
+            let ends = if both_ways {
+                Some((Point2::new(low.x, at.y), Point2::new(high.x, at.y)))
+            } else {
+                outlines[i].nearest(at).map(|(edge, _)| (at, edge))
+            };
+            if let Some((from, to)) = ends {
+                opening = difference(&opening, &[Region::solid(web(from, to, wall))]);
+            }
+        }
+        let piece = &mut layer.pieces[0];
+        for region in opening {
+            let hole = region
+                .outer
+                .simplified(OUTLINE_ACCURACY_MM)
+                .counter_clockwise();
+            if region.holes.is_empty() && hole.area() >= LEAST_OPENING_MM2 {
+                piece.area -= hole.area();
+                piece.holes.push(hole);
+            }
+        }
+    }
+}
+
+/// A bar of the given width along a line.
+fn web(from: Point2, to: Point2, width: f64) -> Outline {
+    let along = to - from;
+    let side = Vector2::new(-along.y, along.x) * (width / 2.0 / along.norm());
+    Outline::new(vec![from - side, to - side, to + side, from + side])
+}

@@ -1,0 +1,375 @@
+//! What is drawn on each piece: centre and side lines, arrow, words, the layer above, hole centres,
+//! and the slanting edge mark.
+//!
+//! Every word stands inside its piece and clear of holes, lines and other words; where there is no
+//! room it gets smaller, and in the end is left out.
+
+use rayon::prelude::*;
+
+use super::{Layer, Mark, Piece};
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::geom::Vector2;
+use crate::geom::offset::Region;
+use crate::geom::offset::offset;
+
+/// Length of the ticks of centre and side lines, mm (common practice, no source).
+const TICK: f64 = 15.0;
+/// Length of the tick of the slanting edge mark, and half the width of its crossbar, mm.
+const SLANT: (f64, f64) = (8.0, 2.5);
+/// Where the slanting edge mark begins: at the right back, seen from above, radians.
+const SLANT_START: f64 = -0.75 * std::f64::consts::PI;
+/// Cells of the map of free room, mm.
+const CELL: f64 = 2.0;
+/// Width of a letter over its height, with its gap: a generous mean of sans-serif capitals, digits
+/// and small letters. Our choice; smaller would let words run over the edge.
+const LETTER: f64 = 0.68;
+
+/// What all layers share.
+pub(crate) struct Labels<'a> {
+    pub(crate) name: &'a str,
+    /// Where the side lines and the centre lines cross.
+    pub(crate) axis: Point2,
+    /// Underside of the lowest layer, mm.
+    pub(crate) bottom: f64,
+    pub(crate) scale: f64,
+}
+
+/// Draws the marks on every piece.
+pub(crate) fn draw(layers: &mut [Layer], labels: &Labels<'_>) {
+    let slants = slant(layers, labels.axis);
+    let above: Vec<Option<Vec<Outline>>> = (0..layers.len())
+        .map(|i| {
+            layers
+                .get(i + 1)
+                .map(|l| l.pieces.iter().map(|p| p.outline.clone()).collect())
+        })
+        .collect();
+    let count = layers.len();
+    layers
+        .par_iter_mut()
+        .zip(slants)
+        .zip(above)
+        .for_each(|((layer, slant), above)| {
+            let words = words(layer, count, labels);
+            for (nth, piece) in layer.pieces.iter_mut().enumerate() {
+                piece.marks = marks(piece, nth, &words, slant.as_ref(), above.as_deref(), labels);
+            }
+        });
+}
+
+/// Words of one layer: preferred height of the letters, least height, the words.
+fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<(f64, f64, String)> {
+    let levels: Vec<&str> = layer.levels.iter().map(|l| l.name()).collect();
+    let mut out = vec![
+        (9.0, 3.0, format!("{} of {count}", layer.index)),
+        (5.0, 2.5, "THIS SIDE UP".to_owned()),
+    ];
+    if !levels.is_empty() {
+        out.push((5.0, 2.5, levels.join(", ")));
+    }
+    out.push((
+        4.0,
+        2.5,
+        format!(
+            "{:.1} to {:.1} mm up",
+            layer.bottom - labels.bottom,
+            layer.top - labels.bottom
+        ),
+    ));
+    if !labels.name.is_empty() {
+        out.push((4.0, 2.5, labels.name.to_owned()));
+    }
+    if labels.scale < 1.0 {
+        out.push((4.0, 2.5, "HALF SCALE".to_owned()));
+    }
+    out
+}
+
+fn marks(
+    piece: &Piece,
+    nth: usize,
+    words: &[(f64, f64, String)],
+    slant: Option<&[Mark; 2]>,
+    above: Option<&[Outline]>,
+    labels: &Labels<'_>,
+) -> Vec<Mark> {
+    use std::f64::consts::FRAC_PI_2;
+    use std::f64::consts::PI;
+    let mut out: Vec<Mark> = above
+        .into_iter()
+        .flatten()
+        .cloned()
+        .map(Mark::Above)
+        .collect();
+    let outline = &piece.outline;
+    let mut room = Room::new(piece);
+    let centre = outline.centroid();
+    if outline.contains(labels.axis) {
+        for angle in [FRAC_PI_2, -FRAC_PI_2, 0.0, PI] {
+            let Some(r) = outline.ray(labels.axis, angle) else {
+                continue;
+            };
+            let e = Vector2::new(libm::cos(angle), libm::sin(angle));
+            let line = vec![
+                labels.axis + e * r,
+                labels.axis + e * (r - TICK.min(r / 3.0)),
+            ];
+            room.take_line(&line);
+            out.push(Mark::Line(line));
+        }
+        if !piece
+            .rounds
+            .iter()
+            .any(|(c, d)| (c - labels.axis).norm() < d / 2.0)
+        {
+            push_cross(&mut out, &mut room, labels.axis, 5.0);
+        }
+    }
+    for (at, diameter) in &piece.rounds {
+        push_cross(&mut out, &mut room, *at, diameter / 2.0 + 4.0);
+    }
+    if nth == 0
+        && let Some(slant) = slant
+    {
+        for mark in slant {
+            if let Mark::Line(points) = mark {
+                room.take_line(points);
+            }
+            out.push(mark.clone());
+        }
+    }
+    let front = outline.ray(centre, FRAC_PI_2).unwrap_or(0.0);
+    push_arrow(&mut out, &mut room, centre, front);
+    let name = if nth == 0 {
+        None
+    } else {
+        Some((6.0, 2.5, piece.id.clone()))
+    };
+    // Words stack up below the preferred place, the most important first.
+    let mut y = centre.y - front * 0.15;
+    for (height, least, text) in name.iter().chain(words) {
+        if let Some((at, h)) = room.place_word(text, *height, *least, Point2::new(centre.x, y)) {
+            y = (at.y - h * 1.5).min(y);
+            out.push(Mark::Text(at, h, text.clone()));
+        }
+    }
+    for (angle, text) in [(0.0, "LEFT"), (PI, "RIGHT")] {
+        if let Some(r) = outline.ray(centre, angle) {
+            let wanted = centre + Vector2::new(libm::cos(angle) * r * 0.78, 0.0);
+            if let Some((at, h)) = room.place_word(text, 5.0, 3.0, wanted) {
+                out.push(Mark::Text(at, h, text.to_owned()));
+            }
+        }
+    }
+    out
+}
+
+fn push_cross(out: &mut Vec<Mark>, room: &mut Room, at: Point2, arm: f64) {
+    for d in [Vector2::new(arm, 0.0), Vector2::new(0.0, arm)] {
+        let line = vec![at - d, at + d];
+        room.take_line(&line);
+        out.push(Mark::Line(line));
+    }
+}
+
+/// An arrow to the front with its word, where there is room for both.
+fn push_arrow(out: &mut Vec<Mark>, room: &mut Room, centre: Point2, front: f64) {
+    for length in [40.0, 28.0, 18.0, 10.0] {
+        let size = Vector2::new(6.0, length);
+        if length > front * 1.2 {
+            continue;
+        }
+        let wanted = Point2::new(centre.x, centre.y + front * 0.55);
+        if let Some(at) = room.nearest_free(size, wanted) {
+            let half = Vector2::new(0.0, length / 2.0);
+            room.take(at, size);
+            out.push(Mark::Arrow(at - half, at + half));
+            let beside = at + Vector2::new(16.0, 0.0);
+            if let Some((p, h)) = room.place_word("FRONT", 6.0, 3.0, beside) {
+                out.push(Mark::Text(p, h, "FRONT".to_owned()));
+            }
+            return;
+        }
+    }
+}
+
+/// The slanting edge mark of every layer: a T at the edge. From each layer to the next it goes one
+/// layer height sideways along the edge, counter-clockwise seen from above, beginning at the right
+/// back, so that carried down the edges of a true stack it makes one line rising at 45 degrees. It
+/// winds on round the form and never starts again. A piece left out, doubled, out of order, turned
+/// or shifted breaks it.
+fn slant(layers: &[Layer], axis: Point2) -> Vec<Option<[Mark; 2]>> {
+    let mut at: Option<Point2> = None;
+    layers
+        .iter()
+        .map(|layer| {
+            let outline = &layer.pieces[0].outline;
+            let from = match at {
+                Some(p) => outline.nearest(p)?,
+                None => {
+                    let r = outline.ray(axis, SLANT_START)?;
+                    let e = Vector2::new(libm::cos(SLANT_START), libm::sin(SLANT_START));
+                    outline.nearest(axis + e * r)?
+                }
+            };
+            let arc = if at.is_some() {
+                layer.top - layer.bottom
+            } else {
+                0.0
+            };
+            let (p, side) = outline.along(from.0, from.1, arc);
+            at = Some(p);
+            let n = outline.points.len();
+            let along = (outline.points[(side + 1) % n] - outline.points[side]).normalize();
+            let inwards = Vector2::new(-along.y, along.x);
+            let end = p + inwards * SLANT.0;
+            Some([
+                Mark::Line(vec![p, end]),
+                Mark::Line(vec![end - along * SLANT.1, end + along * SLANT.1]),
+            ])
+        })
+        .collect()
+}
+
+/// A map of the free room of a piece.
+struct Room {
+    low: Point2,
+    width: usize,
+    height: usize,
+    taken: Vec<bool>,
+}
+
+impl Room {
+    fn new(piece: &Piece) -> Self {
+        let (low, high) = piece
+            .outline
+            .bounds()
+            .unwrap_or((Point2::origin(), Point2::origin()));
+        let width = ((high.x - low.x) / CELL).ceil().max(1.0) as usize;
+        let height = ((high.y - low.y) / CELL).ceil().max(1.0) as usize;
+        let mut room = Self {
+            low,
+            width,
+            height,
+            taken: vec![true; width * height],
+        };
+        let region = Region {
+            outer: piece.outline.clone(),
+            holes: piece.holes.clone(),
+        };
+        for shape in offset(&[region], -CELL) {
+            room.fill(&shape.outer, false);
+            for hole in &shape.holes {
+                room.fill(hole, true);
+            }
+        }
+        room
+    }
+
+    /// Sets all cells whose centre lies in the outline.
+    fn fill(&mut self, outline: &Outline, value: bool) {
+        for row in 0..self.height {
+            let y = self.low.y + (row as f64 + 0.5) * CELL;
+            let mut xs: Vec<f64> = outline
+                .sides()
+                .filter(|(a, b)| (a.y > y) != (b.y > y))
+                .map(|(a, b)| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x))
+                .collect();
+            xs.sort_by(f64::total_cmp);
+            for pair in xs.chunks_exact(2) {
+                let cell = |x: f64| ((x - self.low.x) / CELL - 0.5).ceil().max(0.0) as usize;
+                let (from, to) = (cell(pair[0]).min(self.width), cell(pair[1]).min(self.width));
+                if from < to {
+                    self.taken[row * self.width + from..row * self.width + to].fill(value);
+                }
+            }
+        }
+    }
+
+    fn cells(&self, at: Point2, size: Vector2) -> Option<(usize, usize, usize, usize)> {
+        let a = (at - size / 2.0 - self.low) / CELL;
+        let b = (at + size / 2.0 - self.low) / CELL;
+        if a.x < 0.0 || a.y < 0.0 {
+            return None;
+        }
+        let (x0, y0) = (a.x as usize, a.y as usize);
+        let (x1, y1) = (b.x.ceil().max(0.0) as usize, b.y.ceil().max(0.0) as usize);
+        (x1 <= self.width && y1 <= self.height).then_some((x0, y0, x1, y1))
+    }
+
+    fn free(&self, at: Point2, size: Vector2) -> bool {
+        self.cells(at, size).is_some_and(|(x0, y0, x1, y1)| {
+            (y0..y1).all(|y| {
+                self.taken[y * self.width + x0..y * self.width + x1]
+                    .iter()
+                    .all(|t| !t)
+            })
+        })
+    }
+
+    /// Takes the cells a box touches, as far as they lie on the map.
+    fn take(&mut self, at: Point2, size: Vector2) {
+        let a = (at - size / 2.0 - self.low) / CELL;
+        let b = (at + size / 2.0 - self.low) / CELL;
+        let clip = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
+        let (x0, x1) = (clip(a.x, self.width), clip(b.x.ceil(), self.width));
+        let (y0, y1) = (clip(a.y, self.height), clip(b.y.ceil(), self.height));
+        for y in y0..y1 {
+            self.taken[y * self.width + x0..y * self.width + x1.max(x0)].fill(true);
+        }
+    }
+
+    fn take_line(&mut self, points: &[Point2]) {
+        for pair in points.windows(2) {
+            let n = ((pair[1] - pair[0]).norm() / CELL).ceil().max(1.0) as usize;
+            for i in 0..=n {
+                let p = pair[0] + (pair[1] - pair[0]) * (i as f64 / n as f64);
+                self.take(p, Vector2::new(1.0, 1.0));
+            }
+        }
+    }
+
+    /// The place nearest to `wanted` where a box of this size is free, on the grid.
+    fn nearest_free(&self, size: Vector2, wanted: Point2) -> Option<Point2> {
+        if self.free(wanted, size) {
+            return Some(wanted);
+        }
+        let mut best: Option<(f64, Point2)> = None;
+        for row in 0..self.height {
+            for column in 0..self.width {
+                let at = self.low
+                    + Vector2::new((column as f64 + 0.5) * CELL, (row as f64 + 0.5) * CELL);
+                // Sideways costs more than up and down: words stay in one column.
+                let d = Vector2::new(1.5 * (at.x - wanted.x), at.y - wanted.y).norm();
+                if best.is_none_or(|(least, _)| d < least) && self.free(at, size) {
+                    best = Some((d, at));
+                }
+            }
+        }
+        best.map(|(_, p)| p)
+    }
+
+    /// Puts a word near `wanted`, as tall as there is room for, and takes its room.
+    fn place_word(
+        &mut self,
+        text: &str,
+        height: f64,
+        least: f64,
+        wanted: Point2,
+    ) -> Option<(Point2, f64)> {
+        let letters = text.chars().count() as f64;
+        let mut h = height;
+        loop {
+            let size = Vector2::new(letters * h * LETTER, h * 1.3);
+            if let Some(at) = self.nearest_free(size, wanted) {
+                self.take(at, size);
+                return Some((at, h));
+            }
+            if h <= least {
+                return None;
+            }
+            h = (h * 0.8).max(least);
+        }
+    }
+}
