@@ -326,12 +326,14 @@ fn bodies_of_every_workshop() {
             check(&stack, edge);
         }
     }
-    let mut half = Workshop::default();
-    half.scale = 0.5;
+    let mut half = Workshop {
+        scale: 0.5,
+        pole: Some(12.0),
+        ..Workshop::default()
+    };
     half.layer.thickness = 3.0;
     half.dowel.diameter = 5.0;
     half.dowel.edge = 6.0;
-    half.pole = Some(12.0);
     let (stack, _) = stack::build(&body, &half, "body").unwrap();
     assert_relative_eq!(stack.top(), 245.0, epsilon = 1e-9);
     check(&stack, 4.0);
@@ -352,11 +354,11 @@ fn bodies_of_every_workshop() {
 
 /// A core section of a solid of revolution must be a circle of this radius.
 fn core_radius(mesh: &Mesh, t: f64, z: f64) -> f64 {
-    let slicer = Slicer::new(mesh).unwrap();
+    let slicer = Slicer::new(mesh).expect("closed");
     let core = Eroder::new(&slicer, t).core(z);
     assert_eq!(core.len(), 1);
     let area = core[0].area();
-    let (lo, hi) = core[0].outer.bounds().unwrap();
+    let (lo, hi) = core[0].outer.bounds().expect("not empty");
     assert_relative_eq!(hi.x - lo.x, 2.0 * (area / PI).sqrt(), epsilon = 0.06);
     (area / PI).sqrt()
 }
