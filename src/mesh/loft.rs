@@ -30,16 +30,16 @@ const FIRST_COLUMNS: u32 = 128;
 /// Rows before any refinement are at most this far apart, mm. Our choice: below the size of the
 /// smallest form on a body (the roll of the arm plate's edge, about 10 mm), so that none can hide
 /// between two rows.
-const FIRST_ROW_GAP: f64 = 8.0;
+const FIRST_ROW_GAP: f64 = 12.0;
 /// Heights at which the columns are decided are at most this far apart, mm.
 const PROBE_ROW_GAP: f64 = 8.0;
 
 /// A gap between rows is halved once more where its middle strays from the chord by more than this
 /// share of the accuracy; the middle stays, so a quarter of that is left.
-const ROW_SHARE: f64 = 1.0;
+const ROW_SHARE: f64 = 0.9;
 /// The same for columns. Smaller, because every chord of a row shortens the girth there: a quarter of
 /// a quarter of 0.3 mm leaves the girth of a metre short by 0.02 mm.
-const COLUMN_SHARE: f64 = 0.5;
+const COLUMN_SHARE: f64 = 1.0;
 
 /// A surface sampled at rows and columns, and triangulated.
 #[derive(Clone, Debug)]

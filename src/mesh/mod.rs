@@ -1,5 +1,6 @@
 //! The solid: closed triangles, with the named levels, points and curves that a tape needs.
 
+mod build;
 mod loft;
 mod properties;
 mod section;
@@ -10,6 +11,7 @@ use std::collections::BTreeMap;
 use crate::geom::Point3;
 use crate::measure::{Landmark, Level};
 
+pub use build::build;
 pub use loft::{Grid, Surface};
 pub use section::{Slicer, section, section_where};
 
