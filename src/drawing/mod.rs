@@ -119,6 +119,15 @@ impl Item {
         }
     }
 
+    /// Moves it down the page by `by` mm.
+    pub fn lower(&mut self, by: f64) {
+        match self {
+            Self::Path { points, .. } => points.iter_mut().for_each(|p| p.y -= by),
+            Self::Circle { centre, .. } => centre.y -= by,
+            Self::Text { at, .. } => at.y -= by,
+        }
+    }
+
     /// Whether it is cut through.
     #[must_use]
     pub fn is_cut(&self) -> bool {

@@ -1,12 +1,16 @@
 //! Pieces lying on boards and on pages.
 //!
 //! Nothing here knows about bodies: a piece is an outline with openings and marks. [`nest::nest`]
-//! lays pieces on stock.
+//! lays pieces on stock, [`board::board_drawing`] draws a board with the kerf given back to every
+//! piece, [`page::pages`] puts the pieces on the person's paper at true size.
 
+pub mod board;
 mod clearance;
 mod convex;
 mod forbidden;
+mod ink;
 pub mod nest;
+pub mod page;
 mod search;
 
 use crate::geom::Point2;

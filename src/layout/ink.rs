@@ -1,0 +1,426 @@
+//! A piece as strokes and words, turned and shifted to where it lies.
+
+use geo::BooleanOps;
+use geo::Buffer;
+use geo::buffer::BufferStyle;
+use geo::buffer::LineJoin;
+
+use crate::drawing::Anchor;
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::drawing::pdf;
+use crate::error::Error;
+use crate::geom::Point2;
+use crate::layout::Pose;
+use crate::layout::bounds;
+use crate::layout::convex;
+use crate::stack::Mark;
+use crate::stack::Piece;
+
+/// Smallest height of printed letters, mm (common practice, no source: about 9 point type).
+pub(crate) const SMALLEST_LETTER: f64 = 2.2;
+
+/// Length of the two strokes of an arrow head, mm.
+const ARROW_HEAD: f64 = 5.0;
+
+/// How far beyond a hole its diameter is written, mm.
+const BESIDE_HOLE: f64 = 1.5;
+
+/// Step of the round corners of an outline moved by half the kerf, radians: on a radius of 1 mm it
+/// leaves the arc by 0.001 mm.
+const CORNER_STEP: f64 = 0.1;
+
+/// The strokes that are cut, openings first. Half the kerf is added round the outline and taken
+/// off inside the openings, so that what is left is the piece.
+///
+/// # Errors
+/// [`Error::Layout`] when an opening is narrower than the kerf.
+pub(crate) fn cuts(piece: &Piece, pose: &Pose, kerf: f64) -> Result<Vec<Item>, Error> {
+    let mut items = Vec::new();
+    let half = kerf / 2.0;
+    for hole in &piece.holes {
+        if let Some(&(centre, diameter)) = round(&hole.points, &piece.rounds) {
+            let radius = diameter / 2.0 - half;
+            if radius <= 0.0 {
+                return Err(narrow(piece, diameter, kerf));
+            }
+            items.push(Item::Circle {
+                pen: Pen::CutInside,
+                centre: pose.apply(centre),
+                radius,
+            });
+            continue;
+        }
+        let rings = moved(&hole.points, -half);
+        if rings.is_empty() {
+            return Err(narrow(piece, 0.0, kerf));
+        }
+        for ring in rings {
+            items.push(path(Pen::CutInside, &ring, pose));
+        }
+    }
+    for (k, ring) in moved(&piece.outline.points, half).iter().enumerate() {
+        let pen = if k == 0 { Pen::Cut } else { Pen::CutInside };
+        items.push(path(pen, ring, pose));
+    }
+    Ok(items)
+}
+
+fn narrow(piece: &Piece, diameter: f64, kerf: f64) -> Error {
+    let what = if diameter > 0.0 {
+        format!("a hole of {diameter:.2} mm")
+    } else {
+        "an opening".to_owned()
+    };
+    Error::Layout(format!(
+        "piece `{}` has {what}, narrower than the kerf of {kerf} mm; enter the kerf as measured, or use thicker dowels",
+        piece.id
+    ))
+}
+
+fn path(pen: Pen, points: &[Point2], pose: &Pose) -> Item {
+    Item::Path {
+        pen,
+        points: points.iter().map(|&p| pose.apply(p)).collect(),
+        closed: true,
+    }
+}
+
+/// The round hole that an opening stands for.
+fn round<'a>(hole: &[Point2], rounds: &'a [(Point2, f64)]) -> Option<&'a (Point2, f64)> {
+    let (low, high) = bounds(hole)?;
+    let across = (high.x - low.x).max(high.y - low.y);
+    rounds
+        .iter()
+        .find(|&&(centre, diameter)| convex::inside(hole, centre) && across < 1.2 * diameter)
+}
+
+/// An outline moved outwards by a distance, inwards when it is negative: outer rings first.
+fn moved(points: &[Point2], distance: f64) -> Vec<Vec<Point2>> {
+    let coords: Vec<(f64, f64)> = points.iter().map(|p| (p.x, p.y)).collect();
+    if distance.total_cmp(&0.0).is_eq() {
+        return vec![points.to_vec()];
+    }
+    let polygon = geo::Polygon::new(geo::LineString::from(coords), vec![]);
+    let style = BufferStyle::new(distance).line_join(LineJoin::Round(CORNER_STEP));
+    let shape = polygon.buffer_with_style(style);
+    let ring = |line: &geo::LineString<f64>| {
+        let mut points: Vec<Point2> = line.coords().map(|c| Point2::new(c.x, c.y)).collect();
+        points.pop();
+        points
+    };
+    let mut outer: Vec<Vec<Point2>> = shape.0.iter().map(|p| ring(p.exterior())).collect();
+    outer.extend(shape.0.iter().flat_map(geo::Polygon::interiors).map(ring));
+    outer
+}
+
+/// The strokes and words that are drawn on the piece, with the diameter beside every round hole.
+/// A piece without any words gets its name.
+///
+/// # Errors
+/// [`Error::Format`] when the face of the words cannot be read.
+pub(crate) fn marks(piece: &Piece, pose: &Pose) -> Result<Vec<Item>, Error> {
+    let mut items = Vec::new();
+    for mark in &piece.marks {
+        match mark {
+            Mark::Line(points) => items.push(Item::Path {
+                pen: Pen::Mark,
+                points: points.iter().map(|&p| pose.apply(p)).collect(),
+                closed: false,
+            }),
+            Mark::Above(outline) => items.extend(above(&outline.points, piece, pose)),
+            Mark::Text(at, size, words) => items.push(words_at(*at, *size, words, pose)),
+            Mark::Arrow(tail, tip) => items.extend(arrow(*tail, *tip, pose)),
+        }
+    }
+    let mut taken = boxes(piece)?;
+    if !piece.marks.iter().any(|m| matches!(m, Mark::Text(..)))
+        && let Some(at) = roomy(piece)
+    {
+        let size = 2.0 * SMALLEST_LETTER;
+        taken.push(around(at, size, &piece.id)?);
+        items.push(words_at(at, size, &piece.id, pose));
+    }
+    for &(centre, diameter) in &piece.rounds {
+        let words = format!("dia. {diameter:.1}");
+        if let Some(at) = beside(piece, centre, diameter / 2.0, &words, &taken)? {
+            taken.push(around(at, SMALLEST_LETTER, &words)?);
+            items.push(words_at(at, SMALLEST_LETTER, &words, pose));
+        }
+    }
+    Ok(items)
+}
+
+/// The outline of the layer above as far as it lies on the piece: beyond the edge it would be drawn
+/// on a neighbour.
+fn above(points: &[Point2], piece: &Piece, pose: &Pose) -> Vec<Item> {
+    let ring = |points: &[Point2]| {
+        let mut coords: Vec<(f64, f64)> = points.iter().map(|p| (p.x, p.y)).collect();
+        if let Some(&first) = coords.first() {
+            coords.push(first);
+        }
+        geo::LineString::from(coords)
+    };
+    if points
+        .iter()
+        .all(|&p| convex::inside(&piece.outline.points, p))
+    {
+        return vec![path(Pen::Dashed, points, pose)];
+    }
+    let whole = geo::Polygon::new(ring(&piece.outline.points), vec![]);
+    let line = geo::MultiLineString::new(vec![ring(points)]);
+    whole
+        .clip(&line, false)
+        .iter()
+        .map(|part| Item::Path {
+            pen: Pen::Dashed,
+            points: part
+                .coords()
+                .map(|c| pose.apply(Point2::new(c.x, c.y)))
+                .collect(),
+            closed: false,
+        })
+        .collect()
+}
+
+/// Words whose middle stands at a point of the piece.
+fn words_at(at: Point2, size: f64, words: &str, pose: &Pose) -> Item {
+    Item::Text {
+        at: pose.apply(Point2::new(at.x, at.y - size / 2.0)),
+        size,
+        turn: pose.turn(),
+        anchor: Anchor::Middle,
+        words: words.to_owned(),
+    }
+}
+
+/// A shaft with a head of two strokes.
+fn arrow(tail: Point2, tip: Point2, pose: &Pose) -> Vec<Item> {
+    let d = tail - tip;
+    let length = d.norm();
+    let mut items = vec![Item::path(
+        Pen::Mark,
+        vec![pose.apply(tail), pose.apply(tip)],
+        false,
+    )];
+    if length > 0.0 {
+        let head = ARROW_HEAD.min(length / 2.0);
+        let (u, v) = (
+            d * (head / length),
+            nalgebra::Vector2::new(-d.y, d.x) * (head / length),
+        );
+        let barbs = vec![
+            pose.apply(tip + u + v * 0.4),
+            pose.apply(tip),
+            pose.apply(tip + u - v * 0.4),
+        ];
+        items.push(Item::path(Pen::Mark, barbs, false));
+    }
+    items
+}
+
+/// The box that words take up round their middle.
+fn around(at: Point2, size: f64, words: &str) -> Result<(Point2, Point2), Error> {
+    let half = pdf::text_width(words, size)? / 2.0;
+    Ok((
+        Point2::new(at.x - half, at.y - size * 0.8),
+        Point2::new(at.x + half, at.y + size * 0.8),
+    ))
+}
+
+/// The boxes of all words and strokes of a piece.
+fn boxes(piece: &Piece) -> Result<Vec<(Point2, Point2)>, Error> {
+    let mut taken = Vec::new();
+    for mark in &piece.marks {
+        match mark {
+            Mark::Text(at, size, words) => taken.push(around(*at, *size, words)?),
+            Mark::Line(points) => taken.extend(points.windows(2).filter_map(bounds)),
+            Mark::Arrow(tail, tip) => taken.extend(bounds(&[*tail, *tip])),
+            Mark::Above(_) => {}
+        }
+    }
+    for &(centre, diameter) in &piece.rounds {
+        let r = nalgebra::Vector2::new(diameter, diameter) / 2.0;
+        taken.push((centre - r, centre + r));
+    }
+    Ok(taken)
+}
+
+/// Middle of a place beside a hole where words lie inside the piece and on nothing else.
+fn beside(
+    piece: &Piece,
+    centre: Point2,
+    radius: f64,
+    words: &str,
+    taken: &[(Point2, Point2)],
+) -> Result<Option<Point2>, Error> {
+    let half = pdf::text_width(words, SMALLEST_LETTER)? / 2.0;
+    let tall = SMALLEST_LETTER * 0.8;
+    let x = radius + BESIDE_HOLE + half;
+    let y = radius + BESIDE_HOLE + tall;
+    let places = [
+        (x, y * 0.5),
+        (x, -y * 0.5),
+        (-x, y * 0.5),
+        (-x, -y * 0.5),
+        (half + BESIDE_HOLE, -y),
+        (half + BESIDE_HOLE, y),
+        (-half - BESIDE_HOLE, -y),
+        (-half - BESIDE_HOLE, y),
+    ];
+    for (dx, dy) in places {
+        let at = Point2::new(centre.x + dx, centre.y + dy);
+        let low = Point2::new(at.x - half, at.y - tall);
+        let high = Point2::new(at.x + half, at.y + tall);
+        let free = taken
+            .iter()
+            .all(|(a, b)| a.x > high.x || b.x < low.x || a.y > high.y || b.y < low.y);
+        let corners = [
+            low,
+            Point2::new(high.x, low.y),
+            high,
+            Point2::new(low.x, high.y),
+            at,
+        ];
+        let within = corners
+            .iter()
+            .all(|&c| convex::inside(&piece.outline.points, c));
+        if free && within {
+            return Ok(Some(at));
+        }
+    }
+    Ok(None)
+}
+
+/// A point of the piece with room round it: the best of a coarse grid.
+fn roomy(piece: &Piece) -> Option<Point2> {
+    let (low, high) = bounds(&piece.outline.points)?;
+    let mut best: Option<(f64, Point2)> = None;
+    for i in 1..20 {
+        for j in 1..20 {
+            let p = Point2::new(
+                low.x + (high.x - low.x) * f64::from(i) / 20.0,
+                low.y + (high.y - low.y) * f64::from(j) / 20.0,
+            );
+            if !convex::inside(&piece.outline.points, p) {
+                continue;
+            }
+            let holes = piece.holes.iter().flat_map(|h| &h.points);
+            let room = piece
+                .outline
+                .points
+                .iter()
+                .chain(holes)
+                .map(|q| (q - p).norm())
+                .fold(f64::INFINITY, f64::min);
+            let open = piece.holes.iter().any(|h| convex::inside(&h.points, p));
+            if !open && best.is_none_or(|(most, _)| room > most) {
+                best = Some((room, p));
+            }
+        }
+    }
+    best.map(|(_, p)| p)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Outline;
+
+    fn circle(centre: Point2, radius: f64, corners: i32) -> Outline {
+        Outline {
+            points: (0..corners)
+                .map(|k| {
+                    let (s, c) =
+                        (f64::from(k) * std::f64::consts::TAU / f64::from(corners)).sin_cos();
+                    Point2::new(centre.x + radius * c, centre.y + radius * s)
+                })
+                .collect(),
+        }
+    }
+
+    fn disc() -> Piece {
+        let hole = Point2::new(30.0, 5.0);
+        Piece {
+            id: "L001".into(),
+            outline: circle(Point2::origin(), 80.0, 90),
+            holes: vec![
+                circle(hole, 4.15, 24),
+                circle(Point2::new(-30.0, 0.0), 20.0, 48),
+            ],
+            rounds: vec![(hole, 8.3)],
+            marks: vec![],
+            area: 1.0,
+        }
+    }
+
+    #[test]
+    fn the_kerf_is_given_back() {
+        let items = cuts(&disc(), &Pose::new(90.0, 100.0, 200.0), 0.4).unwrap();
+        assert_eq!(items.len(), 3);
+        let Item::Circle { centre, radius, .. } = &items[0] else {
+            panic!("the dowel hole is no circle");
+        };
+        approx::assert_relative_eq!(*radius, 3.95, max_relative = 1e-12);
+        approx::assert_relative_eq!(centre.x, 95.0, max_relative = 1e-12);
+        approx::assert_relative_eq!(centre.y, 230.0, max_relative = 1e-12);
+        for (item, radius, middle) in [
+            (&items[1], 19.8, Point2::new(100.0, 170.0)),
+            (&items[2], 80.2, Point2::new(100.0, 200.0)),
+        ] {
+            let Item::Path { points, closed, .. } = item else {
+                panic!("no path");
+            };
+            assert!(closed);
+            for p in points {
+                let r = (p - middle).norm();
+                // Chords of the polygons stand under their circle by at most 0.1 mm.
+                assert!((r - radius).abs() < 0.1, "{r} {radius}");
+            }
+        }
+        assert!(cuts(&disc(), &Pose::new(0.0, 0.0, 0.0), 9.0).is_err());
+    }
+
+    #[test]
+    fn the_layer_above_is_drawn_on_the_piece_only() {
+        let mut piece = disc();
+        piece.marks = vec![
+            Mark::Above(circle(Point2::new(5.0, 0.0), 60.0, 90)),
+            Mark::Above(circle(Point2::new(40.0, 0.0), 60.0, 90)),
+        ];
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let dashed: Vec<(&Vec<Point2>, bool)> = items
+            .iter()
+            .filter_map(|i| match i {
+                Item::Path {
+                    pen: Pen::Dashed,
+                    points,
+                    closed,
+                } => Some((points, *closed)),
+                _ => None,
+            })
+            .collect();
+        assert!(dashed.len() >= 2);
+        assert!(dashed[0].1 && dashed[0].0.len() == 90);
+        for (points, closed) in &dashed[1..] {
+            assert!(!closed);
+            assert!(
+                points.iter().all(|p| p.coords.norm() < 80.001),
+                "{points:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn every_piece_has_words_and_its_hole_a_diameter() {
+        let items = marks(&disc(), &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let words: Vec<&str> = items
+            .iter()
+            .filter_map(|i| match i {
+                Item::Text { words, .. } => Some(words.as_str()),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(words, ["L001", "dia. 8.3"]);
+    }
+}

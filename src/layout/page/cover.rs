@@ -1,0 +1,220 @@
+//! The first pages: how to prove the scale, what the lines mean, which piece is on which page.
+
+use crate::drawing::Anchor;
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::error::Error;
+use crate::geom::Point2;
+use crate::layout::page::frame::Frame;
+use crate::layout::page::frame::LINE;
+use crate::layout::page::frame::fitted;
+use crate::layout::page::frame::wrapped;
+
+/// Height of ordinary letters, mm.
+const LETTER: f64 = 2.5;
+/// Width of one column of the list of pages, mm.
+const COLUMN: f64 = 56.0;
+/// Room for the page numbers in a column, mm.
+const NUMBERS: f64 = 24.0;
+/// Length of a sample of a line with its gap, mm.
+const SAMPLE: f64 = 29.0;
+
+/// What to do before cutting, and what can hurt.
+const ADVICE: [&str; 5] = [
+    "Print at 100 % (actual size), with no fit to page.",
+    "Lay a steel rule on the bars of every page, along the foot and up the side: 100 mm must be 99.5 to 100.5 mm, 4 in must be 101.1 to 102.1 mm. If not, correct the printer and print again.",
+    "A piece on several pages: cut one page along its thin join line, lay it on the join line of the other until the marks of one letter meet (A1 on A1, A2 on A2), and tape it.",
+    "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked.",
+    "Cut away from yourself, with a sharp blade, on a board; for hot tools, dust and fumes follow the maker's data sheet and the rules of your workshop, and ask somebody trained.",
+];
+
+/// What each line means.
+const LINES: [(Pen, &str); 4] = [
+    (Pen::Cut, "thick: cut (outline, and openings inside it)"),
+    (
+        Pen::Mark,
+        "thin: draw on the piece (centre lines, crosses of the dowels, arrow to the front)",
+    ),
+    (
+        Pen::Dashed,
+        "dashed: edge of the layer above, to glue it to",
+    ),
+    (Pen::Fine, "thin and grey: join line of two pages"),
+];
+
+/// One line of the list: what, and which pages.
+pub(super) type Entry = (String, String);
+
+/// Title, advice and legend, and the list laid out under them.
+pub(super) struct Cover {
+    head: Vec<Item>,
+    title: Item,
+    /// For each page: entries before it, lines in a column, columns, height down to the list.
+    shares: Vec<(usize, usize, usize, f64)>,
+}
+
+impl Cover {
+    /// Lays out the first pages for a list of `entries` lines.
+    pub(super) fn new(frame: &Frame, title: &str, entries: usize) -> Result<Self, Error> {
+        let (width, height) = frame.window();
+        let width = width - 4.0;
+        let x = frame.low.x + 2.0;
+        let (words, size) = fitted(title, 6.0, width)?;
+        let title = Item::words(
+            Point2::new(x, frame.high.y - 7.0),
+            size,
+            Anchor::Start,
+            words,
+        );
+        // The line under the title is left free: what it says depends on how many pages there are.
+        let mut y = frame.high.y - 7.0 - LINE * 2.5;
+        let mut head = Vec::new();
+        for (k, advice) in ADVICE.iter().enumerate() {
+            let mut number = Some(format!("{}.", k + 1));
+            for line in wrapped(advice, LETTER, width - 6.0)? {
+                y -= LINE * 0.95;
+                if let Some(number) = number.take() {
+                    head.push(Item::words(
+                        Point2::new(x, y),
+                        LETTER,
+                        Anchor::Start,
+                        number,
+                    ));
+                }
+                head.push(Item::words(
+                    Point2::new(x + 6.0, y),
+                    LETTER,
+                    Anchor::Start,
+                    line,
+                ));
+            }
+        }
+        y -= LINE * 0.7;
+        legend(&mut head, x, &mut y, width)?;
+        let above = frame.high.y - y + LINE * 2.5;
+        let again = 14.0 + LINE;
+        let columns = (1..=12)
+            .take_while(|&n| n as f64 * COLUMN <= width)
+            .last()
+            .unwrap_or(1);
+        let mut shares = Vec::new();
+        let mut before = 0;
+        while shares.is_empty() || before < entries {
+            let top = if shares.is_empty() { above } else { again };
+            let deepest = (1..=10_000)
+                .take_while(|&n| n as f64 * LINE <= height - top)
+                .last()
+                .unwrap_or(usize::from(!shares.is_empty()));
+            let here = (entries - before).min(deepest * columns);
+            shares.push((before, here.div_ceil(columns), columns, top));
+            before += here;
+        }
+        Ok(Self {
+            head,
+            title,
+            shares,
+        })
+    }
+
+    /// How many pages there are.
+    pub(super) fn count(&self) -> usize {
+        self.shares.len()
+    }
+
+    /// Height that one of them needs, mm.
+    pub(super) fn height(&self, page: usize) -> f64 {
+        let (_, deep, _, top) = self.shares[page];
+        top + deep as f64 * LINE
+    }
+
+    /// The strokes and words of one page, without its frame. `subtitle` stands under the title.
+    pub(super) fn items(
+        &self,
+        frame: &Frame,
+        subtitle: &str,
+        entries: &[Entry],
+        page: usize,
+    ) -> Result<Vec<Item>, Error> {
+        let (before, deep, columns, top) = self.shares[page];
+        let (width, _) = frame.window();
+        let width = width - 4.0;
+        let x = frame.low.x + 2.0;
+        let mut items = vec![self.title.clone()];
+        if page == 0 {
+            let at = Point2::new(x, frame.high.y - 7.0 - LINE * 1.7);
+            let (words, size) = fitted(subtitle, 3.0, width)?;
+            items.push(Item::words(at, size, Anchor::Start, words));
+            items.extend(self.head.iter().cloned());
+        }
+        let column = width / columns as f64;
+        let top = frame.high.y - top;
+        for (k, (what, pages)) in entries.iter().skip(before).take(deep * columns).enumerate() {
+            let left = x + (k / deep) as f64 * column;
+            let y = top - (k % deep) as f64 * LINE;
+            let (pages, size) = fitted(pages, LETTER, NUMBERS)?;
+            items.push(Item::words(
+                Point2::new(left + column - 4.0, y),
+                size,
+                Anchor::End,
+                pages,
+            ));
+            let (what, size) = fitted(what, LETTER, column - NUMBERS - 5.0)?;
+            items.push(Item::words(Point2::new(left, y), size, Anchor::Start, what));
+        }
+        Ok(items)
+    }
+}
+
+/// Samples of the lines with their meaning; `y` goes down as they are written.
+fn legend(items: &mut Vec<Item>, x: f64, y: &mut f64, width: f64) -> Result<(), Error> {
+    let say = |words: &str, y: &mut f64| -> Result<Vec<Item>, Error> {
+        let mut said = Vec::new();
+        for (k, line) in wrapped(words, LETTER, width - SAMPLE)?.iter().enumerate() {
+            *y -= LINE * if k == 0 { 1.15 } else { 0.95 };
+            said.push(Item::words(
+                Point2::new(x + SAMPLE, *y),
+                LETTER,
+                Anchor::Start,
+                line.as_str(),
+            ));
+        }
+        Ok(said)
+    };
+    for (pen, words) in LINES {
+        let middle = *y - LINE * 1.15 + LETTER / 2.0;
+        items.push(Item::path(
+            pen,
+            vec![
+                Point2::new(x, middle),
+                Point2::new(x + SAMPLE - 4.0, middle),
+            ],
+            false,
+        ));
+        items.extend(say(words, y)?);
+    }
+    let at = Point2::new(x + (SAMPLE - 4.0) / 2.0, *y - LINE * 1.15 + LETTER / 2.0);
+    items.extend(join_mark(at));
+    items.extend(say(
+        "join mark: the same letter and number on the page that is joined",
+        y,
+    )?);
+    Ok(())
+}
+
+/// A join mark: a cross in a diamond.
+pub(super) fn join_mark(at: Point2) -> Vec<Item> {
+    let mut items: Vec<Item> = [(4.0, 0.0), (0.0, 4.0)]
+        .iter()
+        .map(|&(dx, dy)| {
+            let ends = vec![
+                Point2::new(at.x - dx, at.y - dy),
+                Point2::new(at.x + dx, at.y + dy),
+            ];
+            Item::path(Pen::Mark, ends, false)
+        })
+        .collect();
+    let diamond = [(2.0, 0.0), (0.0, 2.0), (-2.0, 0.0), (0.0, -2.0)]
+        .map(|(dx, dy)| Point2::new(at.x + dx, at.y + dy));
+    items.push(Item::path(Pen::Mark, diamond, true));
+    items
+}

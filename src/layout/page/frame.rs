@@ -1,0 +1,278 @@
+//! What stands on every page: check bars on both axes, what it is, where it belongs.
+
+use crate::drawing::Anchor;
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::drawing::pdf;
+use crate::error::Error;
+use crate::geom::Point2;
+use crate::layout::ink::SMALLEST_LETTER;
+use crate::workshop::Paper;
+
+/// Length of the metric check bar, mm.
+const METRIC_BAR: f64 = 100.0;
+/// Length of the inch check bar: 4 inches of 25.4 mm (exact by definition).
+const INCH_BAR: f64 = 101.6;
+/// Room beyond a bar for its words, mm.
+const BAR_WORDS: f64 = 15.0;
+/// Width of the strip at the left, mm.
+const LEFT: f64 = 8.0;
+/// Height of the strip at the foot, mm.
+const FOOT: f64 = 12.5;
+/// Least room for the words in the foot beside the bars, mm.
+const FOOT_WORDS: f64 = 40.0;
+/// Side of the little map in the foot, mm.
+const MAP: f64 = 13.0;
+/// From one line of words to the next, mm.
+pub(super) const LINE: f64 = 4.2;
+
+/// The paper and the window in which pieces are drawn.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Frame {
+    pub(super) width: f64,
+    pub(super) height: f64,
+    pub(super) margin: f64,
+    /// Lower left corner of the window.
+    pub(super) low: Point2,
+    /// Upper right corner of the window.
+    pub(super) high: Point2,
+    /// Whether the words of the foot stand above the bars rather than beside them.
+    narrow: bool,
+}
+
+/// What the foot of a page says.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Foot<'a> {
+    /// Name of the form.
+    pub(super) name: &'a str,
+    /// What is on the page.
+    pub(super) what: String,
+    /// Row and column, when a piece lies over several pages.
+    pub(super) place: String,
+    /// This page, counted from 1, and how many there are.
+    pub(super) number: (usize, usize),
+}
+
+impl Frame {
+    /// The frame of a page.
+    pub(super) fn new(paper: &Paper) -> Result<Self, Error> {
+        let across = paper.width - 2.0 * paper.margin;
+        let narrow = across < LEFT + INCH_BAR + BAR_WORDS + FOOT_WORDS + MAP;
+        let foot = if narrow { FOOT + 3.0 * LINE } else { FOOT };
+        let up = paper.height - 2.0 * paper.margin;
+        if !(across >= LEFT + INCH_BAR + BAR_WORDS && up >= foot + INCH_BAR + BAR_WORDS) {
+            return Err(Error::Layout(format!(
+                "paper `{}` of {} x {} mm with margins of {} mm is too small for the check bars of {INCH_BAR} mm that prove its scale; use A5 or larger, or smaller margins",
+                paper.name, paper.width, paper.height, paper.margin
+            )));
+        }
+        Ok(Self {
+            width: paper.width,
+            height: paper.height,
+            margin: paper.margin,
+            low: Point2::new(paper.margin + LEFT, paper.margin + foot),
+            high: Point2::new(paper.width - paper.margin, paper.height - paper.margin),
+            narrow,
+        })
+    }
+
+    /// Breadth and height of the window.
+    pub(super) fn window(&self) -> (f64, f64) {
+        (self.high.x - self.low.x, self.high.y - self.low.y)
+    }
+
+    /// The same frame with a window just `height` high, for pages cut off a roll.
+    pub(super) fn shortened(&self, height: f64) -> Self {
+        let least = INCH_BAR + BAR_WORDS;
+        let high = self.low.y + height.max(least);
+        Self {
+            height: high + self.margin,
+            high: Point2::new(self.high.x, high),
+            ..*self
+        }
+    }
+
+    /// Bars, words and frame.
+    pub(super) fn furniture(&self, foot: &Foot<'_>) -> Result<Vec<Item>, Error> {
+        let mut items = self.bars();
+        self.advice(&mut items)?;
+        let (x, to, top) = if self.narrow {
+            (
+                self.margin + LEFT,
+                self.high.x - MAP - 2.0,
+                self.low.y - SMALLEST_LETTER - 1.0,
+            )
+        } else {
+            (
+                self.margin + LEFT + INCH_BAR + BAR_WORDS,
+                self.high.x - MAP - 2.0,
+                self.margin + FOOT - SMALLEST_LETTER - 1.0,
+            )
+        };
+        let number = format!("page {} of {}", foot.number.0, foot.number.1);
+        let beside = pdf::text_width(&format!(", {number}"), SMALLEST_LETTER)?;
+        let (name, _) = fitted(foot.name, SMALLEST_LETTER, to - x - beside)?;
+        let lines = [
+            if name.is_empty() {
+                number
+            } else {
+                format!("{name}, {number}")
+            },
+            foot.what.clone(),
+            foot.place.clone(),
+        ];
+        for (k, line) in lines.iter().enumerate() {
+            let (words, size) = fitted(line, SMALLEST_LETTER + 0.3, to - x)?;
+            items.push(Item::words(
+                Point2::new(x, top - k as f64 * LINE * 0.9),
+                size,
+                Anchor::Start,
+                words,
+            ));
+        }
+        Ok(items)
+    }
+
+    /// Lower left corner and side of the place for the little map.
+    pub(super) fn map(&self) -> (Point2, f64) {
+        let side = if self.narrow { MAP } else { FOOT - 1.0 };
+        (
+            Point2::new(self.high.x - MAP, self.low.y - side - 1.0),
+            side,
+        )
+    }
+
+    /// 100 mm and 4 in, along the foot and up the left side.
+    fn bars(&self) -> Vec<Item> {
+        let mut items = Vec::new();
+        let foot = self.margin;
+        let corner = Point2::new(self.margin + LEFT, self.low.y);
+        for (length, words, level, out) in [
+            (METRIC_BAR, "100 mm", foot + 7.5, self.margin + 2.0),
+            (INCH_BAR, "4 in", foot + 2.5, self.margin + 6.0),
+        ] {
+            let stroke = |a: Point2, b: Point2| Item::path(Pen::Mark, vec![a, b], false);
+            let (x, y) = (corner.x, level);
+            items.push(stroke(Point2::new(x, y), Point2::new(x + length, y)));
+            for end in [x, x + length] {
+                items.push(stroke(Point2::new(end, y - 1.5), Point2::new(end, y + 1.5)));
+            }
+            items.push(Item::words(
+                Point2::new(x + length + 2.0, y - SMALLEST_LETTER / 2.0),
+                SMALLEST_LETTER,
+                Anchor::Start,
+                words,
+            ));
+            let (x, y) = (out, corner.y);
+            items.push(stroke(Point2::new(x, y), Point2::new(x, y + length)));
+            for end in [y, y + length] {
+                items.push(stroke(Point2::new(x - 1.5, end), Point2::new(x + 1.5, end)));
+            }
+            items.push(upright(
+                Point2::new(x + SMALLEST_LETTER / 2.0, y + length + 2.0),
+                SMALLEST_LETTER,
+                words.to_owned(),
+            ));
+        }
+        items
+    }
+
+    /// How to print, up the left side.
+    fn advice(&self, items: &mut Vec<Item>) -> Result<(), Error> {
+        let from = self.low.y + INCH_BAR + BAR_WORDS + 3.0;
+        let room = self.high.y - from;
+        let lines: [&[&str]; 2] = [
+            &["print at 100 %, no fit to page", "print at 100 %"],
+            &[
+                "measure the bars before cutting: 100 mm is 99.5-100.5 mm",
+                "measure: 100 mm is 99.5-100.5 mm",
+                "99.5-100.5 mm",
+            ],
+        ];
+        for (k, choices) in lines.iter().enumerate() {
+            let mut words = choices[choices.len() - 1];
+            for choice in choices.iter().rev() {
+                if pdf::text_width(choice, SMALLEST_LETTER)? <= room {
+                    words = choice;
+                }
+            }
+            items.push(upright(
+                Point2::new(
+                    self.margin + SMALLEST_LETTER + 0.8 + k as f64 * LINE * 0.9,
+                    from,
+                ),
+                SMALLEST_LETTER,
+                words.to_owned(),
+            ));
+        }
+        Ok(())
+    }
+}
+
+/// Words broken into lines no wider than `width` (a single longer word stands alone).
+pub(super) fn wrapped(words: &str, size: f64, width: f64) -> Result<Vec<String>, Error> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if pdf::text_width(&format!("{line} {word}"), size)? <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    Ok(lines)
+}
+
+/// Words running up the page.
+fn upright(at: Point2, size: f64, words: String) -> Item {
+    Item::Text {
+        at,
+        size,
+        turn: std::f64::consts::FRAC_PI_2,
+        anchor: Anchor::Start,
+        words,
+    }
+}
+
+/// Words and letter height that fit a width: smaller letters first, down to the smallest readable,
+/// then a shorter text that ends in dots.
+pub(super) fn fitted(words: &str, size: f64, width: f64) -> Result<(String, f64), Error> {
+    let natural = pdf::text_width(words, size)?;
+    if natural <= width {
+        return Ok((words.to_owned(), size));
+    }
+    let smaller = (size * width / natural).max(SMALLEST_LETTER.min(size));
+    let mut kept: Vec<char> = words.chars().collect();
+    if pdf::text_width(words, smaller)? <= width {
+        return Ok((words.to_owned(), smaller));
+    }
+    while kept.pop().is_some() {
+        let shorter: String = kept.iter().collect::<String>().trim_end().to_owned() + "...";
+        if pdf::text_width(&shorter, smaller)? <= width {
+            return Ok((shorter, smaller));
+        }
+    }
+    Ok((String::new(), smaller))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_words_are_shrunk_then_cut() {
+        let (same, size) = fitted("waist", 3.0, 100.0).unwrap();
+        assert_eq!(
+            (same.as_str(), size.to_bits()),
+            ("waist", 3.0_f64.to_bits())
+        );
+        let width = pdf::text_width("waist", 3.0).unwrap();
+        let (same, size) = fitted("waist", 3.0, width * 0.9).unwrap();
+        assert_eq!(same, "waist");
+        assert!((SMALLEST_LETTER..3.0).contains(&size));
+        let (cut, size) = fitted(&"waist ".repeat(40), 3.0, 50.0).unwrap();
+        assert!(cut.ends_with("..."));
+        assert!(pdf::text_width(&cut, size).unwrap() <= 50.0);
+    }
+}

@@ -1,0 +1,473 @@
+//! A piece too large for one page: over which pages it is spread, and how they are joined.
+
+use geo::Area;
+use geo::BooleanOps;
+
+use crate::drawing::Anchor;
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::geom::Point2;
+use crate::layout::Pose;
+use crate::layout::bounds;
+use crate::layout::ink::SMALLEST_LETTER;
+use crate::layout::page::cover;
+use crate::layout::page::frame::Frame;
+use crate::stack::Piece;
+
+/// Turns tried for a piece, degrees.
+pub(super) const TURN_STEP: f64 = 5.0;
+
+/// Less of a piece than this is not worth a page, mm² (the drawing beside it shows it anyway,
+/// within the overlap).
+const LEAST_SHARE: f64 = 1.0;
+
+/// Shifts tried in the slack of the pages, in each direction, to keep joins off the dowel holes.
+const SHIFTS: usize = 9;
+
+/// Clear distance wanted between a join and a hole, mm.
+const OFF_HOLE: f64 = 5.0;
+
+/// A chord shorter than this takes one join mark instead of two, mm.
+const TWO_MARKS: f64 = 40.0;
+
+/// How a piece is spread over pages.
+#[derive(Clone, Debug)]
+pub(super) struct Spread {
+    /// Turn of the piece, degrees.
+    pub(super) turn_deg: f64,
+    /// Shift of the turned piece into the grid of pages, whose origin is the lower left corner of
+    /// the window of the page at the lower left.
+    shift: Point2,
+    pub(super) columns: usize,
+    pub(super) rows: usize,
+    /// Column and row (0 is the lowest) of the pages that hold some of the piece, in reading order.
+    pub(super) cells: Vec<(usize, usize)>,
+    /// From one page to the next.
+    step: (f64, f64),
+    window: (f64, f64),
+    overlap: f64,
+}
+
+/// One join between two pages.
+#[derive(Clone, Debug)]
+pub(super) struct Join {
+    /// Letter.
+    pub(super) letter: String,
+    /// The two cells.
+    pub(super) between: [(usize, usize); 2],
+    /// Ends of the join line in the grid.
+    line: [Point2; 2],
+    /// Join marks in the grid.
+    marks: Vec<Point2>,
+}
+
+/// How many windows cover a length.
+fn count(length: f64, window: f64, overlap: f64) -> usize {
+    if length <= window {
+        return 1;
+    }
+    let more = ((length - overlap) / (window - overlap)).ceil();
+    (1..).find(|&n| n as f64 >= more).unwrap_or(1)
+}
+
+impl Spread {
+    /// The spread over the fewest pages; of several, the one turned least.
+    pub(super) fn new(piece: &Piece, frame: &Frame, overlap: f64) -> Self {
+        let mut best: Option<(usize, f64, Self)> = None;
+        let (w, h) = frame.window();
+        // Small paper may not have room for the overlap asked for: never more than a third of it.
+        let overlap = overlap.clamp(0.0, w.min(h) / 3.0);
+        let mut k = 0.0;
+        while k * TURN_STEP < 180.0 {
+            let turn_deg = k * TURN_STEP;
+            k += 1.0;
+            let spread = Self::turned(piece, turn_deg, (w, h), overlap);
+            // Square to the page is easier to read; of two such, upright.
+            let askew = if turn_deg.rem_euclid(90.0) > 0.0 {
+                1000.0
+            } else {
+                0.0
+            };
+            let rank = turn_deg.min(180.0 - turn_deg) + askew;
+            let better = best.as_ref().is_none_or(|(pages, least, _)| {
+                spread.cells.len() < *pages || (spread.cells.len() == *pages && rank < *least)
+            });
+            if better {
+                best = Some((spread.cells.len(), rank, spread));
+            }
+        }
+        match best {
+            Some((_, _, spread)) => spread.settled(piece),
+            None => Self::turned(piece, 0.0, (w, h), overlap),
+        }
+    }
+
+    fn turned(piece: &Piece, turn_deg: f64, window: (f64, f64), overlap: f64) -> Self {
+        let pose = Pose::new(turn_deg, 0.0, 0.0);
+        let points: Vec<Point2> = piece
+            .outline
+            .points
+            .iter()
+            .map(|&p| pose.apply(p))
+            .collect();
+        let (low, high) = bounds(&points).unwrap_or((Point2::origin(), Point2::origin()));
+        let (w, h) = (high.x - low.x, high.y - low.y);
+        let step = (window.0 - overlap, window.1 - overlap);
+        let columns = count(w, window.0, overlap);
+        let rows = count(h, window.1, overlap);
+        let slack = (
+            (columns - 1) as f64 * step.0 + window.0 - w,
+            (rows - 1) as f64 * step.1 + window.1 - h,
+        );
+        let mut spread = Self {
+            turn_deg,
+            shift: Point2::new(slack.0 / 2.0 - low.x, slack.1 / 2.0 - low.y),
+            columns,
+            rows,
+            cells: Vec::new(),
+            step,
+            window,
+            overlap,
+        };
+        spread.cells = spread.used(piece);
+        spread
+    }
+
+    /// The same with joins moved off the holes where the slack allows, on no more pages.
+    fn settled(self, piece: &Piece) -> Self {
+        let pose = Pose::new(self.turn_deg, 0.0, 0.0);
+        let points: Vec<Point2> = piece
+            .outline
+            .points
+            .iter()
+            .map(|&p| pose.apply(p))
+            .collect();
+        let Some((low, high)) = bounds(&points) else {
+            return self;
+        };
+        let slack = |n: usize, step: f64, window: f64, size: f64| {
+            ((n - 1) as f64 * step + window - size).max(0.0)
+        };
+        let sx = slack(self.columns, self.step.0, self.window.0, high.x - low.x);
+        let sy = slack(self.rows, self.step.1, self.window.1, high.y - low.y);
+        let mut best: Option<(usize, f64, Self)> = None;
+        for i in 0..SHIFTS {
+            for j in 0..SHIFTS {
+                let part = |k: usize| k as f64 / (SHIFTS - 1) as f64;
+                let mut moved = self.clone();
+                moved.shift = Point2::new(part(i) * sx - low.x, part(j) * sy - low.y);
+                let hit = moved.hits(piece);
+                let off = (part(i) - 0.5).abs() + (part(j) - 0.5).abs();
+                if best
+                    .as_ref()
+                    .is_some_and(|(hits, least, _)| (hit, off) >= (*hits, *least))
+                {
+                    continue;
+                }
+                moved.cells = moved.used(piece);
+                if moved.cells.len() <= self.cells.len() {
+                    best = Some((hit, off, moved));
+                }
+            }
+        }
+        best.map_or(self, |(_, _, spread)| spread)
+    }
+
+    /// How many holes a join runs through or near.
+    fn hits(&self, piece: &Piece) -> usize {
+        let pose = self.pose_in_grid();
+        piece
+            .rounds
+            .iter()
+            .map(|&(at, diameter)| (pose.apply(at), diameter / 2.0 + OFF_HOLE))
+            .map(|(at, reach)| {
+                let near = |x: f64, n: usize, step: f64, window: f64| {
+                    (1..n)
+                        .filter(|&k| {
+                            let join = (k - 1) as f64 * step + window - self.overlap / 2.0;
+                            (x - join).abs() < reach
+                        })
+                        .count()
+                };
+                near(at.x, self.columns, self.step.0, self.window.0)
+                    + near(at.y, self.rows, self.step.1, self.window.1)
+            })
+            .sum()
+    }
+
+    fn pose_in_grid(&self) -> Pose {
+        Pose::new(self.turn_deg, self.shift.x, self.shift.y)
+    }
+
+    /// Where the piece lies on the page of a cell.
+    pub(super) fn pose(&self, (column, row): (usize, usize), frame: &Frame) -> Pose {
+        Pose::new(
+            self.turn_deg,
+            self.shift.x - column as f64 * self.step.0 + frame.low.x,
+            self.shift.y - row as f64 * self.step.1 + frame.low.y,
+        )
+    }
+
+    /// The share of a cell: its window up to the join lines.
+    fn share(&self, (column, row): (usize, usize)) -> (Point2, Point2) {
+        let half = self.overlap / 2.0;
+        let span = |k: usize, n: usize, step: f64, window: f64| {
+            let from = k as f64 * step + if k > 0 { half } else { 0.0 };
+            let to = k as f64 * step + window - if k + 1 < n { half } else { 0.0 };
+            (from, to)
+        };
+        let (x0, x1) = span(column, self.columns, self.step.0, self.window.0);
+        let (y0, y1) = span(row, self.rows, self.step.1, self.window.1);
+        (Point2::new(x0, y0), Point2::new(x1, y1))
+    }
+
+    /// Cells that hold some of the piece: from the top row down, from left to right.
+    fn used(&self, piece: &Piece) -> Vec<(usize, usize)> {
+        let pose = self.pose_in_grid();
+        let ring: Vec<(f64, f64)> = piece
+            .outline
+            .points
+            .iter()
+            .map(|&p| pose.apply(p))
+            .map(|p| (p.x, p.y))
+            .collect();
+        let polygon = geo::Polygon::new(geo::LineString::from(ring), vec![]);
+        let all = (0..self.rows)
+            .rev()
+            .flat_map(|r| (0..self.columns).map(move |c| (c, r)));
+        if self.rows == 1 || self.columns == 1 {
+            // In a single row or column every page holds some.
+            return all.collect();
+        }
+        all.filter(|&cell| {
+            let (low, high) = self.share(cell);
+            let share = geo::Rect::new((low.x, low.y), (high.x, high.y)).to_polygon();
+            polygon.intersection(&share).unsigned_area() > LEAST_SHARE
+        })
+        .collect()
+    }
+
+    /// The joins between neighbouring pages, lettered.
+    pub(super) fn joins(&self, piece: &Piece) -> Vec<Join> {
+        let pose = self.pose_in_grid();
+        let outline: Vec<Point2> = piece
+            .outline
+            .points
+            .iter()
+            .map(|&p| pose.apply(p))
+            .collect();
+        let mut joins = Vec::new();
+        for &(c, r) in &self.cells {
+            let (low, high) = self.share((c, r));
+            // To the right, and down (reading order).
+            let right = ((c + 1, r), [Point2::new(high.x, low.y), high]);
+            let down = r
+                .checked_sub(1)
+                .map(|under| ((c, under), [low, Point2::new(high.x, low.y)]));
+            for (other, line) in std::iter::once(right).chain(down) {
+                if !self.cells.contains(&other) {
+                    continue;
+                }
+                joins.push(Join {
+                    letter: letter(joins.len()),
+                    between: [(c, r), other],
+                    marks: places(&outline, line),
+                    line,
+                });
+            }
+        }
+        joins
+    }
+
+    /// The join lines, marks and hints of one page. `page_of` gives the number of another page.
+    pub(super) fn join_items(
+        &self,
+        joins: &[Join],
+        cell: (usize, usize),
+        frame: &Frame,
+        page_of: impl Fn((usize, usize)) -> usize,
+    ) -> Vec<Item> {
+        let to_page = |p: Point2| {
+            Point2::new(
+                p.x - cell.0 as f64 * self.step.0 + frame.low.x,
+                p.y - cell.1 as f64 * self.step.1 + frame.low.y,
+            )
+        };
+        let mut items = Vec::new();
+        for join in joins {
+            let Some(k) = join.between.iter().position(|&c| c == cell) else {
+                continue;
+            };
+            let other = join.between[1 - k];
+            let [a, b] = join.line.map(to_page);
+            items.push(Item::path(Pen::Fine, vec![a, b], false));
+            for (n, &mark) in join.marks.iter().enumerate() {
+                let at = to_page(mark);
+                items.extend(cover::join_mark(at));
+                items.push(Item::words(
+                    Point2::new(at.x + 1.5, at.y + 2.0),
+                    SMALLEST_LETTER + 0.3,
+                    Anchor::Start,
+                    format!("{}{}", join.letter, n + 1),
+                ));
+            }
+            let marks: Vec<Point2> = join.marks.iter().map(|&m| to_page(m)).collect();
+            let words = format!("join {}: page {}", join.letter, page_of(other));
+            let out = self.overlap / 4.0;
+            items.push(hint([a, b], &marks, out, (cell, other), words));
+        }
+        items
+    }
+}
+
+/// Which page lies beyond a join, written beyond the line where it is farthest from the marks and
+/// the ends.
+fn hint(
+    [a, b]: [Point2; 2],
+    marks: &[Point2],
+    out: f64,
+    (cell, other): ((usize, usize), (usize, usize)),
+    words: String,
+) -> Item {
+    let mut middle = (f64::NEG_INFINITY, a);
+    for k in 1..20 {
+        let p = a + (b - a) * (f64::from(k) / 20.0);
+        let room = marks
+            .iter()
+            .chain([&a, &b])
+            .map(|m| (m - p).norm())
+            .fold(f64::INFINITY, f64::min);
+        if room > middle.0 {
+            middle = (room, p);
+        }
+    }
+    let (_, middle) = middle;
+    let sign = |a: usize, b: usize| match b.cmp(&a) {
+        std::cmp::Ordering::Greater => 1.0,
+        std::cmp::Ordering::Less => -1.0,
+        std::cmp::Ordering::Equal => 0.0,
+    };
+    let (dx, dy) = (sign(cell.0, other.0), sign(cell.1, other.1));
+    let half = SMALLEST_LETTER / 2.0;
+    let sideways = cell.0 != other.0;
+    Item::Text {
+        at: if sideways {
+            Point2::new(middle.x + dx * out + half, middle.y)
+        } else {
+            Point2::new(middle.x, middle.y + dy * out - half)
+        },
+        size: SMALLEST_LETTER,
+        turn: if sideways {
+            std::f64::consts::FRAC_PI_2
+        } else {
+            0.0
+        },
+        anchor: Anchor::Middle,
+        words,
+    }
+}
+
+/// Where join marks stand on a line: inside the piece, well apart.
+fn places(outline: &[Point2], [a, b]: [Point2; 2]) -> Vec<Point2> {
+    let upright = (b.x - a.x).abs() < (b.y - a.y).abs();
+    let along = |p: Point2| if upright { p.y } else { p.x };
+    let across = |p: Point2| if upright { p.x } else { p.y };
+    let level = across(a);
+    let (from, to) = (along(a).min(along(b)), along(a).max(along(b)));
+    let mut cuts = Vec::new();
+    for (k, &p) in outline.iter().enumerate() {
+        let q = outline[(k + 1) % outline.len()];
+        if (across(p) > level) != (across(q) > level) {
+            let t = (level - across(p)) / (across(q) - across(p));
+            cuts.push((along(p) + t * (along(q) - along(p))).clamp(from, to));
+        }
+    }
+    let low = cuts.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = cuts.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let point = |s: f64| {
+        if upright {
+            Point2::new(level, s)
+        } else {
+            Point2::new(s, level)
+        }
+    };
+    let length = high - low;
+    if length >= TWO_MARKS {
+        vec![point(low + length * 0.15), point(high - length * 0.15)]
+    } else if length > 0.0 {
+        vec![point((low + high) / 2.0)]
+    } else {
+        vec![point((from + to) / 2.0)]
+    }
+}
+
+/// A, B, ... Z, AA, AB, ...
+fn letter(k: usize) -> String {
+    let last = char::from(b'A' + u8::try_from(k % 26).unwrap_or(0));
+    if k < 26 {
+        last.to_string()
+    } else {
+        letter(k / 26 - 1) + &last.to_string()
+    }
+}
+
+/// A little map of the pages of a piece, this one crossed.
+pub(super) fn map(
+    spread: &Spread,
+    piece: &Piece,
+    cell: (usize, usize),
+    (corner, side): (Point2, f64),
+) -> Vec<Item> {
+    let whole = (
+        (spread.columns - 1) as f64 * spread.step.0 + spread.window.0,
+        (spread.rows - 1) as f64 * spread.step.1 + spread.window.1,
+    );
+    let scale = side / whole.0.max(whole.1);
+    let small = |p: Point2| Point2::new(corner.x + p.x * scale, corner.y + p.y * scale);
+    let mut items = Vec::new();
+    for &each in &spread.cells {
+        let (low, high) = spread.share(each);
+        let square = [
+            low,
+            Point2::new(high.x, low.y),
+            high,
+            Point2::new(low.x, high.y),
+        ]
+        .map(small);
+        items.push(Item::path(Pen::Fine, square, true));
+        if each == cell {
+            items.push(Item::path(Pen::Mark, vec![square[0], square[2]], false));
+            items.push(Item::path(Pen::Mark, vec![square[1], square[3]], false));
+        }
+    }
+    let pose = spread.pose_in_grid();
+    let outline: Vec<Point2> = piece
+        .outline
+        .points
+        .iter()
+        .map(|&p| small(pose.apply(p)))
+        .collect();
+    items.push(Item::path(Pen::Mark, outline, true));
+    items
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_go_on_after_z() {
+        assert_eq!(letter(0), "A");
+        assert_eq!(letter(25), "Z");
+        assert_eq!(letter(26), "AA");
+        assert_eq!(letter(27), "AB");
+    }
+
+    #[test]
+    fn windows_cover_a_length_with_their_overlap() {
+        assert_eq!(count(180.0, 180.0, 15.0), 1);
+        assert_eq!(count(181.0, 180.0, 15.0), 2);
+        assert_eq!(count(345.0, 180.0, 15.0), 2);
+        assert_eq!(count(345.1, 180.0, 15.0), 3);
+    }
+}
