@@ -24,13 +24,6 @@ const UNDERBUST: usize = 5;
 const NECK: usize = 6;
 const NAVEL: usize = 7;
 
-/// A value that proportions hang on: mean and standard deviation, mm.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Known {
-    pub(crate) value: f64,
-    pub(crate) sd: f64,
-}
-
 /// The values that proportions hang on, in mm.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Core {

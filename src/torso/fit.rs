@@ -18,7 +18,7 @@ use crate::torso::core::Core;
 use crate::torso::expect::expectations;
 use crate::torso::param::{COUNT, Param, Values};
 use crate::torso::prior::{Build, Prior};
-use crate::torso::reading::Reader;
+use crate::torso::reading::{Hints, Reader};
 use crate::torso::surface::Surface;
 use crate::torso::words;
 
@@ -135,8 +135,20 @@ impl Problem {
             .collect()
     }
 
+    /// The same, and where the curves behind them were found.
+    fn read_found(&self, u: &DVector<f64>, measures: &[Measure]) -> (Vec<f64>, Hints) {
+        let surface = self.surface(u);
+        let mut reader = Reader::new(&surface);
+        let read = measures
+            .iter()
+            .map(|m| reader.read(*m).unwrap_or(f64::NAN))
+            .collect();
+        (read, reader.found)
+    }
+
     /// Derivatives of `measures` by every whitened parameter, one column each.
-    fn derivative(&self, u: &DVector<f64>, measures: &[Measure], here: &[f64]) -> DMatrix<f64> {
+    fn derivative(&self, u: &DVector<f64>, measures: &[Measure]) -> DMatrix<f64> {
+        let (here, hints) = self.read_found(u, measures);
         let columns: Vec<Vec<f64>> = (0..COUNT)
             .into_par_iter()
             .map(|j| {
@@ -150,12 +162,10 @@ impl Problem {
                 };
                 let mut v = u.clone();
                 v[j] += step;
-                let there = self.read(&v, measures);
-                there
-                    .iter()
-                    .zip(here)
-                    .map(|(a, b)| (a - b) / step)
-                    .collect()
+                let surface = self.surface(&v);
+                let mut reader = Reader::near(&surface, &hints);
+                let there = measures.iter().map(|m| reader.read(*m).unwrap_or(f64::NAN));
+                there.zip(&here).map(|(a, b)| (a - b) / step).collect()
             })
             .collect();
         DMatrix::from_fn(measures.len(), COUNT, |i, j| columns[j][i])
@@ -319,7 +329,7 @@ fn solve(problem: &Problem) -> Solved {
     let mut read = problem.read(&u, &measures);
     let mut r = problem.misfit(&read);
     let mut sum = r.norm_squared() + u.norm_squared();
-    let mut j = weigh(problem.derivative(&u, &measures, &read));
+    let mut j = weigh(problem.derivative(&u, &measures));
     let mut fresh = true;
     let mut damping: f64 = 1e-2;
     let mut iterations = 0;
@@ -351,7 +361,7 @@ fn solve(problem: &Problem) -> Solved {
         let small = ENOUGH.max(ENOUGH_SHARE * sum);
         if promised < small && fresh {
             if gained > 0.0 {
-                (u, read, r, sum) = (v, read_v, r_v, sum_v);
+                (u, read, sum) = (v, read_v, sum_v);
                 iterations += 1;
             }
             ending = Ending::Converged;
@@ -374,7 +384,7 @@ fn solve(problem: &Problem) -> Solved {
                 damping
             };
             if gained < small || honest < 0.3 {
-                j = weigh(problem.derivative(&u, &measures, &read));
+                j = weigh(problem.derivative(&u, &measures));
                 fresh = true;
             }
         } else if fresh {
@@ -384,12 +394,12 @@ fn solve(problem: &Problem) -> Solved {
                 break;
             }
         } else {
-            j = weigh(problem.derivative(&u, &measures, &read));
+            j = weigh(problem.derivative(&u, &measures));
             fresh = true;
         }
     }
     if !fresh {
-        j = weigh(problem.derivative(&u, &measures, &read));
+        j = weigh(problem.derivative(&u, &measures));
     }
     let mut information = j.transpose() * &j;
     for i in 0..COUNT {
@@ -545,7 +555,7 @@ fn targets(problem: &Problem, solved: &Solved, sheet: &Sheet, core: &Core) -> Ve
         .filter(|m| *m != Measure::ShoulderDrop)
         .collect();
     let here = problem.read(&solved.u, &wanted);
-    let d = problem.derivative(&solved.u, &wanted, &here);
+    let d = problem.derivative(&solved.u, &wanted);
     let mut all = Vec::new();
     for m in Measure::ALL {
         if let Some(i) = wanted.iter().position(|w| *w == m) {

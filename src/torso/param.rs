@@ -7,7 +7,7 @@ pub(crate) const COUNT: usize = Param::ALL.len();
 pub(crate) type Values = [f64; COUNT];
 
 macro_rules! params {
-    ($($(#[$doc:meta])* $name:ident $word:literal),* $(,)?) => {
+    ($($(#[$doc:meta])* $name:ident),* $(,)?) => {
         /// A shape parameter.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
         pub(crate) enum Param { $($(#[$doc])* $name),* }
@@ -15,114 +15,109 @@ macro_rules! params {
         impl Param {
             /// Every parameter, in the order of [`Values`].
             pub(crate) const ALL: [Self; [$(Self::$name),*].len()] = [$(Self::$name),*];
-
-            /// What it is, in words for a report.
-            pub(crate) const fn words(self) -> &'static str {
-                match self { $(Self::$name => $word),* }
-            }
         }
     };
 }
 
 params! {
     /// Height of the hip level (negative).
-    HipLevel "level of the hip",
+    HipLevel,
     /// Bust level less underbust level.
-    UnderbustDrop "distance from bust to underbust",
+    UnderbustDrop,
     /// Nape less bust level.
-    BustDrop "level of the bust",
+    BustDrop,
     /// Nape less armpit level (bottom of the arm plate).
-    ArmpitDrop "depth of the armhole",
+    ArmpitDrop,
     /// Height of the nape.
-    Nape "level of the nape",
+    Nape,
     /// Side neck point less nape.
-    SideNeckRise "level of the side neck",
+    SideNeckRise,
     /// Nape less front neck point.
-    FrontNeckDrop "level of the front neck",
+    FrontNeckDrop,
     /// Length of the shoulder line before the neck fillet.
-    Shoulder "length of the shoulders",
+    Shoulder,
     /// Slope of the shoulder line, degrees.
-    Slope "slope of the shoulders",
+    Slope,
     /// Half breadth of the neck at the side neck point.
-    NeckBaseHalf "breadth of the neck base",
+    NeckBaseHalf,
     /// Horizontal depth from nape to front neck point.
-    NeckBaseDepth "depth of the neck base",
+    NeckBaseDepth,
     /// Half breadth of the neck at the neck girth level.
-    NeckHalf "breadth of the neck",
+    NeckHalf,
     /// Lean of the neck's back line, degrees.
-    LeanBack "lean of the neck behind",
+    LeanBack,
     /// Lean of the neck's front line, degrees.
-    LeanFront "lean of the neck in front",
+    LeanFront,
     /// Breadth at the hem over breadth at the hip.
-    HemBreadth "breadth at the hem",
+    HemBreadth,
     /// Depth at the hem over depth at the hip.
-    HemDepth "depth at the hem",
+    HemDepth,
     /// Half breadth at the hip.
-    HipHalf "breadth at the hip",
+    HipHalf,
     /// Half breadth at the top hip.
-    TopHipHalf "breadth at the top hip",
+    TopHipHalf,
     /// Half breadth at the waist.
-    WaistHalf "breadth at the waist",
+    WaistHalf,
     /// Half breadth at the underbust.
-    UnderbustHalf "breadth at the underbust",
+    UnderbustHalf,
     /// Half breadth at the bust level, breasts left out.
-    BustHalf "breadth at the bust",
+    BustHalf,
     /// How far the arm plate stands out beyond where it is expected.
-    PlateOut "place of the armholes",
+    PlateOut,
     /// Turn of the arm plate about the vertical (tangent): back edge further out.
-    PlateTurn "turn of the armholes",
+    PlateTurn,
     /// Virtual arm root beyond the plate at mid armscye.
-    ArmRoot "size of the armholes",
+    ArmRoot,
     /// Depth at the hip on the centre line, without the buttocks.
-    HipDepth "depth at the hip",
+    HipDepth,
     /// Depth at the top hip.
-    TopHipDepth "depth at the top hip",
+    TopHipDepth,
     /// Depth at the waist.
-    WaistDepth "depth at the waist",
+    WaistDepth,
     /// Depth at the underbust.
-    UnderbustDepth "depth at the underbust",
+    UnderbustDepth,
     /// Depth at the bust level on the centre line.
-    BustDepth "depth at the bust",
+    BustDepth,
     /// Depth at mid armscye.
-    ChestDepth "depth of the upper chest",
+    ChestDepth,
     /// Back line at the hip less back line at the waist (negative is further back).
-    BackHip "back line at the hip",
+    BackHip,
     /// The same at the top hip.
-    BackTopHip "back line at the top hip",
+    BackTopHip,
     /// The same at the underbust.
-    BackUnderbust "back line at the underbust",
+    BackUnderbust,
     /// The same at the bust.
-    BackBust "back line at the bust",
+    BackBust,
     /// The same at mid armscye.
-    BackChest "back line at the shoulder blades",
+    BackChest,
     /// The same at the nape.
-    BackNape "back line at the nape",
+    BackNape,
     /// Shoulder point in front of the nape.
-    ShoulderForward "how far forward the shoulders sit",
+    ShoulderForward,
     /// Squareness of the section at the hip (exponent; 2 is an ellipse).
-    HipSquare "squareness at the hip",
+    HipSquare,
     /// Squareness at the top hip.
-    TopHipSquare "squareness at the top hip",
+    TopHipSquare,
     /// Squareness at the waist.
-    WaistSquare "squareness at the waist",
+    WaistSquare,
     /// Squareness at the underbust.
-    UnderbustSquare "squareness at the underbust",
+    UnderbustSquare,
     /// Squareness at the bust.
-    BustSquare "squareness at the bust",
+    BustSquare,
     /// Squareness at mid armscye.
-    ChestSquare "squareness of the upper chest",
+    ChestSquare,
     /// How far the breasts stand out.
-    Breast "prominence of the bust",
+    Breast,
     /// Direction of the bust points from straight front, degrees.
-    BreastAngle "direction of the bust points",
+    BreastAngle,
     /// How far the shoulder blades stand out.
-    Blade "prominence of the shoulder blades",
+    Blade,
     /// How far the buttocks stand out.
-    Buttock "prominence of the seat",
+    Buttock,
     /// How far the abdomen stands out.
-    Abdomen "prominence of the abdomen",
+    Abdomen,
     /// Natural waist above the level that the sheet calls waist.
-    WaistTapeDrop "level of the waist tape",
+    WaistTapeDrop,
     /// Height of the natural waist above the floor.
-    WaistHeight "height of the waist",
+    WaistHeight,
 }

@@ -66,7 +66,7 @@ impl Prior {
         let sc = tall / pick(1649.0, 1755.0, 1649.0);
         // A pregnant abdomen is carried by its own prominence, not by the trunk's sections.
         let trunk_waist = if pregnant {
-            waist.min(0.84 * bust)
+            waist.min(0.9 * bust)
         } else {
             waist
         };
@@ -100,7 +100,11 @@ impl Prior {
                 let z = -2.84 + 0.8392 * length + 0.0283 * tall;
                 put(Param::Nape, z, f64::hypot(8.3, 0.84 * core.sd[5]));
                 let down = -6.06 + 0.10078 * tall + 0.18282 * bust - 0.11769 * underbust;
-                put(Param::BustDrop, down, with(19.9, 0.1));
+                // The survey has no bust beyond 1200 mm: past the range it knows, a bust held by a
+                // bra sinks less and less, and never to the waist.
+                let usual = 0.143 * tall;
+                let down = usual + soft_limit(down - usual, 0.022 * tall);
+                put(Param::BustDrop, down.min(z - 0.068 * tall), with(19.9, 0.1));
                 put(
                     Param::ArmpitDrop,
                     11.32 + 0.0801 * tall + 0.0358 * bust + 6.0,
@@ -167,7 +171,14 @@ impl Prior {
         } else {
             0.036 * tall
         };
-        put(Param::UnderbustDrop, d_ub.max(0.026 * tall), 0.006 * tall);
+        // The fold lies between bust and waist, however short the distance.
+        let above = mean[Param::Nape as usize] - mean[Param::BustDrop as usize];
+        mean[Param::UnderbustDrop as usize] = d_ub.max(0.026 * tall).min(0.5 * above);
+        sd[Param::UnderbustDrop as usize] = 0.006 * tall;
+        let mut put = |q: Param, m: f64, s: f64| {
+            mean[q as usize] = m;
+            sd[q as usize] = s;
+        };
         let round_neck = neck / std::f64::consts::TAU;
         let base_half =
             round_neck * pick(1.05, 1.04, 1.04) + 0.003 * tall * (bust / (0.56 * tall) - 1.0);
@@ -247,9 +258,23 @@ impl Prior {
             10.0 * sc,
         );
         put(Param::BackTopHip, -pick(14.0, 8.0, 6.0) * sc, 8.0 * sc);
-        put(Param::BackUnderbust, -pick(17.0, 15.0, 12.0) * sc, 8.0 * sc);
-        put(Param::BackBust, -pick(26.0, 25.0, 17.0) * sc, 9.0 * sc);
-        put(Param::BackChest, -pick(30.0, 31.0, 20.0) * sc, 10.0 * sc);
+        // The back line above the waist: a bow that the levels sit on, so that a short distance from
+        // waist to bust does not make a step (set by eye on rendered figures).
+        let bow = |z: f64| {
+            let x = z / sc;
+            -pick(1.0, 0.92, 0.66) * sc * (0.1935 * x - 0.0003 * x * x)
+        };
+        let z_bust = mean_of(&mean, Param::Nape) - mean_of(&mean, Param::BustDrop);
+        let z_under = z_bust - mean_of(&mean, Param::UnderbustDrop);
+        let z_chest =
+            mean_of(&mean, Param::Nape) - 0.5 * (mean_of(&mean, Param::ArmpitDrop) + 0.035 * tall);
+        let mut put = |q: Param, m: f64, s: f64| {
+            mean[q as usize] = m;
+            sd[q as usize] = s;
+        };
+        put(Param::BackUnderbust, bow(z_under), 8.0 * sc);
+        put(Param::BackBust, bow(z_bust), 9.0 * sc);
+        put(Param::BackChest, bow(z_chest), 10.0 * sc);
         put(
             Param::BackNape,
             pick(19.0, 20.0, 17.0) * sc - 0.03 * (underbust - 0.485 * tall),
@@ -315,19 +340,35 @@ impl Prior {
                     fuller: false,
                 }
             },
-            breast: BreastStyle {
-                inner: 40.0,
-                outer: 58.0,
-                low: 1.12,
-                high: pick(140.0, 120.0, 100.0),
-                power_low: 2.2,
-                power_high: 2.9,
-                round: 2.5,
-                drift: 0.06,
-                narrowing: 0.33,
-                join: 1.0,
+            breast: if build.supported {
+                BreastStyle {
+                    inner: 54.0,
+                    outer: 60.0,
+                    low: 1.15,
+                    high: pick(150.0, 120.0, 100.0),
+                    power_low: 1.7,
+                    power_high: 2.6,
+                    round: 2.25,
+                    drift: 0.05,
+                    narrowing: 0.30,
+                    join: 2.2,
+                }
+            } else {
+                BreastStyle {
+                    inner: 44.0,
+                    outer: 58.0,
+                    low: 1.2,
+                    high: pick(145.0, 120.0, 100.0),
+                    power_low: 1.7,
+                    power_high: 2.7,
+                    round: 2.3,
+                    drift: 0.06,
+                    narrowing: 0.33,
+                    join: 1.5,
+                }
             },
-            blur: 11.0,
+            // Soft bodies turn more gently from level to level.
+            blur: 11.0 * (1.0 + fat.max(0.0)),
             plate_round: 10.0,
             neck_fillet: 26.0,
         };
@@ -342,6 +383,15 @@ impl Prior {
             style,
         }
     }
+}
+
+fn mean_of(mean: &Values, q: Param) -> f64 {
+    mean[q as usize]
+}
+
+/// A shift that runs straight near zero and levels off at `most` either way.
+fn soft_limit(shift: f64, most: f64) -> f64 {
+    most * (shift / most).tanh()
 }
 
 /// Hard bounds: nobody is outside them, and the surface stays sound inside them.

@@ -112,7 +112,7 @@ fn root(mut f: impl FnMut(f64) -> f64, a: f64, fa: f64, b: f64, fb: f64) -> f64 
     let (mut a, mut fa, mut b, mut fb) = (a, fa, b, fb);
     let stop = ROOT_RELATIVE * (b - a).abs();
     for _ in 0..60 {
-        let c = if fa == fb {
+        let c = if (fa - fb).abs() < f64::MIN_POSITIVE {
             0.5 * (a + b)
         } else {
             (a * fb - b * fa) / (fb - fa)
@@ -137,14 +137,50 @@ fn root(mut f: impl FnMut(f64) -> f64, a: f64, fa: f64, b: f64, fb: f64) -> f64 
     b
 }
 
+/// Where curves were found on a surface that differs a little: roots are followed from there instead
+/// of being looked for.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Hints {
+    base: Vec<f64>,
+    rim: Vec<f64>,
+    across: [Option<f64>; 2],
+    front: Vec<f64>,
+}
+
+/// Follows a root from `start` by secant steps; not a number where they do not settle within
+/// `reach` of it.
+fn follow(mut f: impl FnMut(f64) -> f64, start: f64, reach: f64) -> f64 {
+    let (mut a, mut b) = (start, start + 1e-4 * reach);
+    let (mut fa, mut fb) = (f(a), f(b));
+    for _ in 0..6 {
+        if (fa - fb).abs() < f64::MIN_POSITIVE {
+            break;
+        }
+        let c = b - fb * (b - a) / (fb - fa);
+        if c.is_nan() || (c - start).abs() >= reach {
+            return f64::NAN;
+        }
+        if (c - b).abs() < ROOT_RELATIVE * reach {
+            return c;
+        }
+        (a, fa) = (b, fb);
+        b = c;
+        fb = f(b);
+    }
+    f64::NAN
+}
+
 /// Reads a surface, remembering landmarks that several measurements share.
 pub(crate) struct Reader<'a> {
     s: &'a Surface,
     sections: Vec<(u64, Vec<Point2>)>,
     neck_base: Option<Vec<(f64, Point3)>>,
-    rim: Option<[Vec<Point3>; 2]>,
     bust_point: Option<Point3>,
     wall: Option<[f64; 4]>,
+    /// Roots of a neighbouring surface, where they are known.
+    near: Option<&'a Hints>,
+    /// Roots found here.
+    pub(crate) found: Hints,
 }
 
 impl<'a> Reader<'a> {
@@ -153,9 +189,40 @@ impl<'a> Reader<'a> {
             s,
             sections: Vec::new(),
             neck_base: None,
-            rim: None,
             bust_point: None,
             wall: None,
+            near: None,
+            found: Hints::default(),
+        }
+    }
+
+    /// A reader of a surface that differs a little from the one where `near` was found.
+    pub(crate) fn near(s: &'a Surface, near: &'a Hints) -> Self {
+        Self {
+            near: Some(near),
+            ..Self::new(s)
+        }
+    }
+
+    /// Direction of the rim in `row`, and the root behind it if there is one (else not a number).
+    fn rim_at(&self, row: &Row, sign: f64, hint: Option<f64>) -> (f64, f64) {
+        let s = self.s;
+        let search = || {
+            let (theta, found) = rim_root(s, row, sign);
+            (if found.is_nan() { theta } else { found }, found)
+        };
+        let Some(hint) = hint.filter(|h| !h.is_nan()) else {
+            return search();
+        };
+        let gap = |theta: f64| {
+            let q = s.parts(row, theta);
+            q.trunk - q.plate
+        };
+        let theta = follow(gap, hint, 0.02);
+        if theta.is_nan() {
+            search()
+        } else {
+            (theta, theta)
         }
     }
 
@@ -222,21 +289,30 @@ impl<'a> Reader<'a> {
 
     /// The neck base line: `(theta, point)` from back to front on the left.
     pub(crate) fn neck_base(&mut self) -> &[(f64, Point3)] {
-        let s = self.s;
-        self.neck_base.get_or_insert_with(|| {
-            (0..BASE_DIRECTIONS)
+        if self.neck_base.is_none() {
+            let s = self.s;
+            let line = (0..BASE_DIRECTIONS)
                 .map(|i| {
                     let theta = direction(i, BASE_DIRECTIONS);
-                    let z = neck_base_height(s, theta);
-                    let row = s.row(z);
-                    let r = s.radius_in(&row, theta);
-                    (
-                        theta,
-                        Point3::new(r * theta.cos(), row.pole + r * theta.sin(), z),
-                    )
+                    let hint = self.near.and_then(|n| n.base.get(i).copied());
+                    let mut z = f64::NAN;
+                    if let Some(hint) = hint.filter(|h| !h.is_nan()) {
+                        z = follow(|z| base_gap(s, theta, z), hint, 5.0);
+                    }
+                    let mut root = z;
+                    if z.is_nan() {
+                        (z, root) = neck_base_root(s, theta);
+                        if !root.is_nan() {
+                            z = root;
+                        }
+                    }
+                    self.found.base.push(root);
+                    (theta, self.point(theta, z))
                 })
-                .collect()
-        })
+                .collect();
+            self.neck_base = Some(line);
+        }
+        self.neck_base.as_deref().unwrap_or_default()
     }
 
     fn nape(&mut self) -> Point3 {
@@ -267,24 +343,25 @@ impl<'a> Reader<'a> {
     }
 
     /// Rim of the left arm plate: front and back branch, from the armpit up.
-    pub(crate) fn rim(&mut self) -> &[Vec<Point3>; 2] {
+    fn rim(&mut self) -> [Vec<Point3>; 2] {
         let s = self.s;
-        self.rim.get_or_insert_with(|| {
-            let (low, high) = (s.level(Level::Armpit), s.level(Level::ShoulderPoint));
-            let branch = |sign: f64| {
-                (1..=RIM_HEIGHTS)
-                    .map(|j| {
-                        let t = PI * j as f64 / (RIM_HEIGHTS + 1) as f64;
-                        let z = low + (high - low) * 0.5 * (1.0 - t.cos());
-                        let row = s.row(z);
-                        let theta = rim_angle(s, &row, sign);
-                        let r = s.radius_in(&row, theta);
-                        Point3::new(r * theta.cos(), row.pole + r * theta.sin(), z)
-                    })
-                    .collect()
-            };
-            [branch(1.0), branch(-1.0)]
-        })
+        let (low, high) = (s.level(Level::Armpit), s.level(Level::ShoulderPoint));
+        let mut branches = [Vec::new(), Vec::new()];
+        for (k, sign) in [1.0, -1.0].into_iter().enumerate() {
+            for j in 1..=RIM_HEIGHTS {
+                let t = PI * j as f64 / (RIM_HEIGHTS + 1) as f64;
+                let z = low + (high - low) * 0.5 * (1.0 - t.cos());
+                let row = s.row(z);
+                let hint = self
+                    .near
+                    .and_then(|n| n.rim.get(self.found.rim.len()).copied());
+                let (theta, root) = self.rim_at(&row, sign, hint);
+                self.found.rim.push(root);
+                let r = s.radius_in(&row, theta);
+                branches[k].push(Point3::new(r * theta.cos(), row.pole + r * theta.sin(), z));
+            }
+        }
+        branches
     }
 
     fn armscye(&mut self) -> f64 {
@@ -310,7 +387,9 @@ impl<'a> Reader<'a> {
     fn across(&mut self, sign: f64) -> f64 {
         let s = self.s;
         let row = s.row(s.level(Level::MidArmscye));
-        let start = rim_angle(s, &row, sign);
+        let k = usize::from(sign > 0.0);
+        let (start, root) = self.rim_at(&row, sign, self.near.and_then(|n| n.across[k]));
+        self.found.across[k] = Some(root);
         let end = sign * FRAC_PI_2;
         let n = 31;
         let mut chain: Vec<Point2> = (0..n)
@@ -332,17 +411,23 @@ impl<'a> Reader<'a> {
         2.0 * taut_length(&chain, false)
     }
 
-    /// `y` of the surface in front at `x`, `z`.
-    fn front_at(&self, x: f64, z: f64) -> f64 {
+    /// `y` of the surface in front at `x`, `z`; `i` numbers the places of one path.
+    fn front_at(&mut self, x: f64, z: f64, i: usize) -> f64 {
         let s = self.s;
         let row = s.row(z);
         let off = |theta: f64| s.radius_in(&row, theta) * theta.cos() - x;
-        let (a, b) = (FRAC_PI_2, 0.2);
-        let theta = if x.abs() < 1e-9 {
-            a
-        } else {
-            root(off, a, -x, b, off(b))
-        };
+        let mut theta = f64::NAN;
+        if let Some(hint) = self.near.and_then(|n| n.front.get(i)) {
+            theta = follow(off, *hint, 0.05);
+        }
+        if theta.is_nan() {
+            let (a, b) = (FRAC_PI_2, 0.2);
+            theta = root(off, a, -x, b, off(b));
+        }
+        if self.found.front.len() <= i {
+            self.found.front.resize(i + 1, theta);
+        }
+        self.found.front[i] = theta;
         row.pole + s.radius_in(&row, theta) * theta.sin()
     }
 
@@ -377,7 +462,7 @@ impl<'a> Reader<'a> {
             let y = match i {
                 0 => neck.y,
                 _ if i + 1 == n => bust.y,
-                _ => self.front_at(x, z),
+                _ => self.front_at(x, z, i),
             };
             chain.push(Point2::new(t * run, y));
         }
@@ -386,7 +471,7 @@ impl<'a> Reader<'a> {
             let m = 17;
             for i in 1..m {
                 let z = bust.z + (end - bust.z) * i as f64 / (m - 1) as f64;
-                let y = self.front_at(bust.x, z);
+                let y = self.front_at(bust.x, z, n + i);
                 chain.push(Point2::new(run + bust.z - z, y));
             }
         }
@@ -605,9 +690,21 @@ fn space_length(curve: &[(f64, Point3)]) -> f64 {
         .sum()
 }
 
+/// By how much the trunk (cut by the arm plate) stands out beyond the neck column.
+fn base_gap(s: &Surface, theta: f64, z: f64) -> f64 {
+    let q = s.parts(&s.row(z), theta);
+    q.trunk.min(q.plate) - q.neck
+}
+
 /// Height of the neck base line in direction `theta`: where trunk (cut by the arm plate) and neck
 /// column are equally far out, the highest such place near where it is expected.
 pub(crate) fn neck_base_height(s: &Surface, theta: f64) -> f64 {
+    let (z, found) = neck_base_root(s, theta);
+    if found.is_nan() { z } else { found }
+}
+
+/// The same as a pair: where to take it, and the root if there is one (else not a number).
+fn neck_base_root(s: &Surface, theta: f64) -> (f64, f64) {
     let sin2 = theta.sin() * theta.sin();
     let end = if theta < 0.0 {
         s.level(Level::Nape)
@@ -616,29 +713,32 @@ pub(crate) fn neck_base_height(s: &Surface, theta: f64) -> f64 {
     };
     let expected = s.level(Level::SideNeck) * (1.0 - sin2) + end * sin2;
     let reach = 25.0 * s.style.scale;
-    let gap = |z: f64| {
-        let q = s.parts(&s.row(z), theta);
-        q.trunk.min(q.plate) - q.neck
-    };
+    let gap = |z: f64| base_gap(s, theta, z);
     let n = 10;
     let at = |i: usize| expected + reach - 2.0 * reach * i as f64 / n as f64;
     let (mut z0, mut g0) = (at(0), gap(at(0)));
     if g0 > 0.0 {
-        return z0;
+        return (z0, f64::NAN);
     }
     for i in 1..=n {
         let (z1, g1) = (at(i), gap(at(i)));
         if g1 > 0.0 {
-            return root(gap, z0, g0, z1, g1);
+            return (z0, root(gap, z0, g0, z1, g1));
         }
         (z0, g0) = (z1, g1);
     }
-    z0
+    (z0, f64::NAN)
 }
 
 /// Direction of the rim of the left arm plate in `row`: where trunk and plate are equally far out,
 /// the outermost such place; `sign` is 1 for the front branch, -1 for the back.
 pub(crate) fn rim_angle(s: &Surface, row: &Row, sign: f64) -> f64 {
+    let (theta, found) = rim_root(s, row, sign);
+    if found.is_nan() { theta } else { found }
+}
+
+/// The same as a pair: where to take it, and the root if there is one (else not a number).
+fn rim_root(s: &Surface, row: &Row, sign: f64) -> (f64, f64) {
     let gap = |theta: f64| {
         let q = s.parts(row, sign * theta);
         q.trunk - q.plate
@@ -648,14 +748,14 @@ pub(crate) fn rim_angle(s: &Surface, row: &Row, sign: f64) -> f64 {
     let at = |i: usize| most * (1.0 - i as f64 / n as f64);
     let (mut t0, mut g0) = (at(0), gap(at(0)));
     if g0 > 0.0 {
-        return sign * t0;
+        return (sign * t0, f64::NAN);
     }
     for i in 1..=n {
         let (t1, g1) = (at(i), gap(at(i)));
         if g1 > 0.0 {
-            return sign * root(gap, t0, g0, t1, g1);
+            return (0.0, sign * root(gap, t0, g0, t1, g1));
         }
         (t0, g0) = (t1, g1);
     }
-    sign * t0
+    (sign * t0, f64::NAN)
 }

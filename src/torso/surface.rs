@@ -30,15 +30,16 @@ fn pow_five_halves(x: f64) -> f64 {
 /// What all directions at one height share.
 #[derive(Clone, Debug)]
 pub(crate) struct Row {
-    pub(crate) z: f64,
     /// y of the pole.
     pub(crate) pole: f64,
     half: f64,
     square: f64,
     front: f64,
     back: f64,
-    /// Half distance of the arm plates on the pole, where there are any.
+    /// Half distance of the arm plates on the pole, where there are any, and the rounding of their
+    /// edge: it softens below the armpit, where the plate runs out into the trunk.
     plate: Option<f64>,
+    edge: f64,
     /// Neck column: half breadth, half depth, centre from the pole, sink.
     neck: (f64, f64, f64, f64),
     breast: Option<BreastRow>,
@@ -55,7 +56,7 @@ struct BumpRow {
     inner: f64,
     outer: f64,
     rho2: f64,
-    /// Exponent of rho is 2 or 2.6.
+    /// Nearly a ball rather than a bell.
     fuller: bool,
 }
 
@@ -95,8 +96,6 @@ pub(crate) struct Surface {
     /// Half distance of the plate at the armpit, its growth per mm of height.
     pub(crate) plate_low: f64,
     pub(crate) plate_growth: f64,
-    /// Half distance of the shoulder points.
-    pub(crate) shoulder_half: f64,
     recede: f64,
     tan_back: f64,
     tan_front: f64,
@@ -267,7 +266,6 @@ impl Surface {
             half,
             plate_low,
             plate_growth,
-            shoulder_half,
             recede: 0.0,
             tan_back,
             tan_front,
@@ -328,8 +326,8 @@ impl Surface {
         let below = armpit - z;
         let plate = if below <= 0.0 {
             Some(self.plate_low - below * self.plate_growth)
-        } else if below < 110.0 * sc {
-            Some(half + self.recede * below + below * below / (60.0 * sc))
+        } else if below < 160.0 * sc {
+            Some(half + self.recede * below + below * below / (120.0 * sc))
         } else {
             None
         };
@@ -422,13 +420,13 @@ impl Surface {
             })
             .flatten();
         Row {
-            z,
             pole: c,
             half,
             square: self.square.at(z),
             front: smax(self.front.at(z) - c, floor, floor),
             back: smax(c - self.back.at(z), floor, floor),
             plate,
+            edge: sc * (st.plate_round + (0.5 * below.max(0.0) / sc).min(30.0)),
             neck,
             breast,
             bumps,
@@ -494,7 +492,7 @@ impl Surface {
             return 0.0;
         }
         if b.fuller {
-            pow_five_halves(1.0 - rho2.powf(1.3))
+            (1.0 - rho2.powf(1.15)).powf(1.9)
         } else {
             pow_five_halves(1.0 - rho2)
         }
@@ -522,13 +520,13 @@ impl Surface {
 
     /// Distance from the pole in direction `theta` of `row`.
     pub(crate) fn radius_in(&self, row: &Row, theta: f64) -> f64 {
-        self.blend(&self.parts(row, theta))
+        self.blend(&self.parts(row, theta), row.edge)
     }
 
-    fn blend(&self, q: &Parts) -> f64 {
+    fn blend(&self, q: &Parts, edge: f64) -> f64 {
         let sc = self.style.scale;
         let clipped = if q.plate.is_finite() {
-            smin(q.trunk, q.plate, self.style.plate_round * sc)
+            smin(q.trunk, q.plate, edge)
         } else {
             q.trunk
         };
