@@ -10,6 +10,7 @@
 //! not repeat their first point. The library takes text and values and returns values, text or
 //! bytes: only the program (`src/cli`) touches files, the terminal and the environment.
 
+pub mod asbuilt;
 pub mod drawing;
 pub mod error;
 pub mod geom;

@@ -17,3 +17,5 @@ mod imports;
 mod geometry;
 // Layers, cores, rods and marks on shapes with a closed form.
 mod stack;
+// The stack as built, padding put back on, against closed forms.
+mod asbuilt;

@@ -1,0 +1,261 @@
+//! As built: the solid that the cut layers make once they are stacked, padded and covered, for the
+//! tape to read again.
+//!
+//! It is made of the outlines as they are written, each a prism of its layer's height, and padding
+//! and cover put back on as a ball of their thickness `t` rolled over the stack from inside (the
+//! dilation of the stack by the ball). At height `z` a layer whose span of height lies `d` away from
+//! `z` reaches `√(t² − d²)` beyond its outline. The solid is read along rays from the pole of the
+//! sections; along each ray the reach is exact (segments moved out, arcs round corners), so all that
+//! is rounded is what lies between rays (a chord of one degree: 0.01 mm at a radius of 170 mm) and
+//! between rings (at most [`BUILT_RING_ACCURACY_MM`] apart; rings lie on every face). Without
+//! padding the solid is the plain stack, ledges and all. The flat ends carry no padding.
+//!
+//! Padding is taken to keep its thickness and to lie on every step, which is what a ball rolled
+//! over it does; batting stretched over a hollow lies further out. Where a ray meets the stack more
+//! than once, the outermost point counts; where it misses the stack, the solid shrinks to a thread.
+
+use rayon::prelude::*;
+
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::geom::Point3;
+use crate::geom::Vector2;
+use crate::mesh::Marks;
+use crate::mesh::Mesh;
+use crate::stack;
+use crate::stack::Layer;
+use crate::stack::Stack;
+use crate::stack::core::loft;
+use crate::stack::core::pole_at;
+use crate::tape::Reading;
+use crate::tape::Tape;
+use crate::tolerance::ARC_ACCURACY_MM;
+use crate::tolerance::BUILT_RING_ACCURACY_MM;
+use crate::tolerance::SAME_POINT_EPS_MM;
+
+/// Rays per ring: one a degree.
+const RAYS: usize = 360;
+const STEP: f64 = std::f64::consts::TAU / RAYS as f64;
+
+/// Radius of the thread where a ray misses the stack, mm.
+const THREAD: f64 = 1.0;
+
+/// A ring on its way: its height, and the layers that reach it with how far beyond their outlines.
+type Ring<'a> = (f64, Vec<(&'a Layer, f64)>);
+
+/// The as-built solid, in the size of the body (a half-scale form is enlarged to full size, so that
+/// its readings compare with those of the person). `marks` are those of the solid that was sliced;
+/// its landmarks and curves are moved along their rays on to the new surface, all else is kept.
+#[must_use]
+pub fn mesh(stack: &Stack, marks: &Marks) -> Mesh {
+    let named = stack::enlarged(
+        &Mesh {
+            marks: marks.clone(),
+            ..Mesh::default()
+        },
+        stack.scale,
+    );
+    let pole = &named.marks.pole;
+    let rings: Vec<(f64, Point2, Vec<f64>)> = rings(stack)
+        .into_par_iter()
+        .map(|(z, reaching)| {
+            let centre = pole_at(pole, z);
+            (z, centre, radii(&reaching, centre))
+        })
+        .collect();
+    let mut marks = named.marks.clone();
+    let put = |p: &mut Point3| {
+        if let Some(q) = on_surface(&rings, pole_at(pole, p.z), *p) {
+            *p = q;
+        }
+    };
+    marks.landmarks.values_mut().for_each(put);
+    marks.rim.iter_mut().flatten().for_each(put);
+    marks.neck_base.iter_mut().for_each(put);
+    stack::enlarged(&loft(&rings, marks), 1.0 / stack.scale)
+}
+
+/// Fills `built` of every reading from the as-built solid.
+pub fn read(stack: &Stack, marks: &Marks, readings: &mut [Reading]) {
+    let solid = mesh(stack, marks);
+    let tape = Tape::new(&solid);
+    readings.par_iter_mut().for_each(|reading| {
+        reading.built = tape.read(reading.target.measure, reading.target.side);
+    });
+}
+
+/// The rings from the lowest up.
+fn rings(stack: &Stack) -> Vec<Ring<'_>> {
+    let t = stack.padding;
+    if t <= SAME_POINT_EPS_MM {
+        return stack
+            .layers
+            .iter()
+            .flat_map(|l| [(l.bottom, vec![(l, 0.0)]), (l.top, vec![(l, 0.0)])])
+            .collect();
+    }
+    heights(stack)
+        .into_iter()
+        .map(|z| {
+            let reaching = stack
+                .layers
+                .iter()
+                .filter_map(|l| {
+                    let d = (l.bottom - z).max(z - l.top).max(0.0);
+                    (d < t).then(|| (l, (t * t - d * d).sqrt()))
+                })
+                .collect();
+            (z, reaching)
+        })
+        .collect()
+}
+
+/// Heights of the rings: every face, evenly between them, and, where the padding is thin, on the
+/// round edge that it has beside each face.
+fn heights(stack: &Stack) -> Vec<f64> {
+    let (low, high) = (stack.bottom(), stack.top());
+    let n = (stack.pitch / BUILT_RING_ACCURACY_MM).ceil().max(1.0);
+    let mut out = vec![high];
+    for layer in &stack.layers {
+        let height = layer.top - layer.bottom;
+        out.extend((0..n as usize).map(|k| layer.bottom + height * k as f64 / n));
+        if stack.padding < 2.0 * BUILT_RING_ACCURACY_MM {
+            for face in [layer.bottom, layer.top] {
+                // Sines of 30, 60 and 90 degrees.
+                for f in [0.5, 0.866, 1.0] {
+                    out.extend([face - f * stack.padding, face + f * stack.padding]);
+                }
+            }
+        }
+    }
+    out.retain(|z| (low..=high).contains(z));
+    out.sort_by(f64::total_cmp);
+    out.dedup_by(|a, b| (*a - *b).abs() < ARC_ACCURACY_MM);
+    out
+}
+
+/// How far each ray from `centre` reaches.
+fn radii(reaching: &[(&Layer, f64)], centre: Point2) -> Vec<f64> {
+    let mut out = vec![THREAD; RAYS];
+    for (layer, reach) in reaching {
+        for piece in &layer.pieces {
+            spread(&mut out, &piece.outline, *reach, centre);
+        }
+    }
+    out
+}
+
+/// Raises the radii to where the outline, `reach` mm thicker, is left for the last time.
+fn spread(radii: &mut [f64], outline: &Outline, reach: f64, centre: Point2) {
+    for (a, b) in outline.sides() {
+        let (a, b) = (a - centre, b - centre);
+        let along = b - a;
+        let length = along.norm();
+        if length <= SAME_POINT_EPS_MM {
+            continue;
+        }
+        let out = Vector2::new(along.y, -along.x) / length;
+        let near = {
+            let f = (-a.dot(&along) / (length * length)).clamp(0.0, 1.0);
+            (a + along * f).norm()
+        };
+        let from = libm::atan2(a.y, a.x);
+        let turn = libm::atan2(a.perp(&b), a.dot(&b));
+        let more = if near > reach {
+            libm::asin(reach / near)
+        } else {
+            std::f64::consts::PI
+        };
+        let first = ((from + turn.min(0.0) - more) / STEP).floor() as i64;
+        let last = ((from + turn.max(0.0) + more) / STEP).ceil() as i64;
+        let last = last.min(first + RAYS as i64 - 1);
+        for j in first..=last {
+            let j = j.rem_euclid(RAYS as i64) as usize;
+            let angle = STEP * j as f64;
+            let e = Vector2::new(libm::cos(angle), libm::sin(angle));
+            if let Some(r) = leaves(a, b, along / length, out, length, reach, e) {
+                radii[j] = radii[j].max(r);
+            }
+        }
+    }
+}
+
+/// Where the ray in direction `e` from the origin leaves all points within `reach` of the segment
+/// from `a` to `b` (unit vector `along`, unit normal `out`).
+fn leaves(
+    a: Vector2,
+    b: Vector2,
+    along: Vector2,
+    out: Vector2,
+    length: f64,
+    reach: f64,
+    e: Vector2,
+) -> Option<f64> {
+    let mut best: Option<f64> = None;
+    let mut consider = |r: f64| {
+        if best.is_none_or(|most| r > most) {
+            best = Some(r);
+        }
+    };
+    for p in [a, b] {
+        let off = p.perp(&e);
+        if off.abs() <= reach {
+            consider(p.dot(&e) + (reach * reach - off * off).sqrt());
+        }
+    }
+    let slope = e.dot(&out);
+    if slope.abs() > SAME_POINT_EPS_MM {
+        for side in [reach, -reach] {
+            let r = (a.dot(&out) + side) / slope;
+            let foot = (e * r - a).dot(&along);
+            // A ray through a corner must meet one side or the other, whatever the last digits say.
+            if r > 0.0 && foot >= -SAME_POINT_EPS_MM && foot <= length + SAME_POINT_EPS_MM {
+                consider(r);
+            }
+        }
+    }
+    best
+}
+
+/// The point of the lofted rings on the ray from `centre` through `p`, at the height of `p`: on the
+/// very triangles of [`loft`]. `None` above or below the rings.
+fn on_surface(rings: &[(f64, Point2, Vec<f64>)], centre: Point2, p: Point3) -> Option<Point3> {
+    let k = rings.partition_point(|r| r.0 <= p.z);
+    if k == 0 || (k == rings.len() && rings[k - 1].0 < p.z) {
+        return None;
+    }
+    // The ring at or below, and the one above it; at the very top the last two.
+    let k = k.min(rings.len() - 1);
+    let (low, high) = (&rings[k - 1], &rings[k]);
+    let f = if high.0 > low.0 {
+        ((p.z - low.0) / (high.0 - low.0)).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    let e = (p.xy() - centre).try_normalize(SAME_POINT_EPS_MM)?;
+    let corner = |ring: &(f64, Point2, Vec<f64>), j: usize| {
+        let angle = STEP * (j % RAYS) as f64;
+        ring.1 + Vector2::new(libm::cos(angle), libm::sin(angle)) * ring.2[j % RAYS]
+    };
+    let mix = |a: Point2, b: Point2| a + (b - a) * f;
+    let j = (libm::atan2(e.y, e.x).rem_euclid(std::f64::consts::TAU) / STEP) as usize;
+    // The pole leans, so the ray may fall into a neighbouring cell.
+    let mut best: Option<f64> = None;
+    for j in [j + RAYS - 1, j, j + 1] {
+        let left = mix(corner(low, j), corner(high, j));
+        let right = mix(corner(low, j + 1), corner(high, j + 1));
+        let middle = mix(corner(low, j), corner(high, j + 1));
+        for (a, b) in [(left, middle), (middle, right)] {
+            let (a, b) = (a - centre, b - centre);
+            let (ca, cb) = (e.perp(&a), e.perp(&b));
+            if ca <= 0.0 && cb >= 0.0 && cb - ca > 0.0 {
+                let r = (a + (b - a) * (ca / (ca - cb))).dot(&e);
+                if r > 0.0 && best.is_none_or(|most| r > most) {
+                    best = Some(r);
+                }
+            }
+        }
+    }
+    let q = centre + e * best?;
+    Some(Point3::new(q.x, q.y, p.z))
+}
