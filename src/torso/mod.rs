@@ -18,11 +18,13 @@ mod param;
 mod prior;
 mod profile;
 mod reading;
+mod solve;
 mod style;
 mod surface;
 mod words;
 
-pub use fit::{Ending, Ends, Fit, fit, fit_to};
+pub use fit::{Ends, Fit, fit, fit_to};
+pub use solve::Ending;
 
 use param::Param;
 use reading::Reader;

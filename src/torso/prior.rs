@@ -289,11 +289,12 @@ impl Prior {
             (Param::HipSquare, 2.85, 2.75, 2.5),
             (Param::TopHipSquare, 2.3, 2.3, 2.25),
             (Param::WaistSquare, 2.15, 2.2, 2.15),
-            (Param::UnderbustSquare, 2.3, 2.35, 2.25),
-            (Param::BustSquare, 2.35, 2.6, 2.35),
-            (Param::ChestSquare, 2.35, 2.4, 2.35),
+            (Param::UnderbustSquare, 2.4, 2.6, 2.35),
+            (Param::BustSquare, 3.0, 3.0, 2.6),
+            (Param::ChestSquare, 2.6, 2.8, 2.45),
         ] {
-            put(q, pick(w, m, c), 0.18);
+            let spread = if q == Param::BustSquare { 0.4 } else { 0.2 };
+            put(q, pick(w, m, c), spread);
         }
         put(
             Param::Breast,
@@ -343,7 +344,7 @@ impl Prior {
             breast: if build.supported {
                 BreastStyle {
                     inner: 54.0,
-                    outer: 60.0,
+                    outer: 56.0,
                     low: 1.15,
                     high: pick(150.0, 120.0, 100.0),
                     power_low: 1.7,

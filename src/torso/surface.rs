@@ -128,7 +128,6 @@ impl Surface {
         let mid = 0.5 * (armpit + shoulder);
         let hem = hip - style.hem_below_hip;
         let neck = nape + 0.030 * tall;
-        let neck_top = neck + style.neck_above_girth;
 
         // Back and front line on the centre, without prominences.
         let back_waist = -0.5 * g(Param::WaistDepth);
@@ -150,6 +149,12 @@ impl Surface {
         let f_neck = b_nape + g(Param::NeckBaseDepth);
         let tan_back = g(Param::LeanBack).to_radians().tan();
         let tan_front = g(Param::LeanFront).to_radians().tan();
+
+        // The neck girth leans forward with the neck: the form ends above its highest point.
+        let y_neck_back = b_nape + (neck - nape) * tan_back;
+        let y_neck_front = f_neck + (neck - front_neck) * tan_front;
+        let lean = 0.5 * (tan_back + tan_front);
+        let neck_top = neck + 0.5 * (y_neck_front - y_neck_back) * lean + style.neck_above_girth;
 
         let mid_hip = 0.5 * (b_hip + f_hip);
         let hem_depth = g(Param::HipDepth) * g(Param::HemDepth);

@@ -19,3 +19,5 @@ mod geometry;
 mod stack;
 // The stack as built, padding put back on, against closed forms.
 mod asbuilt;
+// The average figures of two surveys, each fitted from the columns that map to our keys.
+mod survey;

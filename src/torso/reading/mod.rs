@@ -8,15 +8,19 @@ use crate::measure::{Level, Measure};
 use crate::torso::param::Param;
 use crate::torso::surface::{Row, Surface};
 
+mod curves;
+mod taut;
+
+use curves::{base_gap, follow, neck_base_root, rim_root, root};
+pub(crate) use curves::{neck_base_height, rim_angle};
+use taut::{peak, space_length, taut, taut_envelope, taut_length};
+
 /// Directions per half section: 2 degrees apart, both ends included.
 const DIRECTIONS: usize = 91;
 /// Directions of the neck base line per half: 6 degrees apart.
 const BASE_DIRECTIONS: usize = 31;
 /// Heights at which the rim of an arm plate is looked for.
 const RIM_HEIGHTS: usize = 24;
-/// A root is followed until its bracket is this narrow, relative to where it started.
-const ROOT_RELATIVE: f64 = 1e-11;
-
 fn direction(i: usize, n: usize) -> f64 {
     -FRAC_PI_2 + PI * i as f64 / (n - 1) as f64
 }
@@ -51,92 +55,6 @@ fn half_surface(s: &Surface, row: &Row) -> Vec<Point2> {
         .collect()
 }
 
-/// Hull of a chain that runs counter-clockwise: the corners that a taut tape touches, in order.
-/// The first and the last point are kept.
-fn taut(chain: &[Point2]) -> Vec<usize> {
-    let mut hull: Vec<usize> = Vec::with_capacity(chain.len());
-    for (i, q) in chain.iter().enumerate() {
-        while hull.len() > 1 {
-            let (a, b) = (chain[hull[hull.len() - 2]], chain[hull[hull.len() - 1]]);
-            if (b - a).perp(&(q - a)) > 0.0 {
-                break;
-            }
-            hull.pop();
-        }
-        hull.push(i);
-    }
-    hull
-}
-
-/// Length of a taut chain through samples of a smooth curve. A chord between neighbouring samples
-/// stands for an arc that turns by the mean of the turns at its ends: it is longer by
-/// `turn^2 / 24` of itself (series of arc over chord); a chord that bridges a hollow is straight.
-fn taut_length(chain: &[Point2], closed_half: bool) -> f64 {
-    let hull = taut(chain);
-    let n = hull.len();
-    if n < 2 {
-        return 0.0;
-    }
-    let edge: Vec<_> = hull.windows(2).map(|w| chain[w[1]] - chain[w[0]]).collect();
-    let turn = |i: usize| {
-        // Turn at hull corner i; at the ends of a half section the mirror image goes on.
-        if i == 0 || i + 1 == n {
-            if !closed_half {
-                return None;
-            }
-            let e = if i == 0 { edge[0] } else { edge[n - 2] };
-            return Some(2.0 * e.y.atan2(e.x.abs()).abs());
-        }
-        Some(edge[i - 1].angle(&edge[i]))
-    };
-    let mut sum = 0.0;
-    for i in 0..n - 1 {
-        let chord = edge[i].norm();
-        let mean = match (turn(i), turn(i + 1)) {
-            (Some(a), Some(b)) => 0.5 * (a + b),
-            (Some(a), None) | (None, Some(a)) => a,
-            (None, None) => 0.0,
-        };
-        let smooth = hull[i + 1] == hull[i] + 1;
-        sum += if smooth {
-            chord * (1.0 + mean * mean / 24.0)
-        } else {
-            chord
-        };
-    }
-    sum
-}
-
-/// Root of `f` between `a` and `b`, where it changes sign: regula falsi with the Illinois step.
-fn root(mut f: impl FnMut(f64) -> f64, a: f64, fa: f64, b: f64, fb: f64) -> f64 {
-    let (mut a, mut fa, mut b, mut fb) = (a, fa, b, fb);
-    let stop = ROOT_RELATIVE * (b - a).abs();
-    for _ in 0..60 {
-        let c = if (fa - fb).abs() < f64::MIN_POSITIVE {
-            0.5 * (a + b)
-        } else {
-            (a * fb - b * fa) / (fb - fa)
-        };
-        let fc = f(c);
-        if fc == 0.0 {
-            return c;
-        }
-        if (fc > 0.0) == (fb > 0.0) {
-            fa *= 0.5;
-        } else {
-            a = b;
-            fa = fb;
-        }
-        let moved = (c - b).abs();
-        b = c;
-        fb = fc;
-        if moved < stop || (b - a).abs() < stop {
-            break;
-        }
-    }
-    b
-}
-
 /// Where curves were found on a surface that differs a little: roots are followed from there instead
 /// of being looked for.
 #[derive(Clone, Debug, Default)]
@@ -145,29 +63,6 @@ pub(crate) struct Hints {
     rim: Vec<f64>,
     across: [Option<f64>; 2],
     front: Vec<f64>,
-}
-
-/// Follows a root from `start` by secant steps; not a number where they do not settle within
-/// `reach` of it.
-fn follow(mut f: impl FnMut(f64) -> f64, start: f64, reach: f64) -> f64 {
-    let (mut a, mut b) = (start, start + 1e-4 * reach);
-    let (mut fa, mut fb) = (f(a), f(b));
-    for _ in 0..6 {
-        if (fa - fb).abs() < f64::MIN_POSITIVE {
-            break;
-        }
-        let c = b - fb * (b - a) / (fb - fa);
-        if c.is_nan() || (c - start).abs() >= reach {
-            return f64::NAN;
-        }
-        if (c - b).abs() < ROOT_RELATIVE * reach {
-            return c;
-        }
-        (a, fa) = (b, fb);
-        b = c;
-        fb = f(b);
-    }
-    f64::NAN
 }
 
 /// Reads a surface, remembering landmarks that several measurements share.
@@ -635,127 +530,124 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// Largest of a row of samples of a smooth curve: the top of the parabola through the largest
-/// sample and its neighbours, so that it moves smoothly as the curve does.
-fn peak(values: impl Iterator<Item = f64>) -> f64 {
-    let v: Vec<f64> = values.collect();
-    let mut k = 0;
-    for i in 1..v.len() {
-        if v[i] > v[k] {
-            k = i;
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::{PI, TAU};
+
+    use super::*;
+    use crate::sheet::{EXAMPLE, read};
+    use crate::torso::fit;
+
+    fn example() -> crate::torso::Torso {
+        fit(&read(EXAMPLE, "example").unwrap()).unwrap().torso
+    }
+
+    /// Perimeter of the hull by Cauchy's formula: the integral of the support function over all
+    /// directions. A second route to every girth, with ten times the samples.
+    fn cauchy(surface: &Surface, z: f64) -> f64 {
+        let row = surface.row(z);
+        let n = 3600;
+        let ring: Vec<Point2> = (0..n)
+            .map(|i| {
+                let theta = TAU * f64::from(i) / f64::from(n);
+                let folded = theta.sin().atan2(theta.cos().abs());
+                let r = surface.radius_in(&row, folded);
+                Point2::new(r * theta.cos(), row.pole + r * theta.sin())
+            })
+            .collect();
+        let m = 2000;
+        (0..m)
+            .map(|k| {
+                let (s, c) = (TAU * f64::from(k) / f64::from(m)).sin_cos();
+                ring.iter()
+                    .map(|p| p.x * c + p.y * s)
+                    .fold(f64::MIN, f64::max)
+            })
+            .sum::<f64>()
+            * TAU
+            / f64::from(m)
+    }
+
+    #[test]
+    fn girths_agree_with_cauchy() {
+        let torso = example();
+        let s = &torso.surface;
+        for (measure, level) in [
+            (Measure::GirthBust, Level::Bust),
+            (Measure::GirthUnderbust, Level::Underbust),
+            (Measure::GirthWaist, Level::WaistTape),
+            (Measure::GirthAbdomen, Level::Abdomen),
+            (Measure::GirthTopHip, Level::TopHip),
+            (Measure::GirthHip, Level::Hip),
+            (Measure::GirthUpperChest, Level::Armpit),
+        ] {
+            let quick = Reader::new(s).read(measure).unwrap();
+            let slow = cauchy(s, s.level(level));
+            assert!(
+                (quick - slow).abs() < 0.05,
+                "{measure}: {quick} against {slow}"
+            );
         }
     }
-    if k == 0 || k + 1 == v.len() {
-        return v[k];
+
+    #[test]
+    fn a_chord_is_corrected_to_its_arc() {
+        // A circle of radius 150 through a sample every 2 degrees.
+        let half: Vec<Point2> = (0..91)
+            .map(|i| {
+                let t = direction(i, 91);
+                Point2::new(150.0 * t.cos(), 150.0 * t.sin())
+            })
+            .collect();
+        assert!((2.0 * taut_length(&half, true) - TAU * 150.0).abs() < 1e-4);
     }
-    let (a, b, c) = (v[k - 1], v[k], v[k + 1]);
-    let bend = a - 2.0 * b + c;
-    if bend < 0.0 {
-        b - (c - a) * (c - a) / (8.0 * bend)
-    } else {
-        b
-    }
-}
 
-/// Length of a tape stretched over samples `(s, out)` with `s` rising: their upper concave envelope.
-fn taut_envelope(chain: &[Point2]) -> f64 {
-    // Counter-clockwise about the body means `s` falling, so the chain is turned round.
-    let turned: Vec<Point2> = chain.iter().rev().copied().collect();
-    taut_length(&turned, false)
-}
-
-/// Length of a smooth curve in space through samples, chords corrected to arcs.
-fn space_length(curve: &[(f64, Point3)]) -> f64 {
-    let edge: Vec<_> = curve.windows(2).map(|w| w[1].1 - w[0].1).collect();
-    let n = edge.len();
-    (0..n)
-        .map(|i| {
-            let before = if i > 0 {
-                edge[i - 1].angle(&edge[i])
-            } else {
-                f64::NAN
-            };
-            let after = if i + 1 < n {
-                edge[i].angle(&edge[i + 1])
-            } else {
-                f64::NAN
-            };
-            let turn = match (before.is_nan(), after.is_nan()) {
-                (true, _) => after,
-                (_, true) => before,
-                _ => 0.5 * (before + after),
-            };
-            edge[i].norm() * (1.0 + turn * turn / 24.0)
-        })
-        .sum()
-}
-
-/// By how much the trunk (cut by the arm plate) stands out beyond the neck column.
-fn base_gap(s: &Surface, theta: f64, z: f64) -> f64 {
-    let q = s.parts(&s.row(z), theta);
-    q.trunk.min(q.plate) - q.neck
-}
-
-/// Height of the neck base line in direction `theta`: where trunk (cut by the arm plate) and neck
-/// column are equally far out, the highest such place near where it is expected.
-pub(crate) fn neck_base_height(s: &Surface, theta: f64) -> f64 {
-    let (z, found) = neck_base_root(s, theta);
-    if found.is_nan() { z } else { found }
-}
-
-/// The same as a pair: where to take it, and the root if there is one (else not a number).
-fn neck_base_root(s: &Surface, theta: f64) -> (f64, f64) {
-    let sin2 = theta.sin() * theta.sin();
-    let end = if theta < 0.0 {
-        s.level(Level::Nape)
-    } else {
-        s.level(Level::FrontNeck)
-    };
-    let expected = s.level(Level::SideNeck) * (1.0 - sin2) + end * sin2;
-    let reach = 25.0 * s.style.scale;
-    let gap = |z: f64| base_gap(s, theta, z);
-    let n = 10;
-    let at = |i: usize| expected + reach - 2.0 * reach * i as f64 / n as f64;
-    let (mut z0, mut g0) = (at(0), gap(at(0)));
-    if g0 > 0.0 {
-        return (z0, f64::NAN);
-    }
-    for i in 1..=n {
-        let (z1, g1) = (at(i), gap(at(i)));
-        if g1 > 0.0 {
-            return (z0, root(gap, z0, g0, z1, g1));
+    #[test]
+    fn curves_found_from_a_neighbour_are_the_same_curves() {
+        let torso = example();
+        let s = &torso.surface;
+        let mut first = Reader::new(s);
+        let slow: Vec<f64> = Measure::ALL.iter().filter_map(|m| first.read(*m)).collect();
+        let mut again = Reader::near(s, &first.found);
+        let quick: Vec<f64> = Measure::ALL.iter().filter_map(|m| again.read(*m)).collect();
+        for (a, b) in slow.iter().zip(&quick) {
+            assert!((a - b).abs() < 1e-6, "{a} against {b}");
         }
-        (z0, g0) = (z1, g1);
     }
-    (z0, f64::NAN)
-}
 
-/// Direction of the rim of the left arm plate in `row`: where trunk and plate are equally far out,
-/// the outermost such place; `sign` is 1 for the front branch, -1 for the back.
-pub(crate) fn rim_angle(s: &Surface, row: &Row, sign: f64) -> f64 {
-    let (theta, found) = rim_root(s, row, sign);
-    if found.is_nan() { theta } else { found }
-}
-
-/// The same as a pair: where to take it, and the root if there is one (else not a number).
-fn rim_root(s: &Surface, row: &Row, sign: f64) -> (f64, f64) {
-    let gap = |theta: f64| {
-        let q = s.parts(row, sign * theta);
-        q.trunk - q.plate
-    };
-    let n = 12;
-    let most = 88f64.to_radians();
-    let at = |i: usize| most * (1.0 - i as f64 / n as f64);
-    let (mut t0, mut g0) = (at(0), gap(at(0)));
-    if g0 > 0.0 {
-        return (sign * t0, f64::NAN);
-    }
-    for i in 1..=n {
-        let (t1, g1) = (at(i), gap(at(i)));
-        if g1 > 0.0 {
-            return (0.0, sign * root(gap, t0, g0, t1, g1));
+    #[test]
+    fn trunk_and_plate_meet_on_the_rim_and_trunk_and_neck_on_the_neck_base() {
+        let torso = example();
+        let s = &torso.surface;
+        for (theta, z) in torso.rim(crate::measure::Side::Left) {
+            // The ends lie on the plate itself.
+            if theta.abs() > 1e-9 {
+                let q = s.parts(&s.row(z), theta);
+                assert!((q.trunk - q.plate).abs() < 1e-6, "at {theta}, {z}");
+            }
         }
-        (t0, g0) = (t1, g1);
+        for i in 0..19 {
+            let theta = -0.5 * PI + PI * f64::from(i) / 18.0;
+            let z = neck_base_height(s, theta);
+            assert!(base_gap(s, theta, z).abs() < 1e-6, "at {theta}: {z}");
+        }
     }
-    (sign * t0, f64::NAN)
+
+    #[test]
+    fn the_surface_has_no_steps() {
+        let torso = example();
+        let (low, high) = torso.range();
+        let mut worst: f64 = 0.0;
+        for j in 0..200 {
+            let z = low + (high - low) * (f64::from(j) + 0.5) / 200.0;
+            for i in 0..360 {
+                let theta = f64::from(i).to_radians();
+                let here = torso.radius(theta, z);
+                assert!(here > 10.0 && here < 500.0);
+                worst = worst.max((torso.radius(theta + 1e-7, z) - here).abs());
+                worst = worst.max((torso.radius(theta, z + 1e-5) - here).abs());
+            }
+        }
+        assert!(worst < 0.01, "a jump of {worst} mm");
+    }
 }

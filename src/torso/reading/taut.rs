@@ -1,0 +1,114 @@
+//! Tapes through samples of smooth curves: hulls, chords corrected to arcs, peaks between samples.
+
+use crate::geom::{Point2, Point3};
+
+/// Hull of a chain that runs counter-clockwise: the corners that a taut tape touches, in order.
+/// The first and the last point are kept.
+pub(super) fn taut(chain: &[Point2]) -> Vec<usize> {
+    let mut hull: Vec<usize> = Vec::with_capacity(chain.len());
+    for (i, q) in chain.iter().enumerate() {
+        while hull.len() > 1 {
+            let (a, b) = (chain[hull[hull.len() - 2]], chain[hull[hull.len() - 1]]);
+            if (b - a).perp(&(q - a)) > 0.0 {
+                break;
+            }
+            hull.pop();
+        }
+        hull.push(i);
+    }
+    hull
+}
+
+/// Length of a taut chain through samples of a smooth curve. A chord between neighbouring samples
+/// stands for an arc that turns by the mean of the turns at its ends: it is longer by
+/// `turn^2 / 24` of itself (series of arc over chord); a chord that bridges a hollow is straight.
+pub(super) fn taut_length(chain: &[Point2], closed_half: bool) -> f64 {
+    let hull = taut(chain);
+    let n = hull.len();
+    if n < 2 {
+        return 0.0;
+    }
+    let edge: Vec<_> = hull.windows(2).map(|w| chain[w[1]] - chain[w[0]]).collect();
+    let turn = |i: usize| {
+        // Turn at hull corner i; at the ends of a half section the mirror image goes on.
+        if i == 0 || i + 1 == n {
+            if !closed_half {
+                return None;
+            }
+            let e = if i == 0 { edge[0] } else { edge[n - 2] };
+            return Some(2.0 * e.y.atan2(e.x.abs()).abs());
+        }
+        Some(edge[i - 1].angle(&edge[i]))
+    };
+    let mut sum = 0.0;
+    for i in 0..n - 1 {
+        let chord = edge[i].norm();
+        let mean = match (turn(i), turn(i + 1)) {
+            (Some(a), Some(b)) => 0.5 * (a + b),
+            (Some(a), None) | (None, Some(a)) => a,
+            (None, None) => 0.0,
+        };
+        let smooth = hull[i + 1] == hull[i] + 1;
+        sum += if smooth {
+            chord * (1.0 + mean * mean / 24.0)
+        } else {
+            chord
+        };
+    }
+    sum
+}
+
+/// Largest of a row of samples of a smooth curve: the top of the parabola through the largest
+/// sample and its neighbours, so that it moves smoothly as the curve does.
+pub(super) fn peak(values: impl Iterator<Item = f64>) -> f64 {
+    let v: Vec<f64> = values.collect();
+    let mut k = 0;
+    for i in 1..v.len() {
+        if v[i] > v[k] {
+            k = i;
+        }
+    }
+    if k == 0 || k + 1 == v.len() {
+        return v[k];
+    }
+    let (a, b, c) = (v[k - 1], v[k], v[k + 1]);
+    let bend = a - 2.0 * b + c;
+    if bend < 0.0 {
+        b - (c - a) * (c - a) / (8.0 * bend)
+    } else {
+        b
+    }
+}
+
+/// Length of a tape stretched over samples `(s, out)` with `s` rising: their upper concave envelope.
+pub(super) fn taut_envelope(chain: &[Point2]) -> f64 {
+    // Counter-clockwise about the body means `s` falling, so the chain is turned round.
+    let turned: Vec<Point2> = chain.iter().rev().copied().collect();
+    taut_length(&turned, false)
+}
+
+/// Length of a smooth curve in space through samples, chords corrected to arcs.
+pub(super) fn space_length(curve: &[(f64, Point3)]) -> f64 {
+    let edge: Vec<_> = curve.windows(2).map(|w| w[1].1 - w[0].1).collect();
+    let n = edge.len();
+    (0..n)
+        .map(|i| {
+            let before = if i > 0 {
+                edge[i - 1].angle(&edge[i])
+            } else {
+                f64::NAN
+            };
+            let after = if i + 1 < n {
+                edge[i].angle(&edge[i + 1])
+            } else {
+                f64::NAN
+            };
+            let turn = match (before.is_nan(), after.is_nan()) {
+                (true, _) => after,
+                (_, true) => before,
+                _ => 0.5 * (before + after),
+            };
+            edge[i].norm() * (1.0 + turn * turn / 24.0)
+        })
+        .sum()
+}
