@@ -18,7 +18,7 @@ fn grid() -> Grid {
         radii: &figure::radii,
         pole: &figure::pole,
     };
-    Grid::refined(&surface, &figure::LEVELS, MESH_ACCURACY_MM)
+    Grid::refined(&surface, &figure::GIRTHS, &figure::LEVELS, MESH_ACCURACY_MM)
 }
 
 /// Choosing rows and columns and sampling the surface.

@@ -111,3 +111,8 @@ pub const UNLIKE_TOLERANCE_MM: f64 = 3.0;
 /// The wall round a rod hole is never made thinner than this. Our choice, for foam and card
 /// (common practice, no source): less tears out when the rod is pushed through.
 pub const LEAST_WALL_TOLERANCE_MM: f64 = 4.0;
+
+/// Girths of the triangulated solid at the named levels may be this much shorter than the surface's
+/// own: chords are shorter than arcs. Our choice: a tenth of [`TAPE_TOLERANCE_MM`]; larger eats into
+/// what the fit may miss, smaller costs triangles.
+pub const GIRTH_ACCURACY_MM: f64 = 0.05;

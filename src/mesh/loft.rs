@@ -5,9 +5,9 @@ use std::f64::consts::{PI, TAU};
 
 use rayon::prelude::*;
 
-use super::{Marks, Mesh};
+use super::{Marks, Mesh, refine};
 use crate::geom::{Point2, Point3, Vector2};
-use crate::tolerance::{ROW_GAP_ACCURACY_MM, ROW_SAME_EPS_MM};
+use crate::tolerance::ROW_SAME_EPS_MM;
 
 /// A surface given by its distance from a pole in every direction at every height.
 #[derive(Clone, Copy)]
@@ -20,26 +20,6 @@ pub struct Surface<'a> {
     /// The pole at a height.
     pub pole: &'a (dyn Fn(f64) -> Point2 + Sync),
 }
-
-/// Columns stand at whole numbers of this many parts of the full turn, so that halving an interval
-/// and mirroring front-to-back or left-to-right are exact. A power of two: a part is 0.044 degrees,
-/// 0.1 mm on the largest body.
-const PARTS: u32 = 8192;
-/// Columns before any refinement: 11.25 degrees apart.
-const FIRST_COLUMNS: u32 = 128;
-/// Rows before any refinement are at most this far apart, mm. Our choice: below the size of the
-/// smallest form on a body (the roll of the arm plate's edge, about 10 mm), so that none can hide
-/// between two rows.
-const FIRST_ROW_GAP: f64 = 12.0;
-/// Heights at which the columns are decided are at most this far apart, mm.
-const PROBE_ROW_GAP: f64 = 8.0;
-
-/// A gap between rows is halved once more where its middle strays from the chord by more than this
-/// share of the accuracy; the middle stays, so a quarter of that is left.
-const ROW_SHARE: f64 = 0.9;
-/// The same for columns. Smaller, because every chord of a row shortens the girth there: a quarter of
-/// a quarter of 0.3 mm leaves the girth of a metre short by 0.02 mm.
-const COLUMN_SHARE: f64 = 1.0;
 
 /// A surface sampled at rows and columns, and triangulated.
 #[derive(Clone, Debug)]
@@ -68,53 +48,14 @@ impl Grid {
     }
 
     /// Chooses rows and columns so that the triangles stay within `accuracy` (mm) of the surface, as
-    /// far as sampling can tell, and girths of the rows come out closer still. There is a row at every
-    /// one of the `levels` within the surface's range, and a column at every quarter turn. Columns lie mirror-like about the `y` direction.
+    /// far as sampling can tell, and the girths at the heights `girths` within
+    /// [`GIRTH_ACCURACY_MM`](crate::tolerance::GIRTH_ACCURACY_MM). There is a row at each of these
+    /// and at each of the `levels`, if within the surface's range, and a column at every quarter
+    /// turn. Columns lie mirror-like about the `y` direction.
     #[must_use]
-    pub fn refined(surface: &Surface<'_>, levels: &[f64], accuracy: f64) -> Self {
-        let first = first_rows(surface.range, levels, FIRST_ROW_GAP);
-        let columns = choose_columns(
-            surface,
-            &first_rows(surface.range, levels, PROBE_ROW_GAP),
-            accuracy,
-        );
-        let directions = Directions::new(columns.iter().copied());
-        let sample = |z: f64| Row::sample(surface, z, &directions);
-
-        let mut rows: Vec<Row> = first.par_iter().map(|&z| sample(z)).collect();
-        // Each round halves the intervals that strayed in the round before. The row in the middle
-        // is kept in any case: it has been paid for, and it quarters what is left of the error.
-        let mut open: Vec<bool> = vec![true; rows.len() - 1];
-        while open.contains(&true) {
-            let middles: Vec<Option<(Row, bool)>> = (0..open.len())
-                .into_par_iter()
-                .map(|i| {
-                    let (below, above) = (&rows[i], &rows[i + 1]);
-                    let gap = above.z - below.z;
-                    (open[i] && gap > 2.0 * ROW_GAP_ACCURACY_MM).then(|| {
-                        let middle = sample(0.5 * (below.z + above.z));
-                        let strays = middle.strays_from(below, above) > accuracy * ROW_SHARE;
-                        (middle, strays)
-                    })
-                })
-                .collect();
-            let mut finer = Vec::with_capacity(rows.len() * 2);
-            let mut next_open = Vec::with_capacity(rows.len() * 2);
-            let mut old = rows.into_iter();
-            finer.extend(old.next());
-            for (middle, above) in middles.into_iter().zip(old) {
-                if let Some((middle, strays)) = middle {
-                    finer.push(middle);
-                    next_open.push(strays);
-                    next_open.push(strays);
-                } else {
-                    next_open.push(false);
-                }
-                finer.push(above);
-            }
-            rows = finer;
-            open = next_open;
-        }
+    pub fn refined(surface: &Surface<'_>, girths: &[f64], levels: &[f64], accuracy: f64) -> Self {
+        let columns = refine::columns(surface, girths, accuracy);
+        let rows = refine::rows(surface, &[girths, levels].concat(), &columns, accuracy);
         Self::from_rows(rows, columns)
     }
 
@@ -239,13 +180,13 @@ impl Grid {
 }
 
 /// Directions as the surface takes them and as unit vectors.
-struct Directions {
+pub(super) struct Directions {
     thetas: Vec<f64>,
     units: Vec<Vector2>,
 }
 
 impl Directions {
-    fn new(columns: impl Iterator<Item = f64> + Clone) -> Self {
+    pub(super) fn new(columns: impl Iterator<Item = f64> + Clone) -> Self {
         Self {
             thetas: columns.clone().map(wrapped).collect(),
             units: columns.map(unit).collect(),
@@ -254,14 +195,14 @@ impl Directions {
 }
 
 /// One horizontal row of the grid.
-struct Row {
-    z: f64,
+pub(super) struct Row {
+    pub(super) z: f64,
     pole: Point2,
-    points: Vec<Point3>,
+    pub(super) points: Vec<Point3>,
 }
 
 impl Row {
-    fn sample(surface: &Surface<'_>, z: f64, directions: &Directions) -> Self {
+    pub(super) fn sample(surface: &Surface<'_>, z: f64, directions: &Directions) -> Self {
         let pole = (surface.pole)(z);
         let points = (surface.radii)(z, &directions.thetas)
             .into_iter()
@@ -275,7 +216,7 @@ impl Row {
     }
 
     /// Largest distance of this row's points from the chords between the rows below and above.
-    fn strays_from(&self, below: &Self, above: &Self) -> f64 {
+    pub(super) fn strays_from(&self, below: &Self, above: &Self) -> f64 {
         self.points
             .iter()
             .zip(&below.points)
@@ -286,97 +227,10 @@ impl Row {
 }
 
 /// Distance of `p` from the straight line between `a` and `b`.
-fn distance_to_chord(p: &Point3, a: &Point3, b: &Point3) -> f64 {
+pub(super) fn distance_to_chord(p: &Point3, a: &Point3, b: &Point3) -> f64 {
     let along = b - a;
     let t = ((p - a).dot(&along) / along.norm_squared()).clamp(0.0, 1.0);
     (p - (a + along * t)).norm()
-}
-
-/// Heights of both ends and of the levels between them, filled in so that no gap exceeds `gap`.
-fn first_rows((low, high): (f64, f64), levels: &[f64], gap: f64) -> Vec<f64> {
-    let mut named: Vec<f64> = levels
-        .iter()
-        .copied()
-        .filter(|z| *z > low + ROW_SAME_EPS_MM && *z < high - ROW_SAME_EPS_MM)
-        .collect();
-    named.extend([low, high]);
-    named.sort_by(f64::total_cmp);
-    named.dedup_by(|a, b| *a - *b <= ROW_SAME_EPS_MM);
-    let mut rows = vec![low];
-    for pair in named.windows(2) {
-        let n = ((pair[1] - pair[0]) / gap).ceil().max(1.0);
-        let parts = n as usize;
-        rows.extend((1..parts).map(|i| pair[0] + (pair[1] - pair[0]) * i as f64 / n));
-        rows.push(pair[1]);
-    }
-    rows
-}
-
-/// Directions close enough together along the probe rows; decided in the same way as the rows.
-fn choose_columns(surface: &Surface<'_>, probes: &[f64], accuracy: f64) -> Vec<f64> {
-    // Columns as the points in which they meet the probe rows.
-    let sample = |parts: &[u32]| -> Vec<(u32, Vec<Point3>)> {
-        let directions = Directions::new(parts.iter().map(|p| angle(*p)));
-        let rows: Vec<Row> = probes
-            .par_iter()
-            .map(|&z| Row::sample(surface, z, &directions))
-            .collect();
-        let column = |(j, part): (usize, &u32)| (*part, rows.iter().map(|r| r.points[j]).collect());
-        parts.iter().enumerate().map(column).collect()
-    };
-    let first: Vec<u32> = (0..FIRST_COLUMNS)
-        .map(|k| k * (PARTS / FIRST_COLUMNS))
-        .collect();
-    let mut columns = sample(&first);
-    let mut open = vec![true; columns.len()];
-    while open.contains(&true) {
-        let n = columns.len();
-        let right = |i: usize| if i + 1 < n { columns[i + 1].0 } else { PARTS };
-        let halved: Vec<usize> = (0..n)
-            .filter(|&i| open[i] && right(i) - columns[i].0 >= 2)
-            .collect();
-        let middles: Vec<u32> = halved
-            .iter()
-            .map(|&i| (columns[i].0 + right(i)) / 2)
-            .collect();
-        let middles = sample(&middles);
-        let strays: Vec<u32> = halved
-            .iter()
-            .zip(&middles)
-            .filter(|(i, (_, middle))| {
-                let chords = columns[**i].1.iter().zip(&columns[(**i + 1) % n].1);
-                middle
-                    .iter()
-                    .zip(chords)
-                    .any(|(p, (a, b))| distance_to_chord(p, a, b) > accuracy * COLUMN_SHARE)
-            })
-            .map(|(_, (part, _))| *part)
-            .collect();
-        let mut finer = Vec::with_capacity(n * 2);
-        let mut next_open = Vec::with_capacity(n * 2);
-        let mut middles = halved.into_iter().zip(middles).peekable();
-        for (i, column) in columns.into_iter().enumerate() {
-            finer.push(column);
-            if let Some((_, middle)) = middles.next_if(|m| m.0 == i) {
-                // Left and right alike: an interval strays if it or its mirror image does.
-                let image = (PARTS + PARTS / 2 - middle.0) % PARTS;
-                let again = [middle.0, image]
-                    .iter()
-                    .any(|p| strays.binary_search(p).is_ok());
-                next_open.extend([again, again]);
-                finer.push(middle);
-            } else {
-                next_open.push(false);
-            }
-        }
-        columns = finer;
-        open = next_open;
-    }
-    columns.into_iter().map(|c| angle(c.0)).collect()
-}
-
-fn angle(part: u32) -> f64 {
-    TAU * (f64::from(part) / f64::from(PARTS))
 }
 
 /// The same direction within -pi to pi.

@@ -3,6 +3,7 @@
 mod build;
 mod loft;
 mod properties;
+mod refine;
 mod section;
 pub mod stl;
 

@@ -6,7 +6,8 @@ use layfigure::geom::Point2;
 
 /// Lowest and highest height, mm.
 pub(crate) const RANGE: (f64, f64) = (-280.0, 455.0);
-/// Heights that something is measured at.
+/// Heights at which the girth counts, and further ones that have a name.
+pub(crate) const GIRTHS: [f64; 6] = [-195.0, -97.5, 0.0, 100.0, 170.0, 215.0];
 pub(crate) const LEVELS: [f64; 9] = [-195.0, -97.5, 0.0, 100.0, 170.0, 215.0, 275.0, 335.0, 380.0];
 
 /// Cubic smooth maximum of width `k`.

@@ -32,6 +32,7 @@ pub(crate) fn loft(
             pole: &pole,
         },
         levels,
+        &[],
         MESH_ACCURACY_MM,
     )
 }
@@ -47,7 +48,7 @@ fn figure_grid() -> Grid {
         radii: &figure::radii,
         pole: &figure::pole,
     };
-    Grid::refined(&surface, &figure::LEVELS, MESH_ACCURACY_MM)
+    Grid::refined(&surface, &figure::GIRTHS, &figure::LEVELS, MESH_ACCURACY_MM)
 }
 
 /// The same triangles in another library.
@@ -210,7 +211,7 @@ fn triangles_stay_close_to_the_surface() {
 fn girths_of_the_rows_are_the_surfaces_own() {
     let mesh = figure_grid().mesh();
     let slicer = Slicer::new(&mesh);
-    for z in figure::LEVELS {
+    for z in figure::GIRTHS {
         let dense: Vec<Point2> = (0..7200)
             .map(|i| TAU * f64::from(i) / 7200.0 - PI)
             .map(|t| {
@@ -417,7 +418,7 @@ proptest! {
         let pole = |z: f64| Point2::new(lean * z, 10.0 * (z / 60.0).sin());
         let mut levels = levels;
         levels.extend([-100.0, 200.0, 50.0, 50.0 + 1e-7]);
-        let grid = Grid::refined(&Surface { range: (-100.0, 200.0), radii: &radii, pole: &pole }, &levels, 0.3);
+        let grid = Grid::refined(&Surface { range: (-100.0, 200.0), radii: &radii, pole: &pole }, &levels[..1], &levels, 0.3);
         assert_solid(&grid.mesh());
         for z in &levels {
             prop_assert!(grid.rows().iter().any(|r| (r - z).abs() < 1e-3));

@@ -106,7 +106,7 @@ fn a_tape_round_two_legs() {
         (60.0, 40.0, 150.0, 616.829903882),
     ] {
         let leg = |r: f64, x: f64| {
-            let mut mesh = loft((0.0, 50.0), &move |_, _| r, &[]).mesh();
+            let mut mesh = loft((0.0, 50.0), &move |_, _| r, &[20.0]).mesh();
             mesh.vertices.iter_mut().for_each(|v| v.x += x);
             mesh
         };
