@@ -4,10 +4,14 @@
 //! true size, and the same drawing always into the same bytes.
 
 pub mod dxf;
+pub mod face;
 pub mod pdf;
 pub mod svg;
 
 use crate::geom::Point2;
+
+/// Licence of the face that PDF files carry: whoever passes on the program passes it on too.
+pub const FONT_LICENCE: &str = include_str!("font/OFL.txt");
 
 /// What a stroke is for; writers give each its own line style and layer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]

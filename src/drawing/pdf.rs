@@ -7,7 +7,6 @@
 //! changes: the same pages give the same bytes.
 
 use std::collections::BTreeMap;
-use std::collections::BTreeSet;
 
 use miniz_oxide::deflate::compress_to_vec_zlib;
 use pdf_writer::Content;
@@ -26,15 +25,13 @@ use pdf_writer::types::LineJoinStyle;
 use pdf_writer::types::PageMode;
 use pdf_writer::types::SystemInfo;
 use pdf_writer::types::UnicodeCmap;
-use skrifa::FontRef;
-use skrifa::MetadataProvider;
-use skrifa::instance::LocationRef;
-use skrifa::instance::Size;
 
 use crate::drawing::Anchor;
 use crate::drawing::Drawing;
 use crate::drawing::Item;
 use crate::drawing::Pen;
+use crate::drawing::face::CAP_HEIGHT;
+use crate::drawing::face::Face;
 use crate::drawing::printable;
 use crate::drawing::rounded;
 use crate::error::Error;
@@ -48,13 +45,6 @@ const POINTS_PER_MM: f64 = 72.0 / 25.4;
 /// (from memory).
 const LONGEST_SIDE_PT: f64 = 14_400.0;
 
-/// Height of a capital letter over the size of the type, for the embedded face (1462 of 2048
-/// units, its OS/2 table).
-pub const CAP_HEIGHT: f64 = 1462.0 / 2048.0;
-
-/// What is printed for a character the face does not have.
-const SUBSTITUTE: char = '?';
-
 /// Arc of a quarter circle as a cubic: distance of the handle over the radius, `4/3 (sqrt 2 - 1)`.
 const QUARTER_HANDLE: f64 = 0.552_284_749_830_793_4;
 
@@ -64,7 +54,7 @@ const SQUEEZE: u8 = 6;
 /// Writes the pages as one document called `title`, with a bookmark for every run of pages that
 /// have the same title.
 ///
-/// Characters that the face lacks are printed as `?`; [`missing_glyphs`] lists them.
+/// Characters that the face lacks are printed as `?`; [`face::missing_glyphs`] lists them.
 ///
 /// # Errors
 /// [`Error::Format`] when there is no page, when a page has no size or is longer than a reader
@@ -76,7 +66,7 @@ pub fn write(pages: &[Drawing], title: &str) -> Result<Vec<u8>, Error> {
     for page in pages {
         check_size(page)?;
     }
-    let font = font()?;
+    let font = Face::open()?;
     let mut pdf = Pdf::new();
     let mut last = 0;
     let mut next = || {
@@ -150,91 +140,6 @@ pub fn write(pages: &[Drawing], title: &str) -> Result<Vec<u8>, Error> {
         [face, cid, descriptor, file, to_unicode],
     );
     Ok(pdf.finish())
-}
-
-/// Width of words in the embedded face, mm, when capitals are `size` mm high.
-///
-/// # Errors
-/// [`Error::Format`] when the face cannot be read.
-pub fn text_width(words: &str, size: f64) -> Result<f64, Error> {
-    let font = font()?;
-    let units: f64 = glyphs(&printable(words), &font)
-        .iter()
-        .map(|&(g, _)| font.advance(g))
-        .sum();
-    Ok(units / font.units * size / CAP_HEIGHT)
-}
-
-/// Characters of the drawings that the embedded face lacks, in order, each once. Say so to the
-/// person: they are printed as `?`.
-///
-/// # Errors
-/// [`Error::Format`] when the face cannot be read.
-pub fn missing_glyphs(pages: &[Drawing]) -> Result<Vec<char>, Error> {
-    let font = font()?;
-    let mut missing = BTreeSet::new();
-    for item in pages.iter().flat_map(|p| &p.groups).flat_map(|g| &g.items) {
-        if let Item::Text { words, .. } = item {
-            missing.extend(
-                printable(words)
-                    .chars()
-                    .filter(|&c| font.glyph(c).is_none()),
-            );
-        }
-    }
-    Ok(missing.into_iter().collect())
-}
-
-/// The embedded face and what is asked of it.
-struct Face {
-    map: skrifa::charmap::Charmap<'static>,
-    widths: skrifa::metrics::GlyphMetrics<'static>,
-    metrics: skrifa::metrics::Metrics,
-    units: f64,
-}
-
-impl Face {
-    /// Number of the glyph that stands for a character.
-    fn glyph(&self, c: char) -> Option<u16> {
-        self.map
-            .map(c)
-            .and_then(|g| u16::try_from(g.to_u32()).ok())
-            .filter(|&g| g != 0)
-    }
-
-    /// Width of a glyph in font units.
-    fn advance(&self, glyph: u16) -> f64 {
-        f64::from(
-            self.widths
-                .advance_width(skrifa::GlyphId::new(u32::from(glyph)))
-                .unwrap_or(0.0),
-        )
-    }
-}
-
-/// Opens the face.
-fn font() -> Result<Face, Error> {
-    let font = FontRef::new(notosans::REGULAR_TTF)
-        .map_err(|e| Error::Format(format!("the embedded face cannot be read: {e}")))?;
-    let metrics = font.metrics(Size::unscaled(), LocationRef::default());
-    Ok(Face {
-        map: font.charmap(),
-        widths: font.glyph_metrics(Size::unscaled(), LocationRef::default()),
-        units: f64::from(metrics.units_per_em),
-        metrics,
-    })
-}
-
-/// The glyphs of words, each with the character it stands for.
-fn glyphs(words: &str, font: &Face) -> Vec<(u16, char)> {
-    words
-        .chars()
-        .filter_map(|c| {
-            font.glyph(c)
-                .map(|g| (g, c))
-                .or_else(|| font.glyph(SUBSTITUTE).map(|g| (g, SUBSTITUTE)))
-        })
-        .collect()
 }
 
 /// Refuses a page that no reader shows.
@@ -347,7 +252,7 @@ fn stroke_or_words(
             anchor,
             words,
         } => {
-            let glyphs = glyphs(&printable(words), font);
+            let glyphs = font.glyphs(&printable(words));
             let em = size / CAP_HEIGHT;
             let width: f64 =
                 glyphs.iter().map(|&(g, _)| font.advance(g)).sum::<f64>() / font.units * em;
@@ -481,57 +386,6 @@ fn embed(pdf: &mut Pdf, font: &Face, used: &BTreeMap<u16, char>, refs: [Ref; 5])
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn the_constant_cap_height_is_that_of_the_face() {
-        let face = font().unwrap();
-        let cap = f64::from(face.metrics.cap_height.unwrap());
-        approx::assert_relative_eq!(cap / face.units, CAP_HEIGHT, max_relative = 1e-6);
-    }
-
-    #[test]
-    fn widths_add_up_and_grow_with_the_size() {
-        let narrow = text_width("ii", 3.0).unwrap();
-        let wide = text_width("MM", 3.0).unwrap();
-        assert!(narrow < wide);
-        approx::assert_relative_eq!(
-            text_width("MM", 6.0).unwrap(),
-            2.0 * wide,
-            max_relative = 1e-12
-        );
-        approx::assert_relative_eq!(
-            text_width("iiMM", 3.0).unwrap(),
-            narrow + wide,
-            max_relative = 1e-12
-        );
-    }
-
-    #[test]
-    fn characters_without_a_glyph_are_named() {
-        let page = Drawing {
-            width: 100.0,
-            height: 100.0,
-            title: String::new(),
-            groups: vec![crate::drawing::Group {
-                id: "a".into(),
-                items: vec![Item::words(
-                    Point2::new(0.0, 0.0),
-                    3.0,
-                    Anchor::Start,
-                    "Łucja 10 × ½ 漢 \u{2300}",
-                )],
-                clip: None,
-            }],
-        };
-        assert_eq!(
-            missing_glyphs(std::slice::from_ref(&page)).unwrap(),
-            vec!['\u{2300}', '漢']
-        );
-        assert_eq!(
-            write(std::slice::from_ref(&page), "t").unwrap(),
-            write(&[page], "t").unwrap()
-        );
-    }
 
     #[test]
     fn pages_without_size_or_too_long_are_refused() {

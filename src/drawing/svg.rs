@@ -14,7 +14,7 @@ use crate::drawing::Drawing;
 use crate::drawing::Group;
 use crate::drawing::Item;
 use crate::drawing::Pen;
-use crate::drawing::pdf;
+use crate::drawing::face;
 use crate::drawing::printable;
 use crate::drawing::rounded;
 use crate::geom::Point2;
@@ -168,7 +168,7 @@ fn add(group: element::Group, item: &Item, height: f64) -> element::Group {
                 .set("x", x)
                 .set("y", y)
                 .set("font-family", "'Noto Sans', 'DejaVu Sans', sans-serif")
-                .set("font-size", rounded(size / pdf::CAP_HEIGHT))
+                .set("font-size", rounded(size / face::CAP_HEIGHT))
                 .set("text-anchor", anchor)
                 .set("fill", "#000000");
             let degrees = rounded(-turn.to_degrees());

@@ -83,6 +83,17 @@ pub fn difference(a: &[Region], b: &[Region]) -> Vec<Region> {
     from_geo(&to_geo(a).difference(&to_geo(b)))
 }
 
+/// The stretches of a closed line that lie in the shapes.
+#[must_use]
+pub fn stretches_inside(line: &Outline, shapes: &[Region]) -> Vec<Vec<Point2>> {
+    let lines = geo::MultiLineString::new(vec![ring(line)]);
+    to_geo(shapes)
+        .clip(&lines, false)
+        .iter()
+        .map(|part| part.coords().map(|c| Point2::new(c.x, c.y)).collect())
+        .collect()
+}
+
 /// Total area of shapes that do not overlap, mm².
 #[must_use]
 pub fn area(shapes: &[Region]) -> f64 {

@@ -1,8 +1,9 @@
 //! Convex shapes, and covering an outline with a few of them.
 
-use geo::BooleanOps;
-
+use crate::geom::Outline;
 use crate::geom::Point2;
+use crate::geom::offset::Region;
+use crate::geom::offset::intersection;
 use crate::tolerance::NEST_DENT_ACCURACY_MM;
 use crate::tolerance::SAME_POINT_EPS_MM;
 
@@ -71,13 +72,14 @@ pub(crate) fn sum(a: &[Point2], b: &[Point2]) -> Vec<Point2> {
     out
 }
 
-/// A regular polygon around a disc: no point of the disc is outside it.
+/// A regular polygon around a disc: no point of the disc is outside it, and with a multiple of four
+/// corners it is just as far as the disc along both axes.
 pub(crate) fn disc(radius: f64, corners: usize) -> Vec<Point2> {
     let step = std::f64::consts::TAU / corners as f64;
     let out = radius / libm::cos(step / 2.0);
     let points: Vec<Point2> = (0..corners)
         .map(|k| {
-            let (sin, cos) = libm::sincos(step * k as f64);
+            let (sin, cos) = libm::sincos(step * (k as f64 + 0.5));
             Point2::new(out * cos, out * sin)
         })
         .collect();
@@ -92,10 +94,13 @@ pub(crate) fn cover(outline: &[Point2], holes: &[&[Point2]]) -> Vec<Vec<Point2>>
         split(outline, 0, &mut parts);
         return parts;
     }
-    let ring = |points: &[Point2]| {
-        geo::LineString::from(points.iter().map(|p| (p.x, p.y)).collect::<Vec<_>>())
+    let ring = |points: &[Point2]| Outline {
+        points: points.to_vec(),
     };
-    let whole = geo::Polygon::new(ring(outline), holes.iter().map(|h| ring(h)).collect());
+    let whole = Region {
+        outer: ring(outline),
+        holes: holes.iter().map(|h| ring(h)).collect(),
+    };
     // Wedges round the middle of the first (largest) hole leave parts without holes, unless there
     // are several holes: those parts are covered by their hull.
     let n = holes[0].len() as f64;
@@ -110,20 +115,11 @@ pub(crate) fn cover(outline: &[Point2], holes: &[&[Point2]]) -> Vec<Vec<Point2>>
     for k in 0..WEDGES {
         let corner = |k: usize| {
             let (sin, cos) = libm::sincos(step * k as f64);
-            (cx + reach * cos, cy + reach * sin)
+            Point2::new(cx + reach * cos, cy + reach * sin)
         };
-        let wedge = geo::Polygon::new(
-            geo::LineString::from(vec![(cx, cy), corner(k), corner(k + 1)]),
-            vec![],
-        );
-        for part in whole.intersection(&wedge) {
-            let mut points: Vec<Point2> = part
-                .exterior()
-                .coords()
-                .map(|c| Point2::new(c.x, c.y))
-                .collect();
-            points.pop();
-            split(&points, 0, &mut parts);
+        let wedge = Region::solid(ring(&[Point2::new(cx, cy), corner(k), corner(k + 1)]));
+        for part in intersection(std::slice::from_ref(&whole), &[wedge]) {
+            split(&part.outer.points, 0, &mut parts);
         }
     }
     parts

@@ -1,16 +1,15 @@
 //! A piece as strokes and words, turned and shifted to where it lies.
 
-use geo::BooleanOps;
-use geo::Buffer;
-use geo::buffer::BufferStyle;
-use geo::buffer::LineJoin;
-
 use crate::drawing::Anchor;
 use crate::drawing::Item;
 use crate::drawing::Pen;
-use crate::drawing::pdf;
+use crate::drawing::face;
 use crate::error::Error;
+use crate::geom::Outline;
 use crate::geom::Point2;
+use crate::geom::offset::Region;
+use crate::geom::offset::offset;
+use crate::geom::offset::stretches_inside;
 use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::convex;
@@ -25,10 +24,6 @@ const ARROW_HEAD: f64 = 5.0;
 
 /// How far beyond a hole its diameter is written, mm.
 const BESIDE_HOLE: f64 = 1.5;
-
-/// Step of the round corners of an outline moved by half the kerf, radians: on a radius of 1 mm it
-/// leaves the arc by 0.001 mm.
-const CORNER_STEP: f64 = 0.1;
 
 /// The strokes that are cut, openings first. Half the kerf is added round the outline and taken
 /// off inside the openings, so that what is left is the piece.
@@ -51,17 +46,17 @@ pub(crate) fn cuts(piece: &Piece, pose: &Pose, kerf: f64) -> Result<Vec<Item>, E
             });
             continue;
         }
-        let rings = moved(&hole.points, -half);
+        let rings = moved(hole, -half);
         if rings.is_empty() {
             return Err(narrow(piece, 0.0, kerf));
         }
         for ring in rings {
-            items.push(path(Pen::CutInside, &ring, pose));
+            items.push(path(Pen::CutInside, &ring.points, pose));
         }
     }
-    for (k, ring) in moved(&piece.outline.points, half).iter().enumerate() {
+    for (k, ring) in moved(&piece.outline, half).iter().enumerate() {
         let pen = if k == 0 { Pen::Cut } else { Pen::CutInside };
-        items.push(path(pen, ring, pose));
+        items.push(path(pen, &ring.points, pose));
     }
     Ok(items)
 }
@@ -96,22 +91,17 @@ fn round<'a>(hole: &[Point2], rounds: &'a [(Point2, f64)]) -> Option<&'a (Point2
 }
 
 /// An outline moved outwards by a distance, inwards when it is negative: outer rings first.
-fn moved(points: &[Point2], distance: f64) -> Vec<Vec<Point2>> {
-    let coords: Vec<(f64, f64)> = points.iter().map(|p| (p.x, p.y)).collect();
+fn moved(outline: &Outline, distance: f64) -> Vec<Outline> {
     if distance.total_cmp(&0.0).is_eq() {
-        return vec![points.to_vec()];
+        return vec![outline.clone()];
     }
-    let polygon = geo::Polygon::new(geo::LineString::from(coords), vec![]);
-    let style = BufferStyle::new(distance).line_join(LineJoin::Round(CORNER_STEP));
-    let shape = polygon.buffer_with_style(style);
-    let ring = |line: &geo::LineString<f64>| {
-        let mut points: Vec<Point2> = line.coords().map(|c| Point2::new(c.x, c.y)).collect();
-        points.pop();
-        points
-    };
-    let mut outer: Vec<Vec<Point2>> = shape.0.iter().map(|p| ring(p.exterior())).collect();
-    outer.extend(shape.0.iter().flat_map(geo::Polygon::interiors).map(ring));
+    let shapes = offset(&[Region::solid(outline.clone())], distance);
+    let (outer, inner): (Vec<Outline>, Vec<Vec<Outline>>) =
+        shapes.into_iter().map(|r| (r.outer, r.holes)).unzip();
     outer
+        .into_iter()
+        .chain(inner.into_iter().flatten())
+        .collect()
 }
 
 /// The strokes and words that are drawn on the piece, with the diameter beside every round hole.
@@ -154,30 +144,21 @@ pub(crate) fn marks(piece: &Piece, pose: &Pose) -> Result<Vec<Item>, Error> {
 /// The outline of the layer above as far as it lies on the piece: beyond the edge it would be drawn
 /// on a neighbour.
 fn above(points: &[Point2], piece: &Piece, pose: &Pose) -> Vec<Item> {
-    let ring = |points: &[Point2]| {
-        let mut coords: Vec<(f64, f64)> = points.iter().map(|p| (p.x, p.y)).collect();
-        if let Some(&first) = coords.first() {
-            coords.push(first);
-        }
-        geo::LineString::from(coords)
-    };
     if points
         .iter()
         .all(|&p| convex::inside(&piece.outline.points, p))
     {
         return vec![path(Pen::Dashed, points, pose)];
     }
-    let whole = geo::Polygon::new(ring(&piece.outline.points), vec![]);
-    let line = geo::MultiLineString::new(vec![ring(points)]);
-    whole
-        .clip(&line, false)
-        .iter()
+    let whole = Region::solid(piece.outline.clone());
+    let line = Outline {
+        points: points.to_vec(),
+    };
+    stretches_inside(&line, &[whole])
+        .into_iter()
         .map(|part| Item::Path {
             pen: Pen::Dashed,
-            points: part
-                .coords()
-                .map(|c| pose.apply(Point2::new(c.x, c.y)))
-                .collect(),
+            points: part.into_iter().map(|p| pose.apply(p)).collect(),
             closed: false,
         })
         .collect()
@@ -221,7 +202,7 @@ fn arrow(tail: Point2, tip: Point2, pose: &Pose) -> Vec<Item> {
 
 /// The box that words take up round their middle.
 fn around(at: Point2, size: f64, words: &str) -> Result<(Point2, Point2), Error> {
-    let half = pdf::text_width(words, size)? / 2.0;
+    let half = face::text_width(words, size)? / 2.0;
     Ok((
         Point2::new(at.x - half, at.y - size * 0.8),
         Point2::new(at.x + half, at.y + size * 0.8),
@@ -254,7 +235,7 @@ fn beside(
     words: &str,
     taken: &[(Point2, Point2)],
 ) -> Result<Option<Point2>, Error> {
-    let half = pdf::text_width(words, SMALLEST_LETTER)? / 2.0;
+    let half = face::text_width(words, SMALLEST_LETTER)? / 2.0;
     let tall = SMALLEST_LETTER * 0.8;
     let x = radius + BESIDE_HOLE + half;
     let y = radius + BESIDE_HOLE + tall;
@@ -325,7 +306,6 @@ fn roomy(piece: &Piece) -> Option<Point2> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Outline;
 
     fn circle(centre: Point2, radius: f64, corners: i32) -> Outline {
         Outline {

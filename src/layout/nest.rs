@@ -6,6 +6,7 @@ use rayon::prelude::*;
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
+use crate::geom::hull::hull;
 use crate::layout::Board;
 use crate::layout::Placed;
 use crate::layout::Pose;
@@ -83,9 +84,9 @@ pub fn area_bound(pieces: &[&Piece], stock: &Stock) -> f64 {
     let total: f64 = pieces
         .iter()
         .map(|p| {
-            let outer = convex::hull(&p.outline.points);
-            let dents = area(&outer) - area(&p.outline.points);
-            area(&p.outline.points) + (perimeter(&outer) * half - dents).max(0.0)
+            let outer = hull(&p.outline.points);
+            let dents = outer.area() - p.outline.area();
+            p.outline.area() + (outer.perimeter() * half - dents).max(0.0)
         })
         .sum();
     let (width, length) = (width + 2.0 * half, length + 2.0 * half);
@@ -94,22 +95,6 @@ pub fn area_bound(pieces: &[&Piece], stock: &Stock) -> f64 {
     } else {
         (total / (width * length)).ceil()
     }
-}
-
-/// Area of a counter-clockwise outline.
-fn area(points: &[Point2]) -> f64 {
-    let next = points.iter().cycle().skip(1);
-    points
-        .iter()
-        .zip(next)
-        .map(|(a, b)| (a.x * b.y - b.x * a.y) / 2.0)
-        .sum()
-}
-
-/// Length round an outline.
-fn perimeter(points: &[Point2]) -> f64 {
-    let next = points.iter().cycle().skip(1);
-    points.iter().zip(next).map(|(a, b)| (b - a).norm()).sum()
 }
 
 /// Clear edge that a finished piece keeps: the margin, and the kerf beyond it.
@@ -155,14 +140,23 @@ fn fits(piece: &Piece, stock: &Stock) -> bool {
 
 /// Openings that could hold the smallest of the pieces; the others are as good as solid.
 fn large_holes(piece: &Piece, smallest: f64) -> Vec<&[Point2]> {
-    let mut holes: Vec<&[Point2]> = piece
+    let mut holes: Vec<&Outline> = piece
         .holes
         .iter()
-        .map(|h| h.points.as_slice())
-        .filter(|h| area(h).abs() > smallest)
+        .filter(|h| h.area().abs() > smallest)
         .collect();
-    holes.sort_by(|a, b| area(b).abs().total_cmp(&area(a).abs()));
-    holes
+    holes.sort_by(|a, b| b.area().abs().total_cmp(&a.area().abs()));
+    holes.into_iter().map(|h| h.points.as_slice()).collect()
+}
+
+/// Step of the grid for a board whose shorter free side is `side`: halved until there are enough of
+/// them, so that whole millimetres stay on the grid.
+fn grid(side: f64) -> f64 {
+    let mut grid = NEST_GRID_ACCURACY_MM;
+    while grid * STEPS_ACROSS > side && grid * 16.0 > NEST_GRID_ACCURACY_MM {
+        grid /= 2.0;
+    }
+    grid
 }
 
 fn on_stock(
@@ -173,7 +167,7 @@ fn on_stock(
 ) -> Result<Vec<Board>, Error> {
     let keep = stock.gap + stock.kerf;
     let (width, length) = free(stock);
-    let grid = NEST_GRID_ACCURACY_MM.min(width.min(length) / STEPS_ACROSS);
+    let grid = grid(width.min(length));
     let disc = if keep > 0.0 {
         convex::disc(keep, DISC_CORNERS)
     } else {
@@ -181,7 +175,7 @@ fn on_stock(
     };
     let smallest = pieces
         .iter()
-        .map(|p| area(&p.outline.points))
+        .map(|p| p.outline.area())
         .fold(f64::INFINITY, f64::min);
     let turns = turns(stock);
     let variants: Vec<Variant> = pieces
@@ -202,7 +196,7 @@ fn on_stock(
                 .collect::<Vec<_>>()
         })
         .collect();
-    let areas = pieces.iter().map(|p| area(&p.outline.points)).collect();
+    let areas = pieces.iter().map(|p| p.outline.area()).collect();
     let instance = Instance::new(grid, (width, length), stock.roll, variants, areas);
     let bins = instance.solve(tries).ok_or_else(|| {
         Error::Layout("a piece that fits on the stock alone was not laid on it".into())

@@ -21,3 +21,10 @@ mod stack;
 mod asbuilt;
 // The average figures of two surveys, each fitted from the columns that map to our keys.
 mod survey;
+
+// Made-up layers in closed form for the tests of drawings and layouts.
+mod toy;
+// Files read back with usvg and lopdf: sizes, paper, check bars, words, bytes.
+mod true_size;
+// Nested boards and rolls, measured with clipper2.
+mod nesting;

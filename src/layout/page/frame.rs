@@ -3,7 +3,7 @@
 use crate::drawing::Anchor;
 use crate::drawing::Item;
 use crate::drawing::Pen;
-use crate::drawing::pdf;
+use crate::drawing::face;
 use crate::error::Error;
 use crate::geom::Point2;
 use crate::layout::ink::SMALLEST_LETTER;
@@ -110,7 +110,7 @@ impl Frame {
             )
         };
         let number = format!("page {} of {}", foot.number.0, foot.number.1);
-        let beside = pdf::text_width(&format!(", {number}"), SMALLEST_LETTER)?;
+        let beside = face::text_width(&format!(", {number}"), SMALLEST_LETTER)?;
         let (name, _) = fitted(foot.name, SMALLEST_LETTER, to - x - beside)?;
         let lines = [
             if name.is_empty() {
@@ -192,7 +192,7 @@ impl Frame {
         for (k, choices) in lines.iter().enumerate() {
             let mut words = choices[choices.len() - 1];
             for choice in choices.iter().rev() {
-                if pdf::text_width(choice, SMALLEST_LETTER)? <= room {
+                if face::text_width(choice, SMALLEST_LETTER)? <= room {
                     words = choice;
                 }
             }
@@ -214,7 +214,7 @@ pub(super) fn wrapped(words: &str, size: f64, width: f64) -> Result<Vec<String>,
     let mut lines: Vec<String> = Vec::new();
     for word in words.split_whitespace() {
         match lines.last_mut() {
-            Some(line) if pdf::text_width(&format!("{line} {word}"), size)? <= width => {
+            Some(line) if face::text_width(&format!("{line} {word}"), size)? <= width => {
                 line.push(' ');
                 line.push_str(word);
             }
@@ -238,18 +238,18 @@ fn upright(at: Point2, size: f64, words: String) -> Item {
 /// Words and letter height that fit a width: smaller letters first, down to the smallest readable,
 /// then a shorter text that ends in dots.
 pub(super) fn fitted(words: &str, size: f64, width: f64) -> Result<(String, f64), Error> {
-    let natural = pdf::text_width(words, size)?;
+    let natural = face::text_width(words, size)?;
     if natural <= width {
         return Ok((words.to_owned(), size));
     }
     let smaller = (size * width / natural).max(SMALLEST_LETTER.min(size));
     let mut kept: Vec<char> = words.chars().collect();
-    if pdf::text_width(words, smaller)? <= width {
+    if face::text_width(words, smaller)? <= width {
         return Ok((words.to_owned(), smaller));
     }
     while kept.pop().is_some() {
         let shorter: String = kept.iter().collect::<String>().trim_end().to_owned() + "...";
-        if pdf::text_width(&shorter, smaller)? <= width {
+        if face::text_width(&shorter, smaller)? <= width {
             return Ok((shorter, smaller));
         }
     }
@@ -267,12 +267,12 @@ mod tests {
             (same.as_str(), size.to_bits()),
             ("waist", 3.0_f64.to_bits())
         );
-        let width = pdf::text_width("waist", 3.0).unwrap();
+        let width = face::text_width("waist", 3.0).unwrap();
         let (same, size) = fitted("waist", 3.0, width * 0.9).unwrap();
         assert_eq!(same, "waist");
         assert!((SMALLEST_LETTER..3.0).contains(&size));
         let (cut, size) = fitted(&"waist ".repeat(40), 3.0, 50.0).unwrap();
         assert!(cut.ends_with("..."));
-        assert!(pdf::text_width(&cut, size).unwrap() <= 50.0);
+        assert!(face::text_width(&cut, size).unwrap() <= 50.0);
     }
 }

@@ -1,12 +1,13 @@
 //! A piece too large for one page: over which pages it is spread, and how they are joined.
 
-use geo::Area;
-use geo::BooleanOps;
-
 use crate::drawing::Anchor;
 use crate::drawing::Item;
 use crate::drawing::Pen;
+use crate::geom::Outline;
 use crate::geom::Point2;
+use crate::geom::offset::Region;
+use crate::geom::offset::area;
+use crate::geom::offset::intersection;
 use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::ink::SMALLEST_LETTER;
@@ -224,14 +225,15 @@ impl Spread {
     /// Cells that hold some of the piece: from the top row down, from left to right.
     fn used(&self, piece: &Piece) -> Vec<(usize, usize)> {
         let pose = self.pose_in_grid();
-        let ring: Vec<(f64, f64)> = piece
-            .outline
-            .points
-            .iter()
-            .map(|&p| pose.apply(p))
-            .map(|p| (p.x, p.y))
-            .collect();
-        let polygon = geo::Polygon::new(geo::LineString::from(ring), vec![]);
+        let outer = Outline {
+            points: piece
+                .outline
+                .points
+                .iter()
+                .map(|&p| pose.apply(p))
+                .collect(),
+        };
+        let whole = [Region::solid(outer)];
         let all = (0..self.rows)
             .rev()
             .flat_map(|r| (0..self.columns).map(move |c| (c, r)));
@@ -241,8 +243,16 @@ impl Spread {
         }
         all.filter(|&cell| {
             let (low, high) = self.share(cell);
-            let share = geo::Rect::new((low.x, low.y), (high.x, high.y)).to_polygon();
-            polygon.intersection(&share).unsigned_area() > LEAST_SHARE
+            let corners = [
+                low,
+                Point2::new(high.x, low.y),
+                high,
+                Point2::new(low.x, high.y),
+            ];
+            let share = Region::solid(Outline {
+                points: corners.to_vec(),
+            });
+            area(&intersection(&whole, &[share])) > LEAST_SHARE
         })
         .collect()
     }

@@ -1,0 +1,97 @@
+//! Made-up layers in closed form for the tests of drawings and layouts: superellipses with a dent,
+//! from a broad hem through a waist and a bust to a neck.
+
+use layfigure::geom::{Outline, Point2};
+use layfigure::stack::{Layer, Mark, Piece, Stack};
+
+/// A superellipse with half axes `a` and `b`, dented at the front by `dent`.
+pub(crate) fn section(a: f64, b: f64, dent: f64) -> Outline {
+    let n = 96;
+    Outline {
+        points: (0..n)
+            .map(|k| {
+                let t = f64::from(k) * std::f64::consts::TAU / f64::from(n);
+                let (s, c) = t.sin_cos();
+                let power = |v: f64| v.signum() * v.abs().powf(2.0 / 2.5);
+                let x = a * power(c);
+                let y = b * power(s);
+                let front = if s > 0.0 {
+                    dent * (-(x / (0.25 * a)).powi(2)).exp()
+                } else {
+                    0.0
+                };
+                Point2::new(x, y - front)
+            })
+            .collect(),
+    }
+}
+
+fn piece(k: usize, count: usize) -> Piece {
+    let u = k as f64 / count as f64;
+    let bell = |middle: f64, width: f64| (-((u - middle) / width).powi(2)).exp();
+    let (a, b, dent) = if u < 0.85 {
+        let waist = bell(0.4, 0.15);
+        let bust = bell(0.65, 0.08);
+        (
+            170.0 - 40.0 * waist - 10.0 * u,
+            118.0 - 28.0 * waist + 12.0 * bust,
+            20.0 * bust,
+        )
+    } else {
+        (60.0, 58.0, 0.0)
+    };
+    let outline = section(a, b, dent);
+    let at = Point2::new(-0.5 * a, 0.0);
+    let hole = Outline::circle(at, 4.15, 0.01);
+    let area = outline.area() - hole.area();
+    Piece {
+        id: format!("L{:03}", k + 1),
+        marks: vec![
+            Mark::Line(vec![
+                Point2::new(0.0, b - dent),
+                Point2::new(0.0, b - dent - 15.0),
+            ]),
+            Mark::Arrow(Point2::new(0.0, b * 0.2), Point2::new(0.0, b * 0.6)),
+            Mark::Text(
+                Point2::new(0.0, -b * 0.4),
+                5.0,
+                format!("{} of {count}", k + 1),
+            ),
+        ],
+        outline,
+        holes: vec![hole],
+        rounds: vec![(at, 8.3)],
+        area,
+    }
+}
+
+/// Pieces from the hem up.
+pub(crate) fn pieces(count: usize) -> Vec<Piece> {
+    (0..count).map(|k| piece(k, count)).collect()
+}
+
+/// The same as a stack without base and cap.
+pub(crate) fn stack(count: usize) -> Stack {
+    let pitch = 6.35;
+    Stack {
+        layers: pieces(count)
+            .into_iter()
+            .enumerate()
+            .map(|(k, piece)| Layer {
+                index: k + 1,
+                bottom: k as f64 * pitch,
+                top: (k + 1) as f64 * pitch,
+                pieces: vec![piece],
+                levels: vec![],
+                step: 0.0,
+            })
+            .collect(),
+        dowels: vec![],
+        pole: None,
+        base: Outline::default(),
+        cap: Outline::default(),
+        padding: 5.0,
+        pitch,
+        scale: 1.0,
+    }
+}
