@@ -219,7 +219,7 @@ fn printers_are_asked_not_to_scale_and_pages_can_be_found() {
     let text = document.extract_text(&[2]).unwrap();
     assert!(text.contains("page 2 of"), "{text}");
     assert!(face::missing_glyphs(&pages).unwrap().is_empty());
-    for (_, object) in &document.objects {
+    for object in document.objects.values() {
         if let Ok(dict) = object.as_dict() {
             assert!(!dict.has(b"CreationDate") && !dict.has(b"ModDate"));
         }
