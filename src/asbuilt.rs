@@ -45,7 +45,8 @@ type Ring<'a> = (f64, Vec<(&'a Layer, f64)>);
 
 /// The as-built solid, in the size of the body (a half-scale form is enlarged to full size, so that
 /// its readings compare with those of the person). `marks` are those of the solid that was sliced;
-/// its landmarks and curves are moved along their rays on to the new surface, all else is kept.
+/// its landmarks and rims are moved along their rays on to the new surface, the neck base as a chain
+/// would lie on the edges of the steps, and all else is kept.
 #[must_use]
 pub fn mesh(stack: &Stack, marks: &Marks) -> Mesh {
     let named = stack::enlarged(
@@ -71,8 +72,60 @@ pub fn mesh(stack: &Stack, marks: &Marks) -> Mesh {
     };
     marks.landmarks.values_mut().for_each(put);
     marks.rim.iter_mut().flatten().for_each(put);
-    marks.neck_base.iter_mut().for_each(put);
+    lay_over_steps(&mut marks.neck_base, pole, put);
     stack::enlarged(&loft(&rings, marks), 1.0 / stack.scale)
+}
+
+/// Width of what is laid round the neck base to either side of a point, mm: as a chain or a tape on
+/// edge it does not go down into a step, but lies on the edges of the steps within this distance
+/// along it. Our choice: a little more than the widest step of a shoulder.
+const LAID: f64 = 20.0;
+
+/// Moves a closed curve on to the built surface as a chain lies: each point goes out from the solid
+/// as far as the step edges near it do, not down between them.
+fn lay_over_steps(curve: &mut [Point3], pole: &[Point3], put: impl Fn(&mut Point3)) {
+    let out = |p: &Point3| (p.xy() - pole_at(pole, p.z)).norm();
+    let n = curve.len();
+    let was: Vec<f64> = curve.iter().map(out).collect();
+    let moved: Vec<f64> = curve
+        .iter()
+        .zip(&was)
+        .map(|(p, r)| {
+            let mut q = *p;
+            put(&mut q);
+            out(&q) - r
+        })
+        .collect();
+    let window = |i: usize, values: &[f64], join: &dyn Fn(f64, f64) -> f64, start: f64| {
+        let mut sum = (join(start, values[i]), 1.0);
+        for back in [false, true] {
+            let (mut k, mut far) = (i, 0.0);
+            for _ in 1..n {
+                let next = if back { (k + n - 1) % n } else { (k + 1) % n };
+                far += (curve[next] - curve[k]).norm();
+                if far > LAID {
+                    break;
+                }
+                k = next;
+                sum = (join(sum.0, values[k]), sum.1 + 1.0);
+            }
+        }
+        sum
+    };
+    let edges: Vec<f64> = (0..n)
+        .map(|i| window(i, &moved, &f64::max, f64::NEG_INFINITY).0)
+        .collect();
+    let smooth: Vec<f64> = (0..n)
+        .map(|i| {
+            let (sum, count) = window(i, &edges, &|a, b| a + b, 0.0);
+            sum / count
+        })
+        .collect();
+    for (i, p) in curve.iter_mut().enumerate() {
+        let centre = pole_at(pole, p.z);
+        let q = centre + (p.xy() - centre) * ((was[i] + smooth[i]) / was[i].max(THREAD));
+        *p = Point3::new(q.x, q.y, p.z);
+    }
 }
 
 /// Fills `built` of every reading from the as-built solid.

@@ -90,6 +90,11 @@ pub const SECTION_ACCURACY_MM: f64 = 0.01;
 /// corners of offset outlines flat.
 pub const ARC_ACCURACY_MM: f64 = 0.01;
 
+/// How closely padding is taken off along the normal; the core is never smaller than it should be,
+/// and larger by at most this. Our choice: a twentieth of [`TAPE_TOLERANCE_MM`]; larger shows in
+/// girths (times 2 pi at worst), smaller makes slicing slow.
+pub const EROSION_ACCURACY_MM: f64 = 0.025;
+
 /// How far inside the hem the lowest section is cut, so that a plane never lies in the flat end.
 /// Our choice: far above the rounding of `f64`, far below any accuracy used here.
 pub const END_SECTION_EPS_MM: f64 = 1e-6;

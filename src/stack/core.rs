@@ -26,9 +26,9 @@ use crate::geom::offset::intersection;
 use crate::geom::offset::offset;
 use crate::mesh::Marks;
 use crate::mesh::Mesh;
-use crate::tolerance::ARC_ACCURACY_MM;
 use crate::tolerance::CORE_RING_ACCURACY_MM;
 use crate::tolerance::END_SECTION_EPS_MM;
+use crate::tolerance::EROSION_ACCURACY_MM;
 use crate::tolerance::SECTION_ACCURACY_MM;
 
 /// Height of the cells in which leans are noted, mm.
@@ -50,7 +50,7 @@ impl<'a> Eroder<'a> {
     pub fn new(slicer: &'a Slicer<'a>, thickness: f64) -> Self {
         use std::f64::consts::FRAC_PI_2;
         let step = if thickness > 0.0 {
-            2.0 * libm::acos((1.0 - ARC_ACCURACY_MM / thickness).max(0.0))
+            2.0 * libm::acos((1.0 - EROSION_ACCURACY_MM / thickness).max(0.0))
         } else {
             FRAC_PI_2
         };
@@ -134,19 +134,6 @@ impl<'a> Eroder<'a> {
             }
         }
         self.present = present;
-    }
-
-    /// Steepest lean (radians from the upright, 0 to a right angle) of the surface between two
-    /// heights; what a flat ledge there would have is a right angle.
-    #[must_use]
-    pub fn steepest(&self, from: f64, to: f64) -> f64 {
-        let (a, b) = (self.cell(from), self.cell(to));
-        self.leans
-            .iter()
-            .zip(&self.present)
-            .filter(|(_, row)| row[a..=b].iter().any(|p| *p))
-            .map(|(lean, _)| lean.abs())
-            .fold(0.0, f64::max)
     }
 
     /// The section of the core at height `z`, largest part first; empty where the solid is thinner

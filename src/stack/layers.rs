@@ -24,9 +24,9 @@ const LEAST_LOOP_MM2: f64 = 400.0;
 /// A top layer smaller than this is left to the padding and the cap, mm² at full scale.
 const LEAST_TOP_MM2: f64 = 2000.0;
 
-/// A ledge is wide when the surface recedes by more than this many layer heights from one layer to
-/// the next; from the lower number to the upper one [`Cut::Middle`] goes over to the smaller face.
-/// Measured from middle to face, which is half of the way.
+/// A ledge is wide when the surface recedes by this many layer heights from one layer to the next:
+/// between the two numbers [`Cut::Middle`] goes over from the middle section to the smaller face.
+/// Our choice, about one and a half: there padding no longer bridges the steps by itself.
 const LEDGE: (f64, f64) = (1.25, 1.75);
 
 /// Heights of the layers and where they came from.
@@ -74,10 +74,7 @@ pub(crate) fn cut(
     thickness: f64,
     findings: &mut Vec<Finding>,
 ) -> Result<Vec<Layer>, Error> {
-    let shapes: Vec<Vec<Region>> = (0..heights.count)
-        .into_par_iter()
-        .map(|i| shape(eroder, heights.bottom_of(i), heights.pitch, cut))
-        .collect();
+    let shapes = shapes(eroder, heights, cut, thickness);
     let least = LEAST_LOOP_MM2 * scale * scale;
     let mut layers: Vec<Layer> = Vec::with_capacity(shapes.len());
     let mut dropped: Vec<(usize, f64)> = Vec::new();
@@ -210,69 +207,159 @@ fn piece(index: usize, nth: usize, region: &Region) -> Piece {
     }
 }
 
-/// The shape of the layer from `bottom` to `bottom + pitch`.
-fn shape(eroder: &Eroder<'_>, bottom: f64, pitch: f64, cut: Cut) -> Vec<Region> {
-    let (middle, top) = (bottom + pitch / 2.0, bottom + pitch);
+/// The shapes of all layers.
+fn shapes(eroder: &Eroder<'_>, heights: &Heights, cut: Cut, padding: f64) -> Vec<Vec<Region>> {
+    let pitch = heights.pitch;
+    let core = |i: usize, part: f64| eroder.core(heights.bottom_of(i) + part * pitch);
+    let faces = |i: usize| [core(i, 0.0), core(i, 0.5), core(i, 1.0)];
+    let layers = (0..heights.count).into_par_iter();
     match cut {
+        Cut::Inside => layers
+            .map(|i| {
+                let [a, b, c] = faces(i);
+                intersection(&intersection(&b, &a), &c)
+            })
+            .collect(),
+        Cut::Outside => layers
+            .map(|i| {
+                let [a, b, c] = faces(i);
+                union(&union(&b, &a), &c)
+            })
+            .collect(),
         Cut::Middle => {
-            let mid = eroder.core(middle);
-            // Only where the surface leans far enough can there be a wide ledge.
-            let lean = libm::atan(LEDGE.0);
-            if eroder.steepest(bottom - pitch, top + pitch) < lean * 0.9 {
-                return mid;
-            }
-            let small = intersection(&intersection(&mid, &eroder.core(bottom)), &eroder.core(top));
-            ease(mid, &small, pitch)
+            let middles: Vec<Vec<Region>> = layers.clone().map(|i| core(i, 0.5)).collect();
+            let rides = Rides::new(pitch, padding);
+            layers
+                .map(|i| {
+                    let next = [i.checked_sub(1), Some(i + 1)]
+                        .into_iter()
+                        .flatten()
+                        .filter_map(|k| middles.get(k));
+                    middle(&middles[i], &next.collect::<Vec<_>>(), &rides, &|| {
+                        let smaller = intersection(&middles[i], &core(i, 0.0));
+                        intersection(&smaller, &core(i, 1.0))
+                    })
+                })
+                .collect()
         }
-        Cut::Inside => intersection(
-            &intersection(&eroder.core(middle), &eroder.core(bottom)),
-            &eroder.core(top),
-        ),
-        Cut::Outside => union(
-            &union(&eroder.core(middle), &eroder.core(bottom)),
-            &eroder.core(top),
-        ),
     }
 }
 
-/// The middle section where the smaller face is near, the smaller face where it is far, and a
-/// smooth change between the two along the outline.
-fn ease(mid: Vec<Region>, small: &[Region], pitch: f64) -> Vec<Region> {
-    let (near, far) = (LEDGE.0 * pitch / 2.0, LEDGE.1 * pitch / 2.0);
-    if small.is_empty() {
-        return mid;
+/// How much larger, on average over a layer's height, padding that rides on the outer corners of
+/// the steps makes a leaning wall than the smooth body: a layer cut in the middle is drawn in by as
+/// much, so that the padded form is right on average.
+///
+/// A wall that recedes by `s` mm a mm is cut at half thickness into steps `s p` wide (pitch `p`).
+/// Padding `t` was taken off sideways by `t √(1 + s²)`; put back as a ball it reaches, at `z` above
+/// the layer's wider face, the larger of `t` and, from the m-th wider layer, `m s p + √(t² − d²)`
+/// with `d = z + (m − 1) p`. The mean of that over `z` less what was taken off is tabulated over `s`.
+struct Rides {
+    table: Vec<f64>,
+    pitch: f64,
+}
+
+impl Rides {
+    /// Entries for each unit of `s`, how far the table goes, and steps of `z`.
+    const FINE: f64 = 50.0;
+    const MOST: f64 = 4.0;
+    const STEPS: usize = 64;
+
+    fn new(pitch: f64, padding: f64) -> Self {
+        let entries = (Self::FINE * Self::MOST) as usize + 1;
+        let table = (0..entries)
+            .map(|k| {
+                let s = k as f64 / Self::FINE;
+                let sum: f64 = (0..Self::STEPS)
+                    .map(|j| {
+                        let z = (j as f64 + 0.5) / Self::STEPS as f64 * pitch;
+                        (1..)
+                            .map(|m| (f64::from(m), z + f64::from(m - 1) * pitch))
+                            .take_while(|(_, d)| *d < padding)
+                            .map(|(m, d)| m * s * pitch + (padding * padding - d * d).sqrt())
+                            .fold(padding, f64::max)
+                    })
+                    .sum();
+                let excess = sum / Self::STEPS as f64 - padding * (1.0 + s * s).sqrt();
+                excess.clamp(0.0, s * pitch / 2.0)
+            })
+            .collect();
+        Self { table, pitch }
     }
+
+    /// How far to draw in where the next layer recedes by `step` mm.
+    fn draw_in(&self, step: f64) -> f64 {
+        let f = (step / self.pitch * Self::FINE).clamp(0.0, (self.table.len() - 1) as f64);
+        let k = (f as usize).min(self.table.len() - 2);
+        self.table[k] + (self.table[k + 1] - self.table[k]) * (f - k as f64)
+    }
+}
+
+/// The middle section, drawn in by what padding adds as it rides on the steps ([`Rides`]); on wide
+/// ledges the smaller face, with a smooth change along the outline. `next` are the middle sections
+/// of the neighbouring layers, `smaller` finds the smaller face.
+fn middle(
+    mid: &[Region],
+    next: &[&Vec<Region>],
+    rides: &Rides,
+    smaller: &dyn Fn() -> Vec<Region>,
+) -> Vec<Region> {
+    let pitch = rides.pitch;
+    // Where the wall recedes towards a neighbour: the point of the neighbour's edge, and how far.
+    let recedes = |p: Point2| {
+        next.iter()
+            .filter(|shapes| !shapes.iter().any(|r| r.contains(p)))
+            .map(|shapes| to_nearest(shapes, p))
+            .fold((p, 0.0), |a, b| if b.1 > a.1 { b } else { a })
+    };
     let widest = mid
         .iter()
         .flat_map(|r| &r.outer.points)
-        .map(|p| to_nearest(small, *p).1)
+        .map(|p| recedes(*p).1)
         .fold(0.0, f64::max);
-    if widest <= near {
-        return mid;
-    }
-    let mut eased: Vec<Region> = Vec::new();
-    for region in &mid {
-        let points: Vec<Point2> = region
-            .outer
-            .densified(pitch / 4.0)
-            .points
-            .iter()
-            .map(|&p| {
-                let (q, gap) = to_nearest(small, p);
-                let f = ((gap - near) / (far - near)).clamp(0.0, 1.0);
-                p + (q - p) * (f * f * (3.0 - 2.0 * f))
-            })
-            .collect();
-        let outer = Outline::new(points).simplified(SECTION_ACCURACY_MM);
-        if outer.points.len() >= 3 && outer.is_simple() {
-            eased.push(Region {
-                outer,
-                holes: region.holes.clone(),
-            });
-        }
+    let ledge = widest > LEDGE.0 * pitch;
+    let small = if ledge { smaller() } else { Vec::new() };
+    let (near, far) = (LEDGE.0 * pitch / 2.0, LEDGE.1 * pitch / 2.0);
+    let drawn: Vec<Region> = mid
+        .iter()
+        .map(|region| {
+            let outer = if ledge {
+                region.outer.densified(pitch / 4.0)
+            } else {
+                region.outer.clone()
+            };
+            let points: Vec<Point2> = outer
+                .points
+                .iter()
+                .map(|&p| {
+                    let (q, step) = recedes(p);
+                    let mut to = p;
+                    if step > SECTION_ACCURACY_MM {
+                        to += (q - p) * (rides.draw_in(step) / step);
+                    }
+                    if !small.is_empty() {
+                        let (q, gap) = to_nearest(&small, p);
+                        let f = ((gap - near) / (far - near)).clamp(0.0, 1.0);
+                        to += (q - to) * (f * f * (3.0 - 2.0 * f));
+                    }
+                    to
+                })
+                .collect();
+            let outer = Outline::new(points).simplified(SECTION_ACCURACY_MM);
+            if outer.points.len() >= 3 && outer.is_simple() && outer.area() > 0.0 {
+                Region {
+                    outer,
+                    holes: region.holes.clone(),
+                }
+            } else {
+                region.clone()
+            }
+        })
+        .collect();
+    if small.is_empty() {
+        return drawn;
     }
     // Whatever the easing did: never less than the smaller face, never more than the middle.
-    intersection(&union(&eased, small), &mid)
+    intersection(&union(&drawn, &small), mid)
 }
 
 fn to_nearest(shapes: &[Region], p: Point2) -> (Point2, f64) {

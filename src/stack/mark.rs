@@ -146,8 +146,13 @@ fn marks(
     } else {
         Some((6.0, 2.5, piece.id.clone()))
     };
-    // Words stack up below the preferred place, the most important first.
-    let mut y = centre.y - front * 0.15;
+    // Words stack up below the middle and any hole there, the most important first.
+    let mut y = piece
+        .rounds
+        .iter()
+        .filter(|(at, _)| (at.x - centre.x).abs() < 2.0 * TICK)
+        .map(|(at, diameter)| at.y - diameter / 2.0 - 8.0)
+        .fold(centre.y - front * 0.15, f64::min);
     for (height, least, text) in name.iter().chain(words) {
         if let Some((at, h)) = room.place_word(text, *height, *least, Point2::new(centre.x, y)) {
             y = (at.y - h * 1.5).min(y);

@@ -3,10 +3,11 @@
 /// Which of the sections inside one layer's thickness is cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Cut {
-    /// The section at half thickness: least error of volume and of girths. On wide ledges, where
-    /// the surface recedes by more than about one and a half layer heights from one layer to the
-    /// next (shoulders), it goes over to the smaller face, so that padding fills the steps there
-    /// too and nothing need be carved away.
+    /// The section at half thickness, drawn in a little on leaning walls under padding, which rides
+    /// on the outer corners of the steps: the padded girths come out right on average. On wide
+    /// ledges, where the surface recedes by more than about one and a half layer heights from one
+    /// layer to the next (shoulders), it goes over to the smaller face, so that padding fills the
+    /// steps there too and nothing need be carved away.
     Middle,
     /// The smaller of the faces everywhere: padding fills the steps.
     Inside,

@@ -155,7 +155,11 @@ fn check(stack: &Stack, edge: f64) {
             .filter(|d| (d.first_layer..=d.last_layer).contains(&layer.index))
             .count();
         assert!(crossing >= 2, "layer {} has {crossing} rods", layer.index);
-        unlike(&layer.pieces[0].rounds);
+        // Most layers have the holes of the one below.
+        let rounds = &layer.pieces[0].rounds;
+        if i == 0 || *rounds != stack.layers[i - 1].pieces[0].rounds {
+            unlike(rounds);
+        }
     }
     for d in &stack.dowels {
         let height = stack.layers[d.last_layer - 1].top - stack.layers[d.first_layer - 1].bottom;
@@ -427,15 +431,15 @@ fn core_is_the_erosion_by_a_ball() {
         let core = eroder.core(z);
         assert_eq!((core.len(), brute.len()), (1, 1), "{z}");
         for p in &core[0].outer.densified(2.0).points {
-            // On the shoulder a hundredth along the normal is up to three hundredths sideways.
+            // On the shoulder a fortieth along the normal is up to three fortieths sideways.
             assert!(
-                brute[0].outer.distance(*p) < 0.06,
+                brute[0].outer.distance(*p) < 0.08,
                 "{z} {}",
                 brute[0].outer.distance(*p)
             );
         }
         for p in &brute[0].outer.densified(2.0).points {
-            assert!(core[0].outer.distance(*p) < 0.06, "{z}");
+            assert!(core[0].outer.distance(*p) < 0.08, "{z}");
         }
     }
 }
@@ -555,4 +559,47 @@ fn core_solid_is_closed() {
     let (r1, r2) = (200.0 - slant, 50.0 - slant);
     let frustum = PI * 300.0 / 3.0 * (r1 * r1 + r1 * r2 + r2 * r2);
     assert_relative_eq!(volume, frustum, max_relative = 2e-3);
+}
+
+/// An adult form from below the hip to the neck has 110 to 140 layers of a quarter inch (common
+/// practice, no source), and all the promises hold on a real body too.
+#[test]
+fn a_whole_figure() {
+    let text = include_str!("../../examples/contralto.toml");
+    let sheet = layfigure::sheet::read(text, "contralto.toml").unwrap();
+    let fit = layfigure::torso::fit(&sheet).unwrap();
+    let mesh = layfigure::mesh::build(&fit.torso);
+    let w = Workshop::default();
+    let (stack, findings) = stack::build(&mesh, &w, &sheet.name).unwrap();
+    assert!(
+        (110..=140).contains(&stack.layers.len()),
+        "{}",
+        stack.layers.len()
+    );
+    check(&stack, if findings.is_empty() { 12.0 } else { 4.0 });
+    // 35 to 50 litres of torso to below the seat (plain geometry of adult girths), less padding.
+    assert!(
+        (25.0..50.0).contains(&(stack.volume() / 1e6)),
+        "{}",
+        stack.volume()
+    );
+    let mut readings = layfigure::tape::check(&mesh, &fit.targets);
+    layfigure::asbuilt::read(&stack, &mesh.marks, &mut readings);
+    for r in &readings {
+        use layfigure::measure::Measure as M;
+        let (Some(solid), Some(built)) = (r.solid, r.built) else {
+            continue;
+        };
+        // Girths where the body is level there; everything else within a step or two.
+        let bound = match r.target.measure {
+            M::GirthHip | M::GirthWaist | M::GirthBust => 1.5,
+            M::GirthNeckBase => 6.0,
+            _ => 3.0,
+        };
+        assert!(
+            (built - solid).abs() < bound,
+            "{} {solid} {built}",
+            r.target.measure
+        );
+    }
 }
