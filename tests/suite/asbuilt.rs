@@ -201,7 +201,7 @@ fn names_lie_on_the_built_surface() {
         let (stack, _) = stack::build(&body, &w, "body").unwrap();
         let built = asbuilt::mesh(&stack, &body.marks);
         assert!(built.is_watertight());
-        assert_eq!(built.marks.levels[&Level::Bust], 170.0);
+        assert_relative_eq!(built.marks.levels[&Level::Bust], 170.0);
         for (name, was) in [(Landmark::Nape, nape), (Landmark::BustLeft, bust)] {
             let now = built.marks.landmarks[&name];
             assert_relative_eq!(now.z, was.z, epsilon = 1e-9);

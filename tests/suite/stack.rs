@@ -403,7 +403,7 @@ fn core_at_a_crease_and_at_an_edge() {
     assert_relative_eq!(
         core_radius(&hollow, t, z),
         100.0 - (t * t - z * z).sqrt(),
-        epsilon = 0.25
+        epsilon = 0.15
     );
     // An outward edge: both cones, each moved in along its normal.
     let edge = turned(-100.0, 100.0, 40, |z: f64| 180.0 - 0.8 * z.abs());
