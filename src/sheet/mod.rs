@@ -5,9 +5,13 @@ use crate::measure::{Measure, Side};
 use crate::units::Unit;
 
 mod check;
+mod fullness;
+mod keys;
 mod plausible;
 mod read;
 mod rules;
+mod shape;
+mod value;
 
 pub use read::read;
 

@@ -13,6 +13,7 @@ use crate::sheet::check::Reading;
 use crate::sheet::check::key;
 use crate::sheet::check::say;
 use crate::sheet::check::show_range;
+use crate::sheet::fullness;
 use crate::sheet::rules;
 use crate::sheet::rules::How;
 use crate::units;
@@ -348,7 +349,7 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
                     Figure::Man => "men",
                     Figure::Child => "children",
                 },
-                rule.survey(facts.figure),
+                rule.survey,
                 words(range[0]),
                 words(range[1])
             ),
@@ -359,7 +360,7 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
         rules::bust_from_waist_and_hip(facts, &get, &mut found);
     }
     rules::back_length(facts, &get, &mut found);
-    rules::fullness(facts, &get, &mut found);
+    fullness::fullness(facts, &get, &mut found);
     found
 }
 

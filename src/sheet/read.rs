@@ -1,6 +1,5 @@
 //! From the text of a sheet to a [`Sheet`], or to every reason why not.
 
-use serde_spanned::Spanned;
 use toml::de::DeTable;
 use toml::de::DeValue;
 
@@ -10,71 +9,23 @@ use crate::error::Place;
 use crate::error::Severity;
 use crate::measure::Measure;
 use crate::measure::Side;
-use crate::sheet::Abdomen;
-use crate::sheet::Amount;
-use crate::sheet::Back;
 use crate::sheet::Figure;
 use crate::sheet::Given;
-use crate::sheet::Place3;
 use crate::sheet::Shape;
 use crate::sheet::Sheet;
-use crate::sheet::Shoulders;
 use crate::sheet::WaistKind;
 use crate::sheet::check;
+use crate::sheet::keys;
 use crate::sheet::plausible;
+use crate::sheet::shape;
+use crate::sheet::value;
 use crate::source;
 use crate::source::Source;
 use crate::source::Value;
-use crate::units;
-use crate::units::AngleOrLength;
 use crate::units::Unit;
 
 /// Longest name that fits on a piece and in a title (characters).
 const LONGEST_NAME: usize = 80;
-
-/// Keys that stand above the first table.
-const TOP_KEYS: [&str; 6] = ["name", "taken", "unit", "figure", "waist", "supported"];
-/// Tables of measurements.
-const TABLES: [&str; 8] = [
-    "girth", "arc", "length", "breadth", "depth", "height", "slope", "wall",
-];
-/// Words that people use for a key: what they say, and the key's name.
-const ALSO_CALLED: [(&str, &str); 34] = [
-    ("high_bust", "upper_chest"),
-    ("over_bust", "upper_chest"),
-    ("overbust", "upper_chest"),
-    ("seat", "hip"),
-    ("hips", "hip"),
-    ("high_hip", "top_hip"),
-    ("upper_hip", "top_hip"),
-    ("belly", "abdomen"),
-    ("stomach", "abdomen"),
-    ("tummy", "abdomen"),
-    ("bicep", "upper_arm"),
-    ("biceps", "upper_arm"),
-    ("arm", "upper_arm"),
-    ("armhole", "armscye"),
-    ("scye", "armscye"),
-    ("collar", "neck"),
-    ("nape_to_waist", "back_waist"),
-    ("back_neck_to_waist", "back_waist"),
-    ("back_length", "back_waist"),
-    ("back", "back_waist"),
-    ("front_length", "front_waist"),
-    ("neck_to_waist", "back_waist"),
-    ("shoulder_to_bust", "side_neck_to_bust"),
-    ("neck_to_bust", "side_neck_to_bust"),
-    ("shoulder_to_waist", "side_neck_to_waist"),
-    ("cross_back", "across_back"),
-    ("back_width", "across_back"),
-    ("cross_front", "across_front"),
-    ("chest_width", "across_front"),
-    ("bust_span", "bust_point_width"),
-    ("armscye_depth", "scye_depth"),
-    ("body", "stature"),
-    ("cervicale", "nape"),
-    ("inside_leg", "crotch"),
-];
 
 /// Reads a measurement sheet. `file` is its name as the person typed it: it is printed in messages
 /// and gives the form its name where the sheet has none.
@@ -88,21 +39,21 @@ pub fn read(text: &str, file: &str) -> Result<Sheet, Error> {
     let mut shape = Shape::default();
     for (key, value) in &top {
         let name = key.get_ref().as_ref();
-        if TOP_KEYS.contains(&name) {
+        if keys::TOP_KEYS.contains(&name) {
             continue;
         }
         if name == "shape" {
             if let Some(table) = source.table("shape", value) {
-                shape = read_shape(&mut source, table);
+                shape = shape::read_shape(&mut source, table);
             }
-        } else if TABLES.contains(&name) {
+        } else if keys::TABLES.contains(&name) {
             if let Some(table) = source.table(name, value) {
                 // Without a unit the numbers cannot be judged, but they can be read.
                 let unit = head.unit.unwrap_or(Unit::Mm);
-                read_table(&mut source, name, table, unit, &mut given);
+                value::read_table(&mut source, name, table, unit, &mut given);
             }
         } else {
-            unknown_top_key(&mut source, key, value);
+            keys::unknown_top_key(&mut source, key, value);
         }
     }
     let order = |g: &Given| (g.measure, g.side != Side::Left, g.side);
@@ -280,446 +231,6 @@ fn read_date(source: &mut Source<'_>, value: &Value<'_>) -> Option<String> {
         );
     }
     date.map(|d| d.to_string())
-}
-
-fn unknown_top_key(
-    source: &mut Source<'_>,
-    key: &Spanned<std::borrow::Cow<'_, str>>,
-    value: &Value<'_>,
-) {
-    let name = key.get_ref().as_ref();
-    let places = tables_with(name);
-    let hint = if value.get_ref().is_table() {
-        match name {
-            "widths" | "width" => "did you mean `[breadth]`?".to_owned(),
-            "layer" | "stock" | "dowel" | "pole" | "base" | "padding" | "paper" | "form" => {
-                "materials and machines belong in a workshop file; a sheet describes a body only"
-                    .to_owned()
-            }
-            _ => {
-                let mut known = TABLES.to_vec();
-                known.push("shape");
-                source::did_you_mean(name, &known, '`')
-            }
-        }
-    } else if places.is_empty() {
-        source::did_you_mean(name, &TOP_KEYS, '`')
-    } else {
-        format!("write it below {}", headers(&places))
-    };
-    let kind = if value.get_ref().is_table() {
-        "a table"
-    } else {
-        "a key"
-    };
-    source.refuse(
-        key.span(),
-        format!(
-            "`{}` is not {kind} of a measurement sheet",
-            units::clip(name)
-        ),
-        hint,
-    );
-}
-
-/// Tables of the sheet that have this key.
-fn tables_with(key: &str) -> Vec<&'static str> {
-    let key = if key == "chest" { "bust" } else { key };
-    TABLES
-        .into_iter()
-        .filter(|table| keys_of(table).contains(&key))
-        .collect()
-}
-
-fn headers(tables: &[&str]) -> String {
-    let with_brackets: Vec<String> = tables.iter().map(|t| format!("[{t}]")).collect();
-    let words: Vec<&str> = with_brackets.iter().map(String::as_str).collect();
-    source::list(&words, '`')
-}
-
-/// The keys of one table.
-fn keys_of(table: &str) -> Vec<&'static str> {
-    Measure::ALL
-        .into_iter()
-        .filter(|m| m.is_sheet_key())
-        .map(Measure::table_and_key)
-        .filter(|(t, _)| *t == table)
-        .map(|(_, key)| key)
-        .collect()
-}
-
-fn read_table<'a>(
-    source: &mut Source<'a>,
-    table: &str,
-    values: &DeTable<'a>,
-    unit: Unit,
-    given: &mut Vec<Given>,
-) {
-    for (key, value) in values {
-        let typed = key.get_ref().as_ref();
-        let name = if typed == "chest" && keys_of(table).contains(&"bust") {
-            if values.contains_key("bust") {
-                source.refuse(
-                    key.span(),
-                    format!("`{table}.chest` and `{table}.bust` are the same measurement"),
-                    "keep one of the two",
-                );
-                continue;
-            }
-            "bust"
-        } else {
-            typed
-        };
-        let dotted = format!("{table}.{name}");
-        match Measure::from_key(&dotted).filter(|m| m.is_sheet_key()) {
-            Some(measure) => {
-                let typed = format!("{table}.{typed}");
-                let reader = One {
-                    measure,
-                    key: &typed,
-                    unit,
-                };
-                reader.read(source, key.span(), value, given);
-            }
-            None => unknown_key(source, table, key, value),
-        }
-    }
-}
-
-fn unknown_key(
-    source: &mut Source<'_>,
-    table: &str,
-    key: &Spanned<std::borrow::Cow<'_, str>>,
-    value: &Value<'_>,
-) {
-    let typed = key.get_ref().as_ref();
-    let normal = typed.to_lowercase().replace(['-', ' '], "_");
-    let known = keys_of(table);
-    let elsewhere = tables_with(&normal);
-    let also = ALSO_CALLED
-        .iter()
-        .find(|(word, _)| *word == normal)
-        .map(|(_, name)| *name);
-    let hint = if let Some(name) = also.filter(|name| known.contains(name)) {
-        format!("here it is called `{name}`")
-    } else if table == "slope" && normal.contains("drop") {
-        "write the drop as `shoulder = \"5.5 cm\"`: with a unit it is a drop, without it is degrees"
-            .to_owned()
-    } else if TOP_KEYS.contains(&normal.as_str()) && !value.get_ref().is_table() {
-        format!("move `{normal}` above the first table, to the head of the sheet")
-    } else if !elsewhere.is_empty() {
-        format!("write it below {}", headers(&elsewhere))
-    } else if let Some(near) = source::nearest(typed, &known) {
-        format!("did you mean `{near}`?")
-    } else if let Some(name) = also {
-        format!(
-            "here it is called `{name}`, below {}",
-            headers(&tables_with(name))
-        )
-    } else {
-        source::did_you_mean(typed, &known, '`')
-    };
-    source.refuse(
-        key.span(),
-        format!(
-            "`{table}.{}` is not a measurement of the sheet",
-            units::clip(typed)
-        ),
-        hint,
-    );
-}
-
-/// One measurement being read.
-struct One<'k> {
-    measure: Measure,
-    /// The dotted key as typed.
-    key: &'k str,
-    unit: Unit,
-}
-
-impl One<'_> {
-    fn read<'a>(
-        &self,
-        source: &mut Source<'a>,
-        key_at: std::ops::Range<usize>,
-        value: &Value<'a>,
-        given: &mut Vec<Given>,
-    ) {
-        let Some(table) = value.get_ref().as_table() else {
-            // Point at the whole of `bust = 96.5`.
-            let at = key_at.start..value.span().end;
-            self.keep(source, self.key, Side::Both, &at, value, None, given);
-            return;
-        };
-        let two_sided = table.contains_key("left") || table.contains_key("right");
-        let known: &[&str] = if two_sided {
-            &["left", "right", "within"]
-        } else {
-            &["value", "within"]
-        };
-        for (key, _) in table {
-            if !known.contains(&key.get_ref().as_ref()) {
-                source.refuse(
-                    key.span(),
-                    format!("`{}.{}` is not a key", self.key, units::clip(key.get_ref())),
-                    if two_sided {
-                        "write `{ left = 13.0, right = 13.4 }`".to_owned()
-                    } else {
-                        "write `{ value = 78, within = 1.0 }`".to_owned()
-                    },
-                );
-            }
-        }
-        let shared = table.get("within");
-        if two_sided {
-            if !self.measure.info().paired {
-                source.refuse(
-                    value.span(),
-                    format!("`{}` has no left and right", self.key),
-                    "write one value for the whole body",
-                );
-                return;
-            }
-            for (name, side) in [("left", Side::Left), ("right", Side::Right)] {
-                if let Some(value) = table.get(name) {
-                    let key = format!("{}.{name}", self.key);
-                    self.one_side(source, &key, side, value, shared, given);
-                }
-            }
-        } else if let Some(inner) = table.get("value") {
-            let at = key_at.start..value.span().end;
-            self.keep(source, self.key, Side::Both, &at, inner, shared, given);
-        } else {
-            source.refuse(
-                value.span(),
-                format!("`{}` has no value", self.key),
-                "write `{ value = 78, within = 1.0 }`, or a number alone",
-            );
-        }
-    }
-
-    fn one_side<'a>(
-        &self,
-        source: &mut Source<'a>,
-        key: &str,
-        side: Side,
-        value: &Value<'a>,
-        shared: Option<&Value<'a>>,
-        given: &mut Vec<Given>,
-    ) {
-        let Some(table) = value.get_ref().as_table() else {
-            self.keep(source, key, side, &value.span(), value, shared, given);
-            return;
-        };
-        for (inner, _) in table {
-            if !["value", "within"].contains(&inner.get_ref().as_ref()) {
-                source.refuse(
-                    inner.span(),
-                    format!("`{key}.{}` is not a key", units::clip(inner.get_ref())),
-                    "write `{ value = 13.0, within = 0.5 }`",
-                );
-            }
-        }
-        match table.get("value") {
-            Some(inner) => {
-                let within = table.get("within").or(shared);
-                self.keep(source, key, side, &value.span(), inner, within, given);
-            }
-            None => source.refuse(
-                value.span(),
-                format!("`{key}` has no value"),
-                "write `{ value = 13.0, within = 0.5 }`, or a number alone",
-            ),
-        }
-    }
-
-    /// Reads the number, checks what holds for any number, and keeps it.
-    #[allow(
-        clippy::too_many_arguments,
-        reason = "one call site per form of writing"
-    )]
-    fn keep<'a>(
-        &self,
-        source: &mut Source<'a>,
-        key: &str,
-        side: Side,
-        at: &std::ops::Range<usize>,
-        value: &Value<'a>,
-        within: Option<&Value<'a>>,
-        given: &mut Vec<Given>,
-    ) {
-        let Some((measure, number)) = self.number(source, key, value) else {
-            return;
-        };
-        let may_be_zero = matches!(
-            measure,
-            Measure::WallNape
-                | Measure::WallBlade
-                | Measure::WallWaist
-                | Measure::WallSeat
-                | Measure::SlopeShoulder
-                | Measure::ShoulderDrop
-        );
-        if number < 0.0 || (number <= 0.0 && !may_be_zero) {
-            let what = if number < 0.0 { "negative" } else { "zero" };
-            let [low, high] = measure.info().women;
-            source.refuse(
-                value.span(),
-                format!("`{key}` is {what}"),
-                format!(
-                    "write what was read ({} is usual), or leave the line out",
-                    check::show_range(measure, [low, high], self.unit)
-                ),
-            );
-            return;
-        }
-        let within = match within {
-            Some(value) => {
-                let key = format!("{}.within", self.key);
-                let Some(w) = self.half_width(source, &key, measure, value) else {
-                    return;
-                };
-                Some(w)
-            }
-            None => None,
-        };
-        given.push(Given {
-            measure,
-            side,
-            value: number,
-            within,
-            place: source.place(at),
-        });
-    }
-
-    /// A value, and which measurement it is of: a slope with a unit of length is a drop.
-    fn number(
-        &self,
-        source: &mut Source<'_>,
-        key: &str,
-        value: &Value<'_>,
-    ) -> Option<(Measure, f64)> {
-        if self.measure != Measure::SlopeShoulder {
-            return source
-                .length(key, value, self.unit)
-                .map(|mm| (self.measure, mm));
-        }
-        let Some(words) = value.get_ref().as_str() else {
-            return source
-                .number(key, value)
-                .map(|deg| (self.measure, units::radians(deg)));
-        };
-        match units::parse_angle_or_length(words, self.unit) {
-            Ok(AngleOrLength::Angle(radians)) => Some((self.measure, radians)),
-            Ok(AngleOrLength::Length(mm)) => Some((Measure::ShoulderDrop, mm)),
-            Err(why) => {
-                source.misread(key, value, why);
-                None
-            }
-        }
-    }
-
-    /// `within`, of the same sort as the value: above zero.
-    fn half_width(
-        &self,
-        source: &mut Source<'_>,
-        key: &str,
-        measure: Measure,
-        value: &Value<'_>,
-    ) -> Option<f64> {
-        let half = if measure == Measure::SlopeShoulder {
-            match self.number(source, key, value) {
-                Some((Measure::SlopeShoulder, half)) => Some(half),
-                Some(_) => {
-                    source.refuse(
-                        value.span(),
-                        format!("`{key}` is a length, but the slope is in degrees"),
-                        "write it in degrees too",
-                    );
-                    None
-                }
-                None => None,
-            }
-        } else {
-            source.length(key, value, self.unit)
-        }?;
-        if half > 0.0 {
-            return Some(half);
-        }
-        source.refuse(
-            value.span(),
-            format!("`{key}` must be more than zero"),
-            "write how far off the reading may be, 19 times out of 20, or leave it out",
-        );
-        None
-    }
-}
-
-fn read_shape<'a>(source: &mut Source<'a>, table: &DeTable<'a>) -> Shape {
-    const KNOWN: [&str; 6] = ["abdomen", "seat", "blades", "bust", "shoulders", "back"];
-    const AMOUNTS: [(&str, Amount); 3] = [
-        ("flat", Amount::Flat),
-        ("average", Amount::Average),
-        ("full", Amount::Full),
-    ];
-    let mut shape = Shape::default();
-    for (key, value) in table {
-        match key.get_ref().as_ref() {
-            "abdomen" => {
-                shape.abdomen = source.choice(
-                    "shape.abdomen",
-                    value,
-                    &[
-                        ("flat", Abdomen::Flat),
-                        ("average", Abdomen::Average),
-                        ("full", Abdomen::Full),
-                        ("pregnant", Abdomen::Pregnant),
-                    ],
-                );
-            }
-            "seat" => shape.seat = source.choice("shape.seat", value, &AMOUNTS),
-            "blades" => shape.blades = source.choice("shape.blades", value, &AMOUNTS),
-            "bust" => {
-                shape.bust = source.choice(
-                    "shape.bust",
-                    value,
-                    &[
-                        ("high", Place3::High),
-                        ("average", Place3::Average),
-                        ("low", Place3::Low),
-                    ],
-                );
-            }
-            "shoulders" => {
-                shape.shoulders = source.choice(
-                    "shape.shoulders",
-                    value,
-                    &[
-                        ("square", Shoulders::Square),
-                        ("average", Shoulders::Average),
-                        ("sloping", Shoulders::Sloping),
-                    ],
-                );
-            }
-            "back" => {
-                shape.back = source.choice(
-                    "shape.back",
-                    value,
-                    &[
-                        ("erect", Back::Erect),
-                        ("average", Back::Average),
-                        ("rounded", Back::Rounded),
-                    ],
-                );
-            }
-            other => source.refuse(
-                key.span(),
-                format!("`shape.{}` is not a key of the sheet", units::clip(other)),
-                source::did_you_mean(other, &KNOWN, '`'),
-            ),
-        }
-    }
-    shape
 }
 
 /// Refuses a sheet without the values that nothing else can stand in for.

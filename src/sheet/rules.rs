@@ -55,7 +55,7 @@ pub(super) struct Pair {
     pub(super) how: How,
     pub(super) b: Measure,
     waist: Waist,
-    survey: &'static str,
+    pub(super) survey: &'static str,
     women: Option<[f64; 2]>,
     men: Option<[f64; 2]>,
     child: Option<[f64; 2]>,
@@ -147,254 +147,57 @@ impl Pair {
             _ => None,
         }
     }
-
-    pub(super) fn survey(&self, _figure: Figure) -> &'static str {
-        self.survey
-    }
 }
 
 use Measure as M;
 
-/// Every proportion that is looked at.
-#[allow(
-    clippy::approx_constant,
-    reason = "a percentile of neck over bust happens to look like log 2"
-)]
+/// Every proportion that is looked at, one a line.
+#[rustfmt::skip]
 pub(super) const PAIRS: &[Pair] = &[
     // Heights as parts of the stature.
-    over(
-        M::HeightNape,
-        M::HeightStature,
-        BOTH,
-        [0.8389, 0.8798],
-        [0.8452, 0.8837],
-    ),
-    over(
-        M::HeightSideNeck,
-        M::HeightStature,
-        Y1988,
-        [0.8416, 0.8721],
-        [0.8437, 0.8761],
-    ),
-    over(
-        M::HeightShoulder,
-        M::HeightStature,
-        BOTH,
-        [0.7951, 0.8418],
-        [0.7942, 0.8468],
-    ),
-    over(
-        M::HeightArmpit,
-        M::HeightStature,
-        BOTH,
-        [0.7346, 0.7832],
-        [0.7276, 0.7801],
-    ),
-    over(
-        M::HeightBust,
-        M::HeightStature,
-        BOTH,
-        [0.6814, 0.7538],
-        [0.7002, 0.7619],
-    ),
-    over(
-        M::HeightWaist,
-        M::HeightStature,
-        Y1988,
-        [0.6109, 0.6840],
-        [0.6116, 0.6731],
-    )
-    .natural(),
-    over(
-        M::HeightWaist,
-        M::HeightStature,
-        BOTH,
-        [0.5641, 0.6341],
-        [0.5655, 0.6337],
-    )
-    .navel(),
-    over(
-        M::HeightHip,
-        M::HeightStature,
-        BOTH,
-        [0.4750, 0.5584],
-        [0.4665, 0.5521],
-    ),
-    over(
-        M::HeightCrotch,
-        M::HeightStature,
-        BOTH,
-        [0.4357, 0.5202],
-        [0.4411, 0.5224],
-    ),
+    over(M::HeightNape, M::HeightStature, BOTH, [0.8389, 0.8798], [0.8452, 0.8837]),
+    over(M::HeightSideNeck, M::HeightStature, Y1988, [0.8416, 0.8721], [0.8437, 0.8761]),
+    over(M::HeightShoulder, M::HeightStature, BOTH, [0.7951, 0.8418], [0.7942, 0.8468]),
+    over(M::HeightArmpit, M::HeightStature, BOTH, [0.7346, 0.7832], [0.7276, 0.7801]),
+    over(M::HeightBust, M::HeightStature, BOTH, [0.6814, 0.7538], [0.7002, 0.7619]),
+    over(M::HeightWaist, M::HeightStature, Y1988, [0.6109, 0.6840], [0.6116, 0.6731]).natural(),
+    over(M::HeightWaist, M::HeightStature, BOTH, [0.5641, 0.6341], [0.5655, 0.6337]).navel(),
+    over(M::HeightHip, M::HeightStature, BOTH, [0.4750, 0.5584], [0.4665, 0.5521]),
+    over(M::HeightCrotch, M::HeightStature, BOTH, [0.4357, 0.5202], [0.4411, 0.5224]),
     children(M::HeightArmpit, M::HeightStature, [0.6816, 0.7900]),
     children(M::HeightHip, M::HeightStature, [0.4149, 0.5498]),
     // Levels against each other.
-    less(
-        M::HeightArmpit,
-        M::HeightBust,
-        BOTH,
-        [13.9, 127.0],
-        [-6.0, 83.0],
-    ),
-    less(
-        M::HeightWaist,
-        M::HeightHip,
-        Y1988,
-        [143.1, 280.0],
-        [188.9, 288.1],
-    )
-    .natural(),
-    less(
-        M::HeightWaist,
-        M::HeightHip,
-        BOTH,
-        [69.0, 207.0],
-        [96.4, 229.0],
-    )
-    .navel(),
-    less(
-        M::HeightNape,
-        M::HeightWaist,
-        Y1988,
-        [299.0, 416.0],
-        [338.9, 448.0],
-    )
-    .natural(),
-    less(
-        M::HeightHip,
-        M::HeightCrotch,
-        BOTH,
-        [8.0, 108.0],
-        [-13.0, 99.1],
-    ),
+    less(M::HeightArmpit, M::HeightBust, BOTH, [13.9, 127.0], [-6.0, 83.0]),
+    less(M::HeightWaist, M::HeightHip, Y1988, [143.1, 280.0], [188.9, 288.1]).natural(),
+    less(M::HeightWaist, M::HeightHip, BOTH, [69.0, 207.0], [96.4, 229.0]).navel(),
+    less(M::HeightNape, M::HeightWaist, Y1988, [299.0, 416.0], [338.9, 448.0]).natural(),
+    less(M::HeightHip, M::HeightCrotch, BOTH, [8.0, 108.0], [-13.0, 99.1]),
     // Girths against each other.
-    less(
-        M::GirthBust,
-        M::GirthUnderbust,
-        Y1988,
-        [63.0, 229.0],
-        [26.0, 124.1],
-    ),
-    less(
-        M::GirthBust,
-        M::GirthWaist,
-        Y1988,
-        [97.0, 270.0],
-        [59.7, 243.1],
-    )
-    .natural(),
-    less(
-        M::GirthBust,
-        M::GirthWaist,
-        BOTH,
-        [-69.4, 246.0],
-        [-28.0, 250.6],
-    )
-    .navel(),
-    less(
-        M::GirthHip,
-        M::GirthWaist,
-        Y1988,
-        [114.0, 355.9],
-        [24.9, 240.3],
-    )
-    .natural(),
-    less(
-        M::GirthHip,
-        M::GirthWaist,
-        BOTH,
-        [-7.2, 308.8],
-        [-76.8, 219.1],
-    )
-    .navel(),
-    less(
-        M::GirthHip,
-        M::GirthBust,
-        BOTH,
-        [-86.3, 221.2],
-        [-172.0, 98.0],
-    ),
+    less(M::GirthBust, M::GirthUnderbust, Y1988, [63.0, 229.0], [26.0, 124.1]),
+    less(M::GirthBust, M::GirthWaist, Y1988, [97.0, 270.0], [59.7, 243.1]).natural(),
+    less(M::GirthBust, M::GirthWaist, BOTH, [-69.4, 246.0], [-28.0, 250.6]).navel(),
+    less(M::GirthHip, M::GirthWaist, Y1988, [114.0, 355.9], [24.9, 240.3]).natural(),
+    less(M::GirthHip, M::GirthWaist, BOTH, [-7.2, 308.8], [-76.8, 219.1]).navel(),
+    less(M::GirthHip, M::GirthBust, BOTH, [-86.3, 221.2], [-172.0, 98.0]),
     children(M::GirthWaist, M::GirthBust, [0.7357, 1.0287]),
     children(M::GirthWaist, M::GirthHip, [0.6670, 1.0146]),
     children(M::GirthHip, M::GirthBust, [0.9126, 1.2057]),
-    over(
-        M::GirthNeckBase,
-        M::GirthNeck,
-        BOTH,
-        [1.0378, 1.2119],
-        [1.0243, 1.1665],
-    ),
-    over(
-        M::GirthNeck,
-        M::GirthBust,
-        BOTH,
-        [0.301, 0.4067],
-        [0.3302, 0.4307],
-    ),
+    over(M::GirthNeckBase, M::GirthNeck, BOTH, [1.0378, 1.2119], [1.0243, 1.1665]),
+    over(M::GirthNeck, M::GirthBust, BOTH, [0.301, 0.4067], [0.3302, 0.4307]),
     children(M::GirthNeck, M::GirthBust, [0.3462, 0.5050]),
-    over(
-        M::GirthArmscye,
-        M::GirthBust,
-        Y1988,
-        [0.3630, 0.4581],
-        [0.4039, 0.4942],
-    ),
-    over(
-        M::GirthThigh,
-        M::GirthHip,
-        BOTH,
-        [0.5478, 0.6569],
-        [0.5523, 0.6661],
-    ),
+    over(M::GirthArmscye, M::GirthBust, Y1988, [0.3630, 0.4581], [0.4039, 0.4942]),
+    over(M::GirthThigh, M::GirthHip, BOTH, [0.5478, 0.6569], [0.5523, 0.6661]),
     children(M::GirthBust, M::HeightStature, [0.4319, 0.6152]),
     children(M::GirthHip, M::HeightStature, [0.4532, 0.6551]),
     // Depths and breadths. The bust breadth of 2012 was taken on the ribs, hence the wide row.
-    over(
-        M::DepthBust,
-        M::BreadthBust,
-        BOTH,
-        [0.7173, 1.1252],
-        [0.6435, 1.0703],
-    ),
-    over(
-        M::DepthWaist,
-        M::BreadthWaist,
-        BOTH,
-        [0.5881, 0.8962],
-        [0.6103, 0.9008],
-    ),
-    over(
-        M::DepthHip,
-        M::BreadthHip,
-        BOTH,
-        [0.5516, 0.8162],
-        [0.5846, 0.8399],
-    ),
-    over(
-        M::LengthBustPointWidth,
-        M::BreadthBust,
-        Y1988,
-        [0.5249, 0.8163],
-        [0.5495, 0.7968],
-    ),
-    over(
-        M::BreadthBiacromial,
-        M::HeightStature,
-        BOTH,
-        [0.1952, 0.2497],
-        [0.2011, 0.2627],
-    ),
+    over(M::DepthBust, M::BreadthBust, BOTH, [0.7173, 1.1252], [0.6435, 1.0703]),
+    over(M::DepthWaist, M::BreadthWaist, BOTH, [0.5881, 0.8962], [0.6103, 0.9008]),
+    over(M::DepthHip, M::BreadthHip, BOTH, [0.5516, 0.8162], [0.5846, 0.8399]),
+    over(M::LengthBustPointWidth, M::BreadthBust, Y1988, [0.5249, 0.8163], [0.5495, 0.7968]),
+    over(M::BreadthBiacromial, M::HeightStature, BOTH, [0.1952, 0.2497], [0.2011, 0.2627]),
     children(M::BreadthBiacromial, M::HeightStature, [0.1947, 0.2484]),
     // Front against back.
-    less(
-        M::LengthFrontWaist,
-        M::LengthBackWaist,
-        Y1988,
-        [-99.0, -14.0],
-        [-113.0, -22.0],
-    )
-    .natural(),
+    less(M::LengthFrontWaist, M::LengthBackWaist, Y1988, [-99.0, -14.0], [-113.0, -22.0]).natural(),
 ];
 
 /// Whether the sheet says that the abdomen is outside what the surveys show.
@@ -547,115 +350,6 @@ pub(super) fn back_length<'a>(
                 facts.unit.show(usual)
             ),
             "read it again from the bony point of the nape, and check which waist the sheet names",
-        ));
-    }
-}
-
-/// Perimeter of the ellipse with these full axes: Ramanujan's second approximation (1914), off by
-/// less than a millionth for the shapes of a trunk.
-fn ellipse(breadth: f64, depth: f64) -> f64 {
-    let (a, b) = (breadth / 2.0, depth / 2.0);
-    let h = ((a - b) / (a + b)).powi(2);
-    std::f64::consts::PI * (a + b) * (1.0 + 3.0 * h / (10.0 + (4.0 - 3.0 * h).sqrt()))
-}
-
-/// A level at which girth, breadth and depth are set against each other.
-struct Level {
-    girth: Measure,
-    breadth: Measure,
-    depth: Measure,
-    /// Girth over ellipse, percentiles 1 to 99.
-    band: [f64; 2],
-    /// Breadth and depth from the girth, women then men: base, factor, residual sd.
-    expect: [[[f64; 3]; 2]; 2],
-}
-
-/// Bands cover both surveys at waist and hip; at the bust only 1988, since the breadth of 2012 was
-/// taken on the ribs. Regressions: 1988 survey (waist at the navel).
-const LEVELS: [Level; 3] = [
-    Level {
-        girth: M::GirthBust,
-        breadth: M::BreadthBust,
-        depth: M::DepthBust,
-        band: [1.05, 1.18],
-        expect: [
-            [[42.34, 0.261_62, 10.7], [-32.71, 0.300_1, 9.1]],
-            [[-7.13, 0.331_73, 11.2], [-32.43, 0.277_96, 9.7]],
-        ],
-    },
-    Level {
-        girth: M::GirthWaist,
-        breadth: M::BreadthWaist,
-        depth: M::DepthWaist,
-        band: [0.97, 1.12],
-        expect: [
-            [[29.24, 0.329_22, 8.4], [-13.18, 0.274_02, 9.7]],
-            [[32.19, 0.321_58, 8.0], [-11.01, 0.274_82, 9.1]],
-        ],
-    },
-    Level {
-        girth: M::GirthHip,
-        breadth: M::BreadthHip,
-        depth: M::DepthHip,
-        band: [1.01, 1.14],
-        expect: [
-            [[12.78, 0.341_32, 9.1], [-35.86, 0.271_61, 12.6]],
-            [[51.52, 0.295_21, 8.7], [-39.42, 0.292_75, 9.9]],
-        ],
-    },
-];
-
-/// How full a section is: its girth against the ellipse of its breadth and depth.
-pub(super) fn fullness<'a>(
-    facts: &Facts<'_>,
-    get: &impl Fn(Measure) -> Option<Reading<'a>>,
-    found: &mut Vec<Finding>,
-) {
-    let sex = match facts.figure {
-        Figure::Woman => 0,
-        Figure::Man => 1,
-        Figure::Child => return,
-    };
-    for level in &LEVELS {
-        let (Some(g), Some(b), Some(d)) = (get(level.girth), get(level.breadth), get(level.depth))
-        else {
-            continue;
-        };
-        let ratio = g.value / ellipse(b.value, d.value);
-        let slack = (g.within + std::f64::consts::PI * (b.within + d.within) / 2.0) / g.value;
-        if (level.band[0] - slack..=level.band[1] + slack).contains(&ratio) {
-            continue;
-        }
-        let off = |r: Reading<'_>, [base, factor, sd]: [f64; 3]| {
-            let usual = base + factor * g.value;
-            (((r.value - usual) / sd).abs(), usual)
-        };
-        let [of_breadth, of_depth] = level.expect[sex];
-        let (odd_b, usual_b) = off(b, of_breadth);
-        let (odd_d, usual_d) = off(d, of_depth);
-        let (odd, usual) = if odd_b > odd_d {
-            (b, usual_b)
-        } else {
-            (d, usual_d)
-        };
-        found.push(say(
-            Severity::Warning,
-            odd,
-            format!(
-                "{} is {} of the ellipse of {} and {}; 98 of 100 people lie between {} and {}",
-                facts.named(g),
-                units::fixed(ratio, 3),
-                facts.named(b),
-                facts.named(d),
-                units::fixed(level.band[0], 2),
-                units::fixed(level.band[1], 2)
-            ),
-            format!(
-                "`{}` is the farthest from what the girth leads to, about {}: read it again \
-                 without pressing",
-                odd.measure,
-                facts.unit.show(usual)
-            ),
         ));
     }
 }

@@ -1,5 +1,15 @@
 //! The workshop: a room, its materials and its machines. Every value has a default.
 
+use crate::error::Finding;
+
+mod keys;
+mod paper;
+mod part;
+mod read;
+
+pub use paper::size as paper_size;
+pub use read::read;
+
 /// Which of the sections inside one layer's thickness is cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Cut {
@@ -47,8 +57,10 @@ pub struct Stock {
     pub gap: f64,
     /// Width of the cut, mm.
     pub kerf: f64,
-    /// Turns allowed, degrees.
+    /// Turns allowed, degrees counter-clockwise.
     pub turns: Vec<f64>,
+    /// Price of one board, or of one metre off a roll, in [`Workshop::currency`].
+    pub price: Option<f64>,
 }
 
 /// The rods that hold the layers.
@@ -62,6 +74,8 @@ pub struct Dowelling {
     pub count: usize,
     /// Least wall between a hole and the edge of a layer, mm.
     pub edge: f64,
+    /// Price of one metre.
+    pub price: Option<f64>,
 }
 
 /// What goes on the outside of the stack.
@@ -71,6 +85,8 @@ pub struct Padding {
     pub batting: f64,
     /// Cover cloth, mm.
     pub cover: f64,
+    /// Price of one square metre of batting.
+    pub price: Option<f64>,
 }
 
 /// The printer's paper.
@@ -95,6 +111,8 @@ pub struct Paper {
 pub struct Workshop {
     /// The material of the layers.
     pub layer: LayerStock,
+    /// Other materials that the file names: looked at before cutting, never built with.
+    pub other_layers: Vec<LayerStock>,
     /// What the pieces are cut from, first choice first.
     pub stock: Vec<Stock>,
     /// The rods.
@@ -113,11 +131,16 @@ pub struct Workshop {
     pub hem_below_hip: Option<f64>,
     /// Neck top above the neck girth level, mm.
     pub neck_above_girth: f64,
+    /// What prices are counted in, as written: `EUR`, `pounds`; empty when not said.
+    pub currency: String,
+    /// Warnings and notes of the reading; never a refusal.
+    pub findings: Vec<Finding>,
 }
 
 impl Default for Workshop {
-    /// Corrugated-thickness foam sheet of 6.35 mm on 1000 x 600 mm stock, 8 mm dowels, 4 mm of
-    /// compressed batting under a 1 mm cover, A4 paper (common practice, no source).
+    /// The room when nothing is said: foam sheet of 6.35 mm (a quarter inch) on 1000 x 600 mm
+    /// stock, cut inside with a 0.2 mm kerf; two 8 mm dowels and a 25 mm pole; 12 mm base board;
+    /// 4 mm of compressed batting under a 1 mm cover; A4 paper. Common practice, no source.
     fn default() -> Self {
         Self {
             layer: LayerStock {
@@ -128,6 +151,7 @@ impl Default for Workshop {
                 hollow: None,
                 glue_line: 0.0,
             },
+            other_layers: Vec::new(),
             stock: vec![Stock {
                 width: 1000.0,
                 length: 600.0,
@@ -136,18 +160,21 @@ impl Default for Workshop {
                 gap: 4.0,
                 kerf: 0.2,
                 turns: vec![0.0, 90.0, 180.0, 270.0],
+                price: None,
             }],
             dowel: Dowelling {
                 diameter: 8.0,
                 clearance: 0.3,
                 count: 2,
                 edge: 12.0,
+                price: None,
             },
             pole: Some(25.0),
             base: 12.0,
             padding: Padding {
                 batting: 4.0,
                 cover: 1.0,
+                price: None,
             },
             paper: Paper {
                 name: "A4".into(),
@@ -160,6 +187,8 @@ impl Default for Workshop {
             scale: 1.0,
             hem_below_hip: None,
             neck_above_girth: 10.0,
+            currency: String::new(),
+            findings: Vec::new(),
         }
     }
 }

@@ -1,14 +1,9 @@
-//! Units a person types and reads; no other file converts.
-//!
-//! A length may be typed as a bare number (in the unit of its file) or as words: `96.5 cm`,
-//! `965mm`, `40.5 in`, `40 3/4 in`, `40-3/4"`, `40¾ in`.
+//! Lengths and angles as a person types them.
 
-/// Millimetres in an inch: exact by definition (international yard and pound agreement of 1959).
-pub const MM_PER_INCH: f64 = 25.4;
-/// Millimetres in a centimetre: exact (SI prefixes).
-pub const MM_PER_CM: f64 = 10.0;
-/// Degrees in half a turn: exact by definition.
-pub const DEGREES_PER_HALF_TURN: f64 = 180.0;
+use crate::units::MM_PER_INCH;
+use crate::units::Unit;
+use crate::units::radians;
+
 /// Units that somebody may think of and that no sheet is written in, with their mm: only for
 /// proposing the same length in a unit that is read. The foot is 12 inches, the yard three feet.
 const OTHER_UNITS: [(&str, f64); 6] = [
@@ -19,189 +14,6 @@ const OTHER_UNITS: [(&str, f64); 6] = [
     ("'", 12.0 * MM_PER_INCH),
     ("yd", 36.0 * MM_PER_INCH),
 ];
-/// An inch tape is read to this part of an inch.
-const PARTS_OF_INCH: u32 = 8;
-
-/// A unit of length that a sheet may be written in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Unit {
-    /// Centimetre.
-    Cm,
-    /// Millimetre.
-    Mm,
-    /// Inch.
-    In,
-}
-
-impl Unit {
-    /// Every one.
-    pub const ALL: [Self; 3] = [Self::Cm, Self::Mm, Self::In];
-
-    /// The name that a file gives it.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Cm => "cm",
-            Self::Mm => "mm",
-            Self::In => "in",
-        }
-    }
-
-    /// Its name in a sentence.
-    #[must_use]
-    pub const fn plural(self) -> &'static str {
-        match self {
-            Self::Cm => "centimetres",
-            Self::Mm => "millimetres",
-            Self::In => "inches",
-        }
-    }
-
-    /// The unit with this name; capitals do not matter, and the inch has its usual signs.
-    #[must_use]
-    pub fn from_name(name: &str) -> Option<Self> {
-        match name.trim().to_lowercase().as_str() {
-            "cm" => Some(Self::Cm),
-            "mm" => Some(Self::Mm),
-            "in" | "inch" | "inches" | "\"" | "″" | "”" => Some(Self::In),
-            _ => None,
-        }
-    }
-
-    /// Millimetres in one of it.
-    #[must_use]
-    pub const fn in_mm(self) -> f64 {
-        match self {
-            Self::Cm => MM_PER_CM,
-            Self::Mm => 1.0,
-            Self::In => MM_PER_INCH,
-        }
-    }
-
-    /// `value` of this unit in mm.
-    #[must_use]
-    pub const fn to_mm(self, value: f64) -> f64 {
-        value * self.in_mm()
-    }
-
-    /// `mm` in this unit.
-    #[must_use]
-    pub const fn from_mm(self, mm: f64) -> f64 {
-        mm / self.in_mm()
-    }
-
-    /// A length for reading: `96.5 cm`, `965 mm`, `37 7/8 in`. Centimetres to one decimal,
-    /// millimetres whole, inches to the nearest eighth, as on a tape.
-    #[must_use]
-    pub fn show(self, mm: f64) -> String {
-        format!("{} {}", self.show_bare(mm), self.name())
-    }
-
-    /// As [`show`](Self::show), without the unit.
-    #[must_use]
-    pub fn show_bare(self, mm: f64) -> String {
-        match self {
-            Self::Cm => fixed(self.from_mm(mm), 1),
-            Self::Mm => fixed(mm, 0),
-            Self::In => eighths(self.from_mm(mm)),
-        }
-    }
-
-    /// A difference for reading, with its sign: `+0.43 cm`, `-4.3 mm`, `+0.17 in`. One digit finer
-    /// than a tape, since it is often less than the tape's finest mark; zero has no sign.
-    #[must_use]
-    pub fn show_difference(self, mm: f64) -> String {
-        let text = match self {
-            Self::Cm | Self::In => fixed(self.from_mm(mm), 2),
-            Self::Mm => fixed(mm, 1),
-        };
-        let plus = if text.starts_with('-') || !text.contains(|c| ('1'..='9').contains(&c)) {
-            ""
-        } else {
-            "+"
-        };
-        format!("{plus}{text} {}", self.name())
-    }
-
-    /// A half-width for reading: `± 0.4 cm`, `± 4 mm`, `± 1/8 in`.
-    #[must_use]
-    pub fn show_plus_minus(self, mm: f64) -> String {
-        let mm = mm.abs();
-        match self {
-            // A half-width that would read 0 says less than its own digits.
-            Self::Cm | Self::Mm => format!("± {}", self.show(mm)),
-            Self::In => {
-                let shown = self.show_bare(mm);
-                if shown == "0" && mm > 0.0 {
-                    format!("± {} in", fixed(self.from_mm(mm), 2))
-                } else {
-                    format!("± {shown} in")
-                }
-            }
-        }
-    }
-}
-
-/// A number with a fixed count of decimals, never `-0`. A value that is not finite is written as
-/// words that no format takes for a number.
-#[must_use]
-pub fn fixed(value: f64, decimals: usize) -> String {
-    if !value.is_finite() {
-        return "not a number".into();
-    }
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        Some(rest) if !rest.contains(|c: char| ('1'..='9').contains(&c)) => rest.to_owned(),
-        _ => text,
-    }
-}
-
-/// A coordinate or size in mm as every writer writes it: three decimals (a thousandth of a
-/// millimetre, far finer than any machine cuts), never `-0`.
-#[must_use]
-pub fn mm(value: f64) -> String {
-    fixed(value, 3)
-}
-
-/// Radians in degrees.
-#[must_use]
-pub const fn degrees(radians: f64) -> f64 {
-    radians * (DEGREES_PER_HALF_TURN / std::f64::consts::PI)
-}
-
-/// Degrees in radians.
-#[must_use]
-pub const fn radians(degrees: f64) -> f64 {
-    degrees * (std::f64::consts::PI / DEGREES_PER_HALF_TURN)
-}
-
-/// An angle for reading, from radians: `21.5°`.
-#[must_use]
-pub fn show_degrees(radians: f64) -> String {
-    format!("{}°", fixed(degrees(radians), 1))
-}
-
-/// Inches to the nearest eighth, the fraction in its lowest terms.
-fn eighths(inches: f64) -> String {
-    if !inches.is_finite() {
-        return fixed(inches, 0);
-    }
-    let parts = f64::from(PARTS_OF_INCH);
-    let count = (inches.abs() * parts).round();
-    let whole = (count / parts).floor();
-    let mut top = count - whole * parts;
-    let mut bottom = parts;
-    while top > 0.0 && (top % 2.0).abs() < 0.5 {
-        top /= 2.0;
-        bottom /= 2.0;
-    }
-    let sign = if inches < 0.0 && count > 0.0 { "-" } else { "" };
-    match (whole > 0.0, top > 0.0) {
-        (true, true) => format!("{sign}{whole:.0} {top:.0}/{bottom:.0}"),
-        (false, true) => format!("{sign}{top:.0}/{bottom:.0}"),
-        _ => format!("{sign}{whole:.0}"),
-    }
-}
 
 /// Why words are no length: what is the matter, and what to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -437,13 +249,6 @@ mod tests {
     use proptest::prelude::*;
 
     #[test]
-    fn inch_is_exactly_25_4_mm() {
-        // International yard and pound agreement of 1959: 1 yd = 0.9144 m = 36 in.
-        assert_relative_eq!(36.0 * MM_PER_INCH, 914.4, epsilon = 1e-12);
-        assert_relative_eq!(parse_length("1 in", Unit::Cm).unwrap(), 25.4);
-    }
-
-    #[test]
     fn words_are_read() {
         for (words, mm) in [
             ("96.5 cm", 965.0),
@@ -522,55 +327,12 @@ mod tests {
         assert!(parse_angle_or_length("21 turns", Unit::Cm).is_err());
     }
 
-    #[test]
-    fn shown_as_a_person_reads_it() {
-        assert_eq!(Unit::Cm.show(965.0), "96.5 cm");
-        assert_eq!(Unit::Mm.show(965.4), "965 mm");
-        assert_eq!(Unit::In.show(965.2), "38 in");
-        assert_eq!(Unit::In.show(25.4 * 37.875), "37 7/8 in");
-        assert_eq!(Unit::In.show(25.4 * 37.99), "38 in");
-        assert_eq!(Unit::In.show(25.4 * 0.25), "1/4 in");
-        assert_eq!(Unit::In.show(-25.4 * 1.5), "-1 1/2 in");
-        assert_eq!(Unit::In.show(-0.1), "0 in");
-        assert_eq!(Unit::Cm.show(-0.1), "0.0 cm");
-        assert_eq!(Unit::Cm.show_difference(-0.01), "0.00 cm");
-        assert_eq!(Unit::Cm.show_difference(4.3), "+0.43 cm");
-        assert_eq!(Unit::Mm.show_difference(-4.3), "-4.3 mm");
-        assert_eq!(Unit::In.show_plus_minus(0.5), "± 0.02 in");
-        assert_eq!(show_degrees(radians(21.5)), "21.5°");
-        assert_eq!(mm(-0.000_01), "0.000");
-        assert_eq!(mm(-12.345_6), "-12.346");
-        assert_eq!(fixed(f64::NAN, 2), "not a number");
-    }
-
     proptest! {
         #[test]
         fn no_words_panic(words in ".*") {
             let _ = parse_length(&words, Unit::In);
             let _ = parse_angle_or_length(&words, Unit::Mm);
             let _ = clip(&words);
-        }
-
-        #[test]
-        fn a_number_comes_back_in_every_unit(value in 0.001_f64..1e5) {
-            for unit in Unit::ALL {
-                let text = format!("{value} {}", unit.name());
-                let read = parse_length(&text, Unit::Cm).unwrap();
-                prop_assert!((unit.from_mm(read) - value).abs() <= 1e-12 * value);
-            }
-        }
-
-        #[test]
-        fn shown_inches_read_back_within_a_sixteenth(value in 0.0_f64..3000.0) {
-            let read = parse_length(&Unit::In.show(value), Unit::Cm).unwrap();
-            prop_assert!((read - value).abs() <= MM_PER_INCH / 16.0 + 1e-9);
-        }
-
-        #[test]
-        fn fixed_is_never_minus_zero(value in -2.0_f64..2.0, decimals in 0_usize..6) {
-            let text = fixed(value, decimals);
-            let zero = text.parse::<f64>().unwrap().abs() <= 0.0;
-            prop_assert!(!(zero && text.starts_with('-')));
         }
     }
 }

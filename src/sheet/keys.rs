@@ -1,0 +1,164 @@
+//! The tables and keys of a sheet, and what was probably meant by one that it does not have.
+
+use std::borrow::Cow;
+
+use serde_spanned::Spanned;
+
+use crate::measure::Measure;
+use crate::source;
+use crate::source::Source;
+use crate::source::Value;
+use crate::units;
+
+/// Keys that stand above the first table.
+pub(super) const TOP_KEYS: [&str; 6] = ["name", "taken", "unit", "figure", "waist", "supported"];
+/// Tables of measurements.
+pub(super) const TABLES: [&str; 8] = [
+    "girth", "arc", "length", "breadth", "depth", "height", "slope", "wall",
+];
+/// Words that people use for a key: what they say, and the key's name.
+const ALSO_CALLED: [(&str, &str); 34] = [
+    ("high_bust", "upper_chest"),
+    ("over_bust", "upper_chest"),
+    ("overbust", "upper_chest"),
+    ("seat", "hip"),
+    ("hips", "hip"),
+    ("high_hip", "top_hip"),
+    ("upper_hip", "top_hip"),
+    ("belly", "abdomen"),
+    ("stomach", "abdomen"),
+    ("tummy", "abdomen"),
+    ("bicep", "upper_arm"),
+    ("biceps", "upper_arm"),
+    ("arm", "upper_arm"),
+    ("armhole", "armscye"),
+    ("scye", "armscye"),
+    ("collar", "neck"),
+    ("nape_to_waist", "back_waist"),
+    ("back_neck_to_waist", "back_waist"),
+    ("back_length", "back_waist"),
+    ("back", "back_waist"),
+    ("front_length", "front_waist"),
+    ("neck_to_waist", "back_waist"),
+    ("shoulder_to_bust", "side_neck_to_bust"),
+    ("neck_to_bust", "side_neck_to_bust"),
+    ("shoulder_to_waist", "side_neck_to_waist"),
+    ("cross_back", "across_back"),
+    ("back_width", "across_back"),
+    ("cross_front", "across_front"),
+    ("chest_width", "across_front"),
+    ("bust_span", "bust_point_width"),
+    ("armscye_depth", "scye_depth"),
+    ("body", "stature"),
+    ("cervicale", "nape"),
+    ("inside_leg", "crotch"),
+];
+
+pub(super) fn unknown_top_key(
+    source: &mut Source<'_>,
+    key: &Spanned<Cow<'_, str>>,
+    value: &Value<'_>,
+) {
+    let name = key.get_ref().as_ref();
+    let places = tables_with(name);
+    let hint = if value.get_ref().is_table() {
+        match name {
+            "widths" | "width" => "did you mean `[breadth]`?".to_owned(),
+            "layer" | "stock" | "dowel" | "pole" | "base" | "padding" | "paper" | "form" => {
+                "materials and machines belong in a workshop file; a sheet describes a body only"
+                    .to_owned()
+            }
+            _ => {
+                let mut known = TABLES.to_vec();
+                known.push("shape");
+                source::did_you_mean(name, &known, '`')
+            }
+        }
+    } else if places.is_empty() {
+        source::did_you_mean(name, &TOP_KEYS, '`')
+    } else {
+        format!("write it below {}", headers(&places))
+    };
+    let kind = if value.get_ref().is_table() {
+        "a table"
+    } else {
+        "a key"
+    };
+    source.refuse(
+        key.span(),
+        format!(
+            "`{}` is not {kind} of a measurement sheet",
+            units::clip(name)
+        ),
+        hint,
+    );
+}
+
+/// Tables of the sheet that have this key.
+fn tables_with(key: &str) -> Vec<&'static str> {
+    let key = if key == "chest" { "bust" } else { key };
+    TABLES
+        .into_iter()
+        .filter(|table| keys_of(table).contains(&key))
+        .collect()
+}
+
+fn headers(tables: &[&str]) -> String {
+    let with_brackets: Vec<String> = tables.iter().map(|t| format!("[{t}]")).collect();
+    let words: Vec<&str> = with_brackets.iter().map(String::as_str).collect();
+    source::list(&words, '`')
+}
+
+/// The keys of one table.
+pub(super) fn keys_of(table: &str) -> Vec<&'static str> {
+    Measure::ALL
+        .into_iter()
+        .filter(|m| m.is_sheet_key())
+        .map(Measure::table_and_key)
+        .filter(|(t, _)| *t == table)
+        .map(|(_, key)| key)
+        .collect()
+}
+
+pub(super) fn unknown_key(
+    source: &mut Source<'_>,
+    table: &str,
+    key: &Spanned<Cow<'_, str>>,
+    value: &Value<'_>,
+) {
+    let typed = key.get_ref().as_ref();
+    let normal = typed.to_lowercase().replace(['-', ' '], "_");
+    let known = keys_of(table);
+    let elsewhere = tables_with(&normal);
+    let also = ALSO_CALLED
+        .iter()
+        .find(|(word, _)| *word == normal)
+        .map(|(_, name)| *name);
+    let hint = if let Some(name) = also.filter(|name| known.contains(name)) {
+        format!("here it is called `{name}`")
+    } else if table == "slope" && normal.contains("drop") {
+        "write the drop as `shoulder = \"5.5 cm\"`: with a unit it is a drop, without it is degrees"
+            .to_owned()
+    } else if TOP_KEYS.contains(&normal.as_str()) && !value.get_ref().is_table() {
+        format!("move `{normal}` above the first table, to the head of the sheet")
+    } else if !elsewhere.is_empty() {
+        format!("write it below {}", headers(&elsewhere))
+    } else if let Some(near) = source::nearest(typed, &known) {
+        format!("did you mean `{near}`?")
+    } else if let Some(name) = also {
+        format!(
+            "here it is called `{name}`, below {}",
+            headers(&tables_with(name))
+        )
+    } else {
+        source::did_you_mean(typed, &known, '`')
+    };
+    source.refuse(
+        key.span(),
+        format!(
+            "`{table}.{}` is not a measurement of the sheet",
+            units::clip(typed)
+        ),
+        hint,
+    );
+}

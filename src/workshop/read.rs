@@ -1,0 +1,433 @@
+//! From the text of a workshop file to a [`Workshop`], or to every reason why not.
+
+use toml::de::DeTable;
+
+use crate::error::Error;
+use crate::error::Finding;
+use crate::error::Severity;
+use crate::source;
+use crate::source::Source;
+use crate::source::Value;
+use crate::units;
+use crate::units::Unit;
+use crate::workshop::Cut;
+use crate::workshop::LayerStock;
+use crate::workshop::Paper;
+use crate::workshop::Stock;
+use crate::workshop::Workshop;
+use crate::workshop::keys;
+use crate::workshop::paper;
+use crate::workshop::part::Part;
+use crate::workshop::part::show;
+use crate::workshop::part::trimmed;
+
+/// Longest name of a material or a currency (characters).
+const LONGEST_NAME: usize = 60;
+/// Longest page cut off a roll when the file does not say, mm (our choice: what two people can
+/// still handle on a floor).
+const ROLL_PAGE: f64 = 3000.0;
+/// Longest piece cut off a roll of stock when the file does not say, mm (our choice).
+const ROLL_STOCK: f64 = 2000.0;
+
+/// kg per cubic metre by a word of the material's name: the first that fits. Usual values, from
+/// memory, except expanded and extruded polystyrene (ASTM C578 types I and IV: 15 and 25).
+const DENSITIES: [(&str, f64); 16] = [
+    ("eva", 110.0),
+    ("xps", 25.0),
+    ("extruded", 25.0),
+    ("eps", 15.0),
+    ("polyethylene", 30.0),
+    ("foam", 35.0),
+    ("corrugated", 150.0),
+    ("cardboard", 150.0),
+    ("foam-core", 100.0),
+    ("grey board", 650.0),
+    ("chip", 650.0),
+    ("hardboard", 950.0),
+    ("mdf", 720.0),
+    ("ply", 620.0),
+    ("card", 150.0),
+    ("felt", 250.0),
+];
+
+/// Reads a workshop file. `file` is its name as the person typed it.
+///
+/// Tables and keys, every one optional: `unit` (what a bare number means: `"mm"` unless said,
+/// `"cm"`, `"in"`), `currency`; `[layer]`, or several `[[layer]]`, of which the first is built with;
+/// `[stock]` or `[[stock]]`, the first choice first; `[dowel]`; `[pole]`, without which there is no
+/// pole; `[base]`; `[padding]`; `[paper]`; `[form]`.
+///
+/// # Errors
+/// [`Error::Workshop`] with every reason for refusing, and every warning, in the order of the
+/// lines.
+pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
+    let (mut source, top) = Source::open(text, file);
+    let unit = top
+        .get("unit")
+        .and_then(|v| source.choice("unit", v, &Unit::ALL.map(|u| (u.name(), u))))
+        .unwrap_or(Unit::Mm);
+    let mut workshop = Workshop {
+        pole: None,
+        ..Workshop::default()
+    };
+    if let Some(value) = top.get("currency") {
+        workshop.currency = source
+            .name("currency", value, LONGEST_NAME)
+            .unwrap_or_default();
+    }
+    keys::unknown_tables(&mut source, &top);
+    let part = |name: &'static str| Part { name, unit };
+    let mut layers = Vec::new();
+    for table in keys::tables(&mut source, &top, "layer") {
+        layers.push(read_layer(&mut source, &part("layer"), table));
+    }
+    if layers.len() > 1 {
+        let chosen = layers[0].material.clone();
+        let at = top.get("layer").map_or(0..0, Value::span);
+        let place = source.place(&at);
+        source.push(
+            Finding::new(
+                Severity::Note,
+                format!(
+                    "{} materials are named: `{chosen}` is built with, being the first",
+                    layers.len()
+                ),
+                "move the one to build with to the top; the others are only compared",
+            )
+            .at(place),
+        );
+    }
+    if !layers.is_empty() {
+        workshop.layer = layers.remove(0);
+        workshop.other_layers = layers;
+    }
+    let stocks = keys::tables(&mut source, &top, "stock");
+    if !stocks.is_empty() {
+        workshop.stock = stocks
+            .into_iter()
+            .map(|table| read_stock(&mut source, &part("stock"), table))
+            .collect();
+    }
+    if let Some(table) = keys::one(&mut source, &top, "dowel") {
+        let part = part("dowel");
+        let dowel = &mut workshop.dowel;
+        part.length(&mut source, table, "diameter", &mut dowel.diameter);
+        part.length(&mut source, table, "clearance", &mut dowel.clearance);
+        part.length(&mut source, table, "edge", &mut dowel.edge);
+        dowel.price = part.price(&mut source, table);
+        if let Some(count) = part.count(&mut source, table, "count", 1..=6) {
+            dowel.count = count;
+            if count == 1 {
+                part.warn(
+                    &mut source,
+                    table,
+                    "count",
+                    "one dowel does not keep the layers from turning",
+                    "use two or more where every layer has room for them",
+                );
+            }
+        }
+    }
+    if let Some(table) = keys::one(&mut source, &top, "pole") {
+        let mut diameter = Workshop::default().pole.unwrap_or_default();
+        part("pole").length(&mut source, table, "diameter", &mut diameter);
+        workshop.pole = Some(diameter);
+    }
+    if let Some(table) = keys::one(&mut source, &top, "base") {
+        part("base").length(&mut source, table, "thickness", &mut workshop.base);
+    }
+    if let Some(table) = keys::one(&mut source, &top, "padding") {
+        let part = part("padding");
+        part.length(&mut source, table, "batting", &mut workshop.padding.batting);
+        part.length(&mut source, table, "cover", &mut workshop.padding.cover);
+        workshop.padding.price = part.price(&mut source, table);
+    }
+    if let Some(table) = keys::one(&mut source, &top, "paper") {
+        workshop.paper = read_paper(&mut source, &part("paper"), table);
+    }
+    if let Some(table) = keys::one(&mut source, &top, "form") {
+        read_form(&mut source, &part("form"), table, &mut workshop);
+    }
+    let findings = source.into_findings();
+    if findings.iter().any(|f| f.severity == Severity::Refusal) {
+        return Err(Error::Workshop(findings));
+    }
+    workshop.findings = findings;
+    Ok(workshop)
+}
+
+fn read_layer<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> LayerStock {
+    let mut layer = Workshop::default().layer;
+    if let Some(value) = table.get("material") {
+        layer.material = source
+            .name("layer.material", value, LONGEST_NAME)
+            .unwrap_or_default();
+    }
+    let mut ten = 0.0;
+    if part.length(source, table, "ten_stacked", &mut ten) {
+        if let Some(value) = table.get("thickness") {
+            source.refuse(
+                value.span(),
+                "`layer.thickness` and `layer.ten_stacked` say the same thing twice",
+                "keep `ten_stacked`, the height of ten pieces piled up: it is the surer one",
+            );
+        } else if ten > 0.0 {
+            layer.thickness = ten / 10.0;
+        }
+    } else {
+        part.length(source, table, "thickness", &mut layer.thickness);
+    }
+    let known = DENSITIES
+        .iter()
+        .find(|(word, _)| layer.material.to_lowercase().contains(word));
+    match part.number(
+        source,
+        table,
+        "density",
+        [5.0, 2500.0],
+        "kg per cubic metre",
+    ) {
+        Some(density) => layer.density = density,
+        None => match known {
+            Some((_, density)) => layer.density = *density,
+            None if !table.contains_key("density") => {
+                let at = table.get("material").map_or(0..0, Value::span);
+                let place = source.place(&at);
+                source.push(
+                    Finding::new(
+                        Severity::Note,
+                        format!(
+                            "no density is known for \"{}\": {} kg per cubic metre is taken",
+                            layer.material,
+                            trimmed(layer.density)
+                        ),
+                        "write `density = ...` below `[layer]` if the weight matters",
+                    )
+                    .at(place),
+                );
+            }
+            None => {}
+        },
+    }
+    if let Some(value) = table.get("cut") {
+        let choices = [
+            ("middle", Cut::Middle),
+            ("inside", Cut::Inside),
+            ("outside", Cut::Outside),
+        ];
+        layer.cut = source
+            .choice("layer.cut", value, &choices)
+            .unwrap_or(layer.cut);
+    }
+    let mut wall = 0.0;
+    if part.length(source, table, "hollow", &mut wall) && wall > 0.0 {
+        layer.hollow = Some(wall);
+    }
+    part.length(source, table, "glue_line", &mut layer.glue_line);
+    layer
+}
+
+fn read_stock<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> Stock {
+    let mut stock = Workshop::default().stock.remove(0);
+    if let Some(value) = table.get("roll") {
+        stock.roll = source.truth("stock.roll", value).unwrap_or(false);
+    }
+    part.length(source, table, "width", &mut stock.width);
+    if !part.length(source, table, "length", &mut stock.length) && stock.roll {
+        stock.length = ROLL_STOCK;
+    }
+    part.length(source, table, "margin", &mut stock.margin);
+    part.length(source, table, "gap", &mut stock.gap);
+    part.length(source, table, "kerf", &mut stock.kerf);
+    stock.price = part.price(source, table);
+    if stock.width.min(stock.length) <= 4.0 * stock.margin {
+        let at = table
+            .get("margin")
+            .or_else(|| table.get("width"))
+            .map_or(0..0, Value::span);
+        source.refuse(
+            at,
+            format!(
+                "`stock.margin` of {} leaves nothing of a board {} by {}",
+                show(part.unit, stock.margin),
+                show(part.unit, stock.width),
+                show(part.unit, stock.length)
+            ),
+            "the margin is the edge all round that nothing is cut from: 2 to 20 mm is usual",
+        );
+    }
+    let along = table.get("direction").and_then(|value| {
+        source.choice(
+            "stock.direction",
+            value,
+            &[("none", false), ("x", true), ("y", true)],
+        )
+    });
+    if let Some(value) = table.get("turn") {
+        read_turns(source, value, &mut stock.turns);
+    }
+    // Grain or flutes must run the same way in every piece: half a turn keeps them, a quarter
+    // does not.
+    if along == Some(true) {
+        let before = stock.turns.len();
+        stock
+            .turns
+            .retain(|t| (t - 0.0).abs() <= 0.0 || (t - 180.0).abs() <= 0.0);
+        if stock.turns.is_empty() {
+            stock.turns = vec![0.0];
+        }
+        if table.contains_key("turn") && stock.turns.len() < before {
+            part.warn(
+                source,
+                table,
+                "turn",
+                "the stock has a direction, so only 0 and 180 are used",
+                "write `direction = \"none\"` if grain or flutes do not matter",
+            );
+        }
+    }
+    stock
+}
+
+/// A list of degrees.
+fn read_turns<'a>(source: &mut Source<'a>, value: &Value<'a>, turns: &mut Vec<f64>) {
+    let Some(list) = value.get_ref().as_array() else {
+        source.wrong_type("stock.turn", value, "a list like `[0, 90, 180, 270]`");
+        return;
+    };
+    let mut read = Vec::new();
+    for value in list.iter() {
+        let Some(turn) = source.number("stock.turn", value) else {
+            continue;
+        };
+        if (0.0..360.0).contains(&turn) {
+            read.push(turn);
+        } else {
+            source.refuse(
+                value.span(),
+                format!("`stock.turn` cannot be {} degrees", trimmed(turn)),
+                "write degrees from 0 to less than 360",
+            );
+        }
+    }
+    read.sort_by(f64::total_cmp);
+    read.dedup();
+    if read.is_empty() {
+        source.refuse(
+            value.span(),
+            "`stock.turn` is empty",
+            "write `[0]` if pieces may not be turned",
+        );
+    } else {
+        *turns = read;
+    }
+}
+
+fn read_paper<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> Paper {
+    let mut sheet = Workshop::default().paper;
+    if let Some(value) = table.get("size")
+        && let Some(words) = source.words("paper.size", value)
+    {
+        if let Some(width) = words.trim().to_lowercase().strip_prefix("roll") {
+            match units::parse_length(width, part.unit) {
+                Ok(width) if (100.0..=2000.0).contains(&width) => {
+                    sheet.name = format!("roll {}", show(part.unit, width));
+                    sheet.width = width;
+                    sheet.height = ROLL_PAGE;
+                    sheet.roll = true;
+                }
+                Ok(width) => source.refuse(
+                    value.span(),
+                    format!("a paper roll {} wide is not made", show(part.unit, width)),
+                    "common rolls are 610, 762, 914 and 1067 mm wide: \"roll 610 mm\"",
+                ),
+                Err(why) => source.misread("paper.size", value, why),
+            }
+        } else if let Some((name, width, height)) = paper::size(words) {
+            if (100.0..=2000.0).contains(&width) && height <= 5000.0 {
+                sheet.name = name;
+                sheet.width = width;
+                sheet.height = height;
+            } else {
+                source.refuse(
+                    value.span(),
+                    format!(
+                        "`paper.size` of {} by {} is not a page",
+                        show(part.unit, width),
+                        show(part.unit, height)
+                    ),
+                    "100 to 2000 mm by up to 5000 mm is possible",
+                );
+            }
+        } else {
+            let names: Vec<&str> = paper::SIZES.iter().map(|(name, ..)| *name).collect();
+            source.refuse(
+                value.span(),
+                format!("`paper.size` \"{}\" is not known", units::clip(words)),
+                format!(
+                    "write {}, or \"roll 610 mm\", or two sides like \"300 x 420 mm\"",
+                    source::list(&names, '"')
+                ),
+            );
+        }
+    }
+    part.length(source, table, "margin", &mut sheet.margin);
+    part.length(source, table, "overlap", &mut sheet.overlap);
+    let mut length = 0.0;
+    if part.length(source, table, "length", &mut length) && length > 0.0 {
+        if sheet.roll {
+            sheet.height = length;
+        } else {
+            part.warn(
+                source,
+                table,
+                "length",
+                "only a roll has a longest page: it is not used",
+                "delete the line, or write `size = \"roll 610 mm\"`",
+            );
+        }
+    }
+    // A page must show more than its own borders.
+    if sheet.width - 2.0 * sheet.margin < 2.0 * sheet.overlap.max(20.0) {
+        let at = table
+            .get("overlap")
+            .or_else(|| table.get("margin"))
+            .map_or(0..0, Value::span);
+        source.refuse(
+            at,
+            format!(
+                "margin and overlap leave nothing of a page {} wide",
+                show(part.unit, sheet.width)
+            ),
+            "a margin of 5 to 15 mm and an overlap of 10 to 20 mm are usual",
+        );
+    }
+    sheet
+}
+
+fn read_form<'a>(
+    source: &mut Source<'a>,
+    part: &Part,
+    table: &DeTable<'a>,
+    workshop: &mut Workshop,
+) {
+    let mut hem = -1.0;
+    if part.length(source, table, "from", &mut hem) && hem >= 0.0 {
+        workshop.hem_below_hip = Some(hem);
+    }
+    part.length(source, table, "to", &mut workshop.neck_above_girth);
+    let Some(value) = table.get("scale") else {
+        return;
+    };
+    if let Some(scale) = source.number("form.scale", value) {
+        if [1.0, 0.5].iter().any(|s| (scale - s).abs() <= 0.0) {
+            workshop.scale = scale;
+        } else {
+            source.refuse(
+                value.span(),
+                format!("`form.scale` cannot be {}", trimmed(scale)),
+                "write 1 for a full-size form or 0.5 for a half-scale one",
+            );
+        }
+    }
+}
