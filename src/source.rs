@@ -35,6 +35,8 @@ pub(crate) struct Source<'a> {
     findings: Vec<Finding>,
     /// Whether some line could not be read as TOML: then nothing is called missing.
     pub(crate) broken: bool,
+    /// Those lines, counted from 1: nothing else is said about them.
+    broken_lines: Vec<usize>,
 }
 
 impl<'a> Source<'a> {
@@ -49,6 +51,7 @@ impl<'a> Source<'a> {
             starts,
             findings: Vec::new(),
             broken: false,
+            broken_lines: Vec::new(),
         };
         if text.len() > LONGEST_FILE {
             source.broken = true;
@@ -71,6 +74,7 @@ impl<'a> Source<'a> {
             }
         }
         source.broken = !errors.is_empty();
+        source.broken_lines = lines.into_iter().map(|line| line + 1).collect();
         (source, table.into_inner())
     }
 
@@ -79,24 +83,30 @@ impl<'a> Source<'a> {
         let line = self.line_text(self.line_of(at.start)).to_owned();
         let code = line.split('#').next().unwrap_or_default();
         let value = code.split_once('=').map_or("", |(_, value)| value.trim());
+        let key = code.split('=').next().unwrap_or_default().trim();
         let (message, hint) = if let Some(repaired) = units::decimal_comma(code) {
             (
-                "a number with a decimal comma".to_owned(),
+                format!("`{}` has a decimal comma", units::clip(key)),
                 format!("use a point: `{}`", units::clip(repaired.trim())),
             )
         } else if said.contains("duplicate key") {
             (
-                "the same key is written twice".to_owned(),
+                format!("`{}` is written twice", units::clip(key)),
                 "keep the line that is right and delete the other".to_owned(),
             )
-        } else if code.trim_start().starts_with(['[', '#']) || value.is_empty() {
+        } else if !code.contains('=') || code.trim_start().starts_with('[') {
             (
                 format!("this line cannot be read: {said}"),
                 "write a table as `[girth]` and a value as `bust = 96.5`, one a line".to_owned(),
             )
+        } else if value.is_empty() {
+            (
+                format!("`{}` has no value", units::clip(key)),
+                "write the value after `=`, or put a `#` in front of the line".to_owned(),
+            )
         } else if value.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)) {
             (
-                format!("this value cannot be read: {said}"),
+                format!("the value of `{}` cannot be read", units::clip(key)),
                 format!(
                     "put a value with a unit or a fraction in quotes: \"{}\"",
                     units::clip(value)
@@ -104,7 +114,7 @@ impl<'a> Source<'a> {
             )
         } else {
             (
-                format!("this value cannot be read: {said}"),
+                format!("the value of `{}` cannot be read: {said}", units::clip(key)),
                 "put words in quotes, like \"woman\"".to_owned(),
             )
         };
@@ -145,8 +155,17 @@ impl<'a> Source<'a> {
         }
     }
 
+    /// Whether this line (counted from 1) could not be read as TOML.
+    pub(crate) fn is_broken(&self, line: usize) -> bool {
+        self.broken_lines.contains(&line)
+    }
+
     /// Keeps a finding.
     pub(crate) fn push(&mut self, finding: Finding) {
+        let place = finding.place.as_ref();
+        if place.is_some_and(|p| self.is_broken(p.line)) {
+            return;
+        }
         if self.findings.len() < MOST_FINDINGS && !self.findings.contains(&finding) {
             self.findings.push(finding);
         }
@@ -250,7 +269,7 @@ impl<'a> Source<'a> {
                 self.number(key, value).map(|n| unit.to_mm(n))
             }
             _ => {
-                self.wrong_type(key, value, "a number, or words like \"96.5 cm\"");
+                self.wrong_type(key, value, "a number or words with a unit");
                 None
             }
         }
@@ -328,7 +347,8 @@ pub(crate) fn type_words(value: &DeValue<'_>) -> &'static str {
     match value {
         DeValue::String(_) => "words",
         DeValue::Integer(_) | DeValue::Float(_) => "a number",
-        DeValue::Boolean(_) => "`true` or `false`",
+        DeValue::Boolean(true) => "`true`",
+        DeValue::Boolean(false) => "`false`",
         DeValue::Datetime(_) => "a date",
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
@@ -341,7 +361,7 @@ pub(crate) fn nearest<'k>(typed: &str, known: &[&'k str]) -> Option<&'k str> {
     let slips = typed.chars().count() / 3;
     known
         .iter()
-        .map(|k| (strsim::damerau_levenshtein(&typed, k), *k))
+        .map(|k| (strsim::damerau_levenshtein(&typed, &k.to_lowercase()), *k))
         .filter(|(distance, _)| *distance <= slips.max(1))
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, k)| k)

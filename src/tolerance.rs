@@ -63,9 +63,13 @@ pub const NEST_GAP_EPS_MM: f64 = 1e-6;
 pub const LEVEL_OVERLAP_TOLERANCE_MM: f64 = 30.0;
 
 /// A length along the body may read this much shorter than the difference of the heights of its
-/// ends before the sheet is refused: the repeat errors of two heights and a length (common
-/// practice, no source). Larger lets slips pass, smaller refuses honest readings.
+/// ends before somebody is asked: the repeat errors of two heights and a length (common practice,
+/// no source). Larger lets slips pass, smaller asks about honest readings.
 pub const LENGTH_READING_TOLERANCE_MM: f64 = 20.0;
+
+/// The same, before the sheet is refused: the worst of 5870 people in the 1988 and 2012 US Army
+/// surveys read 50 mm too short. Larger lets impossible bodies pass, smaller refuses real sheets.
+pub const LENGTH_REFUSED_TOLERANCE_MM: f64 = 60.0;
 
 /// How closely a self-consistent sheet must be met, by what is measured: mm, or radians.
 #[must_use]

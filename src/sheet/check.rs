@@ -14,6 +14,7 @@ use crate::sheet::Given;
 use crate::sheet::Shape;
 use crate::sheet::WaistKind;
 use crate::tolerance::LENGTH_READING_TOLERANCE_MM;
+use crate::tolerance::LENGTH_REFUSED_TOLERANCE_MM;
 use crate::tolerance::LEVEL_OVERLAP_TOLERANCE_MM;
 use crate::units;
 use crate::units::Unit;
@@ -303,9 +304,15 @@ fn lengths(facts: &Facts<'_>, found: &mut Vec<Finding>) {
             continue;
         };
         let least = upper.value - upper.within - lower.value - lower.within;
-        if length.value + length.within + LENGTH_READING_TOLERANCE_MM < least {
+        let short = least - length.value - length.within;
+        if short > LENGTH_READING_TOLERANCE_MM {
+            let severity = if short > LENGTH_REFUSED_TOLERANCE_MM {
+                Severity::Refusal
+            } else {
+                Severity::Warning
+            };
             found.push(say(
-                Severity::Refusal,
+                severity,
                 length,
                 format!(
                     "{} is shorter than the way straight down from {} to {}",

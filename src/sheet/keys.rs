@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 
 use serde_spanned::Spanned;
+use toml::de::DeTable;
 
 use crate::measure::Measure;
 use crate::source;
@@ -161,4 +162,34 @@ pub(super) fn unknown_key(
         ),
         hint,
     );
+}
+
+/// Whether this key of this table is written, by its name or by one that was taken for it.
+pub(super) fn meant(top: &DeTable<'_>, table: &str, key: &str) -> bool {
+    let known = keys_of(table);
+    let like = |typed: &str| {
+        typed == key
+            || (key == "bust" && typed == "chest")
+            || (!known.contains(&typed) && source::nearest(typed, &known) == Some(key))
+            || ALSO_CALLED.contains(&(typed, key))
+    };
+    top.iter()
+        .filter(|(name, _)| {
+            let name = name.get_ref().as_ref();
+            name == table
+                || (!TABLES.contains(&name) && source::nearest(name, &TABLES) == Some(table))
+        })
+        .filter_map(|(_, value)| value.get_ref().as_table())
+        .any(|t| t.iter().any(|(typed, _)| like(typed.get_ref())))
+}
+
+/// Whether this key of the head stands below some table, or is misspelt in the head.
+pub(super) fn strayed(top: &DeTable<'_>, key: &str) -> bool {
+    top.iter().any(|(name, value)| {
+        let name = name.get_ref().as_ref();
+        match value.get_ref().as_table() {
+            Some(table) => table.contains_key(key),
+            None => !TOP_KEYS.contains(&name) && source::nearest(name, &TOP_KEYS) == Some(key),
+        }
+    })
 }

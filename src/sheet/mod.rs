@@ -19,6 +19,9 @@ pub use read::read;
 /// Not one person's figures: averages of the 1988 US Army survey at one bust and stature.
 pub const EXAMPLE: &str = include_str!("../../examples/contralto.toml");
 
+/// A blank sheet with every key, how to take each measurement, and who is needed.
+pub const TEMPLATE: &str = include_str!("../../measurement-profiles/template.toml");
+
 /// Which expectations fill in what was not measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Figure {

@@ -230,7 +230,8 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
             )
         });
     }
-    sides(facts, &mut found);
+    let doubted: Vec<Measure> = found.iter().filter_map(|f| f.measure).collect();
+    sides(facts, &doubted, &mut found);
     found
 }
 
@@ -261,8 +262,9 @@ fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Repair>
 }
 
 /// Left against right.
-fn sides(facts: &Facts<'_>, found: &mut Vec<Finding>) {
-    for left in facts.given.iter().filter(|g| g.side == Side::Left) {
+fn sides(facts: &Facts<'_>, doubted: &[Measure], found: &mut Vec<Finding>) {
+    let left = facts.given.iter().filter(|g| g.side == Side::Left);
+    for left in left.filter(|g| !doubted.contains(&g.measure)) {
         let right = facts
             .given
             .iter()
@@ -292,13 +294,7 @@ fn sides(facts: &Facts<'_>, found: &mut Vec<Finding>) {
 /// Values against each other. Values in `doubted` were spoken of already.
 pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding> {
     let mut found = Vec::new();
-    swaps(facts, doubted, &mut found);
-    let spoken: Vec<Measure> = found
-        .iter()
-        .filter_map(|f| f.measure)
-        .chain(doubted.iter().copied())
-        .collect();
-    let get = |m: Measure| facts.get(m).filter(|_| !spoken.contains(&m));
+    let get = |m: Measure| facts.get(m).filter(|_| !doubted.contains(&m));
     let mut unusual_girths = false;
     for rule in rules::PAIRS {
         let (Some(a), Some(b)) = (get(rule.a), get(rule.b)) else {
@@ -364,10 +360,13 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
     found
 }
 
-/// Pairs of which the first is the larger on everybody: the fields may be swapped.
-fn swaps(facts: &Facts<'_>, doubted: &[Measure], found: &mut Vec<Finding>) {
+/// Pairs of which the first is the larger on everybody, where it is not: the fields may be swapped.
+/// Which measurements those are, and what to say. Values in `refused` were spoken of already.
+pub(super) fn swaps(facts: &Facts<'_>, refused: &[Measure]) -> (Vec<Measure>, Vec<Finding>) {
     use Measure as M;
-    let get = |m: Measure| facts.get(m).filter(|_| !doubted.contains(&m));
+    let mut swapped = Vec::new();
+    let mut said = Vec::new();
+    let get = |m: Measure| facts.get(m).filter(|_| !refused.contains(&m));
     for (larger, smaller) in [
         (M::GirthBust, M::GirthUnderbust),
         (M::GirthNeckBase, M::GirthNeck),
@@ -383,7 +382,8 @@ fn swaps(facts: &Facts<'_>, doubted: &[Measure], found: &mut Vec<Finding>) {
             && a.value <= b.value
             && !full
         {
-            found.push(say(
+            swapped.extend([larger, smaller]);
+            said.push(say(
                 Severity::Warning,
                 b,
                 format!("{} is not less than {}", facts.named(b), facts.named(a)),
@@ -391,4 +391,5 @@ fn swaps(facts: &Facts<'_>, doubted: &[Measure], found: &mut Vec<Finding>) {
             ));
         }
     }
+    (swapped, said)
 }

@@ -56,6 +56,7 @@ pub fn read(text: &str, file: &str) -> Result<Sheet, Error> {
             keys::unknown_top_key(&mut source, key, value);
         }
     }
+    given.retain(|g| !source.is_broken(g.place.line));
     let order = |g: &Given| (g.measure, g.side != Side::Left, g.side);
     given.sort_by_key(order);
     if !source.broken {
@@ -70,25 +71,7 @@ pub fn read(text: &str, file: &str) -> Result<Sheet, Error> {
             supported: head.supported,
             shape,
         };
-        let mut found = plausible::magnitudes(&facts, head.unit_place.as_ref());
-        // What was spoken of once is not spoken of again.
-        let doubted = |found: &[Finding]| -> Vec<Measure> {
-            let unit = found.iter().any(|f| f.measure.is_none());
-            if unit {
-                Measure::ALL.to_vec()
-            } else {
-                found.iter().filter_map(|f| f.measure).collect()
-            }
-        };
-        let wild = doubted(&found);
-        found.extend(
-            check::impossible(&facts)
-                .into_iter()
-                .filter(|f| f.measure.is_none_or(|m| !wild.contains(&m))),
-        );
-        let wild = doubted(&found);
-        found.extend(plausible::proportions(&facts, &wild));
-        for finding in found {
+        for finding in judge(&facts, head.unit_place.as_ref()) {
             source.push(finding);
         }
     }
@@ -110,6 +93,38 @@ pub fn read(text: &str, file: &str) -> Result<Sheet, Error> {
         }
         _ => Err(Error::Sheet(findings)),
     }
+}
+
+/// Everything that the values say about each other; what was said once is not said again.
+fn judge(facts: &check::Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding> {
+    let mut found = plausible::magnitudes(facts, unit_place);
+    let unit_doubted = found.iter().any(|f| f.measure.is_none());
+    let refused = |found: &[Finding]| -> Vec<Measure> {
+        found
+            .iter()
+            .filter(|f| f.severity == Severity::Refusal)
+            .filter_map(|f| f.measure)
+            .collect()
+    };
+    let wild = refused(&found);
+    found.extend(
+        check::impossible(facts)
+            .into_iter()
+            .filter(|f| f.measure.is_none_or(|m| !wild.contains(&m))),
+    );
+    if unit_doubted {
+        return found;
+    }
+    let (swapped, said) = plausible::swaps(facts, &refused(&found));
+    // A pair that is swapped need not also be called too large and too small.
+    found.retain(|f| {
+        f.severity == Severity::Refusal || f.measure.is_none_or(|m| !swapped.contains(&m))
+    });
+    let mut doubted: Vec<Measure> = found.iter().filter_map(|f| f.measure).collect();
+    doubted.extend(swapped);
+    found.extend(said);
+    found.extend(plausible::proportions(facts, &doubted));
+    found
 }
 
 /// What stands above the first table.
@@ -138,6 +153,8 @@ impl Head {
             None => {
                 obligatory(
                     source,
+                    top,
+                    "unit",
                     "the sheet does not say its unit",
                     "write `unit = \"cm\"`, \"mm\" or \"in\" above the first table: it is what a \
                      bare number means",
@@ -158,6 +175,8 @@ impl Head {
             None => {
                 obligatory(
                     source,
+                    top,
+                    "figure",
                     "the sheet does not say whose figure it is",
                     "write `figure = \"woman\"`, \"man\" or \"child\" above the first table: it \
                      says what to expect of what was not measured",
@@ -191,8 +210,9 @@ impl Head {
     }
 }
 
-fn obligatory(source: &mut Source<'_>, message: &str, hint: &str) {
-    if !source.broken {
+fn obligatory(source: &mut Source<'_>, top: &DeTable<'_>, key: &str, message: &str, hint: &str) {
+    // Below a table by mistake, or misspelt: spoken of where it stands.
+    if !source.broken && !keys::strayed(top, key) {
         source.push(Finding::new(Severity::Refusal, message, hint));
     }
 }
@@ -235,13 +255,10 @@ fn read_date(source: &mut Source<'_>, value: &Value<'_>) -> Option<String> {
 
 /// Refuses a sheet without the values that nothing else can stand in for.
 fn missing(source: &mut Source<'_>, top: &DeTable<'_>, given: &[Given]) {
-    // A value that was written and refused is not missing.
+    // A value that was written and refused, or misspelt and spoken of, is not missing.
     let written = |measure: Measure| {
         let (table, key) = measure.table_and_key();
-        let table = top.get(table).and_then(|t| t.get_ref().as_table());
-        given.iter().any(|g| g.measure == measure)
-            || table
-                .is_some_and(|t| t.contains_key(key) || (key == "bust" && t.contains_key("chest")))
+        given.iter().any(|g| g.measure == measure) || keys::meant(top, table, key)
     };
     for (measure, example) in [
         (Measure::GirthBust, "`bust = ...` (or `chest = ...`)"),

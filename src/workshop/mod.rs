@@ -59,8 +59,6 @@ pub struct Stock {
     pub kerf: f64,
     /// Turns allowed, degrees counter-clockwise.
     pub turns: Vec<f64>,
-    /// Price of one board, or of one metre off a roll, in [`Workshop::currency`].
-    pub price: Option<f64>,
 }
 
 /// The rods that hold the layers.
@@ -74,8 +72,6 @@ pub struct Dowelling {
     pub count: usize,
     /// Least wall between a hole and the edge of a layer, mm.
     pub edge: f64,
-    /// Price of one metre.
-    pub price: Option<f64>,
 }
 
 /// What goes on the outside of the stack.
@@ -85,8 +81,6 @@ pub struct Padding {
     pub batting: f64,
     /// Cover cloth, mm.
     pub cover: f64,
-    /// Price of one square metre of batting.
-    pub price: Option<f64>,
 }
 
 /// The printer's paper.
@@ -104,6 +98,19 @@ pub struct Paper {
     pub margin: f64,
     /// How far two pages of one piece overlap, mm.
     pub overlap: f64,
+}
+
+/// What things cost, where the file says so.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Prices {
+    /// What prices are counted in, as written: `EUR`, `pounds`; empty when not said.
+    pub currency: String,
+    /// One board, or one metre off a roll, in the order of [`Workshop::stock`].
+    pub stock: Vec<Option<f64>>,
+    /// One metre of dowel.
+    pub dowel: Option<f64>,
+    /// One square metre of batting.
+    pub batting: Option<f64>,
 }
 
 /// Everything about the room.
@@ -131,8 +138,8 @@ pub struct Workshop {
     pub hem_below_hip: Option<f64>,
     /// Neck top above the neck girth level, mm.
     pub neck_above_girth: f64,
-    /// What prices are counted in, as written: `EUR`, `pounds`; empty when not said.
-    pub currency: String,
+    /// What things cost.
+    pub prices: Prices,
     /// Warnings and notes of the reading; never a refusal.
     pub findings: Vec<Finding>,
 }
@@ -160,21 +167,18 @@ impl Default for Workshop {
                 gap: 4.0,
                 kerf: 0.2,
                 turns: vec![0.0, 90.0, 180.0, 270.0],
-                price: None,
             }],
             dowel: Dowelling {
                 diameter: 8.0,
                 clearance: 0.3,
                 count: 2,
                 edge: 12.0,
-                price: None,
             },
             pole: Some(25.0),
             base: 12.0,
             padding: Padding {
                 batting: 4.0,
                 cover: 1.0,
-                price: None,
             },
             paper: Paper {
                 name: "A4".into(),
@@ -187,7 +191,7 @@ impl Default for Workshop {
             scale: 1.0,
             hem_below_hip: None,
             neck_above_girth: 10.0,
-            currency: String::new(),
+            prices: Prices::default(),
             findings: Vec::new(),
         }
     }

@@ -71,7 +71,7 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
         ..Workshop::default()
     };
     if let Some(value) = top.get("currency") {
-        workshop.currency = source
+        workshop.prices.currency = source
             .name("currency", value, LONGEST_NAME)
             .unwrap_or_default();
     }
@@ -103,9 +103,14 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
     }
     let stocks = keys::tables(&mut source, &top, "stock");
     if !stocks.is_empty() {
+        let part = part("stock");
+        workshop.prices.stock = stocks
+            .iter()
+            .map(|table| part.price(&mut source, table))
+            .collect();
         workshop.stock = stocks
             .into_iter()
-            .map(|table| read_stock(&mut source, &part("stock"), table))
+            .map(|table| read_stock(&mut source, &part, table))
             .collect();
     }
     if let Some(table) = keys::one(&mut source, &top, "dowel") {
@@ -114,7 +119,7 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
         part.length(&mut source, table, "diameter", &mut dowel.diameter);
         part.length(&mut source, table, "clearance", &mut dowel.clearance);
         part.length(&mut source, table, "edge", &mut dowel.edge);
-        dowel.price = part.price(&mut source, table);
+        workshop.prices.dowel = part.price(&mut source, table);
         if let Some(count) = part.count(&mut source, table, "count", 1..=6) {
             dowel.count = count;
             if count == 1 {
@@ -140,7 +145,7 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
         let part = part("padding");
         part.length(&mut source, table, "batting", &mut workshop.padding.batting);
         part.length(&mut source, table, "cover", &mut workshop.padding.cover);
-        workshop.padding.price = part.price(&mut source, table);
+        workshop.prices.batting = part.price(&mut source, table);
     }
     if let Some(table) = keys::one(&mut source, &top, "paper") {
         workshop.paper = read_paper(&mut source, &part("paper"), table);
@@ -239,7 +244,6 @@ fn read_stock<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> 
     part.length(source, table, "margin", &mut stock.margin);
     part.length(source, table, "gap", &mut stock.gap);
     part.length(source, table, "kerf", &mut stock.kerf);
-    stock.price = part.price(source, table);
     if stock.width.min(stock.length) <= 4.0 * stock.margin {
         let at = table
             .get("margin")

@@ -5,6 +5,10 @@
     reason = "a test that panics has failed, as it should"
 )]
 
+// Whole messages, one for each kind of refusal and warning.
+mod messages;
+// Sheets and workshop files: the examples, survey means, any text at all.
+mod sheet;
 // A made-up figure in closed form for the tests of solid and tape.
 mod figure;
 // The triangle solid: closed, close to its surface, its properties and cuts against parry.
