@@ -5,6 +5,7 @@ mod figure;
 
 use divan::{Bencher, black_box};
 use layfigure::mesh::{self, Grid, Slicer, Surface, stl};
+use layfigure::sheet::Sheet;
 use layfigure::tape;
 use layfigure::tolerance::MESH_ACCURACY_MM;
 
@@ -69,4 +70,33 @@ fn tape_rounds(bencher: Bencher) {
     let mesh = grid().mesh();
     let heights: Vec<f64> = (0..10).map(|i| f64::from(i) * 40.0 - 200.0).collect();
     bencher.bench(|| tape::rounds(&mesh, &heights));
+}
+
+/// The embedded example body.
+fn body() -> (layfigure::torso::Fit, Sheet) {
+    let text = include_str!("../examples/contralto.toml");
+    let sheet = layfigure::sheet::read(text, "contralto.toml").expect("the example is a good sheet");
+    (layfigure::torso::fit(&sheet).expect("the example can be fitted"), sheet)
+}
+
+/// From a sheet to a fitted body.
+#[divan::bench]
+fn body_fit(bencher: Bencher) {
+    let (_, sheet) = body();
+    bencher.bench(|| layfigure::torso::fit(&sheet));
+}
+
+/// From a body to its solid with every mark.
+#[divan::bench]
+fn body_mesh(bencher: Bencher) {
+    let (fit, _) = body();
+    bencher.bench(|| mesh::build(&fit.torso));
+}
+
+/// Every measure off a solid.
+#[divan::bench]
+fn body_tape(bencher: Bencher) {
+    let (fit, _) = body();
+    let mesh = mesh::build(&fit.torso);
+    bencher.bench(|| tape::check(&mesh, &fit.targets));
 }

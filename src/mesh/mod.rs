@@ -2,6 +2,7 @@
 
 mod build;
 mod loft;
+pub mod obj;
 mod properties;
 mod refine;
 mod section;

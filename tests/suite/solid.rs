@@ -6,7 +6,7 @@ use std::io::Cursor;
 use approx::assert_relative_eq;
 use layfigure::Error;
 use layfigure::geom::{Outline, Point2, Point3, Vector3};
-use layfigure::mesh::{self, Grid, Mesh, Slicer, Surface, stl};
+use layfigure::mesh::{self, Grid, Mesh, Slicer, Surface, obj, stl};
 use layfigure::tape::taut;
 use layfigure::tolerance::MESH_ACCURACY_MM;
 use parry3d_f64::mass_properties::MassProperties;
@@ -368,6 +368,27 @@ fn stl_of_others_is_read() {
     );
 }
 
+/// A cube as OBJ files have it: four-cornered faces, texture numbers, counting backwards.
+#[test]
+fn obj_is_read() {
+    let corners = "# a cube\nv 0 0 0\nv 10 0 0\nv 10 10 0\nv 0 10 0\nv 0 0 10\nv 10 0 10\nv 10 10 10\nv 0 10 10\nvn 0 0 1\n";
+    let faces = "f 4 3 2 1\nf 5/1 6/2 7/3 8/4\nf 1//1 2//1 6//1 5//1\nf 2/1/1 3/2/1 7/3/1 6/4/1\nf -6 -5 -1 -2\nusemtl cloth\nf 4 1 5 8\n";
+    let cube = obj::read(&format!("{corners}{faces}")).unwrap();
+    assert!(cube.is_watertight() && cube.is_winding_consistent());
+    assert_relative_eq!(cube.volume(), 1000.0);
+    assert_relative_eq!(cube.area(), 600.0);
+    for (text, words) in [
+        ("v 1 2 x", "line 1: `v` needs three numbers"),
+        ("v 1 2 3\nf 1 1", "line 2: `f` needs three"),
+        ("v 1 2 3\nf 1 2 3", "line 2: `f` needs three"),
+        ("v 1 2 3\nf -2 0 1", "line 2: `f` needs three"),
+        ("hello", "no faces"),
+    ] {
+        let Err(Error::Format(message)) = obj::read(text) else { panic!("{text}: accepted") };
+        assert!(message.contains(words), "{message}");
+    }
+}
+
 /// What is no solid is refused, with the reason.
 #[test]
 fn stl_that_is_broken_is_refused() {
@@ -438,6 +459,7 @@ proptest! {
     #[test]
     fn any_bytes_can_be_offered(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
         let _ = stl::read(&bytes);
+        let _ = obj::read(&String::from_utf8_lossy(&bytes));
         let facets = bytes.len() / 50;
         let mut framed = vec![b' '; 80];
         framed.extend((facets as u32).to_le_bytes());
