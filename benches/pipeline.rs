@@ -75,8 +75,12 @@ fn tape_rounds(bencher: Bencher) {
 /// The embedded example body.
 fn body() -> (layfigure::torso::Fit, Sheet) {
     let text = include_str!("../examples/contralto.toml");
-    let sheet = layfigure::sheet::read(text, "contralto.toml").expect("the example is a good sheet");
-    (layfigure::torso::fit(&sheet).expect("the example can be fitted"), sheet)
+    let sheet =
+        layfigure::sheet::read(text, "contralto.toml").expect("the example is a good sheet");
+    (
+        layfigure::torso::fit(&sheet).expect("the example can be fitted"),
+        sheet,
+    )
 }
 
 /// From a sheet to a fitted body.

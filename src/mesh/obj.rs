@@ -17,7 +17,10 @@ pub fn read(text: &str) -> Result<Mesh, Error> {
     let mut mesh = Mesh::default();
     for (i, line) in text.lines().enumerate() {
         let wrong = |what: &str| {
-            Error::Format(format!("the solid cannot be read as OBJ: line {}: {what}", i + 1))
+            Error::Format(format!(
+                "the solid cannot be read as OBJ: line {}: {what}",
+                i + 1
+            ))
         };
         let mut words = line.split_whitespace();
         match words.next() {

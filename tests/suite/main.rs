@@ -32,3 +32,5 @@ mod toy;
 mod true_size;
 // Nested boards and rolls, measured with clipper2.
 mod nesting;
+// Bodies fitted to sheets: tape against fit, triangles against surface.
+mod bodies;

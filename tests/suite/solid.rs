@@ -384,7 +384,9 @@ fn obj_is_read() {
         ("v 1 2 3\nf -2 0 1", "line 2: `f` needs three"),
         ("hello", "no faces"),
     ] {
-        let Err(Error::Format(message)) = obj::read(text) else { panic!("{text}: accepted") };
+        let Err(Error::Format(message)) = obj::read(text) else {
+            panic!("{text}: accepted")
+        };
         assert!(message.contains(words), "{message}");
     }
 }

@@ -1,0 +1,140 @@
+//! Bodies fitted to sheets: the tape on the triangles against the fit's own formulas, two routes to
+//! one number, and the triangles against the surface.
+
+use std::f64::consts::{PI, TAU};
+
+use layfigure::geom::Point3;
+use layfigure::measure::{Kind, Landmark, Level, Measure, Side};
+use layfigure::mesh::{self, Mesh};
+use layfigure::tape;
+use layfigure::tolerance::{
+    CREASE_TOLERANCE_MM, GIRTH_ACCURACY_MM, MESH_ACCURACY_MM, TAPE_TOLERANCE_MM,
+};
+use layfigure::torso::{self, Fit};
+use parry3d_f64::math::Vector;
+use parry3d_f64::query::PointQuery;
+use parry3d_f64::shape::TriMesh;
+
+/// Very different bodies from a few numbers each, mm.
+const SHEETS: [(&str, &str); 5] = [
+    (
+        "woman",
+        "bust = 920\nwaist = 720\nhip = 980\n[height]\nstature = 1660",
+    ),
+    (
+        "woman",
+        "bust = 1300\nwaist = 1150\nhip = 1350\nunderbust = 1130\n[height]\nstature = 1620",
+    ),
+    (
+        "woman",
+        "bust = 1000\nwaist = 1050\nhip = 1020\n[height]\nstature = 1650\n[shape]\nabdomen = \"pregnant\"",
+    ),
+    (
+        "man",
+        "bust = 1350\nwaist = 1400\nhip = 1300\n[height]\nstature = 1850",
+    ),
+    (
+        "child",
+        "bust = 540\nwaist = 520\nhip = 550\n[height]\nstature = 980",
+    ),
+];
+
+fn body(figure: &str, numbers: &str) -> (Fit, Mesh) {
+    let text = format!("name = \"x\"\nunit = \"mm\"\nfigure = \"{figure}\"\n[girth]\n{numbers}\n");
+    let fit = torso::fit(&layfigure::sheet::read(&text, "x.toml").unwrap()).unwrap();
+    let mesh = mesh::build(&fit.torso);
+    (fit, mesh)
+}
+
+/// How far the reading of the solid may be from the fit's own: girths and extents lose only what
+/// chords lose; lengths cross the fillet of the neck between rows and sample it differently.
+fn allowed(measure: Measure) -> f64 {
+    match (measure.kind(), measure) {
+        (_, Measure::GirthNeckBase | Measure::GirthArmscye) => 0.5 * CREASE_TOLERANCE_MM,
+        (_, Measure::GirthNeck) | (Kind::Length, _) => 0.5 * TAPE_TOLERANCE_MM,
+        (Kind::Slope, _) => 1e-3,
+        (Kind::Wall, _) => TAPE_TOLERANCE_MM,
+        _ => GIRTH_ACCURACY_MM,
+    }
+}
+
+#[test]
+fn the_tape_agrees_with_the_fit() {
+    let mut wrong = Vec::new();
+    for (figure, numbers) in SHEETS {
+        let (fit, mesh) = body(figure, numbers);
+        assert!(mesh.is_watertight() && mesh.is_winding_consistent() && mesh.volume() > 0.0);
+        assert!(
+            mesh.triangles.len() < 200_000,
+            "{} triangles",
+            mesh.triangles.len()
+        );
+        let readings = tape::check(&mesh, &fit.targets);
+        assert!(readings.iter().filter(|r| r.solid.is_some()).count() > 40);
+        for r in &readings {
+            let measure = r.target.measure;
+            let (Some(solid), Some(own)) = (r.solid, fit.torso.own_reading(measure)) else {
+                continue;
+            };
+            if (solid - own).abs() > allowed(measure) {
+                wrong.push(format!(
+                    "{figure} {measure}: solid {solid:.3}, own {own:.3}"
+                ));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_triangles_stay_close_to_the_body() {
+    for (figure, numbers) in SHEETS {
+        let (fit, mesh) = body(figure, numbers);
+        let vertices = mesh
+            .vertices
+            .iter()
+            .map(|v| Vector::new(v.x, v.y, v.z))
+            .collect();
+        let solid = TriMesh::new(vertices, mesh.triangles.clone()).unwrap();
+        let off = |p: Point3| {
+            let q = Vector::new(p.x, p.y, p.z);
+            (q - solid.project_local_point(q, false).point).length()
+        };
+        let (low, high) = fit.torso.range();
+        for i in 0..400 {
+            let z = low + (high - low) * (f64::from(i) + 0.37) / 400.0;
+            for j in 0..300 {
+                let theta = TAU * (f64::from(j) + 0.41) / 300.0 - PI;
+                let error = off(fit.torso.point(theta, z));
+                assert!(
+                    error < MESH_ACCURACY_MM,
+                    "{figure}: {error} at {theta}, {z}"
+                );
+            }
+        }
+        // What is named lies on the triangles, and where the body has it.
+        for landmark in Landmark::ALL {
+            let p = mesh.marks.landmarks[&landmark];
+            let (theta, z) = fit.torso.landmark(landmark);
+            assert!(off(p) < 1e-9 && (p - fit.torso.point(theta, z)).norm() < MESH_ACCURACY_MM);
+        }
+        for curve in mesh.marks.rim.iter().chain([&mesh.marks.neck_base]) {
+            assert!(curve.len() > 100 && curve.iter().all(|p| off(*p) < 1e-9));
+        }
+        for level in Level::ALL {
+            assert!((mesh.marks.levels[&level] - fit.torso.level(level)).abs() < 1e-9);
+        }
+    }
+}
+
+/// A symmetric body reads the same left and right.
+#[test]
+fn left_and_right_of_an_even_body_are_alike() {
+    let (_, mesh) = body(SHEETS[0].0, SHEETS[0].1);
+    for measure in Measure::ALL {
+        let read = |side| tape::read(&mesh, measure, side);
+        if let (Some(left), Some(right)) = (read(Side::Left), read(Side::Right)) {
+            assert!((left - right).abs() < 1e-6, "{measure}: {left} {right}");
+        }
+    }
+}
