@@ -3,7 +3,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use crate::geom::{Point2, Point3};
+use crate::geom::{Point2, Point3, Vector3};
 use crate::measure::{Level, Measure};
 use crate::torso::param::Param;
 use crate::torso::surface::{Row, Surface};
@@ -263,20 +263,26 @@ impl<'a> Reader<'a> {
         let s = self.s;
         let top = self.shoulder_point();
         let bottom = self.point(0.0, s.level(Level::Armpit));
-        let across = (1.0 + s.plate_growth * s.plate_growth).sqrt();
-        let turn = s.get(Param::PlateTurn);
-        let along = (1.0 + turn * turn).sqrt();
-        // In the plane of the plate, counter-clockwise: up the back branch would be clockwise, so
-        // front up, back down, seen with the front to the right.
-        let flat = |p: &Point3| Point2::new(p.y * along, p.z * across);
+        // Front up, back down. The rim is not quite plane: it is laid in the plane that fits it best,
+        // counter-clockwise about that plane's normal (Newell's).
         let rim = self.rim();
-        let mut ring: Vec<Point2> = Vec::with_capacity(2 * RIM_HEIGHTS + 2);
-        ring.push(flat(&bottom));
-        ring.extend(rim[0].iter().map(flat));
-        ring.push(flat(&top));
-        ring.extend(rim[1].iter().rev().map(flat));
-        ring.push(flat(&bottom));
-        taut_length(&ring, false)
+        let mut ring: Vec<Point3> = Vec::with_capacity(2 * RIM_HEIGHTS + 3);
+        ring.push(bottom);
+        ring.extend(&rim[0]);
+        ring.push(top);
+        ring.extend(rim[1].iter().rev());
+        ring.push(bottom);
+        let normal: Vector3 = ring
+            .windows(2)
+            .map(|w| w[0].coords.cross(&w[1].coords))
+            .sum();
+        let u = normal.cross(&Vector3::z()).normalize();
+        let v = normal.normalize().cross(&u);
+        let flat: Vec<Point2> = ring
+            .iter()
+            .map(|p| Point2::new(p.coords.dot(&u), p.coords.dot(&v)))
+            .collect();
+        taut_length(&flat, false)
     }
 
     fn across(&mut self, sign: f64) -> f64 {

@@ -19,6 +19,17 @@ pub(super) fn taut(chain: &[Point2]) -> Vec<usize> {
     hull
 }
 
+/// A turn well above this between neighbouring samples is a corner of the curve and not its bend,
+/// radians. The foot of an armhole may be straight, with a corner at either end.
+const CORNER_RAD: f64 = 0.5;
+
+/// How much longer than its chord an arc is that turns by `turn` (radians): `1 + turn^2 / 24`, the
+/// first terms of the series; fading to 1 at a corner, smoothly, for the fit's sake.
+fn arc_over_chord(turn: f64) -> f64 {
+    let corner = (turn / CORNER_RAD).powi(4);
+    1.0 + turn * turn / 24.0 / (1.0 + corner)
+}
+
 /// Length of a taut chain through samples of a smooth curve. A chord between neighbouring samples
 /// stands for an arc that turns by the mean of the turns at its ends: it is longer by
 /// `turn^2 / 24` of itself (series of arc over chord); a chord that bridges a hollow is straight.
@@ -50,7 +61,7 @@ pub(super) fn taut_length(chain: &[Point2], closed_half: bool) -> f64 {
         };
         let smooth = hull[i + 1] == hull[i] + 1;
         sum += if smooth {
-            chord * (1.0 + mean * mean / 24.0)
+            chord * arc_over_chord(mean)
         } else {
             chord
         };
@@ -108,7 +119,7 @@ pub(super) fn space_length(curve: &[(f64, Point3)]) -> f64 {
                 (_, true) => before,
                 _ => 0.5 * (before + after),
             };
-            edge[i].norm() * (1.0 + turn * turn / 24.0)
+            edge[i].norm() * arc_over_chord(turn)
         })
         .sum()
 }
