@@ -18,6 +18,7 @@ pub mod layout;
 pub mod measure;
 pub mod mesh;
 pub mod render;
+pub mod report;
 pub mod sheet;
 mod source;
 pub mod stack;

@@ -31,6 +31,24 @@ pub const WALL_TOLERANCE_MM: f64 = 5.0;
 /// Shoulder slope, as an angle: half a degree, in radians.
 pub const SLOPE_TOLERANCE_RAD: f64 = 0.5 * std::f64::consts::PI / 180.0;
 
+/// Levels nearer than this share one line and one name in drawings. Our choice: the width of a
+/// pencil line; larger would hide levels that a tape tells apart.
+pub const LEVEL_ACCURACY_MM: f64 = 0.5;
+
+/// Acceptance of the finished, padded and covered form where the body is broad: bust, hip and top
+/// hip girths (common practice, no source; a repeated girth itself differs by about as much).
+pub const FINISHED_BROAD_TOLERANCE_MM: f64 = 10.0;
+
+/// The same for waist, underbust, neck and every length along the body (common practice, no
+/// source).
+pub const FINISHED_NARROW_TOLERANCE_MM: f64 = 5.0;
+
+/// The same for the shoulder length (common practice, no source).
+pub const FINISHED_SHOULDER_TOLERANCE_MM: f64 = 3.0;
+
+/// Height of the dry stack after 200 mm of layers (common practice, no source).
+pub const STACK_HEIGHT_TOLERANCE_MM: f64 = 2.0;
+
 /// Two levels nearer than this share one row of triangles. Our choice: ten times the rounding of the
 /// single-precision coordinates in a solid file (6e-5 mm at 600 mm); smaller could write triangles
 /// without area.

@@ -1,3 +1,87 @@
 //! The program: parses the command line, runs it, prints what went wrong, chooses the exit code.
 
-fn main() {}
+mod args;
+mod build;
+mod check;
+mod folder;
+mod input;
+mod messages;
+mod say;
+
+use std::io;
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser};
+use layfigure::Error;
+
+use args::{Cli, Command};
+
+/// How a command ended; each is an exit code, the gravest wins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Outcome {
+    /// Done.
+    Done = 0,
+    /// The sheet or the request is refused, or the girth check fails.
+    Refused = 1,
+    /// Wrong usage, or a file cannot be read or written.
+    Trouble = 2,
+}
+
+/// What stops a command.
+#[derive(Debug)]
+pub(crate) enum Stop {
+    /// An error of the library or of a file.
+    Error(Error),
+    /// Standard output cannot take more.
+    Output(io::Error),
+}
+
+impl From<Error> for Stop {
+    fn from(e: Error) -> Self {
+        Self::Error(e)
+    }
+}
+
+impl From<io::Error> for Stop {
+    fn from(e: io::Error) -> Self {
+        Self::Output(e)
+    }
+}
+
+fn main() -> ExitCode {
+    let cli = Cli::parse();
+    let outcome = match run(cli.command) {
+        Ok(outcome) => outcome,
+        // Whoever read the output has had enough of it: nothing is wrong.
+        Err(Stop::Output(e)) if e.kind() == io::ErrorKind::BrokenPipe => Outcome::Done,
+        Err(Stop::Output(e)) => {
+            say::trouble(&format!("cannot write to standard output: {e}"));
+            Outcome::Trouble
+        }
+        Err(Stop::Error(e)) => say::error(&e),
+    };
+    ExitCode::from(outcome as u8)
+}
+
+fn run(command: Command) -> Result<Outcome, Stop> {
+    match command {
+        Command::Build(args) => build::run(&args),
+        Command::Check(args) => check::run(&args),
+        Command::Completions { shell } => {
+            let mut text = Vec::new();
+            clap_complete::generate(shell, &mut Cli::command(), "layfigure", &mut text);
+            say::bytes(&text)?;
+            Ok(Outcome::Done)
+        }
+        Command::Man => {
+            let mut text = Vec::new();
+            clap_mangen::Man::new(Cli::command()).render(&mut text)?;
+            say::bytes(&text)?;
+            Ok(Outcome::Done)
+        }
+        Command::Licences => {
+            say::bytes(layfigure::drawing::FONT_LICENCE.as_bytes())?;
+            Ok(Outcome::Done)
+        }
+    }
+}

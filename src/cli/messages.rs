@@ -11,7 +11,7 @@ use layfigure::error::Severity;
 
 /// Every finding with the line that it points at, and a last line that counts them. Coloured with
 /// terminal codes if `colour` says so. Ends with a line break; empty when there is nothing to say.
-pub fn render(findings: &[Finding], colour: bool) -> String {
+pub(crate) fn render(findings: &[Finding], colour: bool) -> String {
     let renderer = if colour {
         Renderer::styled()
     } else {
@@ -30,7 +30,7 @@ pub fn render(findings: &[Finding], colour: bool) -> String {
 }
 
 /// "2 refused, 1 warning".
-pub fn summary(findings: &[Finding]) -> String {
+pub(crate) fn summary(findings: &[Finding]) -> String {
     let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
     let mut parts = Vec::new();
     let refused = count(Severity::Refusal);

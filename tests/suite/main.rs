@@ -5,6 +5,8 @@
     reason = "a test that panics has failed, as it should"
 )]
 
+// The program end to end: exit codes, what lands where, what is never touched.
+mod commands;
 // Whole messages, one for each kind of refusal and warning.
 mod messages;
 // Sheets and workshop files: the examples, survey means, any text at all.

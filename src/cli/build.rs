@@ -1,0 +1,70 @@
+//! `build`: the whole job into one folder.
+
+use std::path::PathBuf;
+
+use layfigure::report;
+use layfigure::report::tables;
+use layfigure::sheet;
+
+use crate::Outcome;
+use crate::Stop;
+use crate::args::Build;
+use crate::folder;
+use crate::input;
+use crate::say;
+
+/// Name that messages give the sheet that comes with the program.
+const EXAMPLE: &str = "the example sheet";
+
+pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
+    let quiet = args.common.quiet;
+    let workshop = input::workshop(args.common.workshop.as_deref())?;
+    let file = match &args.sheet {
+        Some(path) => input::read(path)?,
+        None => {
+            if !quiet {
+                say::note(
+                    "no sheet was named: building the contralto, the example that comes with the \
+                     program",
+                );
+            }
+            input::Text {
+                name: EXAMPLE.into(),
+                text: sheet::EXAMPLE.into(),
+            }
+        }
+    };
+    let sheet = sheet::read(&file.text, &file.name)?;
+    let dir = args
+        .output
+        .clone()
+        .unwrap_or_else(|| PathBuf::from("out").join(folder::sanitized(&sheet.name)));
+
+    let progress = say::Progress::new(quiet);
+    progress.step("fitting the body");
+    let checked = report::check(sheet, &workshop, args.common.unit.map(Into::into))?;
+    progress.step("cutting layers, laying them out, drawing");
+    let form = report::build(checked, workshop)?;
+    let files = report::folder(&form)?;
+    progress.step("writing");
+    folder::write(&dir, &files, args.force)?;
+    drop(progress);
+
+    say::findings(&form.checked.findings, quiet);
+    if args.common.json {
+        let numbers = files.iter().find(|(name, _)| name == report::NUMBERS);
+        say::bytes(numbers.map_or(&[][..], |(_, bytes)| bytes))?;
+    } else {
+        say::text(&tables::built(&form))?;
+        say::text(&format!(
+            "\n{} in {}: open guide.html first\n",
+            report::words::count(files.len(), "file"),
+            dir.display()
+        ))?;
+    }
+    Ok(if form.checked.is_met() {
+        Outcome::Done
+    } else {
+        Outcome::Refused
+    })
+}

@@ -1,0 +1,107 @@
+//! Printing: results to standard output, everything else to standard error.
+
+use std::io;
+use std::io::{IsTerminal, Write};
+use std::time::Duration;
+
+use indicatif::{ProgressBar, ProgressStyle};
+use layfigure::{Error, Finding, Severity};
+
+use crate::Outcome;
+use crate::messages;
+
+/// Bytes to standard output.
+pub(crate) fn bytes(bytes: &[u8]) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    out.write_all(bytes)?;
+    out.flush()
+}
+
+/// Text to standard output, its colours left out where nobody sees them.
+pub(crate) fn text(text: &str) -> io::Result<()> {
+    let mut out = anstream::AutoStream::auto(io::stdout()).lock();
+    out.write_all(text.as_bytes())?;
+    out.flush()
+}
+
+/// A line to standard error; a closed one has nobody to tell.
+pub(crate) fn note(text: &str) {
+    let _ = writeln!(anstream::stderr().lock(), "{text}");
+}
+
+/// What went wrong with the system, to standard error.
+pub(crate) fn trouble(text: &str) {
+    let bold = anstyle::Style::new().bold();
+    note(&format!("{bold}error:{bold:#} {text}"));
+}
+
+/// Findings to standard error, refusals last, where they are seen.
+pub(crate) fn findings(list: &[Finding], quiet: bool) {
+    let mut sorted: Vec<Finding> = list
+        .iter()
+        .filter(|f| !quiet || f.severity == Severity::Refusal)
+        .cloned()
+        .collect();
+    sorted.sort_by_key(|f| f.severity);
+    // The stream takes the colours out where nobody sees them.
+    let _ = write!(
+        anstream::stderr().lock(),
+        "{}",
+        messages::render(&sorted, true)
+    );
+}
+
+/// Prints an error and says how the program ends because of it.
+pub(crate) fn error(e: &Error) -> Outcome {
+    match e {
+        Error::Sheet(list) | Error::Workshop(list) => {
+            findings(list, false);
+            let n = list
+                .iter()
+                .filter(|f| f.severity == Severity::Refusal)
+                .count();
+            let reasons = if n == 1 { "reason" } else { "reasons" };
+            trouble(&format!("{e} for {n} {reasons}; nothing was written"));
+            Outcome::Refused
+        }
+        Error::Io { .. } | Error::Request(_) => {
+            trouble(&e.to_string());
+            Outcome::Trouble
+        }
+        Error::Fit(_) | Error::Stack(_) | Error::Layout(_) | Error::Format(_) => {
+            trouble(&format!("{e}; nothing was written"));
+            Outcome::Refused
+        }
+    }
+}
+
+/// A line that says what is being done, only where somebody watches.
+pub(crate) struct Progress(Option<ProgressBar>);
+
+impl Progress {
+    pub(crate) fn new(quiet: bool) -> Self {
+        if quiet || !io::stderr().is_terminal() {
+            return Self(None);
+        }
+        let bar = ProgressBar::new_spinner();
+        if let Ok(style) = ProgressStyle::with_template("{spinner} {msg}") {
+            bar.set_style(style);
+        }
+        bar.enable_steady_tick(Duration::from_millis(120));
+        Self(Some(bar))
+    }
+
+    pub(crate) fn step(&self, words: &str) {
+        if let Some(bar) = &self.0 {
+            bar.set_message(words.to_owned());
+        }
+    }
+}
+
+impl Drop for Progress {
+    fn drop(&mut self) {
+        if let Some(bar) = &self.0 {
+            bar.finish_and_clear();
+        }
+    }
+}

@@ -1,0 +1,138 @@
+//! The check card: what to measure on the finished form, where, and how close it must be.
+
+use maud::{Markup, html};
+
+use crate::measure::{Level, Measure, Side};
+use crate::report::Form;
+use crate::report::totals;
+use crate::report::words;
+use crate::tape::Reading;
+use crate::tolerance::{
+    FINISHED_BROAD_TOLERANCE_MM, FINISHED_NARROW_TOLERANCE_MM, FINISHED_SHOULDER_TOLERANCE_MM,
+};
+
+/// What is checked on the finished form, from the bottom up: at which level, and the band.
+const ROWS: [(Measure, Option<Level>, f64); 13] = [
+    (
+        Measure::GirthHip,
+        Some(Level::Hip),
+        FINISHED_BROAD_TOLERANCE_MM,
+    ),
+    (
+        Measure::GirthTopHip,
+        Some(Level::TopHip),
+        FINISHED_BROAD_TOLERANCE_MM,
+    ),
+    (
+        Measure::GirthAbdomen,
+        Some(Level::Abdomen),
+        FINISHED_BROAD_TOLERANCE_MM,
+    ),
+    (
+        Measure::GirthWaist,
+        Some(Level::WaistTape),
+        FINISHED_NARROW_TOLERANCE_MM,
+    ),
+    (
+        Measure::GirthUnderbust,
+        Some(Level::Underbust),
+        FINISHED_NARROW_TOLERANCE_MM,
+    ),
+    (
+        Measure::GirthBust,
+        Some(Level::Bust),
+        FINISHED_BROAD_TOLERANCE_MM,
+    ),
+    (
+        Measure::GirthUpperChest,
+        Some(Level::Armpit),
+        FINISHED_BROAD_TOLERANCE_MM,
+    ),
+    (Measure::GirthNeck, None, FINISHED_NARROW_TOLERANCE_MM),
+    (Measure::LengthBackWaist, None, FINISHED_NARROW_TOLERANCE_MM),
+    (
+        Measure::LengthFrontWaist,
+        None,
+        FINISHED_NARROW_TOLERANCE_MM,
+    ),
+    (
+        Measure::LengthAcrossBack,
+        None,
+        FINISHED_NARROW_TOLERANCE_MM,
+    ),
+    (
+        Measure::LengthShoulder,
+        None,
+        FINISHED_SHOULDER_TOLERANCE_MM,
+    ),
+    (
+        Measure::LengthBustPointWidth,
+        None,
+        FINISHED_NARROW_TOLERANCE_MM,
+    ),
+];
+
+/// The card as a table with blanks to fill in.
+pub(super) fn card(form: &Form) -> Markup {
+    let unit = form.checked.unit;
+    let scale = form.stack.scale;
+    let zero = totals::underside(form);
+    let level = |l: Level| {
+        let levels = &form.solid.marks.levels;
+        let z = levels.get(&l).or_else(|| {
+            // Without a waist of its own the sheet means the natural one.
+            (l == Level::WaistTape)
+                .then(|| levels.get(&Level::Waist))
+                .flatten()
+        })?;
+        Some(z - zero)
+    };
+    let rows = ROWS.iter().flat_map(|(measure, at, band)| {
+        let readings = form.checked.readings.iter();
+        readings
+            .filter(|r| r.target.measure == *measure && r.solid.is_some())
+            .map(move |r| (r, *at, *band))
+    });
+    let rows: Vec<(&Reading, Option<Level>, f64)> = rows.collect();
+    html! {
+        p {
+            "Measure the covered form with the tape that measured the body, at the heights given, \
+             which run up from the underside of layer 1 (the top of the base board). The bands are \
+             common practice; with thin padding and care half as much can be had."
+        }
+        div class="wide" { table {
+            caption {
+                (form.checked.sheet.name) ": check card, lengths in " (unit.name())
+                @if scale < 0.75 { ", HALF SCALE" }
+            }
+            thead { tr {
+                th scope="col" { "Measurement" }
+                th scope="col" class="n" { "Height" }
+                th scope="col" class="n" { "Target" }
+                th scope="col" class="n" { "Right from" }
+                th scope="col" class="n" { "to" }
+                th scope="col" { "Bare stack" }
+                th scope="col" { "Padded" }
+                th scope="col" { "Covered" }
+            } }
+            tbody { @for (r, at, band) in rows {
+                @let target = r.target.value * scale;
+                tr {
+                    th scope="row" {
+                        (words::title(r))
+                        @if r.target.side == Side::Both
+                            && r.target.origin == crate::sheet::Origin::Estimated { " (estimated)" }
+                    }
+                    td class="n" {
+                        (at.and_then(level).map_or_else(|| "–".to_owned(), |z| unit.show_bare(z)))
+                    }
+                    td class="n" { (unit.show_bare(target)) }
+                    td class="n" { (unit.show_bare(target - band * scale)) }
+                    td class="n" { (unit.show_bare(target + band * scale)) }
+                    td class="blank" {} td class="blank" {} td class="blank" {}
+                }
+            } }
+        } }
+        p { "Date ________________   Measured by ________________________" }
+    }
+}

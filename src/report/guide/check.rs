@@ -1,0 +1,160 @@
+//! The girth check and the findings, as they stand in the guide.
+
+use maud::{Markup, html};
+
+use crate::error::Severity;
+use crate::measure::Kind;
+use crate::report::Form;
+use crate::report::words;
+use crate::sheet::Origin;
+use crate::tape::{Reading, Verdict};
+use crate::units;
+
+/// One box: is the shape right?
+pub(super) fn verdict(form: &Form) -> Markup {
+    let given: Vec<&Reading> = form
+        .checked
+        .readings
+        .iter()
+        .filter(|r| r.target.origin == Origin::Given && r.solid.is_some())
+        .collect();
+    let missed = given.iter().filter(|r| r.verdict == Verdict::Missed);
+    let missed: Vec<String> = missed.map(|r| words::title(r)).collect();
+    html! {
+        p class="verdict" {
+            @if missed.is_empty() {
+                strong { "The shape meets the sheet." }
+                " All " (words::count(given.len(), "reading"))
+                " taken off the solid with a tape of its own are what was asked."
+            } @else {
+                strong { "The shape misses the sheet" } " in " (words::count(missed.len(), "reading"))
+                ": " (missed.join(", "))
+                ". Readings that pull against each other cannot all be met: look at the warnings \
+                 before anything is cut."
+            }
+        }
+    }
+}
+
+/// Everything that was asked, and everything that was estimated.
+pub(super) fn table(form: &Form) -> Markup {
+    let unit = form.checked.unit;
+    let (given, estimated): (Vec<&Reading>, Vec<&Reading>) = form
+        .checked
+        .readings
+        .iter()
+        .partition(|r| r.target.origin == Origin::Given);
+    let on_form = |r: &&&Reading| r.solid.is_some();
+    html! {
+        p {
+            strong { "Solid" } " is read off the finished surface; " strong { "as built" }
+            " off the stack of layers as they are drawn, with padding and cover put back. A tape \
+             lies on the corners of a stack, so it reads a little more there than on the smooth \
+             surface. Lengths are in " (unit.name()) "."
+        }
+        div class="wide" { table {
+            caption { "What the sheet asks for" }
+            thead { tr {
+                th scope="col" { "Measurement" }
+                th scope="col" class="n" { "Asked" }
+                th scope="col" class="n" { "Solid" }
+                th scope="col" class="n" { "Difference" }
+                th scope="col" class="n" { "As built" }
+                th scope="col" class="n" { "Difference" }
+                th scope="col" { "Verdict" }
+            } }
+            tbody {
+                @for r in given.iter().filter(on_form) {
+                    tr class=[(r.verdict == Verdict::Missed).then_some("missed")] {
+                        th scope="row" { (words::title(r)) }
+                        td class="n" { (words::value(r, r.target.value, unit)) }
+                        td class="n" { (words::value_or_dash(r, r.solid, unit)) }
+                        td class="n" { (words::difference(r, r.solid, unit)) }
+                        td class="n" { (words::value_or_dash(r, r.built, unit)) }
+                        td class="n" { (words::difference(r, r.built, unit)) }
+                        td { (words::verdict(r)) }
+                    }
+                }
+            }
+        } }
+        @if given.iter().any(|r| r.solid.is_none()) {
+            p { "Used to judge the body, not found on the form: " }
+            ul { @for r in given.iter().filter(|r| r.solid.is_none()) {
+                li {
+                    (words::title(r)) " " (words::value(r, r.target.value, unit))
+                    @if let Some(reason) = r.reason { ": " (reason) }
+                }
+            } }
+        }
+        @if !estimated.is_empty() {
+            div class="wide" { table {
+                caption { "Estimated: nobody measured it. 19 bodies in 20 lie within the ±" }
+                thead { tr {
+                    th scope="col" { "Measurement" }
+                    th scope="col" class="n" { "Estimate" }
+                    th scope="col" class="n" { "±" }
+                    th scope="col" class="n" { "Solid" }
+                    th scope="col" class="n" { "As built" }
+                } }
+                tbody { @for r in estimated.iter().filter(on_form) { tr {
+                    th scope="row" { (words::title(r)) }
+                    td class="n" { (words::value(r, r.target.value, unit)) }
+                    td class="n" { (words::plus_minus(r, r.target.plus_minus, unit)) }
+                    td class="n" { (words::value_or_dash(r, r.solid, unit)) }
+                    td class="n" { (words::value_or_dash(r, r.built, unit)) }
+                } } }
+            } }
+        }
+    }
+}
+
+/// Where the padding must differ from the even thickness, level by level.
+pub(super) fn padding(form: &Form) -> Markup {
+    let rows: Vec<(&Reading, f64)> = form
+        .checked
+        .readings
+        .iter()
+        .filter(|r| r.target.measure.kind() == Kind::Girth)
+        .filter_map(|r| Some((r, r.built? - r.target.value * form.stack.scale)))
+        .collect();
+    html! {
+        table {
+            caption { "Padding by level: the even thickness gives the girth as built; the last column \
+                       says what more or less would bring it to the girth asked" }
+            thead { tr {
+                th scope="col" { "Level" }
+                th scope="col" class="n" { "Even thickness, mm" }
+                th scope="col" class="n" { "Girth differs by, mm" }
+                th scope="col" class="n" { "Make it, mm" }
+            } }
+            tbody { @for (r, apart) in rows { tr {
+                th scope="row" { (words::title(r)) }
+                td class="n" { (units::fixed(form.workshop.padding.batting, 1)) }
+                td class="n" { (units::fixed(apart, 1)) }
+                td class="n" {
+                    (units::fixed(
+                        (form.workshop.padding.batting - apart / std::f64::consts::TAU).max(0.0), 1))
+                }
+            } } }
+        }
+    }
+}
+
+/// Warnings first, then notes.
+pub(super) fn findings(form: &Form) -> Markup {
+    let mut list: Vec<_> = form.checked.findings.iter().collect();
+    list.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    html! {
+        @if list.is_empty() {
+            p { "Nothing in the sheet or the stack looks unusual." }
+        } @else {
+            ul { @for f in list { li {
+                @if f.severity != Severity::Note { strong { "Warning: " } }
+                (f.message)
+                @if let Some(p) = &f.place { " (" (words::file_name(&p.file)) ", line " (p.line) ")" }
+                @if !f.hint.is_empty() { ". " em { (f.hint) } }
+                "."
+            } } }
+        }
+    }
+}

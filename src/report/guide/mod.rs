@@ -1,0 +1,127 @@
+//! `guide.html`: one page that takes somebody from a stack of sheet material to a finished form.
+
+mod card;
+mod check;
+mod pictures;
+mod steps;
+mod stuff;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use crate::render::View;
+use crate::report::Form;
+use crate::report::totals;
+use crate::report::words;
+
+/// The look of the page, for screen, phone and paper.
+const STYLE: &str = include_str!("style.css");
+
+/// Parts of the page: anchor and heading.
+const PARTS: [(&str, &str); 9] = [
+    ("form", "The form"),
+    ("check", "Girth check"),
+    ("findings", "What to look at again"),
+    ("buy", "What to buy"),
+    ("time", "How long it takes"),
+    ("steps", "Step by step"),
+    ("layers", "Layer by layer"),
+    ("card", "Check card"),
+    ("about", "How far to trust it"),
+];
+
+/// The whole page. `pictures` are the shaded views, `sections` the drawing of the sections as SVG.
+#[must_use]
+pub fn page(form: &Form, pictures: &[View], sections: &str) -> String {
+    let sums = totals::totals(form);
+    let name = &form.checked.sheet.name;
+    let half = form.stack.scale < 0.75;
+    let body = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (name) ": building the form" }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                header {
+                    h1 { (name) ": building the form" }
+                    @if half { p { strong { "HALF SCALE." } " Every length of the body is halved; \
+                        thickness, rods, padding and cover are not." } }
+                    (what(form, &sums))
+                    nav aria-label="Contents" {
+                        ol { @for (id, title) in PARTS { li { a href={ "#" (id) } { (title) } } } }
+                    }
+                }
+                main {
+                    (part(0, html! {
+                        (check::verdict(form))
+                        (pictures::views(form, pictures))
+                        p class="small" { "Heights are above the underside of layer 1." }
+                        (pictures::drawing(sections, "Every level's section at one scale"))
+                    }))
+                    (part(1, check::table(form)))
+                    (part(2, check::findings(form)))
+                    (part(3, steps::shopping(form, &sums)))
+                    (part(4, steps::time(form, &sums)))
+                    (part(5, steps::steps(form, &sums)))
+                    (part(6, steps::layers(form)))
+                    (part(7, card::card(form)))
+                    (part(8, about(form)))
+                }
+            }
+        }
+    };
+    body.into_string()
+}
+
+fn part(i: usize, inside: Markup) -> Markup {
+    let (id, title) = PARTS[i];
+    html! { section id=(id) { h2 { (title) } (inside) } }
+}
+
+fn what(form: &Form, t: &totals::Totals) -> Markup {
+    let sheet = &form.checked.sheet;
+    let unit = form.checked.unit;
+    html! {
+        p {
+            "A body double to pin into, made from the measurement sheet "
+            em { (words::file_name(&sheet.file)) }
+            @if let Some(taken) = &sheet.taken { ", measured on " (taken) }
+            ": " (words::count(t.layers, "flat layer")) " of " (form.workshop.layer.material) ", "
+            (crate::units::fixed(form.workshop.layer.thickness, 2)) " mm thick, stacked on "
+            (words::count(form.stack.dowels.len(), "dowel"))
+            @if form.stack.pole.is_some() { " and a pole" }
+            ", then padded and covered. It stands " (unit.show(t.height))
+            " tall without its stand and its layers weigh about "
+            (crate::units::fixed(t.layer_weight, 1)) " kg."
+        }
+        p {
+            "The layers are drawn smaller than the body by " (crate::units::fixed(form.stack.padding, 1))
+            " mm all round, which the padding and the cover give back: uncovered, the stack "
+            em { "should" } " measure too small."
+        }
+    }
+}
+
+fn about(form: &Form) -> Markup {
+    html! {
+        p {
+            "The readings on the solid show that the shape meets the numbers of the sheet; they \
+             cannot show that the sheet meets the body. Two people measuring the same body differ by \
+             about 1 cm in a girth, more when somebody measures alone (common practice, no source). \
+             Values marked estimated are what surveys lead one to expect of such a body; the ± holds \
+             for 19 bodies in 20."
+        }
+        @if form.checked.readings.iter().any(|r| r.target.origin == crate::sheet::Origin::Estimated) {
+            p { "Measure what matters to the garment and run the program again: each value typed in \
+                 replaces an estimate." }
+        }
+        p {
+            "Cautions on this page are reminders. The maker's data sheets, local rules and people \
+             trained on the machine come first. Foam, batting and board burn fast: keep the form at \
+             least 1 m from heaters, put no lamp inside it and do not stand it in a way out."
+        }
+    }
+}

@@ -1,0 +1,112 @@
+//! The pictures of the guide: shaded views with their levels, and the drawing of the sections.
+
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use maud::{Markup, PreEscaped, html};
+
+use crate::measure::Level;
+use crate::render::View;
+use crate::report::Form;
+use crate::report::totals;
+use crate::report::views;
+
+/// Room for the words beside the front view, px.
+const ROOM: f64 = 190.0;
+/// Size of the words, px.
+const SIZE: f64 = 15.0;
+
+/// Levels with a line on the pictures.
+fn shown(level: Level) -> bool {
+    matches!(
+        level,
+        Level::Hip
+            | Level::TopHip
+            | Level::WaistTape
+            | Level::Waist
+            | Level::Underbust
+            | Level::Bust
+            | Level::Armpit
+            | Level::ShoulderPoint
+            | Level::Nape
+            | Level::NeckGirth
+    )
+}
+
+/// The four shaded views, the upright ones with level lines, the first also with their names.
+pub(super) fn views(form: &Form, pictures: &[View]) -> Markup {
+    let levels: Vec<(f64, String)> = views::merged(&form.solid, shown);
+    html! {
+        div class="pictures" {
+            @for (i, view) in pictures.iter().enumerate() {
+                figure {
+                    (picture(form, view, &levels, i == 0))
+                    figcaption { (view.name) }
+                }
+            }
+        }
+    }
+}
+
+fn picture(form: &Form, view: &View, levels: &[(f64, String)], named: bool) -> Markup {
+    let data = format!("data:image/png;base64,{}", STANDARD.encode(&view.png));
+    let alt = format!("{}: {}", form.checked.sheet.name, view.title);
+    if !view.upright {
+        return html! {
+            img src=(data) alt=(alt) width=(view.width) height=(view.height);
+        };
+    }
+    let zero = totals::underside(form);
+    let unit = form.checked.unit;
+    let (w, h) = (view.width as f64, view.height as f64);
+    let room = if named { ROOM } else { 0.0 };
+    // Heights rise, rows fall: spread from the top down.
+    let mut rows: Vec<f64> = levels.iter().map(|(z, _)| view.row(*z)).collect();
+    rows.reverse();
+    let mut labels = views::spread(&rows, SIZE * 1.3);
+    labels.reverse();
+    rows.reverse();
+    html! {
+        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label=(alt)
+            viewBox=(format!("0 0 {:.0} {h:.0}", w + room)) {
+            image href=(data) x="0" y="0" width=(view.width) height=(view.height) {}
+            g stroke="#000" stroke-width="0.9" fill="none" stroke-dasharray="5 3" {
+                @for row in &rows {
+                    line x1="0" x2=(view.width) y1=(px(*row)) y2=(px(*row)) {}
+                }
+            }
+            @if named {
+                g stroke="#000" stroke-width="0.9" {
+                    @for (row, label) in rows.iter().zip(&labels) {
+                        line x1=(view.width) x2=(px(w + 14.0)) y1=(px(*row)) y2=(px(*label)) {}
+                    }
+                }
+                g font-family="Georgia, serif" font-size=(SIZE) fill="#000" {
+                    @for ((z, name), label) in levels.iter().zip(&labels) {
+                        text x=(px(w + 18.0)) y=(px(label + SIZE * 0.35)) {
+                            (name) " " (unit.show(z - zero))
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn px(value: f64) -> String {
+    crate::units::fixed(value, 1)
+}
+
+/// A drawing written as SVG, put into the page. Its ids go: two drawings may use the same.
+pub(super) fn drawing(svg: &str, alt: &str) -> Markup {
+    let mut rest = &svg[svg.find("<svg").unwrap_or(0)..];
+    let mut plain = String::new();
+    while let Some(at) = rest.find(" id=\"") {
+        plain.push_str(&rest[..at]);
+        let after = &rest[at + " id=\"".len()..];
+        rest = after.find('"').map_or("", |end| &after[end + 1..]);
+    }
+    plain.push_str(rest);
+    html! {
+        figure class="drawing" role="img" aria-label=(alt) { (PreEscaped(plain)) }
+    }
+}

@@ -1,0 +1,445 @@
+//! The work itself: what to buy, how long it takes, and every step with its cautions.
+
+use maud::{Markup, html};
+
+use super::check;
+use super::stuff::Stuff;
+use crate::measure::Level;
+use crate::report::Form;
+use crate::report::totals;
+use crate::report::totals::{TILT_CAREFUL_DEG, TILT_DEG, Totals};
+use crate::report::words;
+use crate::stack::Layer;
+use crate::tolerance::STACK_HEIGHT_TOLERANCE_MM;
+use crate::units;
+
+/// Stock bought for every piece of stock used: spare for spoiled cuts (common practice).
+const SPARE: f64 = 1.15;
+/// Batting and cloth bought for the surface they cover: overlaps and seams (common practice).
+const CLOTH_SPARE: f64 = 1.3;
+/// Square millimetres in a square metre.
+const MM2_PER_M2: f64 = 1e6;
+/// Millimetres in a metre.
+const MM_PER_M: f64 = 1e3;
+
+fn metres(mm: f64) -> String {
+    format!("{} m", units::fixed(mm / MM_PER_M, 1))
+}
+
+fn square_metres(mm2: f64) -> String {
+    format!("{} m²", units::fixed(mm2 / MM2_PER_M2, 1))
+}
+
+/// `1000 x 600 mm`.
+fn size(width: f64, length: f64) -> String {
+    format!(
+        "{} × {} mm",
+        units::fixed(width, 0),
+        units::fixed(length, 0)
+    )
+}
+
+/// A list to tick off.
+pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
+    let w = &form.workshop;
+    let unit = form.checked.unit;
+    let stuff = Stuff::named(&w.layer.material);
+    let stock = w.stock.iter().enumerate().filter_map(|(i, s)| {
+        let boards: Vec<_> = form.boards.iter().filter(|b| b.stock == i).collect();
+        if boards.is_empty() {
+            return None;
+        }
+        if s.roll {
+            let length: f64 = boards.iter().map(|b| b.length).sum();
+            return Some(format!(
+                "{} off a roll {} wide: the layout takes {}, the rest is spare",
+                metres(length * SPARE),
+                unit.show(s.width),
+                metres(length)
+            ));
+        }
+        let with_spare = (boards.len() as f64 * SPARE).ceil() as usize;
+        Some(format!(
+            "{} of {}: the layout takes {}, the rest is spare",
+            words::count(with_spare, "board"),
+            size(s.width, s.length),
+            boards.len()
+        ))
+    });
+    html! {
+        ul {
+            @for line in stock {
+                li class="tick" {
+                    (w.layer.material) ", measured thickness "
+                    (units::fixed(w.layer.thickness, 2)) " mm: " (line)
+                }
+            }
+            @for d in &form.stack.dowels {
+                li class="tick" {
+                    "Dowel " (d.name) ", " (units::fixed(d.diameter, 1)) " mm dia., cut to "
+                    (unit.show(d.length)) " (" (units::fixed(d.length, 0)) " mm)"
+                }
+            }
+            @if let Some((_, diameter, _, _)) = form.stack.pole {
+                li class="tick" {
+                    "Pole, " (units::fixed(diameter, 1)) " mm dia., at least "
+                    (unit.show(t.stand.unwrap_or(0.0) + t.height))
+                    " long, of wood, pipe or tube: enter the diameter you measure, names of pipe \
+                     sizes are not their diameters"
+                }
+            }
+            li class="tick" { "Glue: " (stuff.glue()) }
+            li class="tick" {
+                "Batting that is " (units::fixed(w.padding.batting, 1))
+                " mm thick when pulled tight under the cover: "
+                (square_metres(t.batting_area * CLOTH_SPARE)) " (the surface is "
+                (square_metres(t.batting_area)) ")"
+            }
+            li class="tick" {
+                "Cover cloth, " (units::fixed(w.padding.cover, 1)) " mm thick, firm knit or woven: "
+                (square_metres(t.batting_area * CLOTH_SPARE))
+            }
+            li class="tick" {
+                "Base board, " (units::fixed(w.base, 0)) " mm thick, and a cap plate for the neck: \
+                 outlines are on the templates"
+            }
+            li class="tick" {
+                "Stand with a foot reaching " (unit.show(t.base_radius))
+                " from the pole on every side, " (unit.show(t.base_radius_careful))
+                " where children or pets come by"
+            }
+            @if !form.pages.is_empty() {
+                li class="tick" {
+                    (words::count(form.pages.len(), "page")) " of " (w.paper.name)
+                    ", if you cut by hand after paper templates"
+                }
+            }
+            li class="tick" { "Blades, cutting mat, steel rule, masking tape, soft pencil, clamps or \
+                weights, long pins, a flexible tape" }
+        }
+    }
+}
+
+fn hours(minutes_low: f64, minutes_high: f64) -> String {
+    let shown = |m: f64| units::fixed(m / 60.0, if m < 570.0 { 1 } else { 0 });
+    format!("{} to {} h", shown(minutes_low), shown(minutes_high))
+}
+
+/// Rough times; every speed is from memory of the trade.
+pub(super) fn time(form: &Form, t: &Totals) -> Markup {
+    let (tool, slow, fast) = Stuff::named(&form.workshop.layer.material).by_hand();
+    let cut = t.cut_length / MM_PER_M;
+    let (pieces, pages, layers) = (t.pieces as f64, form.pages.len() as f64, t.layers as f64);
+    // Minutes, least and most.
+    let by_hand = (cut / fast, cut / slow);
+    let laser = (t.cut_length / 20.0 / 60.0, t.cut_length / 10.0 / 60.0);
+    let taping = (pages, 2.0 * pages);
+    let marking = (2.0 * pieces, 3.0 * pieces);
+    let gluing = (layers, 3.0 * layers);
+    let rows = [
+        (
+            format!(
+                "cutting {} by {tool}, {slow} to {fast} m a minute",
+                metres(t.cut_length)
+            ),
+            by_hand,
+        ),
+        (
+            format!("or by laser, 10 to 20 mm a second, {} boards", t.boards),
+            laser,
+        ),
+        (
+            format!(
+                "joining {} by hand, 1 to 2 minutes a page",
+                words::count(form.pages.len(), "page")
+            ),
+            taping,
+        ),
+        (
+            format!(
+                "marking {}, 2 to 3 minutes each",
+                words::count(t.pieces, "piece")
+            ),
+            marking,
+        ),
+        (
+            format!(
+                "stacking and gluing {}, 1 to 3 minutes each",
+                words::count(t.layers, "layer")
+            ),
+            gluing,
+        ),
+        ("padding and covering".to_owned(), (180.0, 360.0)),
+    ];
+    let least = by_hand.0 + taping.0 + marking.0 + gluing.0 + 180.0;
+    let most = by_hand.1 + taping.1 + marking.1 + gluing.1 + 360.0;
+    html! {
+        table {
+            caption { "Speeds are from memory of the trade and for practised hands" }
+            thead { tr { th scope="col" { "Work" } th scope="col" class="n" { "Time" } } }
+            tbody {
+                @for (what, (low, high)) in rows {
+                    tr { th scope="row" { (what) } td class="n" { (hours(low, high)) } }
+                }
+                tr { th scope="row" { strong { "all of it by hand, glue drying not counted" } }
+                    td class="n" { strong { (hours(least, most)) } } }
+            }
+        }
+        p { "Spread it over several days: glue needs its time and a tired hand slips." }
+    }
+}
+
+/// One run of layers that is glued by itself before the runs are joined.
+struct Run<'a> {
+    name: &'static str,
+    layers: &'a [Layer],
+}
+
+/// The stack in runs that end at the waist, below the arms, at the shoulders and at the top.
+fn runs(form: &Form) -> Vec<Run<'_>> {
+    let levels = &form.solid.marks.levels;
+    let layers = &form.stack.layers;
+    let ends = [
+        ("hips", Level::Waist),
+        ("waist to bust", Level::Bust),
+        ("chest", Level::ShoulderPoint),
+        ("shoulders and neck", Level::NeckTop),
+    ];
+    let mut out = Vec::new();
+    let mut from = 0;
+    for (i, (name, level)) in ends.iter().enumerate() {
+        let to = if i + 1 == ends.len() {
+            layers.len()
+        } else {
+            levels
+                .get(level)
+                .map_or(from, |z| layers.partition_point(|l| l.top <= *z))
+        };
+        if to > from {
+            out.push(Run {
+                name,
+                layers: &layers[from..to],
+            });
+            from = to;
+        }
+    }
+    out
+}
+
+/// Everything from the printer to the stand.
+pub(super) fn steps(form: &Form, t: &Totals) -> Markup {
+    html! {
+        (print_and_cut(form, t))
+        (stack(form))
+        (finish(form, t))
+    }
+}
+
+fn print_and_cut(form: &Form, t: &Totals) -> Markup {
+    let w = &form.workshop;
+    let stuff = Stuff::named(&w.layer.material);
+    let unit = form.checked.unit;
+    html! {
+        h3 { "1. Measure the stock" }
+        p {
+            "Pile ten pieces of the sheet, press lightly and measure the pile: it must be "
+            (units::fixed(10.0 * w.layer.thickness, 1)) " mm. A difference of 1 mm in the pile makes "
+            "the form " (unit.show(t.layers as f64 / 10.0))
+            " too tall or too short: write the thickness you found into the workshop file and run the \
+             program again. Flatten rolled foam under boards for a day or two, turned over half-way."
+        }
+        h3 { "2. Print and check the scale" }
+        p {
+            strong { "Print at 100 %, never “fit to page”." } " Print one page of "
+            code { "templates.pdf" } " first and measure both check bars with a steel rule: 100 mm "
+            "must read between 99.5 and 100.5 mm, and 4 inches 4 inches. Measure them again on the "
+            "last page. " strong { "Cut nothing before both bars are right." }
+            " On a machine, cut a test square from a file in " code { "boards" }
+            " and measure it the same way."
+        }
+        p { "Where a piece takes several pages, join them at the marks, from the middle outward; at "
+            "the end the whole may be out by 1.5 mm at most." }
+        h3 { "3. Cut" }
+        p {
+            "Cut the openings first, then the outline, on the line, with the blade upright: "
+            "1 mm outside the line all round adds 6 mm to a girth. The files in " code { "boards" }
+            " already give back half the width of the cut on each side (kerf "
+            (w.stock.first().map_or_else(String::new, |s| units::fixed(s.kerf, 2)))
+            " mm); the paper templates do not need it."
+        }
+        div class="caution" role="note" {
+            @for caution in stuff.cautions() { p { (caution) } }
+            p { "Follow the maker's data sheet, local rules, and somebody trained on the machine." }
+        }
+        h3 { "4. Mark" }
+        p {
+            "Before a piece leaves the pattern write its number on the face that is up, draw the front "
+            "arrow, the centre and side lines out to the edge, and the slanting mark on the edge. "
+            "Every number counts from the lowest layer, 1 of " (t.layers) "."
+        }
+    }
+}
+
+fn stack(form: &Form) -> Markup {
+    let unit = form.checked.unit;
+    let zero = totals::underside(form);
+    let stuff = Stuff::named(&form.workshop.layer.material);
+    html! {
+        h3 { "5. Stack dry, run by run" }
+        p {
+            "Thread the pieces on the dowels without glue, the lowest first, FRONT over FRONT and the "
+            "written face up. The holes are spaced so that a piece turned round or turned over will "
+            "not thread. The marks on the edge make one unbroken slanting line: a break in it is a "
+            "missing, doubled or shifted piece."
+        }
+        p {
+            "Measure the running height at the end of each run, from the underside of layer 1. It may "
+            "differ by " (units::fixed(STACK_HEIGHT_TOLERANCE_MM, 0)) " mm for every 200 mm of height."
+        }
+        table {
+            caption { "Runs, to be glued one by one and then joined" }
+            thead { tr {
+                th scope="col" { "Run" }
+                th scope="col" { "Layers" }
+                th scope="col" class="n" { "Running height" }
+                th scope="col" class="n" { "in mm" }
+                th scope="col" { "Read" }
+            } }
+            tbody { @for run in runs(form) {
+                @if let (Some(first), Some(last)) = (run.layers.first(), run.layers.last()) { tr {
+                    th scope="row" { (run.name) }
+                    td { (first.index) " to " (last.index) }
+                    td class="n" { (unit.show(last.top - zero)) }
+                    td class="n" { (units::fixed(last.top - zero, 1)) }
+                    td class="blank" {}
+                } }
+            } }
+        }
+        h3 { "6. Glue" }
+        p {
+            "Glue: " (stuff.glue()) ". Glue a run, check its height and that it stands plumb, weight "
+            "it, let it dry, then join the runs on the full-length dowels. Glue the base board and the "
+            "neck cap last."
+        }
+        div class="caution" role="note" {
+            p { "Spray and contact adhesives give off vapour that burns and hugs the floor: open \
+                 windows, no flame, spark or pilot light, read the label and the data sheet. Hot glue \
+                 burns skin." }
+        }
+    }
+}
+
+fn finish(form: &Form, t: &Totals) -> Markup {
+    let w = &form.workshop;
+    let unit = form.checked.unit;
+    html! {
+        h3 { "7. Pad" }
+        p {
+            "Find out how thick your batting is under the cover: tape a tin or a pipe bare, then with "
+            "batting and cover stretched as on the form; the difference divided by 6.28 is the "
+            "thickness of both. It must be "
+            (units::fixed(w.padding.batting + w.padding.cover, 1))
+            " mm; add or peel off batting until it is. Then cover the stack evenly, edges butted and "
+            "caught with long stitches, and feather the steps at the shoulders with scraps. Base and "
+            "neck cap stay bare."
+        }
+        (check::padding(form))
+        h3 { "8. Cover" }
+        p {
+            "Pull the cover on from above, seams straight at centre back and sides, and close it with "
+            "even tension. Mark centre front, centre back, side lines, waist, bust and hip with thread "
+            "or narrow tape, at the heights on the check card."
+        }
+        h3 { "9. Stand" }
+        @if let Some(stand) = t.stand {
+            p {
+                "For the waist to stand as high as the person's, the underside of layer 1 goes "
+                strong { (unit.show(stand)) } " above the floor, the base board being under it ("
+                (units::fixed(w.base, 0)) " mm)."
+            }
+        } @else {
+            p { "Set the height so that the waist of the form stands as high as the person's; the \
+                 sheet does not say how high that is." }
+        }
+        p {
+            "The middle of the weight is then about "
+            (unit.show(t.stand.unwrap_or(0.0) + t.centre))
+            " above the floor. The edge of the base must reach " strong { (unit.show(t.base_radius)) }
+            " from the pole to stand a tilt of " (units::fixed(TILT_DEG, 0)) " degrees, "
+            (unit.show(t.base_radius_careful)) " for "
+            (units::fixed(TILT_CAREFUL_DEG, 0)) " degrees, which is what to aim for with children or \
+             pets about. Legs in a star must be longer than that: 2.0 times with three legs, 1.4 with \
+             four, 1.24 with five."
+        }
+        div class="caution" role="note" {
+            p { "A coat or a skirt loads one side: keep weight low in the base, lock castors, and try \
+                 the tilt with the heaviest garment on before you leave it alone. "
+                @if t.layer_weight + t.rod_weight > 10.0 {
+                    strong { "With its rods it weighs about "
+                        (units::fixed(t.layer_weight + t.rod_weight, 0))
+                        " kg: two people lift it." }
+                } }
+        }
+        h3 { "10. Check" }
+        p { "Fill in the check card below: once on the bare stack, once padded, once covered. What is \
+             out of its band is put right with batting." }
+    }
+}
+
+/// One line a layer, from the lowest up.
+pub(super) fn layers(form: &Form) -> Markup {
+    let zero = totals::underside(form);
+    let at = |id: &str| {
+        form.boards
+            .iter()
+            .position(|b| b.placed.iter().any(|p| p.piece == id))
+            .map_or_else(|| "–".to_owned(), |i| format!("{}", i + 1))
+    };
+    html! {
+        div class="wide" { table class="small" {
+            caption { "Sizes in mm. Height is that of the layer's upper face above the underside of \
+                       layer 1; step is the widest ledge to the next layer" }
+            thead { tr {
+                th scope="col" class="n" { "Layer" }
+                th scope="col" class="n" { "Height" }
+                th scope="col" { "Piece" }
+                th scope="col" class="n" { "Across × through" }
+                th scope="col" { "Board" }
+                th scope="col" { "Dowels" }
+                th scope="col" class="n" { "Step" }
+                th scope="col" { "Level" }
+                th scope="col" { "Cut" }
+                th scope="col" { "Glued" }
+            } }
+            tbody { @for layer in &form.stack.layers { @for piece in &layer.pieces { tr {
+                th scope="row" class="n" { (layer.index) }
+                td class="n" { (units::fixed(layer.top - zero, 1)) }
+                td { (piece.id) }
+                td class="n" {
+                    @if let Some((low, high)) = piece.outline.bounds() {
+                        (units::fixed(high.x - low.x, 0)) " × " (units::fixed(high.y - low.y, 0))
+                    }
+                }
+                td { (at(&piece.id)) }
+                td { (dowels(form, layer)) }
+                td class="n" { (units::fixed(layer.step, 0)) }
+                td { (layer.levels.iter().map(|l| l.name()).collect::<Vec<_>>().join(", ")) }
+                td { "☐" }
+                td { "☐" }
+            } } } }
+        } }
+    }
+}
+
+/// Names of the dowels through a layer.
+fn dowels(form: &Form, layer: &Layer) -> String {
+    let through = form
+        .stack
+        .dowels
+        .iter()
+        .filter(|d| (d.first_layer..=d.last_layer).contains(&layer.index));
+    through
+        .map(|d| d.name.as_str())
+        .collect::<Vec<_>>()
+        .join(" ")
+}

@@ -1,0 +1,66 @@
+//! What the program says and draws: the girth check, the numbers, the guide and the whole folder.
+
+pub mod guide;
+pub mod json;
+mod pipeline;
+pub mod tables;
+pub mod totals;
+pub mod views;
+pub mod words;
+
+use crate::drawing::Drawing;
+use crate::error::Finding;
+use crate::layout::Board;
+use crate::mesh::Mesh;
+use crate::sheet::Sheet;
+use crate::stack::Stack;
+use crate::tape::{Reading, Verdict};
+use crate::torso::Fit;
+use crate::units::Unit;
+use crate::workshop::Workshop;
+
+pub use pipeline::{NUMBERS, build, check, folder};
+
+/// One sheet, fitted and read with the tape.
+#[derive(Clone, Debug)]
+pub struct Checked {
+    /// The sheet.
+    pub sheet: Sheet,
+    /// The unit in which reports print.
+    pub unit: Unit,
+    /// The fit.
+    pub fit: Fit,
+    /// The outer solid, life size.
+    pub mesh: Mesh,
+    /// What the tape reads on it, and later on the stack.
+    pub readings: Vec<Reading>,
+    /// Every warning and note, of the files, the fit and the stack.
+    pub findings: Vec<Finding>,
+}
+
+impl Checked {
+    /// Whether every reading that somebody asked for is met on the solid.
+    #[must_use]
+    pub fn is_met(&self) -> bool {
+        self.readings.iter().all(|r| r.verdict != Verdict::Missed)
+    }
+}
+
+/// One form, ready to be cut.
+#[derive(Clone, Debug)]
+pub struct Form {
+    /// The sheet, the life-size solid and its readings, `built` among them.
+    pub checked: Checked,
+    /// The room.
+    pub workshop: Workshop,
+    /// The outer solid in the size of the form as it is made.
+    pub solid: Mesh,
+    /// The solid that the layers are cut to: padding and cover taken off.
+    pub core: Mesh,
+    /// The layers.
+    pub stack: Stack,
+    /// The pieces on their stock.
+    pub boards: Vec<Board>,
+    /// The templates for the person's paper.
+    pub pages: Vec<Drawing>,
+}

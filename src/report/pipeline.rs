@@ -1,0 +1,165 @@
+//! From values to values: a sheet to its girth check, that to a form, the form to the files of its
+//! folder.
+
+use rayon::prelude::*;
+
+use crate::asbuilt;
+use crate::drawing::{dxf, pdf, svg};
+use crate::error::Error;
+use crate::layout::board::board_drawing;
+use crate::layout::nest;
+use crate::layout::page;
+use crate::mesh;
+use crate::mesh::Mesh;
+use crate::mesh::stl;
+use crate::render;
+use crate::report::guide;
+use crate::report::json;
+use crate::report::totals;
+use crate::report::views;
+use crate::report::{Checked, Form};
+use crate::sheet::Sheet;
+use crate::stack;
+use crate::stack::Piece;
+use crate::tape;
+use crate::torso;
+use crate::torso::Ends;
+use crate::units::Unit;
+use crate::workshop::Workshop;
+
+/// Name, in the folder, of everything in numbers.
+pub const NUMBERS: &str = "form.json";
+
+/// Fits a body to `sheet`, makes it a solid and reads the tape on it. Reports print in `unit`, or in
+/// the sheet's own.
+///
+/// # Errors
+/// [`Error::Fit`] when no body can be made of the sheet.
+pub fn check(sheet: Sheet, workshop: &Workshop, unit: Option<Unit>) -> Result<Checked, Error> {
+    let ends = Ends {
+        hem_below_hip: workshop.hem_below_hip,
+        neck_above_girth: workshop.neck_above_girth,
+    };
+    let fit = torso::fit_to(&sheet, ends)?;
+    let mesh = mesh::build(&fit.torso);
+    let readings = tape::check(&mesh, &fit.targets);
+    let mut findings = sheet.findings.clone();
+    findings.extend(workshop.findings.iter().cloned());
+    findings.extend(fit.findings.iter().cloned());
+    Ok(Checked {
+        unit: unit.unwrap_or(sheet.unit),
+        sheet,
+        fit,
+        mesh,
+        readings,
+        findings,
+    })
+}
+
+/// Cuts the solid into layers, reads the tape on them as they will be built, and lays the pieces on
+/// stock and paper.
+///
+/// # Errors
+/// [`Error::Stack`] when the solid cannot be cut as the workshop asks, [`Error::Layout`] when a
+/// piece fits on no stock or page.
+pub fn build(mut checked: Checked, workshop: Workshop) -> Result<Form, Error> {
+    let name = checked.sheet.name.clone();
+    let (stack, found) = stack::build(&checked.mesh, &workshop, &name)?;
+    checked.findings.extend(found);
+    asbuilt::read(&stack, &checked.mesh.marks, &mut checked.readings);
+    let pieces: Vec<&Piece> = stack.pieces().collect();
+    let (boards, (pages, core)) = rayon::join(
+        || nest::nest(&pieces, &workshop.stock, nest::DEFAULT_TRIES),
+        || {
+            rayon::join(
+                || page::pages(&stack, &workshop, &name),
+                || stack::core_mesh(&checked.mesh, &workshop),
+            )
+        },
+    );
+    let (boards, pages, core) = (boards?, pages?, core?);
+    let solid = stack::enlarged(&checked.mesh, workshop.scale);
+    Ok(Form {
+        checked,
+        workshop,
+        solid,
+        core,
+        stack,
+        boards,
+        pages,
+    })
+}
+
+/// The solid with its lowest layer's underside at height 0, as files have it.
+fn grounded(mesh: &Mesh, zero: f64) -> Mesh {
+    let mut out = mesh.clone();
+    for p in &mut out.vertices {
+        p.z -= zero;
+    }
+    out
+}
+
+/// Every file of the folder: its name with `/`, and its bytes. The same form gives the same bytes.
+///
+/// # Errors
+/// [`Error::Layout`] and [`Error::Format`] when a drawing cannot be made or written.
+pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
+    let name = &form.checked.sheet.name;
+    let unit = form.checked.unit;
+    let zero = totals::underside(form);
+    let outlines = || svg::write(&views::views(&form.solid, zero, name, unit)).into_bytes();
+    let (drawn, written) = rayon::join(
+        || -> Result<Vec<(String, Vec<u8>)>, Error> {
+            let sections = svg::write(&views::sections(&form.solid, name, unit));
+            let pictures = render::views(&form.solid)?;
+            let mut out = vec![(
+                "guide.html".to_owned(),
+                guide::page(form, &pictures, &sections).into_bytes(),
+            )];
+            for view in pictures {
+                out.push((format!("pictures/{}.png", view.name), view.png));
+            }
+            out.push(("pictures/views.svg".into(), outlines()));
+            out.push(("pictures/sections.svg".into(), sections.into_bytes()));
+            out.push((
+                "solid/outer.stl".into(),
+                stl::binary(&grounded(&form.solid, zero)),
+            ));
+            out.push((
+                "solid/core.stl".into(),
+                stl::binary(&grounded(&form.core, zero)),
+            ));
+            out.push((NUMBERS.into(), json::form(form)?.into_bytes()));
+            Ok(out)
+        },
+        || -> Result<Vec<(String, Vec<u8>)>, Error> {
+            let mut out = boards(form)?;
+            out.push(("templates.pdf".into(), pdf::write(&form.pages, name)?));
+            Ok(out)
+        },
+    );
+    let mut out = drawn?;
+    out.extend(written?);
+    out.sort_by(|a, b| a.0.cmp(&b.0));
+    Ok(out)
+}
+
+/// Every board as SVG and DXF.
+fn boards(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
+    let pieces: Vec<&Piece> = form.stack.pieces().collect();
+    let digits = form.boards.len().to_string().len().max(2);
+    let drawn: Vec<[(String, Vec<u8>); 2]> = form
+        .boards
+        .par_iter()
+        .enumerate()
+        .map(|(i, board)| {
+            let drawing = board_drawing(board, &pieces, &form.workshop)?;
+            let name = format!("boards/board-{:0digits$}", i + 1);
+            Ok([
+                (format!("{name}.svg"), svg::write(&drawing).into_bytes()),
+                (format!("{name}.dxf"), dxf::write(&drawing)?.into_bytes()),
+            ])
+        })
+        .collect::<Result<_, Error>>()?;
+    Ok(drawn.into_iter().flatten().collect())
+}

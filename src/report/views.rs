@@ -1,0 +1,394 @@
+//! Line drawings of the form: front and side outlines with their levels, and every level's section.
+
+use crate::drawing::Anchor;
+use crate::drawing::Drawing;
+use crate::drawing::Group;
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::geom::{Outline, Point2};
+use crate::measure::Level;
+use crate::mesh::{Mesh, Slicer};
+use crate::tape;
+use crate::tape::Round;
+use crate::tolerance::LEVEL_ACCURACY_MM;
+use crate::units::Unit;
+
+/// Millimetres of the body to a millimetre of the drawing.
+const SCALE: f64 = 4.0;
+/// The same for the drawing of the sections.
+const SECTION_SCALE: f64 = 5.0;
+/// Sections side by side.
+const COLUMNS: usize = 3;
+/// Blank edge of the drawings, mm.
+const EDGE: f64 = 8.0;
+/// Height of capitals, mm.
+const LETTER: f64 = 2.8;
+/// Least distance between the base lines of two labels, mm.
+const LABEL_STEP: f64 = 5.2;
+/// Room for the column of labels between the two outlines, mm.
+const LABEL_ROOM: f64 = 56.0;
+/// Heights at which the outlines are traced, mm of the body.
+const TRACE_STEP: f64 = 2.0;
+
+/// Levels worth a line: those that somebody measures at or marks.
+fn shown(level: Level) -> bool {
+    !matches!(level, Level::MidArmscye | Level::NeckTop)
+}
+
+/// Heights and names of the levels that `shown` picks, rising; levels at one height share a name.
+pub(super) fn merged(mesh: &Mesh, shown: impl Fn(Level) -> bool) -> Vec<(f64, String)> {
+    let mut marks: Vec<(f64, String)> = Vec::new();
+    let mut levels: Vec<(f64, Level)> = mesh.marks.levels.iter().map(|(l, z)| (*z, *l)).collect();
+    levels.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    let waist = mesh.marks.levels.get(&Level::Waist);
+    for (z, level) in levels.into_iter().filter(|(_, l)| shown(*l)) {
+        // The waist that the tape meant is mostly the natural one.
+        let twice = waist.is_some_and(|w| (z - w).abs() < LEVEL_ACCURACY_MM);
+        if level == Level::WaistTape && twice && shown(Level::Waist) {
+            continue;
+        }
+        match marks.last_mut() {
+            Some((at, words)) if z - *at < LEVEL_ACCURACY_MM => {
+                words.push_str(" / ");
+                words.push_str(level.name());
+            }
+            _ => marks.push((z, level.name().to_owned())),
+        }
+    }
+    marks
+}
+
+/// Least and greatest `x` and `y` of the solid at heights `low`, `low + step`, ...
+struct Silhouette {
+    z: Vec<f64>,
+    x: Vec<(f64, f64)>,
+    y: Vec<(f64, f64)>,
+}
+
+fn silhouette(mesh: &Mesh) -> Silhouette {
+    let (low, high) = mesh
+        .vertices
+        .iter()
+        .map(|p| p.z)
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), z| {
+            (l.min(z), h.max(z))
+        });
+    let count = ((high - low) / TRACE_STEP).ceil().max(1.0) as usize;
+    let step = (high - low) / count as f64;
+    let nothing = (f64::INFINITY, f64::NEG_INFINITY);
+    let mut s = Silhouette {
+        z: (0..=count).map(|i| low + step * i as f64).collect(),
+        x: vec![nothing; count + 1],
+        y: vec![nothing; count + 1],
+    };
+    for t in &mesh.triangles {
+        for k in 0..3 {
+            let (a, b) = (t[k], t[(k + 1) % 3]);
+            let (a, b) = (mesh.vertices[a as usize], mesh.vertices[b as usize]);
+            let (a, b) = if a.z <= b.z { (a, b) } else { (b, a) };
+            let from = ((a.z - low) / step).ceil().max(0.0) as usize;
+            let to = (((b.z - low) / step).floor() as usize).min(count);
+            for i in from..=to {
+                let rise = b.z - a.z;
+                let ends = if rise > 0.0 {
+                    let p = a + (b - a) * ((s.z[i] - a.z) / rise).clamp(0.0, 1.0);
+                    [p, p]
+                } else {
+                    [a, b]
+                };
+                for p in ends {
+                    s.x[i] = (s.x[i].0.min(p.x), s.x[i].1.max(p.x));
+                    s.y[i] = (s.y[i].0.min(p.y), s.y[i].1.max(p.y));
+                }
+            }
+        }
+    }
+    s
+}
+
+/// A closed line up one side of the traced outline and down the other.
+fn outline(z: &[f64], width: &[(f64, f64)], place: impl Fn(f64, f64) -> Point2) -> Item {
+    let rows = z.iter().zip(width).filter(|(_, w)| w.0 <= w.1);
+    let mut points: Vec<Point2> = rows.clone().map(|(z, w)| place(w.1, *z)).collect();
+    points.extend(rows.rev().map(|(z, w)| place(w.0, *z)));
+    Item::Path {
+        pen: Pen::Mark,
+        points,
+        closed: true,
+    }
+}
+
+/// Where the labels of `wanted` base lines (rising) go so that none overlap, staying near.
+pub(super) fn spread(wanted: &[f64], step: f64) -> Vec<f64> {
+    // Neighbours that would overlap form a block, centred on the mean of what they wanted.
+    let mut blocks: Vec<(f64, usize)> = Vec::new();
+    for w in wanted {
+        blocks.push((*w, 1));
+        while let [.., (a, n), (b, m)] = blocks[..] {
+            if b - a >= step * (n + m) as f64 / 2.0 {
+                break;
+            }
+            let centre = (a * n as f64 + b * m as f64) / (n + m) as f64;
+            blocks.truncate(blocks.len() - 2);
+            blocks.push((centre, n + m));
+        }
+    }
+    blocks
+        .iter()
+        .flat_map(|(centre, n)| {
+            (0..*n).map(move |i| centre + step * (i as f64 - (*n as f64 - 1.0) / 2.0))
+        })
+        .collect()
+}
+
+fn line(pen: Pen, a: Point2, b: Point2) -> Item {
+    Item::path(pen, vec![a, b], false)
+}
+
+/// Front and side outlines, with a line, a name and the height above `zero` at each level.
+#[must_use]
+pub fn views(mesh: &Mesh, zero: f64, name: &str, unit: Unit) -> Drawing {
+    let s = silhouette(mesh);
+    let (Some(low), Some(high)) = (s.z.first().copied(), s.z.last().copied()) else {
+        return Drawing::default();
+    };
+    let extent = |w: &[(f64, f64)]| {
+        w.iter()
+            .filter(|w| w.0 <= w.1)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), w| {
+                (l.min(w.0), h.max(w.1))
+            })
+    };
+    let (x, y) = (extent(&s.x), extent(&s.y));
+    let foot = EDGE + 2.0 * LETTER + 8.0;
+    // The front is seen by somebody facing it: `x` runs to the left of the drawing.
+    let front_left = EDGE + 4.0;
+    let front =
+        |x_: f64, z: f64| Point2::new(front_left + (x.1 - x_) / SCALE, foot + (z - low) / SCALE);
+    let front_right = front_left + (x.1 - x.0) / SCALE;
+    let side_left = front_right + LABEL_ROOM;
+    let side =
+        |y_: f64, z: f64| Point2::new(side_left + (y_ - y.0) / SCALE, foot + (z - low) / SCALE);
+    let width = side_left + (y.1 - y.0) / SCALE + 4.0 + EDGE;
+    let height = foot + (high - low) / SCALE + 3.0 * LETTER + EDGE;
+
+    let mut outlines = vec![outline(&s.z, &s.x, front), outline(&s.z, &s.y, side)];
+    let head = height - EDGE - LETTER;
+    outlines.push(Item::words(
+        Point2::new((front_left + front_right) / 2.0, head),
+        LETTER,
+        Anchor::Middle,
+        "front",
+    ));
+    outlines.push(Item::words(
+        Point2::new(side(f64::midpoint(y.0, y.1), low).x, head),
+        LETTER,
+        Anchor::Middle,
+        "side, front to the right",
+    ));
+
+    let marks = merged(mesh, shown);
+    let wanted: Vec<f64> = marks.iter().map(|(z, _)| front(0.0, *z).y).collect();
+    let mut levels = Vec::new();
+    for ((z, words), label) in marks.iter().zip(spread(&wanted, LABEL_STEP)) {
+        let y_ = front(0.0, *z).y;
+        let (from, to) = (front_right + 7.0, side_left - 7.0);
+        levels.push(line(
+            Pen::Fine,
+            Point2::new(front_left - 3.0, y_),
+            Point2::new(front_right + 2.0, y_),
+        ));
+        levels.push(line(
+            Pen::Fine,
+            Point2::new(front_right + 2.0, y_),
+            Point2::new(from, label),
+        ));
+        levels.push(line(
+            Pen::Fine,
+            Point2::new(to, label),
+            Point2::new(side_left - 2.0, y_),
+        ));
+        levels.push(line(
+            Pen::Fine,
+            Point2::new(side_left - 2.0, y_),
+            Point2::new(width - EDGE, y_),
+        ));
+        levels.push(Item::words(
+            Point2::new((from + to) / 2.0, label - LETTER / 2.0),
+            LETTER * 0.85,
+            Anchor::Middle,
+            format!("{words}  {}", unit.show(z - zero)),
+        ));
+    }
+    let ruler = ruler(Point2::new(front_left, EDGE + LETTER + 3.0), unit, SCALE);
+    let mut notes = ruler;
+    notes.push(Item::words(
+        Point2::new(front_left, EDGE),
+        LETTER * 0.85,
+        Anchor::Start,
+        format!("{name}: heights above the underside of layer 1; drawn at 1 : {SCALE}"),
+    ));
+    Drawing {
+        width,
+        height,
+        title: format!("{name}: front and side outlines with levels"),
+        groups: vec![
+            group("levels", levels),
+            group("outlines", outlines),
+            group("notes", notes),
+        ],
+    }
+}
+
+/// A bar that stands for a round length of the body.
+fn ruler(at: Point2, unit: Unit, scale: f64) -> Vec<Item> {
+    let length = match unit {
+        Unit::Cm | Unit::Mm => 100.0,
+        Unit::In => 4.0 * crate::units::MM_PER_INCH,
+    };
+    let end = Point2::new(at.x + length / scale, at.y);
+    let tick = |p: Point2| line(Pen::Mark, p, Point2::new(p.x, p.y + 2.0));
+    vec![
+        line(Pen::Mark, at, end),
+        tick(at),
+        tick(end),
+        Item::words(
+            Point2::new(end.x + 2.0, at.y),
+            LETTER * 0.85,
+            Anchor::Start,
+            format!("{} of the body", unit.show(length)),
+        ),
+    ]
+}
+
+/// Levels whose horizontal section is worth a picture.
+fn cut(level: Level) -> bool {
+    matches!(
+        level,
+        Level::Hem
+            | Level::Hip
+            | Level::TopHip
+            | Level::Abdomen
+            | Level::WaistTape
+            | Level::Waist
+            | Level::Underbust
+            | Level::Bust
+            | Level::Armpit
+    )
+}
+
+/// Every level's section at one scale, front upward, with what a tape and a straight edge read
+/// there. [`COLUMNS`] side by side, from the lowest level up.
+#[must_use]
+pub fn sections(mesh: &Mesh, name: &str, unit: Unit) -> Drawing {
+    let levels = merged(mesh, cut);
+    let heights: Vec<f64> = levels.iter().map(|(z, _)| *z).collect();
+    let slicer = Slicer::new(mesh);
+    let cells: Vec<(&str, Outline, Round)> = levels
+        .iter()
+        .zip(tape::rounds(mesh, &heights))
+        .filter_map(|((z, words), round)| {
+            Some((words.as_str(), slicer.at(*z).into_iter().next()?, round?))
+        })
+        .collect();
+    let breadth = cells.iter().map(|c| c.2.breadth).fold(0.0, f64::max) / SECTION_SCALE;
+    let depth = cells.iter().map(|c| c.2.depth).fold(0.0, f64::max) / SECTION_SCALE;
+    let words = 3.0 * LABEL_STEP + LETTER;
+    let (cell_w, cell_h) = (breadth.max(64.0) + 10.0, depth + words + 12.0);
+    let rows = cells.len().div_ceil(COLUMNS);
+    let foot = EDGE + 2.0 * LETTER + 8.0;
+    let width = cell_w * COLUMNS as f64 + 2.0 * EDGE;
+    let height = foot + cell_h * rows as f64 + EDGE;
+
+    let mut outlines = Vec::new();
+    let mut labels = Vec::new();
+    let mut frames = Vec::new();
+    for (i, (level, outline, round)) in cells.iter().enumerate() {
+        let corner = Point2::new(
+            EDGE + cell_w * (i % COLUMNS) as f64,
+            height - EDGE - cell_h * (i / COLUMNS + 1) as f64,
+        );
+        let bounds = |axis: usize| {
+            outline
+                .points
+                .iter()
+                .map(|p| p[axis])
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+                    (l.min(v), h.max(v))
+                })
+        };
+        let (x, y) = (bounds(0), bounds(1));
+        let middle = Point2::new(
+            corner.x + cell_w / 2.0,
+            corner.y + words + (cell_h - words) / 2.0,
+        );
+        let shift = Point2::new(f64::midpoint(x.0, x.1), f64::midpoint(y.0, y.1));
+        let place = |p: &Point2| middle + (p - shift) / SECTION_SCALE;
+        outlines.push(Item::path(
+            Pen::Mark,
+            outline.points.iter().map(place).collect::<Vec<_>>(),
+            true,
+        ));
+        // Centre line, and a line from side to side through the deepest of it.
+        let half = (
+            round.breadth / SECTION_SCALE / 2.0,
+            round.depth / SECTION_SCALE / 2.0,
+        );
+        frames.push(line(
+            Pen::Dashed,
+            Point2::new(middle.x, middle.y - half.1),
+            Point2::new(middle.x, middle.y + half.1),
+        ));
+        frames.push(line(
+            Pen::Dashed,
+            Point2::new(middle.x - half.0, middle.y),
+            Point2::new(middle.x + half.0, middle.y),
+        ));
+        let at = |row: f64| Point2::new(middle.x, corner.y + words - LETTER - row * LABEL_STEP);
+        labels.push(Item::words(at(0.0), LETTER, Anchor::Middle, *level));
+        labels.push(Item::words(
+            at(1.0),
+            LETTER * 0.85,
+            Anchor::Middle,
+            format!("girth {}", unit.show(round.girth)),
+        ));
+        labels.push(Item::words(
+            at(2.0),
+            LETTER * 0.85,
+            Anchor::Middle,
+            format!(
+                "breadth {}, depth {}",
+                unit.show(round.breadth),
+                unit.show(round.depth)
+            ),
+        ));
+    }
+    let mut notes = ruler(Point2::new(EDGE, EDGE + LETTER + 3.0), unit, SECTION_SCALE);
+    notes.push(Item::words(
+        Point2::new(EDGE, EDGE),
+        LETTER * 0.85,
+        Anchor::Start,
+        format!(
+            "{name}: sections of the finished surface, front upward; drawn at 1 : {SECTION_SCALE}"
+        ),
+    ));
+    Drawing {
+        width,
+        height,
+        title: format!("{name}: section at every level"),
+        groups: vec![
+            group("axes", frames),
+            group("outlines", outlines),
+            group("labels", labels),
+            group("notes", notes),
+        ],
+    }
+}
+
+fn group(id: &str, items: Vec<Item>) -> Group {
+    Group {
+        id: id.into(),
+        items,
+        clip: None,
+    }
+}

@@ -1,0 +1,112 @@
+//! Numbers and findings in the words of the person's own unit, shared by every report.
+
+use crate::error::{Finding, Severity};
+use crate::measure::{Kind, Side};
+use crate::tape::{Reading, Verdict};
+use crate::units;
+use crate::units::Unit;
+
+/// Name of a reading in plain words, with its side where it is one of a pair.
+#[must_use]
+pub fn title(r: &Reading) -> String {
+    let title = r.target.measure.title();
+    match r.target.side {
+        Side::Both => title.to_owned(),
+        Side::Left => format!("{title}, left"),
+        Side::Right => format!("{title}, right"),
+    }
+}
+
+/// Whether it is an angle, which no unit of length shows.
+fn is_angle(r: &Reading) -> bool {
+    r.target.measure.kind() == Kind::Slope
+}
+
+/// A value of this reading as the person reads it, without the name of a length's unit.
+#[must_use]
+pub fn value(r: &Reading, v: f64, unit: Unit) -> String {
+    if is_angle(r) {
+        units::show_degrees(v)
+    } else {
+        unit.show_bare(v)
+    }
+}
+
+/// The same, or a dash where there is none.
+#[must_use]
+pub fn value_or_dash(r: &Reading, v: Option<f64>, unit: Unit) -> String {
+    v.map_or_else(|| "–".to_owned(), |v| value(r, v, unit))
+}
+
+/// How far `v` is from what was asked, with its sign; a dash where there is no value.
+#[must_use]
+pub fn difference(r: &Reading, v: Option<f64>, unit: Unit) -> String {
+    let Some(v) = v else { return "–".to_owned() };
+    let apart = v - r.target.value;
+    if is_angle(r) {
+        let text = units::show_degrees(apart);
+        if apart > 0.0 && text.contains(|c| ('1'..='9').contains(&c)) {
+            format!("+{text}")
+        } else {
+            text
+        }
+    } else {
+        bare(&unit.show_difference(apart)).to_owned()
+    }
+}
+
+/// The plus-or-minus of what was asked or estimated, without the name of a length's unit.
+#[must_use]
+pub fn plus_minus(r: &Reading, v: f64, unit: Unit) -> String {
+    if is_angle(r) {
+        format!("± {}", units::show_degrees(v))
+    } else {
+        bare(&unit.show_plus_minus(v)).to_owned()
+    }
+}
+
+/// Words without the unit at their end.
+fn bare(text: &str) -> &str {
+    Unit::ALL
+        .iter()
+        .find_map(|u| text.strip_suffix(u.name()))
+        .unwrap_or(text)
+        .trim_end()
+}
+
+/// What the check says of a reading.
+#[must_use]
+pub fn verdict(r: &Reading) -> &'static str {
+    match r.verdict {
+        Verdict::Met => "met",
+        Verdict::Missed => "MISSED",
+        Verdict::Estimated => "estimated",
+        Verdict::NotOnForm => "not on the form",
+    }
+}
+
+/// How grave a finding is, in one word.
+#[must_use]
+pub fn severity(f: &Finding) -> &'static str {
+    match f.severity {
+        Severity::Note => "note",
+        Severity::Warning => "warning",
+        Severity::Refusal => "refused",
+    }
+}
+
+/// `1 layer`, `2 layers`.
+#[must_use]
+pub fn count(n: usize, one: &str) -> String {
+    if n == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{n} {one}s")
+    }
+}
+
+/// The last part of a file's name as somebody typed it, without the folders.
+#[must_use]
+pub fn file_name(path: &str) -> &str {
+    path.rsplit(['/', '\\']).next().unwrap_or(path)
+}

@@ -1,0 +1,347 @@
+"""Checks a folder that `layfigure build` left, with other people's libraries only.
+
+    python tests/outside/check_folder.py FOLDER...
+
+Nothing here knows how the program works: it reads the files, measures them with trimesh, shapely,
+ezdxf, svgelements and pypdf, and compares them with each other and with what form.json says.
+"""
+
+import json
+import math
+import sys
+from pathlib import Path
+
+import ezdxf
+import numpy as np
+import pypdf
+import shapely
+import shapely.affinity
+import svgelements
+import trimesh
+from shapely.geometry import Point, Polygon
+
+# A cut outline in a file may differ from the outline in form.json by this much, mm.
+FILE_MM = 0.01
+# A girth off the STL (32-bit coordinates, our own hull) may differ from form.json by this much, mm.
+GIRTH_MM = 0.1
+# The core is lofted through eroded cuts: between them it may stray by this much, mm.
+CORE_MM = 0.3
+# Acceptance of the finished form, mm: common practice, no source.
+BROAD_MM, NARROW_MM = 10.0, 5.0
+# Readings that are a level cut of the solid: measure, level, band of the finished form.
+LEVELS = [
+    ("hip", "hip", BROAD_MM),
+    ("top_hip", "top_hip", BROAD_MM),
+    ("abdomen", "abdomen", BROAD_MM),
+    ("waist", "waist_tape", NARROW_MM),
+    ("underbust", "underbust", NARROW_MM),
+    ("bust", "bust", BROAD_MM),
+    ("upper_chest", "armpit", BROAD_MM),
+]
+
+failures = []
+passed = 0
+
+
+def check(good, what):
+    global passed
+    if good:
+        passed += 1
+    else:
+        failures.append(what)
+
+
+def near(a, b, by, what):
+    check(a is not None and b is not None and abs(a - b) <= by, f"{what}: {a} against {b}, allowed {by}")
+
+
+def cuts(mesh, z):
+    """Polygons of a level cut, in the solid's own x and y."""
+    section = mesh.section(plane_origin=[0, 0, z], plane_normal=[0, 0, 1])
+    if section is None:
+        return []
+    loops = [Polygon(loop[:, :2]) for loop in section.discrete if len(loop) > 3]
+    return sorted(loops, key=lambda p: -p.area)
+
+
+def level_of(form, name):
+    levels = form["levels"]
+    return levels.get(name, levels.get("waist") if name == "waist_tape" else None)
+
+
+def solids(folder, form):
+    outer = trimesh.load_mesh(folder / "solid/outer.stl")
+    core = trimesh.load_mesh(folder / "solid/core.stl")
+    for name, mesh in (("outer", outer), ("core", core)):
+        check(mesh.is_watertight, f"{name}.stl is not watertight")
+        check(mesh.is_winding_consistent, f"{name}.stl: triangles wind both ways")
+        check(mesh.volume > 0, f"{name}.stl is inside out")
+        check(mesh.body_count == 1, f"{name}.stl falls into {mesh.body_count} parts")
+    check(core.volume < outer.volume, "the core is not smaller than the outer solid")
+    measures = {m["key"]: m for m in form["measures"]}
+    scale = form["scale"]
+    compared = 0
+    for measure, level, _ in LEVELS:
+        z = level_of(form, level)
+        if z is None:
+            continue
+        trunk = cuts(outer, z)[0]
+        x0, y0, x1, y1 = trunk.bounds
+        for kind, value in (
+            ("girth", trunk.convex_hull.length),
+            ("breadth", x1 - x0),
+            ("depth", y1 - y0),
+        ):
+            m = measures.get(f"{kind}.{measure}")
+            if m and m["solid"] is not None:
+                near(value / scale, m["solid"], GIRTH_MM, f"{kind}.{measure} off outer.stl")
+                compared += 1
+        inner = cuts(core, z)[0]
+        padding = form["workshop"]["padding"]
+        check(
+            trunk.buffer(CORE_MM - padding).contains(inner),
+            f"at the {level} level the core comes nearer than {padding} mm to the outer surface",
+        )
+    check(compared >= 7, f"only {compared} readings could be compared with outer.stl")
+    x = outer.bounds
+    near(x[1][2], form["totals"]["height"], form["workshop"]["pitch"], "top of outer.stl")
+
+
+def layers(form):
+    pitch = form["workshop"]["pitch"]
+    bottom = 0.0
+    polygons = {}
+    for i, layer in enumerate(form["layers"]):
+        check(layer["index"] == i + 1, f"layer {i + 1} is called {layer['index']}")
+        near(layer["bottom"], bottom, 0.002, f"underside of layer {i + 1}")
+        near(layer["top"] - layer["bottom"], pitch, 0.002, f"height of layer {i + 1}")
+        bottom = layer["top"]
+        for piece in layer["pieces"]:
+            name = piece["id"]
+            check(name not in polygons, f"{name} is there twice")
+            ring = shapely.LinearRing(piece["outline"])
+            check(ring.is_simple and ring.is_valid, f"{name}: its outline crosses itself")
+            check(ring.is_ccw, f"{name}: its outline is not counter-clockwise")
+            check(piece["outline"][0] != piece["outline"][-1], f"{name} repeats its first point")
+            shape = Polygon(piece["outline"], piece["holes"])
+            check(shape.is_valid, f"{name}: {shapely.is_valid_reason(shape)}")
+            near(shape.area, piece["area"], 1e-4 * shape.area + 0.1, f"area of {name}")
+            polygons[name] = shape
+    near(len(polygons), form["totals"]["pieces"], 0, "number of pieces")
+    area = sum(p.area for p in polygons.values())
+    near(area, form["totals"]["used_area"], 1e-4 * area, "area of all pieces")
+    w = form["workshop"]
+    weight = area * w["thickness"] * w["density"] / 1e9
+    near(weight, form["totals"]["layer_weight"], 0.002 * weight + 0.001, "weight of the layers")
+    return polygons
+
+
+def rods(form, polygons):
+    """Every rod finds an opening of its size in every layer it crosses, with wall around it."""
+    rods = [(d["name"], d) for d in form["dowels"]]
+    if form["pole"]:
+        rods.append(("pole", form["pole"]))
+    for name, d in rods:
+        at = Point(d["x"], d["y"])
+        for layer in form["layers"][d["first_layer"] - 1 : d["last_layer"]]:
+            where = f"rod {name}, layer {layer['index']}"
+            homes = [
+                p["id"] for p in layer["pieces"] if Polygon(p["outline"]).contains(at.buffer(d["diameter"] / 2))
+            ]
+            check(len(homes) == 1, f"{where}: {len(homes)} pieces round it")
+            if len(homes) != 1:
+                continue
+            shape = polygons[homes[0]]
+            room = shape.distance(at)
+            check(room >= d["diameter"] / 2 - 0.05, f"{where}: the opening is {room} mm from the axis to its edge")
+            wall = shape.exterior.distance(at) - room
+            check(wall >= 3.0, f"{where}: only {wall:.1f} mm of wall")
+    if len(form["dowels"]) > 1:
+        # Turned half round or over, the holes of the trunk must not meet.
+        trunk = form["layers"][len(form["layers"]) // 3]["index"]
+        holes = [
+            (d["x"], d["y"])
+            for _, d in rods
+            if d["first_layer"] <= trunk <= d["last_layer"]
+        ]
+        for turn in (lambda x, y: (-x, y), lambda x, y: (x, -y), lambda x, y: (-x, -y)):
+            if len(holes) < 2:
+                break
+            moved = np.array([turn(*h) for h in holes])
+            here = np.array(holes)
+            moved += here.mean(axis=0) - moved.mean(axis=0)
+            worst = max(np.min(np.linalg.norm(here - m, axis=1)) for m in moved)
+            check(worst > 1.0, "a piece turned round or over would thread on the rods")
+
+
+def girths(form, polygons):
+    """The stack as drawn, with padding and cover put back, against what was asked."""
+    padding = form["workshop"]["padding"]
+    measures = {m["key"]: m for m in form["measures"]}
+    seen = 0
+    for measure, level, band in LEVELS:
+        m, z = measures.get(f"girth.{measure}"), level_of(form, level)
+        if m is None or z is None:
+            continue
+        for layer in form["layers"]:
+            if layer["bottom"] <= z < layer["top"]:
+                trunk = max((polygons[p["id"]] for p in layer["pieces"]), key=lambda p: p.area)
+                girth = Polygon(trunk.exterior).convex_hull.buffer(padding, quad_segs=64).length
+                near(girth, m["asked"] * form["scale"], band, f"girth.{measure} of the padded layers")
+                if m["built"] is not None:
+                    near(m["built"] * 1.0, m["asked"], band, f"girth.{measure} as built")
+                seen += 1
+    check(seen >= 4, f"only {seen} levels could be read off the layers")
+
+
+def placed(polygon, piece):
+    turned = shapely.affinity.rotate(polygon, piece["turn"], origin=(0, 0))
+    return shapely.affinity.translate(turned, piece["x"], piece["y"])
+
+
+def rings(polygon):
+    return [polygon.exterior, *polygon.interiors]
+
+
+def between(a, b):
+    """How far two fine outlines are apart: the farthest corner of either from the other."""
+    if np.abs(np.subtract(a.bounds, b.bounds)).max() > 1.0:
+        return math.inf
+    return max(
+        shapely.distance(shapely.points(shapely.get_coordinates(x)), y).max() for x, y in ((a, b), (b, a))
+    )
+
+
+def same_outline(found, wanted, what):
+    """Every ring in the file runs along a ring of `wanted`, and none is missing."""
+    lines = [shapely.LineString([*r.coords]) for r in rings(wanted)]
+    check(len(found) == len(lines), f"{what}: {len(found)} closed cuts, {len(lines)} wanted")
+    for line in lines:
+        apart = min((between(line, f) for f in found), default=math.inf)
+        check(apart <= FILE_MM + 0.004, f"{what}: a cut is {apart:.4f} mm away from where it should be")
+
+
+def given_back(polygon, kerf):
+    """What the blade's middle follows: outlines grown, openings shrunk by half of the cut."""
+    return polygon.buffer(kerf / 2, quad_segs=64, join_style="round")
+
+
+def svg_rings(path, height):
+    out = {}
+    svg = svgelements.SVG.parse(str(path), reify=True, ppi=25.4)
+    for group in svg.select(lambda e: isinstance(e, svgelements.Group) and str(e.id or "").startswith("cut-")):
+        lines = []
+        for e in group.select(lambda e: isinstance(e, svgelements.Shape)):
+            path_ = svgelements.Path(e)
+            for sub in path_.as_subpaths():
+                sub = svgelements.Path(sub)
+                if any(isinstance(s, svgelements.Arc) for s in sub):
+                    points = [sub.point(t) for t in np.linspace(0, 1, 721)]
+                else:
+                    points = [s.end for s in sub if s.end is not None]
+                xy = [(p.x, height - p.y) for p in points]
+                if xy[0] != xy[-1]:
+                    xy.append(xy[0])
+                lines.append(shapely.LineString(xy))
+        out[group.id.removeprefix("cut-")] = lines
+    return out
+
+
+def dxf_rings(path):
+    doc = ezdxf.readfile(path)
+    check(doc.header.get("$INSUNITS") == 4, f"{path.name}: the unit is not mm")
+    lines = []
+    for e in doc.modelspace():
+        if not e.dxf.layer.lower().startswith("cut"):
+            continue
+        if e.dxftype() == "LWPOLYLINE":
+            check(e.closed, f"{path.name}: an open cut")
+            xy = [(x, y) for x, y, *_ in e.get_points()]
+        elif e.dxftype() == "CIRCLE":
+            c, r = e.dxf.center, e.dxf.radius
+            xy = [(c.x + r * math.cos(a), c.y + r * math.sin(a)) for a in np.linspace(0, math.tau, 721)[:-1]]
+        else:
+            check(False, f"{path.name}: a {e.dxftype()} among the cuts")
+            continue
+        lines.append(shapely.LineString([*xy, xy[0]]))
+    return lines
+
+
+def boards(folder, form, polygons):
+    names = sorted(p.stem for p in (folder / "boards").glob("*.svg"))
+    check(len(names) == len(form["boards"]), f"{len(names)} SVG files for {len(form['boards'])} boards")
+    check(
+        names == sorted(p.stem for p in (folder / "boards").glob("*.dxf")),
+        "the DXF files are not the SVG files",
+    )
+    lying = []
+    for board, name in zip(form["boards"], names):
+        stock = form["workshop"]["stock"][board["stock"] - 1]
+        sheet = shapely.box(0, 0, board["width"], board["length"])
+        shapes = {p["id"]: placed(polygons[p["id"]], p) for p in board["pieces"]}
+        lying += shapes
+        usable = sheet.buffer(-stock["margin"] + 0.002, join_style="mitre")
+        full = {i: Polygon(s.exterior) for i, s in shapes.items()}
+        ids = list(full)
+        tree = shapely.STRtree([full[i] for i in ids])
+        for i, s in full.items():
+            check(usable.contains(s), f"{name}: {i} reaches into the margin")
+            for j in tree.query(s.buffer(stock["gap"])):
+                if ids[j] > i:
+                    # A piece may lie in an opening of another: measure the real shapes.
+                    apart = shapes[i].distance(shapes[ids[j]])
+                    check(apart >= stock["gap"] - 0.002, f"{name}: {i} and {ids[j]} are {apart:.3f} mm apart")
+        used = sum(s.area for s in shapes.values())
+        near(used, board["used_area"], 1e-4 * used, f"{name}: area used")
+        in_svg = svg_rings(folder / f"boards/{name}.svg", board["length"])
+        in_dxf = dxf_rings(folder / f"boards/{name}.dxf")
+        check(set(in_svg) == set(shapes), f"{name}.svg: its cut groups are not its pieces")
+        wanted = {i: given_back(s, stock["kerf"]) for i, s in shapes.items()}
+        for i, shape in wanted.items():
+            same_outline(in_svg.get(i, []), shape, f"{name}.svg {i}")
+            box = full[i].buffer(stock["gap"] / 2)
+            same_outline([r for r in in_dxf if box.contains(r)], shape, f"{name}.dxf {i}")
+        check(len(in_dxf) == sum(len(rings(s)) for s in wanted.values()), f"{name}.dxf: number of cuts")
+    check(sorted(lying) == sorted(polygons), "not every piece lies on exactly one board")
+
+
+def pages(folder, form):
+    pdf = pypdf.PdfReader(folder / "templates.pdf")
+    check(len(pdf.pages) == form["pages"]["count"], "number of pages")
+    paper = sorted((form["pages"]["width"], form["pages"]["height"]))
+    text = ""
+    for i, page in enumerate(pdf.pages):
+        size = sorted(float(v) * 25.4 / 72 for v in page.mediabox[2:])
+        near(size[0], paper[0], 0.05, f"page {i + 1}: shorter side")
+        check(size[1] <= paper[1] + 0.05, f"page {i + 1}: longer side {size[1]}")
+        words = page.extract_text()
+        check("100 mm" in words, f"page {i + 1}: no check bar of 100 mm")
+        text += words
+    for layer in form["layers"]:
+        for piece in layer["pieces"]:
+            words = f"layer {layer['index']} of {len(form['layers'])}"
+            check(words in text, f"{words} ({piece['id']}) is on no page")
+
+
+def main(folders):
+    for folder in map(Path, folders):
+        form = json.loads((folder / "form.json").read_text())
+        check(next(iter(form)) == "format", "form.json does not begin with its format number")
+        solids(folder, form)
+        polygons = layers(form)
+        rods(form, polygons)
+        girths(form, polygons)
+        boards(folder, form, polygons)
+        pages(folder, form)
+        missing = [m["key"] for m in form["measures"] if m["within_tolerance"] is False and m["origin"] == "given"]
+        check(not missing, f"readings out of tolerance: {missing}")
+        print(f"{folder}: {passed} checks passed, {len(failures)} failed so far")
+    for f in failures:
+        print("FAILED", f)
+    return 1 if failures or not passed else 0
+
+
+if __name__ == "__main__":
+    if len(sys.argv) < 2:
+        sys.exit(__doc__)
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,406 @@
+//! The program end to end, in folders of its own: exit codes, what lands where, what is never
+//! touched.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+use assert_cmd::Command;
+use serde_json::Value;
+
+/// A sheet that agrees with itself, with few values so that it is quick.
+const SHEET: &str = r#"
+name   = "contralto, act 2"
+unit   = "cm"
+figure = "woman"
+[girth]
+bust  = 96.0
+waist = 76.8
+hip   = 101.9
+[length]
+back_waist = 37.9
+[height]
+stature = 170.0
+"#;
+
+/// A workshop with thick layers on large stock and paper: few pieces, so that a build is quick.
+const WORKSHOP: &str = r#"
+[layer]
+material = "foam"
+thickness = 25.0
+density = 30.0
+[[stock]]
+width = 1200.0
+length = 2400.0
+[paper]
+size = "A1"
+"#;
+
+fn program(folder: &Path) -> Command {
+    let mut command = Command::cargo_bin("layfigure").unwrap();
+    command.current_dir(folder).env_remove("NO_COLOR");
+    command
+}
+
+fn bench() -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    fs::write(dir.path().join("sheet.toml"), SHEET).unwrap();
+    fs::write(dir.path().join("room.toml"), WORKSHOP).unwrap();
+    dir
+}
+
+fn build(folder: &Path, more: &[&str]) -> assert_cmd::assert::Assert {
+    program(folder)
+        .args([
+            "build",
+            "sheet.toml",
+            "--workshop",
+            "room.toml",
+            "-o",
+            "form",
+        ])
+        .args(more)
+        .assert()
+}
+
+/// Every file below `folder` with its bytes.
+fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut out = BTreeMap::new();
+    let mut waiting = vec![folder.to_path_buf()];
+    while let Some(dir) = waiting.pop() {
+        for entry in fs::read_dir(&dir).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                waiting.push(path);
+            } else {
+                let name = path.strip_prefix(folder).unwrap();
+                out.insert(name.display().to_string(), fs::read(&path).unwrap());
+            }
+        }
+    }
+    out
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+#[test]
+fn a_build_leaves_the_whole_folder_and_nothing_else() {
+    let dir = bench();
+    let out = build(dir.path(), &[]).success().get_output().clone();
+    assert!(text(&out.stdout).contains("open guide.html first"));
+    let made = files(&dir.path().join("form"));
+    for name in [
+        "guide.html",
+        "templates.pdf",
+        "form.json",
+        "boards/board-01.svg",
+        "boards/board-01.dxf",
+        "solid/outer.stl",
+        "solid/core.stl",
+        "pictures/front.png",
+        "pictures/side.png",
+        "pictures/back.png",
+        "pictures/three-quarter.png",
+        "pictures/views.svg",
+        "pictures/sections.svg",
+        "files.txt",
+    ] {
+        assert!(made.get(name).is_some_and(|b| !b.is_empty()), "{name}");
+    }
+    let guide = text(&made["guide.html"]);
+    assert!(guide.starts_with("<!DOCTYPE html>"));
+    for outside in ["http://", "https://", "<script", "<link"] {
+        let plain = guide.replace("http://www.w3.org/2000/svg", "");
+        assert!(!plain.contains(outside), "the guide needs {outside}");
+    }
+    let beside: Vec<_> = fs::read_dir(dir.path())
+        .unwrap()
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .collect();
+    assert_eq!(beside.len(), 3, "left beside the folder: {beside:?}");
+}
+
+#[test]
+fn form_json_has_its_fixed_fields() {
+    let dir = bench();
+    let out = build(dir.path(), &["--json"])
+        .success()
+        .get_output()
+        .clone();
+    let form: Value = serde_json::from_slice(&out.stdout).unwrap();
+    let file = fs::read(dir.path().join("form/form.json")).unwrap();
+    assert_eq!(file, out.stdout, "--json prints what lands in form.json");
+    assert_eq!(form.as_object().unwrap().keys().next().unwrap(), "format");
+    let bust = form["measures"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|m| m["key"] == "girth.bust")
+        .unwrap();
+    for key in [
+        "asked",
+        "origin",
+        "plus_minus",
+        "solid",
+        "built",
+        "difference",
+        "built_difference",
+        "within_tolerance",
+    ] {
+        assert!(!bust[key].is_null(), "girth.bust has no {key}");
+    }
+    assert!((bust["asked"].as_f64().unwrap() - 960.0).abs() < 1e-6, "mm");
+    assert!((bust["solid"].as_f64().unwrap() - 960.0).abs() <= 0.5);
+    assert_eq!(bust["origin"], "given");
+    let first = &form["layers"][0];
+    assert_eq!(first["index"], 1);
+    assert!(first["bottom"].as_f64().unwrap().abs() < 1e-9);
+    for key in ["id", "outline", "holes", "area"] {
+        assert!(!first["pieces"][0][key].is_null(), "piece has no {key}");
+    }
+    for key in ["x", "y", "diameter", "first_layer", "last_layer", "length"] {
+        assert!(form["dowels"][0][key].is_number(), "dowel has no {key}");
+    }
+    for key in ["width", "length", "used_area"] {
+        assert!(form["boards"][0][key].is_number(), "board has no {key}");
+    }
+    for key in ["x", "y", "turn"] {
+        assert!(form["boards"][0]["pieces"][0][key].is_number(), "{key}");
+    }
+    assert_eq!(form["pages"]["paper"], "A1");
+    for key in [
+        "layers",
+        "pieces",
+        "boards",
+        "board_area",
+        "cut_length",
+        "weight",
+        "batting_area",
+        "base_radius",
+    ] {
+        assert!(form["totals"][key].is_number(), "totals have no {key}");
+    }
+    for key in ["hem", "hip", "waist", "bust", "armpit", "nape"] {
+        assert!(form["levels"][key].is_number(), "levels have no {key}");
+    }
+    assert_eq!(form["fit"]["ending"], "converged");
+    assert!(form["floor_z"]["value"].as_f64().unwrap() < 0.0);
+    assert!(form["findings"].is_array());
+}
+
+#[test]
+fn check_prints_the_same_measures_and_writes_nothing() {
+    let dir = bench();
+    build(dir.path(), &[]).success();
+    let out = program(dir.path())
+        .args(["check", "sheet.toml", "--workshop", "room.toml", "--json"])
+        .assert()
+        .success()
+        .get_output()
+        .clone();
+    let checked: Value = serde_json::from_slice(&out.stdout).unwrap();
+    let form: Value =
+        serde_json::from_slice(&fs::read(dir.path().join("form/form.json")).unwrap()).unwrap();
+    assert_eq!(checked["levels"], form["levels"]);
+    assert_eq!(checked["fit"], form["fit"]);
+    let pairs = checked["measures"].as_array().unwrap().iter();
+    for (c, f) in pairs.zip(form["measures"].as_array().unwrap()) {
+        assert_eq!((&c["key"], &c["solid"]), (&f["key"], &f["solid"]));
+        assert!(c.get("built").is_none());
+    }
+
+    let empty = bench();
+    program(empty.path())
+        .args(["check", "sheet.toml", "sheet.toml", "--json"])
+        .assert()
+        .success()
+        .stdout(predicates::function::function(|out: &[u8]| {
+            serde_json::from_slice::<Value>(out)
+                .is_ok_and(|v| v.as_array().map(Vec::len) == Some(2))
+        }));
+    assert_eq!(files(empty.path()).len(), 2, "check wrote something");
+}
+
+#[test]
+fn check_prints_a_table_in_the_unit_asked_for_within_80_columns() {
+    let dir = bench();
+    for (unit, bust) in [("cm", "96.0"), ("mm", "960"), ("in", "37 3/4")] {
+        let out = program(dir.path())
+            .args(["check", "sheet.toml", "--unit", unit])
+            .assert()
+            .success()
+            .get_output()
+            .clone();
+        let table = text(&out.stdout);
+        let line = table.lines().find(|l| l.contains("bust girth")).unwrap();
+        assert!(line.contains(bust), "{unit}: {line}");
+        for line in table.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+        assert!(!table.contains('\u{1b}'), "colours in a pipe");
+    }
+}
+
+#[test]
+fn a_bad_sheet_is_refused_with_every_reason_and_leaves_nothing() {
+    let dir = bench();
+    let bad = SHEET.replace("96.0", "-96.0").replace("hip ", "hipp");
+    fs::write(dir.path().join("sheet.toml"), bad).unwrap();
+    let out = build(dir.path(), &[]).code(1).get_output().clone();
+    let said = text(&out.stderr);
+    assert!(said.contains("bust") && said.contains("hipp"), "{said}");
+    assert!(out.stdout.is_empty());
+    assert_eq!(files(dir.path()).len(), 2, "something was written");
+
+    let out = program(dir.path())
+        .args(["check", "sheet.toml", "--json"])
+        .assert()
+        .code(1)
+        .get_output()
+        .clone();
+    let refused: Value = serde_json::from_slice(&out.stdout).unwrap();
+    assert_eq!(refused["refused"], true);
+    assert!(refused["findings"].as_array().unwrap().len() >= 2);
+}
+
+#[test]
+fn wrong_usage_and_file_trouble_end_with_2() {
+    let dir = bench();
+    for args in [
+        &["build", "nowhere.toml"][..],
+        &["check"],
+        &["check", "sheet.toml", "--unit", "ell"],
+        &["build", "sheet.toml", "--workshop", "nowhere.toml"],
+        &["build", "sheet.toml", "-o", "room.toml"],
+        &["build", "sheet.toml", "-o", "room.toml/inside"],
+        &["dance"],
+    ] {
+        let out = program(dir.path()).args(args).assert().code(2);
+        assert!(!out.get_output().stderr.is_empty(), "{args:?}");
+    }
+    fs::write(dir.path().join("latin.toml"), b"name = \"\xe9\"").unwrap();
+    program(dir.path())
+        .args(["check", "latin.toml"])
+        .assert()
+        .code(2)
+        .stderr(predicates::str::contains("UTF-8"));
+    assert_eq!(files(dir.path()).len(), 3);
+}
+
+#[test]
+fn a_second_build_gives_the_same_bytes_over_its_own_files() {
+    let dir = bench();
+    build(dir.path(), &[]).success();
+    let first = files(&dir.path().join("form"));
+    build(dir.path(), &[]).success();
+    assert!(first == files(&dir.path().join("form")), "bytes differ");
+}
+
+#[test]
+fn what_somebody_else_wrote_or_changed_is_not_replaced_unasked() {
+    let dir = bench();
+    let form = dir.path().join("form");
+    fs::create_dir(&form).unwrap();
+    fs::write(form.join("letter.txt"), "mine").unwrap();
+    let out = build(dir.path(), &[]).code(2).get_output().clone();
+    assert!(
+        text(&out.stderr).contains("--force"),
+        "{}",
+        text(&out.stderr)
+    );
+    assert_eq!(files(&form).len(), 1);
+
+    // Forced, it writes beside what is there.
+    build(dir.path(), &["--force"]).success();
+    assert_eq!(fs::read_to_string(form.join("letter.txt")).unwrap(), "mine");
+
+    // A note written into the guide blocks the next build, by name.
+    fs::write(form.join("guide.html"), "my notes").unwrap();
+    let before = files(&form);
+    let out = build(dir.path(), &[]).code(2).get_output().clone();
+    assert!(text(&out.stderr).contains("guide.html"));
+    assert!(before == files(&form), "a refused build changed something");
+    build(dir.path(), &["--force"]).success();
+    assert_ne!(
+        fs::read_to_string(form.join("guide.html")).unwrap(),
+        "my notes"
+    );
+    assert_eq!(fs::read_to_string(form.join("letter.txt")).unwrap(), "mine");
+
+    // Files that this build no longer makes go; the letter stays.
+    fs::write(form.join("boards/board-77.svg"), "old").unwrap();
+    let list = fs::read_to_string(form.join("files.txt")).unwrap();
+    // 64-bit FNV-1a of "old", worked out by hand from its published constants.
+    let print = b"old".iter().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| {
+        (h ^ u64::from(*b)).wrapping_mul(0x0000_0100_0000_01b3)
+    });
+    fs::write(
+        form.join("files.txt"),
+        format!("{list}{print:016x} 3 boards/board-77.svg\n{print:016x} 3 ../sheet.toml\n"),
+    )
+    .unwrap();
+    build(dir.path(), &[]).success();
+    assert!(!form.join("boards/board-77.svg").exists());
+    assert!(form.join("letter.txt").exists());
+    assert!(dir.path().join("sheet.toml").exists());
+}
+
+#[test]
+fn without_a_sheet_the_example_is_built_and_that_is_said() {
+    let dir = bench();
+    program(dir.path())
+        .args(["build", "--workshop", "room.toml"])
+        .assert()
+        .success()
+        .stderr(predicates::str::contains("contralto"));
+    assert!(dir.path().join("out/contralto/guide.html").exists());
+}
+
+#[test]
+fn a_sheet_may_come_through_standard_input_and_names_make_safe_folders() {
+    let dir = bench();
+    program(dir.path())
+        .args(["build", "-", "--workshop", "room.toml", "--quiet"])
+        .write_stdin(SHEET.replace("contralto, act 2", "../Ąnna / 2"))
+        .assert()
+        .success();
+    assert!(dir.path().join("out/Ąnna-2/guide.html").exists());
+}
+
+#[test]
+fn help_completions_manual_and_licences_print() {
+    let dir = bench();
+    for (args, word) in [
+        (&["--help"][..], "Exit status"),
+        (&["build", "--help"], "--workshop"),
+        (&["completions", "bash"], "layfigure"),
+        (&["man"], "layfigure"),
+        (&["licences"], "SIL OPEN FONT LICENSE"),
+    ] {
+        program(dir.path())
+            .args(args)
+            .assert()
+            .success()
+            .stdout(predicates::str::contains(word));
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_reader_that_has_had_enough_is_no_trouble() {
+    use std::process::{Command, Stdio};
+    let dir = bench();
+    let mut child = Command::new(assert_cmd::cargo::cargo_bin("layfigure"))
+        .current_dir(dir.path())
+        .args(["check", "sheet.toml"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let out = child.wait_with_output().unwrap();
+    assert_eq!(out.status.code(), Some(0));
+    assert!(!text(&out.stderr).contains("panicked"));
+}
