@@ -16,6 +16,8 @@ use crate::sheet::check::show_range;
 use crate::sheet::fullness;
 use crate::sheet::rules;
 use crate::sheet::rules::How;
+use crate::tolerance::SIDES_DIFFER_TOLERANCE_MM;
+use crate::tolerance::SIDES_DIFFER_TOLERANCE_RAD;
 use crate::units;
 use crate::units::Unit;
 
@@ -34,10 +36,6 @@ const BEYOND_WALL: [f64; 2] = [0.0, 4.0];
 
 /// So many values must lie outside their ranges before the unit of the whole sheet is doubted.
 const DOUBT_THE_UNIT: usize = 3;
-/// Left and right that differ by more than this are asked about, mm (common practice, no source).
-const SIDES_DIFFER_TOLERANCE_MM: f64 = 20.0;
-/// The same for a slope: radians of 8 degrees (common practice, no source).
-const SIDES_DIFFER_SLOPE: f64 = 8.0 * std::f64::consts::PI / 180.0;
 /// A reading unsure by more than this part of itself says next to nothing (our choice).
 const VAGUE: f64 = 0.2;
 
@@ -271,7 +269,7 @@ fn sides(facts: &Facts<'_>, doubted: &[Measure], found: &mut Vec<Finding>) {
             .find(|g| g.side == Side::Right && g.measure == left.measure);
         let Some(right) = right else { continue };
         let limit = if left.measure == Measure::SlopeShoulder {
-            SIDES_DIFFER_SLOPE
+            SIDES_DIFFER_TOLERANCE_RAD
         } else {
             SIDES_DIFFER_TOLERANCE_MM
         };

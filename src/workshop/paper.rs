@@ -4,6 +4,7 @@
 //! ANSI C to E; US architectural practice for Arch A to E1. Inch sizes are exact inches. All from
 //! memory of these standards.
 
+use crate::tolerance::PAPER_SAME_TOLERANCE_MM;
 use crate::units::MM_PER_INCH;
 use crate::units::Unit;
 use crate::units::fixed;
@@ -86,10 +87,9 @@ fn by_measure(text: &str) -> Option<(String, f64, f64)> {
     };
     let (a, b) = (side(a)?, side(b)?);
     let (width, height) = (a.min(b), a.max(b));
-    // Half a millimetre: a size of its own is not called by a near one's name.
-    let known = SIZES
-        .iter()
-        .find(|(_, w, h)| (w - width).abs() < 0.5 && (h - height).abs() < 0.5);
+    let known = SIZES.iter().find(|(_, w, h)| {
+        (w - width).abs() < PAPER_SAME_TOLERANCE_MM && (h - height).abs() < PAPER_SAME_TOLERANCE_MM
+    });
     Some(match known {
         Some((name, w, h)) => ((*name).to_owned(), *w, *h),
         None => (

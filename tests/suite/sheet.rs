@@ -5,9 +5,12 @@ use layfigure::error::Severity;
 use layfigure::measure::Kind;
 use layfigure::measure::Measure;
 use layfigure::measure::Side;
+use layfigure::mesh;
 use layfigure::sheet;
 use layfigure::sheet::Figure;
 use layfigure::sheet::Sheet;
+use layfigure::tape;
+use layfigure::torso;
 use layfigure::units;
 use layfigure::units::Unit;
 use layfigure::workshop;
@@ -31,6 +34,27 @@ fn the_examples_are_read_without_a_word() {
         assert_eq!(sheet.findings, [], "{name}");
         assert_eq!(sheet.name, name);
         assert!(sheet.given.is_sorted_by_key(|g| g.measure), "{name}");
+    }
+}
+
+/// The figures of the examples agree with each other: a body can have them all at once.
+#[test]
+fn the_examples_make_bodies_that_measure_what_they_say() {
+    for name in ["contralto", "baritone", "chorister"] {
+        let sheet = sheet::read(&example(&format!("{name}.toml")), name).unwrap();
+        let fit = torso::fit(&sheet).unwrap();
+        let solid = mesh::build(&fit.torso);
+        for reading in tape::check(&solid, &fit.targets) {
+            assert_ne!(
+                reading.verdict,
+                tape::Verdict::Missed,
+                "{name}: {} asked {} found {:?}",
+                reading.target.measure,
+                reading.target.value,
+                reading.solid
+            );
+        }
+        assert_eq!(fit.findings, [], "{name}");
     }
 }
 
