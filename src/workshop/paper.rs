@@ -124,7 +124,10 @@ mod tests {
     #[test]
     fn ansi_sizes_double() {
         let names = ["ANSI A", "ANSI B", "ANSI C", "ANSI D", "ANSI E"];
-        assert_eq!(size("letter"), Some(("Letter".into(), 215.9, 279.4)));
+        let (name, width, height) = size("letter").unwrap();
+        assert_eq!(name, "Letter");
+        assert_relative_eq!(width, 215.9, epsilon = 1e-9);
+        assert_relative_eq!(height, 279.4, epsilon = 1e-9);
         for pair in names.windows(2) {
             let (small, large) = (size(pair[0]).unwrap(), size(pair[1]).unwrap());
             assert_relative_eq!(large.1, small.2, epsilon = 1e-9);
