@@ -7,11 +7,7 @@ use layfigure::workshop;
 
 // The program's own printing, taken in as it stands: a test cannot name the program's parts.
 #[path = "../../src/cli/messages.rs"]
-#[allow(
-    dead_code,
-    unreachable_pub,
-    reason = "the program uses the rest, and is a crate of its own"
-)]
+#[allow(dead_code, reason = "the program uses the rest")]
 mod printed;
 
 /// A sheet about which there is nothing to say.
