@@ -147,7 +147,8 @@ pub const CORE_RING_ACCURACY_MM: f64 = 4.0;
 /// smaller lets a forced piece thread, larger leaves no room in a neck.
 pub const UNLIKE_TOLERANCE_MM: f64 = 3.0;
 
-/// The wall round a rod hole is never made thinner than this. Our choice, for foam and card
+/// The wall round a rod hole is not made thinner than this, and in the last resort (the neck of a
+/// small form) not thinner than half of it. Our choice, for foam and card
 /// (common practice, no source): less tears out when the rod is pushed through.
 pub const LEAST_WALL_TOLERANCE_MM: f64 = 4.0;
 

@@ -103,8 +103,13 @@ fn nearest_inside(room: &[Region], p: Point2) -> Option<Point2> {
             .map(|(q, _)| q)
             .min_by(|a, b| (a - p).norm().total_cmp(&(b - p).norm()))?
     };
-    let neat = tidy(q);
-    Some(if inside(neat) { neat } else { q })
+    // The nearest point lies on the edge of the room: of the tenths round it, the nearest inside.
+    let around = |x: i32, y: i32| tidy(q + Vector2::new(f64::from(x), f64::from(y)) * 0.1);
+    let neat = (-2..=2)
+        .flat_map(|x| (-2..=2).map(move |y| around(x, y)))
+        .filter(|c| inside(*c))
+        .min_by(|a, b| (a - p).norm().total_cmp(&(b - p).norm()));
+    Some(neat.unwrap_or(q))
 }
 
 fn tidy(p: Point2) -> Point2 {
@@ -218,6 +223,13 @@ fn sizes(dowelling: &Dowelling) -> Vec<(f64, f64)> {
         out.push((walls[2], d));
         out.push((least, d));
     }
+    // In the last resort half of the least wall, with thin rods.
+    out.extend(
+        THINNER
+            .into_iter()
+            .filter(|d| *d <= dowelling.diameter)
+            .map(|d| (least / 2.0, d)),
+    );
     out
 }
 
@@ -293,13 +305,17 @@ fn run(
                 .flat_map(|s| s.at.iter().map(|p| (*p, s.diameter)))
                 .collect();
             others.extend(pole.filter(|p| p.3 > start).map(|p| (p.0, p.1)));
-            let want = Want {
-                count,
-                diameter,
-                spacing,
-                clearance: dowelling.clearance,
+            let chosen = |count: usize| {
+                let want = Want {
+                    count,
+                    diameter,
+                    spacing,
+                    clearance: dowelling.clearance,
+                };
+                choose(room, &fixed, &others, want)
             };
-            if let Some((at, unlike)) = choose(room, &fixed, &others, want) {
+            // Where there is no room for enough, two still hold; they cannot tell a flipped piece.
+            if let Some((at, unlike)) = chosen(count).or_else(|| chosen(2)) {
                 let set = Set {
                     at,
                     first: start + 1,
@@ -327,7 +343,7 @@ fn run(
         Error::Stack(format!(
             "no rod fits through layer {}: it is too small once {:.1} mm of wall is kept; use thinner `padding` or a smaller `dowel.edge`",
             start + 1,
-            LEAST_WALL_TOLERANCE_MM.min(dowelling.edge)
+            LEAST_WALL_TOLERANCE_MM.min(dowelling.edge) / 2.0
         ))
     })
 }
