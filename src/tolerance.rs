@@ -147,6 +147,10 @@ pub const CORE_RING_ACCURACY_MM: f64 = 4.0;
 /// smaller lets a forced piece thread, larger leaves no room in a neck.
 pub const UNLIKE_TOLERANCE_MM: f64 = 3.0;
 
+/// Outlines are simplified this closely to look for room for rods, and the rods kept as much further
+/// in. Our choice: a wall a fifth of a millimetre thicker costs nothing, and few corners save time.
+pub const ROOM_ACCURACY_MM: f64 = 0.2;
+
 /// The wall round a rod hole is not made thinner than this, and in the last resort (the neck of a
 /// small form) not thinner than half of it. Our choice, for foam and card
 /// (common practice, no source): less tears out when the rod is pushed through.

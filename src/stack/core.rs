@@ -15,6 +15,7 @@
 
 use rayon::prelude::*;
 
+use super::rays::Fan;
 use super::slice::Slicer;
 use crate::error::Error;
 use crate::geom::Outline;
@@ -52,6 +53,7 @@ pub struct Eroder<'a> {
     leans: Vec<f64>,
     /// For each elevation, the cells of height in which the surface has it.
     present: Vec<Vec<Lean>>,
+    fan: Fan,
 }
 
 impl<'a> Eroder<'a> {
@@ -73,6 +75,7 @@ impl<'a> Eroder<'a> {
             thickness,
             leans,
             present: Vec::new(),
+            fan: Fan::new(),
         };
         out.note_leans();
         out
@@ -158,18 +161,21 @@ impl<'a> Eroder<'a> {
     /// than twice the thickness. Small parts are not dropped here.
     #[must_use]
     pub fn core(&self, z: f64) -> Vec<Region> {
-        let t = self.thickness;
-        let inset = |lean: f64| {
-            let reach = (t * libm::cos(lean)).max(0.0);
-            offset(&self.slicer.section(z + t * libm::sin(lean)), -reach)
-        };
-        let mut left = inset(0.0);
-        if t <= 0.0 {
-            return left;
+        if self.thickness <= 0.0 {
+            return self.slicer.section(z);
         }
+        let leans = self.leans_at(z);
+        self.core_by_rays(z, &leans)
+            .unwrap_or_else(|| self.core_by_polygons(z, &leans))
+    }
+
+    /// The leans whose sections bound the core at height `z`.
+    fn leans_at(&self, z: f64) -> Vec<f64> {
+        let t = self.thickness;
         let middle = self.leans.len() / 2;
         let step = self.leans[1] - self.leans[0];
         let (low, high) = (self.slicer.low(), self.slicer.high());
+        let mut out = vec![0.0];
         for (k, (lean, row)) in self.leans.iter().zip(&self.present).enumerate() {
             let from = z + t * libm::sin(lean - step / 2.0);
             let to = z + t * libm::sin(lean + step / 2.0);
@@ -179,18 +185,53 @@ impl<'a> Eroder<'a> {
             let here = row[self.cell(from)..=self.cell(to)].iter().max();
             let parts: &[f64] = match here {
                 Some(Lean::Crease) => &[-1.0 / 3.0, 0.0, 1.0 / 3.0],
-                // The upright one is done already.
+                // The upright one is there already.
                 Some(Lean::Smooth) if k != middle => &[0.0],
                 _ => &[],
             };
-            for part in parts {
-                left = intersection(&left, &inset(lean + part * step));
-            }
-            if left.is_empty() {
-                break;
-            }
+            out.extend(parts.iter().map(|part| lean + part * step));
         }
-        left
+        out
+    }
+
+    /// The section that a lean refers to, and how far it is moved in.
+    fn inset(&self, z: f64, lean: f64) -> (Vec<Region>, f64) {
+        let t = self.thickness;
+        let section = self.slicer.section(z + t * libm::sin(lean));
+        (section, (t * libm::cos(lean)).max(0.0))
+    }
+
+    fn core_by_rays(&self, z: f64, leans: &[f64]) -> Option<Vec<Region>> {
+        let pole = &self.slicer.mesh().marks.pole;
+        if pole.is_empty() {
+            return None;
+        }
+        let centre = pole_at(pole, z);
+        let mut radii = Fan::open();
+        for lean in leans {
+            let (section, reach) = self.inset(z, *lean);
+            self.fan.shorten(&mut radii, &section, centre, reach)?;
+        }
+        let outline = self.fan.outline(&radii, centre);
+        let outline = outline.simplified(SECTION_ACCURACY_MM);
+        outline.is_simple().then(|| vec![Region::solid(outline)])
+    }
+
+    fn core_by_polygons(&self, z: f64, leans: &[f64]) -> Vec<Region> {
+        let mut left: Option<Vec<Region>> = None;
+        for lean in leans {
+            let (section, reach) = self.inset(z, *lean);
+            let here = offset(&section, -reach);
+            let both = match &left {
+                Some(left) => intersection(left, &here),
+                None => here,
+            };
+            if both.is_empty() {
+                return both;
+            }
+            left = Some(both);
+        }
+        left.unwrap_or_default()
     }
 }
 

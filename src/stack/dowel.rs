@@ -9,6 +9,10 @@
 //! or rods and pole) of a triangle with three clearly different sides: no turn and no flip but none
 //! at all brings it on to itself.
 
+use std::ops::Range;
+
+use super::room::Rooms;
+use super::room::widest;
 use super::unlike::is_unlike;
 use super::{Dowel, Layer};
 use crate::error::Error;
@@ -17,10 +21,8 @@ use crate::error::Severity;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
-use crate::geom::hull::hull;
 use crate::geom::offset::Region;
 use crate::geom::offset::intersection;
-use crate::geom::offset::offset;
 use crate::tolerance::ARC_ACCURACY_MM;
 use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
 use crate::tolerance::UNLIKE_TOLERANCE_MM;
@@ -50,20 +52,21 @@ pub(crate) type Pole = (Point2, f64, usize, usize);
 /// every layer, from the lowest layer up to layer number `upto`; lower if it cannot pass so high.
 pub(crate) fn pole(
     layers: &[Layer],
+    rooms: &mut Rooms,
     diameter: f64,
     dowelling: &Dowelling,
     upto: usize,
     findings: &mut Vec<Finding>,
 ) -> Option<Pole> {
     let radius = (diameter + dowelling.clearance) / 2.0;
+    let upto = upto.min(layers.len());
     let mut room: Vec<Region> = Vec::new();
     let mut last = 0;
-    for (i, layer) in layers.iter().enumerate().take(upto) {
-        let here = inner(layer, radius + dowelling.edge);
+    for (i, (here, _)) in rooms.at(radius + dowelling.edge)[..upto].iter().enumerate() {
         let both = if i == 0 {
-            here
+            here.clone()
         } else {
-            intersection(&room, &here)
+            intersection(&room, here)
         };
         if both.is_empty() {
             break;
@@ -71,11 +74,10 @@ pub(crate) fn pole(
         room = both;
         last = i + 1;
     }
-    let wanted = upto.min(layers.len());
-    if last < wanted {
+    if last < upto {
         findings.push(Finding::new(
             Severity::Warning,
-            format!("a pole of {diameter} mm cannot pass straight up further than layer {last} of the {wanted} wanted"),
+            format!("a pole of {diameter} mm cannot pass straight up further than layer {last} of the {upto} wanted"),
             "use a thinner `pole.diameter`, or let it end there",
         ));
     }
@@ -122,6 +124,7 @@ fn tidy(p: Point2) -> Point2 {
 /// [`Error::Stack`] when some layer has no room for any rod, however thin.
 pub(crate) fn place(
     layers: &[Layer],
+    rooms: &mut Rooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     findings: &mut Vec<Finding>,
@@ -130,7 +133,7 @@ pub(crate) fn place(
     // A set may narrow down to a share of the widest layer it crosses: the larger the share, the
     // steadier and the more sets. As few shares as give three sets at most.
     for share in [0.5, 0.4, 0.3, 0.2, 0.1, 0.0] {
-        let found = sets(layers, dowelling, pole, share);
+        let found = sets(layers, rooms, dowelling, pole, share);
         let few = found.as_ref().is_ok_and(|s| s.len() <= 3);
         best = Some(found);
         if few {
@@ -187,33 +190,6 @@ fn name(mut n: usize) -> String {
     }
 }
 
-/// Where the centre of a hole may lie in a layer's largest piece, `reach` from every edge.
-fn inner(layer: &Layer, reach: f64) -> Vec<Region> {
-    let piece = &layer.pieces[0];
-    offset(
-        &[Region {
-            outer: piece.outline.clone(),
-            holes: piece.holes.clone(),
-        }],
-        -reach,
-    )
-}
-
-fn widest(shapes: &[Region]) -> f64 {
-    let points: Vec<Point2> = shapes
-        .iter()
-        .flat_map(|r| r.outer.points.iter().copied())
-        .collect();
-    let rim = hull(&points).points;
-    let mut most = 0.0_f64;
-    for (i, a) in rim.iter().enumerate() {
-        for b in &rim[i + 1..] {
-            most = most.max((a - b).norm());
-        }
-    }
-    most
-}
-
 /// Walls and diameters to try, the wished one first.
 fn sizes(dowelling: &Dowelling) -> Vec<(f64, f64)> {
     let least = LEAST_WALL_TOLERANCE_MM.min(dowelling.edge);
@@ -236,6 +212,7 @@ fn sizes(dowelling: &Dowelling) -> Vec<(f64, f64)> {
 /// Covers all layers with sets, from the lowest up.
 fn sets(
     layers: &[Layer],
+    rooms: &mut Rooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     share: f64,
@@ -248,7 +225,7 @@ fn sets(
             Some((_, _, _, last)) if out.is_empty() => last,
             _ => layers.len(),
         };
-        let set = run(layers, dowelling, pole, share, start, limit, &out)?;
+        let set = run(rooms, dowelling, pole, share, start..limit, &out)?;
         let last = set.last;
         out.push(set);
         if last >= layers.len() {
@@ -259,31 +236,30 @@ fn sets(
     }
 }
 
-/// The longest run of layers from number `start` (from 0) that one set can hold.
+/// The longest run that one set can hold of these layers (counted from 0), from the lowest up.
 fn run(
-    layers: &[Layer],
+    all_rooms: &mut Rooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     share: f64,
-    start: usize,
-    limit: usize,
+    layers: Range<usize>,
     before: &[Set],
 ) -> Result<Set, Error> {
+    let Range { start, end: limit } = layers;
     let mut fallback: Option<Set> = None;
     for (wall, diameter) in sizes(dowelling) {
         let reach = wall + (diameter + dowelling.clearance) / 2.0;
         // Rooms of the growing run; the last one that serves is used.
         let mut rooms: Vec<Vec<Region>> = Vec::new();
         let mut own_widest = 0.0_f64;
-        for (i, layer) in layers.iter().enumerate().take(limit).skip(start) {
-            let here = inner(layer, reach);
-            own_widest = own_widest.max(widest(&here));
+        for (here, own) in &all_rooms.at(reach)[start..limit] {
+            own_widest = own_widest.max(*own);
             let both = match rooms.last() {
-                Some(room) => intersection(room, &here),
-                None => here,
+                Some(room) => intersection(room, here),
+                None => here.clone(),
             };
             let wide = widest(&both);
-            if both.is_empty() || (i > start && wide < share * own_widest) {
+            if both.is_empty() || (!rooms.is_empty() && wide < share * own_widest) {
                 break;
             }
             rooms.push(both);

@@ -159,8 +159,12 @@ pub(crate) fn name_levels(layers: &mut [Layer], marks: &Marks) {
             .map(|(level, _)| *level)
             .collect();
     }
-    for i in 0..count.saturating_sub(1) {
-        layers[i].step = step(&layers[i], &layers[i + 1]);
+    let steps: Vec<f64> = layers
+        .par_windows(2)
+        .map(|pair| step(&pair[0], &pair[1]))
+        .collect();
+    for (layer, step) in layers.iter_mut().zip(steps) {
+        layer.step = step;
     }
 }
 

@@ -5,6 +5,8 @@ pub mod dowel;
 pub mod hollow;
 pub mod layers;
 pub mod mark;
+mod rays;
+mod room;
 pub mod slice;
 pub mod unlike;
 
@@ -219,11 +221,19 @@ pub fn build(mesh: &Mesh, workshop: &Workshop, name: &str) -> Result<(Stack, Vec
         &mut findings,
     )?;
     layers::name_levels(&mut cut, &solid.marks);
+    let mut rooms = room::Rooms::new(&cut);
     let pole = workshop.pole.and_then(|diameter| {
         let upto = highest_of_pole(&cut, solid);
-        dowel::pole(&cut, diameter, &workshop.dowel, upto, &mut findings)
+        dowel::pole(
+            &cut,
+            &mut rooms,
+            diameter,
+            &workshop.dowel,
+            upto,
+            &mut findings,
+        )
     });
-    let dowels = dowel::place(&cut, &workshop.dowel, pole, &mut findings)?;
+    let dowels = dowel::place(&cut, &mut rooms, &workshop.dowel, pole, &mut findings)?;
     if let Some(wall) = workshop.layer.hollow {
         hollow::open(&mut cut, wall, workshop.dowel.edge, &dowels, pole);
     }
