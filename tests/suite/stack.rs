@@ -418,6 +418,11 @@ fn core_is_the_erosion_by_a_ball() {
     let slicer = Slicer::new(&body).unwrap();
     let t = 8.0;
     let eroder = Eroder::new(&slicer, t);
+    // Without a pole there are no rays: polygons are moved in and intersected.
+    let mut bare = body.clone();
+    bare.marks.pole.clear();
+    let bare_slicer = Slicer::new(&bare).unwrap();
+    let by_polygons = Eroder::new(&bare_slicer, t);
     for z in [
         -275.0, -190.0, -3.0, 100.0, 277.0, 328.0, 345.0, 370.0, 392.0, 400.0, 486.0,
     ] {
@@ -430,6 +435,10 @@ fn core_is_the_erosion_by_a_ball() {
         }
         let core = eroder.core(z);
         assert_eq!((core.len(), brute.len()), (1, 1), "{z}");
+        for p in &by_polygons.core(z)[0].outer.points {
+            let gap = core[0].outer.distance(*p);
+            assert!(gap < 0.035, "{z} {gap}");
+        }
         for p in &core[0].outer.densified(2.0).points {
             // On the shoulder a fortieth along the normal is up to three fortieths sideways.
             assert!(
@@ -601,5 +610,36 @@ fn a_whole_figure() {
             "{} {solid} {built}",
             r.target.measure
         );
+    }
+}
+
+/// A solid whose sections have a narrow waist falls into two parts once padding is taken off, and
+/// one thinner than the padding vanishes.
+#[test]
+fn cores_that_fall_apart() {
+    let peanut = |narrow: f64| {
+        let rings: Vec<_> = (0..=20)
+            .map(|i| {
+                let radii = (0..720)
+                    .map(|j| narrow + 50.0 * (PI * f64::from(j) / 360.0).cos().powi(2))
+                    .collect();
+                (10.0 * f64::from(i), Point2::origin(), radii)
+            })
+            .collect();
+        let marks = Marks {
+            pole: vec![Point3::origin(), Point3::new(0.0, 0.0, 200.0)],
+            ..Marks::default()
+        };
+        loft(&rings, marks)
+    };
+    let thin = peanut(6.0);
+    let slicer = Slicer::new(&thin).unwrap();
+    for (t, parts) in [(5.0, 1), (8.0, 2), (40.0, 0)] {
+        let core = Eroder::new(&slicer, t).core(100.0);
+        assert_eq!(core.len(), parts, "{t}");
+        let section = &slicer.section(100.0)[0];
+        for p in core.iter().flat_map(|r| &r.outer.points) {
+            assert!(section.contains(*p) && (section.outer.distance(*p) - t).abs() < 0.03);
+        }
     }
 }
