@@ -67,6 +67,11 @@ pub const BLADES_BELOW_BUST_MM: f64 = 20.0;
 /// makes the search slower. What is found is checked on the exact outlines.
 pub const NEST_DENT_ACCURACY_MM: f64 = 1.0;
 
+/// How far the shapes that stand in for a piece while boards are searched may reach over its
+/// outline to have fewer corners. Our choice: a tenth of the grid; larger wastes stock, smaller
+/// makes the search slower.
+pub const NEST_OUTLINE_ACCURACY_MM: f64 = 0.2;
+
 /// Grid on which pieces are moved while boards are searched. Our choice: half of the usual gap
 /// between pieces; coarser wastes stock, finer makes the search slower. It touches no outline.
 pub const NEST_GRID_ACCURACY_MM: f64 = 2.0;

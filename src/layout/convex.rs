@@ -5,6 +5,7 @@ use crate::geom::Point2;
 use crate::geom::offset::Region;
 use crate::geom::offset::intersection;
 use crate::tolerance::NEST_DENT_ACCURACY_MM;
+use crate::tolerance::NEST_OUTLINE_ACCURACY_MM;
 use crate::tolerance::SAME_POINT_EPS_MM;
 
 /// How many wedges a ring is cut into before it is covered: each then spans 30 degrees.
@@ -51,22 +52,25 @@ pub(crate) fn sum(a: &[Point2], b: &[Point2]) -> Vec<Point2> {
     let (n, m) = (a.len(), b.len());
     let mut out = Vec::with_capacity(n + m);
     let (mut i, mut j) = (0, 0);
+    let (mut p, mut q) = (a[0], b[0]);
     while i < n || j < m {
-        let (p, q) = (a[i % n], b[j % m]);
         out.push(Point2::new(p.x + q.x, p.y + q.y));
+        let p2 = if i + 1 < n { a[i + 1] } else { a[0] };
+        let q2 = if j + 1 < m { b[j + 1] } else { b[0] };
         let turn = if i == n {
             -1.0
         } else if j == m {
             1.0
         } else {
-            let (p2, q2) = (a[(i + 1) % n], b[(j + 1) % m]);
             (p2.x - p.x) * (q2.y - q.y) - (p2.y - p.y) * (q2.x - q.x)
         };
         if turn >= 0.0 {
             i += 1;
+            p = p2;
         }
         if turn <= 0.0 {
             j += 1;
+            q = q2;
         }
     }
     out
@@ -144,7 +148,48 @@ fn split(points: &[Point2], depth: usize, parts: &mut Vec<Vec<Point2>>) {
         split(&second, depth + 1, parts);
         return;
     }
-    parts.push(outer);
+    parts.push(fewer(&outer));
+}
+
+/// A convex outline round a convex outline with fewer corners: a side goes where its neighbours,
+/// made longer, meet no further out than [`NEST_OUTLINE_ACCURACY_MM`].
+fn fewer(outline: &[Point2]) -> Vec<Point2> {
+    let mut points = outline.to_vec();
+    let mut k = 0;
+    let mut kept = 0;
+    while points.len() > 8 && kept < points.len() {
+        let n = points.len();
+        let (a, b) = (points[k % n], points[(k + 1) % n]);
+        let (before, after) = (points[(k + n - 1) % n], points[(k + 2) % n]);
+        let met = meet(before, a, after, b).filter(|p| {
+            let out = -cross(a, b, *p) / (b - a).norm();
+            out > -SAME_POINT_EPS_MM && out < NEST_OUTLINE_ACCURACY_MM
+        });
+        if let Some(p) = met {
+            // Corner a becomes the meeting point, corner b goes.
+            points[k % n] = p;
+            points.remove((k + 1) % n);
+            kept = 0;
+            k %= points.len();
+        } else {
+            kept += 1;
+        }
+        k = (k + 1) % points.len();
+    }
+    hull(&points)
+}
+
+/// Where the line from `a` through `b` meets the line from `c` through `d`, beyond `b` and `d`.
+fn meet(a: Point2, b: Point2, c: Point2, d: Point2) -> Option<Point2> {
+    let (u, v) = (b - a, d - c);
+    let turn = u.x * v.y - u.y * v.x;
+    if turn.abs() < SAME_POINT_EPS_MM {
+        return None;
+    }
+    let w = c - a;
+    let s = (w.x * v.y - w.y * v.x) / turn;
+    let t = (w.x * u.y - w.y * u.x) / turn;
+    (s >= 1.0 && t >= 1.0).then(|| a + u * s)
 }
 
 /// The corner that lies deepest under the hull, and how deep.

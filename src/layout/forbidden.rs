@@ -78,50 +78,56 @@ pub(crate) struct Forbidden {
 impl Forbidden {
     /// Offsets, in steps of `grid`, at which `moving` comes too near to `fixed` at the origin.
     pub(crate) fn new(fixed: &Variant, moving: &Variant, grid: f64) -> Self {
-        let mut found: Vec<(i32, i16, i16)> = Vec::new();
+        let mut layers: Vec<Rows> = Vec::with_capacity(fixed.grown.len() * moving.reversed.len());
         for a in &fixed.grown {
             for b in &moving.reversed {
-                rows(&convex::sum(a, b), grid, &mut found);
+                layers.push(Rows::new(&convex::sum(a, b), grid));
             }
         }
-        if fixed.grown.len() * moving.reversed.len() > 1 {
-            found.sort_unstable();
-        }
-        let Some(&(first, ..)) = found.first() else {
-            return Self::default();
-        };
+        layers.retain(|l| !l.spans.is_empty());
+        let first = layers.iter().map(|l| l.first).min().unwrap_or(0);
+        let end = layers.iter().map(Rows::end).max().unwrap_or(0);
         let mut out = Self {
             first,
             starts: vec![0],
-            spans: Vec::with_capacity(found.len()),
+            spans: Vec::new(),
         };
-        let mut row = first;
-        for (r, from, to) in found {
-            while row < r {
-                out.starts.push(u32::try_from(out.spans.len()).unwrap_or(0));
-                row += 1;
+        let mut row_spans: Vec<(i16, i16)> = Vec::new();
+        for row in first..end {
+            row_spans.clear();
+            row_spans.extend(layers.iter().filter_map(|l| l.at(row)));
+            row_spans.sort_unstable();
+            let start = out.spans.len();
+            for &(from, to) in &row_spans {
+                match out.spans[start..].last_mut() {
+                    Some(last) if from <= last.1.saturating_add(1) => last.1 = last.1.max(to),
+                    _ => out.spans.push((from, to)),
+                }
             }
-            let start = *out.starts.last().unwrap_or(&0) as usize;
-            match out.spans[start..].last_mut() {
-                Some(last) if from <= last.1.saturating_add(1) => last.1 = last.1.max(to),
-                _ => out.spans.push((from, to)),
-            }
+            out.starts.push(u32::try_from(out.spans.len()).unwrap_or(0));
         }
-        out.starts.push(u32::try_from(out.spans.len()).unwrap_or(0));
         out
     }
 
     /// Blocks what is forbidden when the fixed piece lies at `(column, row)`; with `reversed`, what
     /// is forbidden to the fixed piece when the moving one lies there.
     pub(crate) fn block(&self, at: (i32, i32), reversed: bool, window: &mut Window) {
-        let rows = self.starts.len().saturating_sub(1);
-        for k in 0..rows {
-            let offset = self.first + i32::try_from(k).unwrap_or(i32::MAX);
+        let rows = i32::try_from(self.starts.len()).unwrap_or(i32::MAX) - 1;
+        // Entries whose row the window has.
+        let (low, high) = (window.first_row, window.first_row + window.rows);
+        let (from, to) = if reversed {
+            (at.1 - self.first - high + 1, at.1 - self.first - low + 1)
+        } else {
+            (low - at.1 - self.first, high - at.1 - self.first)
+        };
+        for k in from.max(0)..to.min(rows) {
+            let offset = self.first + k;
             let row = if reversed {
                 at.1 - offset
             } else {
                 at.1 + offset
             };
+            let k = usize::try_from(k).unwrap_or(0);
             let Some(line) = window.row_mut(row) else {
                 continue;
             };
@@ -162,44 +168,91 @@ fn set(line: &mut [u64], from: i32, to: i32) {
     }
 }
 
-/// Grid points strictly inside a convex outline, as one span for each row.
+/// Grid points strictly inside a convex outline: one span for each row, empty where the first
+/// column is beyond the last.
+struct Rows {
+    first: i32,
+    spans: Vec<(i16, i16)>,
+}
+
+impl Rows {
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "boards are far smaller than 32767 grid steps"
+    )]
+    fn new(outline: &[Point2], grid: f64) -> Self {
+        let n = outline.len();
+        let top = (0..n)
+            .max_by(|&a, &b| outline[a].y.total_cmp(&outline[b].y))
+            .unwrap_or(0);
+        if n < 3 || top == 0 {
+            return Self {
+                first: 0,
+                spans: Vec::new(),
+            };
+        }
+        let first = floor((outline[0].y + SAME_POINT_EPS_MM) / grid) + 1;
+        let last = -floor((SAME_POINT_EPS_MM - outline[top].y) / grid) - 1;
+        let mut right = Side::new(outline[0], outline[1]);
+        let mut left = Side::new(outline[0], outline[n - 1]);
+        let (mut r, mut l) = (1, n - 1);
+        let spans = (first..=last)
+            .map(|row| {
+                let y = f64::from(row) * grid;
+                while r < top && outline[r].y < y {
+                    right = Side::new(outline[r], outline[r + 1]);
+                    r += 1;
+                }
+                while l > top && outline[l].y < y {
+                    left = Side::new(outline[l], outline[l - 1]);
+                    l -= 1;
+                }
+                let from = floor((left.at(y) + SAME_POINT_EPS_MM) / grid) + 1;
+                let to = -floor((SAME_POINT_EPS_MM - right.at(y)) / grid) - 1;
+                (from as i16, to as i16)
+            })
+            .collect();
+        Self { first, spans }
+    }
+
+    fn end(&self) -> i32 {
+        self.first + i32::try_from(self.spans.len()).unwrap_or(0)
+    }
+
+    fn at(&self, row: i32) -> Option<(i16, i16)> {
+        let k = usize::try_from(row - self.first).ok()?;
+        self.spans.get(k).copied().filter(|(from, to)| from <= to)
+    }
+}
+
+/// The next whole number down, without the call that `f64::floor` is on older processors.
 #[allow(
     clippy::cast_possible_truncation,
-    reason = "boards are far smaller than 32767 grid steps; spans beyond are clamped, which blocks more"
+    reason = "boards are far smaller than 2^31 grid steps"
 )]
-fn rows(outline: &[Point2], grid: f64, found: &mut Vec<(i32, i16, i16)>) {
-    let n = outline.len();
-    if n < 3 {
-        return;
+fn floor(value: f64) -> i32 {
+    let whole = value as i32;
+    whole - i32::from(f64::from(whole) > value)
+}
+
+/// One side of an outline as `x` over `y`.
+struct Side {
+    from: Point2,
+    slope: f64,
+}
+
+impl Side {
+    fn new(from: Point2, to: Point2) -> Self {
+        let rise = to.y - from.y;
+        let level = rise <= SAME_POINT_EPS_MM;
+        Self {
+            from: if level { to } else { from },
+            slope: if level { 0.0 } else { (to.x - from.x) / rise },
+        }
     }
-    let top = (0..n)
-        .max_by(|&a, &b| outline[a].y.total_cmp(&outline[b].y))
-        .unwrap_or(0);
-    let first = ((outline[0].y + SAME_POINT_EPS_MM) / grid).floor() as i32 + 1;
-    let last = ((outline[top].y - SAME_POINT_EPS_MM) / grid).ceil() as i32 - 1;
-    let (mut right, mut left) = (0, n);
-    let at = |a: Point2, b: Point2, y: f64| {
-        if b.y - a.y > SAME_POINT_EPS_MM {
-            a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y)
-        } else {
-            b.x
-        }
-    };
-    for row in first..=last {
-        let y = f64::from(row) * grid;
-        while right + 1 < top && outline[right + 1].y < y {
-            right += 1;
-        }
-        while left - 1 > top && outline[left - 1].y < y {
-            left -= 1;
-        }
-        let high = at(outline[right], outline[right + 1], y);
-        let low = at(outline[left % n], outline[left - 1], y);
-        let from = ((low + SAME_POINT_EPS_MM) / grid).floor() + 1.0;
-        let to = ((high - SAME_POINT_EPS_MM) / grid).ceil() - 1.0;
-        if from <= to {
-            found.push((row, from as i16, to as i16));
-        }
+
+    fn at(&self, y: f64) -> f64 {
+        self.from.x + self.slope * (y - self.from.y)
     }
 }
 

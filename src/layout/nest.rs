@@ -22,11 +22,15 @@ use crate::tolerance::NEST_GAP_EPS_MM;
 use crate::tolerance::NEST_GRID_ACCURACY_MM;
 use crate::workshop::Stock;
 
-/// Repackings tried when nobody asks for more: about a second for the layers of one form.
-pub const DEFAULT_TRIES: usize = 400;
+/// Repackings tried when nobody asks for more: about a second for the layers of one form on two
+/// cores. Thirty times as many often save a board more.
+pub const DEFAULT_TRIES: usize = 600;
 
 /// Corners of the polygon that stands for a circle of the distance to keep.
-const DISC_CORNERS: usize = 32;
+const DISC_CORNERS: usize = 24;
+
+/// How many times finer the grid is on which the pieces of a roll are slid together in the end.
+const REFINED: i32 = 8;
 
 /// Grid steps in the shorter side of a board: small boards get a finer grid.
 const STEPS_ACROSS: f64 = 200.0;
@@ -197,10 +201,17 @@ fn on_stock(
         })
         .collect();
     let areas = pieces.iter().map(|p| p.outline.area()).collect();
-    let instance = Instance::new(grid, (width, length), stock.roll, variants, areas);
+    let instance = Instance::new(grid, (width, length), keep, stock.roll, variants, areas);
     let bins = instance.solve(tries).ok_or_else(|| {
         Error::Layout("a piece that fits on the stock alone was not laid on it".into())
     })?;
+    let (instance, bins) = if stock.roll {
+        let fine = instance.finer(REFINED);
+        let bins = fine.refined(&bins, REFINED);
+        (fine, bins)
+    } else {
+        (instance, bins)
+    };
     let boards: Vec<Board> = bins
         .iter()
         .map(|bin| to_board(bin, &instance, pieces, index, stock))

@@ -5,6 +5,9 @@
 //! Computational Physics 159, 2000). Tries run in parallel chains that meet at fixed points, with
 //! seeds of their own, so the number of processor cores does not change the result.
 
+mod boards;
+mod roll;
+
 use std::borrow::Cow;
 use std::sync::OnceLock;
 
@@ -13,6 +16,8 @@ use rayon::prelude::*;
 use crate::layout::forbidden::Forbidden;
 use crate::layout::forbidden::Variant;
 use crate::layout::forbidden::Window;
+use crate::tolerance::NEST_DENT_ACCURACY_MM;
+use crate::tolerance::NEST_OUTLINE_ACCURACY_MM;
 use crate::tolerance::SAME_POINT_EPS_MM;
 
 /// Chains that search side by side. More than any usual number of cores would need, so that the
@@ -42,6 +47,8 @@ pub(crate) struct Instance {
     pub(crate) width: f64,
     /// Free length of a board, mm.
     pub(crate) length: f64,
+    /// Two pieces at least this far apart never meet, mm.
+    keep: f64,
     /// Whether the used length counts rather than the number of boards.
     pub(crate) roll: bool,
     /// All pieces in all turns.
@@ -113,9 +120,11 @@ impl Seeded {
 }
 
 impl Instance {
+    /// What is to be laid, on a grid of `grid` mm.
     pub(crate) fn new(
         grid: f64,
         (width, length): (f64, f64),
+        keep: f64,
         roll: bool,
         variants: Vec<Variant>,
         areas: Vec<f64>,
@@ -131,6 +140,8 @@ impl Instance {
             grid,
             width,
             length,
+            // The shapes that stand in for the pieces are a little larger.
+            keep: keep + 2.0 * (NEST_DENT_ACCURACY_MM + NEST_OUTLINE_ACCURACY_MM) + grid,
             roll,
             variants,
             turns,
@@ -138,6 +149,16 @@ impl Instance {
             pairs: std::iter::repeat_with(OnceLock::new)
                 .take(remembered)
                 .collect(),
+        }
+    }
+
+    /// The same on a grid `times` finer.
+    pub(crate) fn finer(self, times: i32) -> Self {
+        Self {
+            grid: self.grid / f64::from(times),
+            // What was found on the coarse grid does not hold on this one, and few pairs are asked.
+            pairs: Vec::new(),
+            ..self
         }
     }
 
@@ -171,11 +192,23 @@ impl Instance {
         bin: &[Lie],
         piece: usize,
         rule: Rule,
+        room: (i32, f64),
+        window: &mut Window,
+    ) -> Option<Lie> {
+        self.place_turned(bin, &self.turns[piece], rule, room, window)
+    }
+
+    /// The same for some of the turns.
+    fn place_turned(
+        &self,
+        bin: &[Lie],
+        variants: &[usize],
+        rule: Rule,
         (low, high): (i32, f64),
         window: &mut Window,
     ) -> Option<Lie> {
         let mut best: Option<(f64, Lie)> = None;
-        for &v in &self.turns[piece] {
+        for &v in variants {
             let (w, h) = self.variants[v].size;
             let columns = self.positions(self.width, w);
             let rows = self.positions(high, h) - low;
@@ -183,7 +216,11 @@ impl Instance {
                 continue;
             }
             window.reset(columns, low, rows);
+            let bottom = f64::from(low) * self.grid - self.keep;
             for lie in bin {
+                if self.top(lie) < bottom || f64::from(lie.row) * self.grid > high + self.keep {
+                    continue;
+                }
                 let (forbidden, reversed) = self.forbidden(lie.variant, v);
                 forbidden.block((lie.column, lie.row), reversed, window);
             }
@@ -304,11 +341,8 @@ impl Instance {
                 .into_par_iter()
                 .map(|chain| {
                     let seed = (round * CHAINS + chain) as u64;
-                    self.chain(
-                        best.clone(),
-                        Seeded(seed.wrapping_mul(0x2545_f491_4f6c_dd1d)),
-                        each,
-                    )
+                    let seeded = Seeded(seed.wrapping_mul(0x2545_f491_4f6c_dd1d));
+                    self.chain(best.clone(), seeded, each)
                 })
                 .collect();
             if let Some(end) = least(ends.into_iter())
@@ -320,14 +354,17 @@ impl Instance {
         Some(best.bins)
     }
 
-    /// One chain of tries.
+    /// One chain of tries. What is no worse is gone on with: equal layouts are walked through, which
+    /// is how a search gets off a level stretch.
     fn chain(&self, mut state: State, mut seeded: Seeded, tries: usize) -> State {
         let mut window = Window::default();
         for _ in 0..tries {
-            let tried = if self.roll {
-                self.retry_band(&state, &mut seeded, &mut window)
-            } else {
-                self.retry_boards(&state, &mut seeded, &mut window)
+            let tried = match (self.roll, seeded.below(12)) {
+                (true, 0) => self.retry_band(&state, &mut seeded, &mut window),
+                (true, _) => self.retry_few(&state, &mut seeded, &mut window),
+                (false, 0..=3) => self.retry_boards(&state, &mut seeded, &mut window),
+                (false, 4..=7) => self.retry_swap(&state, &mut seeded, &mut window),
+                (false, _) => self.retry_move(&state, &mut seeded, &mut window),
             };
             if let Some(bins) = tried {
                 let value = self.value(&bins);
@@ -358,79 +395,6 @@ impl Instance {
             .collect();
         keyed.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         keyed.into_iter().map(|(_, p)| p).collect()
-    }
-
-    /// Lifts the pieces off some boards and lays them again.
-    fn retry_boards(
-        &self,
-        state: &State,
-        seeded: &mut Seeded,
-        window: &mut Window,
-    ) -> Option<Vec<Vec<Lie>>> {
-        let n = state.bins.len();
-        let many = (2 + seeded.below(3)).min(n);
-        let mut chosen: Vec<usize> = Vec::new();
-        while chosen.len() < many {
-            let k = seeded.below(n);
-            if !chosen.contains(&k) {
-                chosen.push(k);
-            }
-        }
-        let pieces: Vec<usize> = chosen
-            .iter()
-            .flat_map(|&k| &state.bins[k])
-            .map(|l| self.variants[l.variant].piece)
-            .collect();
-        let order = self.shuffled(pieces, seeded);
-        let rules: Vec<Rule> = (0..many).map(|_| Self::rule(seeded)).collect();
-        let packed = self.first_fit(Vec::new(), &order, &rules, many, window)?;
-        let mut bins: Vec<Vec<Lie>> = state
-            .bins
-            .iter()
-            .enumerate()
-            .filter(|(k, _)| !chosen.contains(k))
-            .map(|(_, b)| b.clone())
-            .collect();
-        bins.extend(packed);
-        Some(bins)
-    }
-
-    /// Lifts the pieces out of a band of a roll, and those at its end, and lays them again.
-    fn retry_band(
-        &self,
-        state: &State,
-        seeded: &mut Seeded,
-        window: &mut Window,
-    ) -> Option<Vec<Vec<Lie>>> {
-        let which = seeded.below(state.bins.len());
-        let bin = &state.bins[which];
-        let end = self.height(bin);
-        let tallest = bin
-            .iter()
-            .map(|l| self.variants[l.variant].size.1)
-            .fold(0.0, f64::max);
-        let from = seeded.unit() * (end + tallest) - tallest;
-        let to = from + tallest * (0.3 + 1.2 * seeded.unit());
-        let last = end - tallest * 0.1 * seeded.unit();
-        let lifted = |l: &Lie| {
-            let foot = f64::from(l.row) * self.grid;
-            let top = self.top(l);
-            (top > from && foot < to) || top >= last
-        };
-        let mut kept: Vec<Lie> = bin.iter().filter(|l| !lifted(l)).copied().collect();
-        let pieces: Vec<usize> = bin
-            .iter()
-            .filter(|l| lifted(l))
-            .map(|l| self.variants[l.variant].piece)
-            .collect();
-        let rule = Self::rule(seeded);
-        for piece in self.shuffled(pieces, seeded) {
-            let lie = self.place(&kept, piece, rule, (0, end), window)?;
-            kept.push(lie);
-        }
-        let mut bins = state.bins.clone();
-        bins[which] = kept;
-        Some(bins)
     }
 }
 
