@@ -209,6 +209,21 @@ fn around(at: Point2, size: f64, words: &str) -> Result<(Point2, Point2), Error>
     ))
 }
 
+/// The boxes of the words of a piece, in its own axes.
+///
+/// # Errors
+/// [`Error::Format`] when the face of the words cannot be read.
+pub(crate) fn word_boxes(piece: &Piece) -> Result<Vec<(Point2, Point2)>, Error> {
+    piece
+        .marks
+        .iter()
+        .filter_map(|mark| match mark {
+            Mark::Text(at, size, words) => Some(around(*at, *size, words)),
+            _ => None,
+        })
+        .collect()
+}
+
 /// The boxes of all words and strokes of a piece.
 fn boxes(piece: &Piece) -> Result<Vec<(Point2, Point2)>, Error> {
     let mut taken = Vec::new();

@@ -15,7 +15,7 @@ const LETTER: f64 = 2.5;
 /// Width of one column of the list of pages, mm.
 const COLUMN: f64 = 56.0;
 /// Room for the page numbers in a column, mm.
-const NUMBERS: f64 = 24.0;
+const NUMBERS: f64 = 19.0;
 /// Length of a sample of a line with its gap, mm.
 const SAMPLE: f64 = 29.0;
 

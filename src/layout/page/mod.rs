@@ -76,9 +76,9 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
     let mut first = front + 1;
     for (leaf, size) in leaves.iter().zip(&sizes) {
         let pages = if *size == 1 {
-            format!("page {first}")
+            format!("p. {first}")
         } else {
-            format!("pages {first}-{}", first + size - 1)
+            format!("p. {first}-{}", first + size - 1)
         };
         let (what, brief) = called(leaf, &listed);
         names.push(what);
@@ -249,7 +249,10 @@ fn leaves(listed: &[Listed<'_>], frame: &Frame, overlap: f64) -> Result<Vec<Leaf
         if !quarter(piece, frame) {
             leaves.push(match askew(piece, frame) {
                 Some(lie) => Leaf::Whole(vec![(k, lie.0, lie.1, lie.2)]),
-                None => Leaf::Spread(k, Spread::new(piece, frame, overlap)),
+                None => {
+                    let words = ink::word_boxes(piece)?;
+                    Leaf::Spread(k, Spread::new(piece, &words, frame, overlap))
+                }
             });
             k += 1;
             continue;
@@ -413,7 +416,7 @@ fn spread_pages(
     frame: &Frame,
     foot: &mut Foot<'_>,
 ) -> Result<Vec<Drawing>, Error> {
-    let joins = spread.joins(piece);
+    let joins = spread.joins(piece, &ink::word_boxes(piece)?);
     let start = foot.number.0;
     let page_of = |cell: (usize, usize)| {
         start

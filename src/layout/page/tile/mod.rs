@@ -1,6 +1,7 @@
 //! A piece too large for one page: over which pages it is spread, and how they are joined.
 
-use crate::drawing::Anchor;
+pub(super) mod join;
+
 use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::geom::Outline;
@@ -10,8 +11,6 @@ use crate::geom::offset::area;
 use crate::geom::offset::intersection;
 use crate::layout::Pose;
 use crate::layout::bounds;
-use crate::layout::ink::SMALLEST_LETTER;
-use crate::layout::page::cover;
 use crate::layout::page::frame::Frame;
 use crate::stack::Piece;
 
@@ -23,13 +22,10 @@ pub(super) const TURN_STEP: f64 = 5.0;
 const LEAST_SHARE: f64 = 1.0;
 
 /// Shifts tried in the slack of the pages, in each direction, to keep joins off the dowel holes.
-const SHIFTS: usize = 9;
+const SHIFTS: usize = 17;
 
 /// Clear distance wanted between a join and a hole, mm.
 const OFF_HOLE: f64 = 5.0;
-
-/// A chord shorter than this takes one join mark instead of two, mm.
-const TWO_MARKS: f64 = 40.0;
 
 /// How a piece is spread over pages.
 #[derive(Clone, Debug)]
@@ -49,19 +45,6 @@ pub(super) struct Spread {
     overlap: f64,
 }
 
-/// One join between two pages.
-#[derive(Clone, Debug)]
-pub(super) struct Join {
-    /// Letter.
-    pub(super) letter: String,
-    /// The two cells.
-    pub(super) between: [(usize, usize); 2],
-    /// Ends of the join line in the grid.
-    line: [Point2; 2],
-    /// Join marks in the grid.
-    marks: Vec<Point2>,
-}
-
 /// How many windows cover a length.
 fn count(length: f64, window: f64, overlap: f64) -> usize {
     if length <= window {
@@ -72,8 +55,14 @@ fn count(length: f64, window: f64, overlap: f64) -> usize {
 }
 
 impl Spread {
-    /// The spread over the fewest pages; of several, the one turned least.
-    pub(super) fn new(piece: &Piece, frame: &Frame, overlap: f64) -> Self {
+    /// The spread over the fewest pages; of several, the one turned least. `words` are the boxes of
+    /// the words on the piece, in its own axes.
+    pub(super) fn new(
+        piece: &Piece,
+        words: &[(Point2, Point2)],
+        frame: &Frame,
+        overlap: f64,
+    ) -> Self {
         let mut best: Option<(usize, f64, Self)> = None;
         let (w, h) = frame.window();
         // Small paper may not have room for the overlap asked for: never more than a third of it.
@@ -98,7 +87,7 @@ impl Spread {
             }
         }
         match best {
-            Some((_, _, spread)) => spread.settled(piece),
+            Some((_, _, spread)) => spread.settled(piece, words),
             None => Self::turned(piece, 0.0, (w, h), overlap),
         }
     }
@@ -134,8 +123,8 @@ impl Spread {
         spread
     }
 
-    /// The same with joins moved off the holes where the slack allows, on no more pages.
-    fn settled(self, piece: &Piece) -> Self {
+    /// The same with joins moved off holes and words where the slack allows, on no more pages.
+    fn settled(self, piece: &Piece, words: &[(Point2, Point2)]) -> Self {
         let pose = Pose::new(self.turn_deg, 0.0, 0.0);
         let points: Vec<Point2> = piece
             .outline
@@ -157,7 +146,7 @@ impl Spread {
                 let part = |k: usize| k as f64 / (SHIFTS - 1) as f64;
                 let mut moved = self.clone();
                 moved.shift = Point2::new(part(i) * sx - low.x, part(j) * sy - low.y);
-                let hit = moved.hits(piece);
+                let hit = moved.hits(piece, words);
                 let off = (part(i) - 0.5).abs() + (part(j) - 0.5).abs();
                 if best
                     .as_ref()
@@ -174,26 +163,38 @@ impl Spread {
         best.map_or(self, |(_, _, spread)| spread)
     }
 
-    /// How many holes a join runs through or near.
-    fn hits(&self, piece: &Piece) -> usize {
+    /// How much joins run through: a hole counts for more than all words together.
+    fn hits(&self, piece: &Piece, words: &[(Point2, Point2)]) -> usize {
         let pose = self.pose_in_grid();
-        piece
+        let cut = |low: f64, high: f64, n: usize, step: f64, window: f64| {
+            (1..n)
+                .map(|k| (k - 1) as f64 * step + window - self.overlap / 2.0)
+                .filter(|&join| low < join && join < high)
+                .count()
+        };
+        let crossed = |low: Point2, high: Point2| {
+            cut(low.x, high.x, self.columns, self.step.0, self.window.0)
+                + cut(low.y, high.y, self.rows, self.step.1, self.window.1)
+        };
+        let holes: usize = piece
             .rounds
             .iter()
-            .map(|&(at, diameter)| (pose.apply(at), diameter / 2.0 + OFF_HOLE))
-            .map(|(at, reach)| {
-                let near = |x: f64, n: usize, step: f64, window: f64| {
-                    (1..n)
-                        .filter(|&k| {
-                            let join = (k - 1) as f64 * step + window - self.overlap / 2.0;
-                            (x - join).abs() < reach
-                        })
-                        .count()
-                };
-                near(at.x, self.columns, self.step.0, self.window.0)
-                    + near(at.y, self.rows, self.step.1, self.window.1)
+            .map(|&(at, diameter)| {
+                let (at, reach) = (pose.apply(at), diameter / 2.0 + OFF_HOLE);
+                crossed(
+                    Point2::new(at.x - reach, at.y - reach),
+                    Point2::new(at.x + reach, at.y + reach),
+                )
             })
-            .sum()
+            .sum();
+        let words: usize = words
+            .iter()
+            .map(|each| {
+                let (low, high) = turned_box(*each, &pose);
+                crossed(low, high)
+            })
+            .sum();
+        holes * 1000 + words
     }
 
     fn pose_in_grid(&self) -> Pose {
@@ -256,169 +257,18 @@ impl Spread {
         })
         .collect()
     }
-
-    /// The joins between neighbouring pages, lettered.
-    pub(super) fn joins(&self, piece: &Piece) -> Vec<Join> {
-        let pose = self.pose_in_grid();
-        let outline: Vec<Point2> = piece
-            .outline
-            .points
-            .iter()
-            .map(|&p| pose.apply(p))
-            .collect();
-        let mut joins = Vec::new();
-        for &(c, r) in &self.cells {
-            let (low, high) = self.share((c, r));
-            // To the right, and down (reading order).
-            let right = ((c + 1, r), [Point2::new(high.x, low.y), high]);
-            let down = r
-                .checked_sub(1)
-                .map(|under| ((c, under), [low, Point2::new(high.x, low.y)]));
-            for (other, line) in std::iter::once(right).chain(down) {
-                if !self.cells.contains(&other) {
-                    continue;
-                }
-                joins.push(Join {
-                    letter: letter(joins.len()),
-                    between: [(c, r), other],
-                    marks: places(&outline, line),
-                    line,
-                });
-            }
-        }
-        joins
-    }
-
-    /// The join lines, marks and hints of one page. `page_of` gives the number of another page.
-    pub(super) fn join_items(
-        &self,
-        joins: &[Join],
-        cell: (usize, usize),
-        frame: &Frame,
-        page_of: impl Fn((usize, usize)) -> usize,
-    ) -> Vec<Item> {
-        let to_page = |p: Point2| {
-            Point2::new(
-                p.x - cell.0 as f64 * self.step.0 + frame.low.x,
-                p.y - cell.1 as f64 * self.step.1 + frame.low.y,
-            )
-        };
-        let mut items = Vec::new();
-        for join in joins {
-            let Some(k) = join.between.iter().position(|&c| c == cell) else {
-                continue;
-            };
-            let other = join.between[1 - k];
-            let [a, b] = join.line.map(to_page);
-            items.push(Item::path(Pen::Fine, vec![a, b], false));
-            for (n, &mark) in join.marks.iter().enumerate() {
-                let at = to_page(mark);
-                items.extend(cover::join_mark(at));
-                items.push(Item::words(
-                    Point2::new(at.x + 1.5, at.y + 2.0),
-                    SMALLEST_LETTER + 0.3,
-                    Anchor::Start,
-                    format!("{}{}", join.letter, n + 1),
-                ));
-            }
-            let marks: Vec<Point2> = join.marks.iter().map(|&m| to_page(m)).collect();
-            let words = format!("join {}: page {}", join.letter, page_of(other));
-            let out = self.overlap / 4.0;
-            items.push(hint([a, b], &marks, out, (cell, other), words));
-        }
-        items
-    }
 }
 
-/// Which page lies beyond a join, written beyond the line where it is farthest from the marks and
-/// the ends.
-fn hint(
-    [a, b]: [Point2; 2],
-    marks: &[Point2],
-    out: f64,
-    (cell, other): ((usize, usize), (usize, usize)),
-    words: String,
-) -> Item {
-    let mut middle = (f64::NEG_INFINITY, a);
-    for k in 1..20 {
-        let p = a + (b - a) * (f64::from(k) / 20.0);
-        let room = marks
-            .iter()
-            .chain([&a, &b])
-            .map(|m| (m - p).norm())
-            .fold(f64::INFINITY, f64::min);
-        if room > middle.0 {
-            middle = (room, p);
-        }
-    }
-    let (_, middle) = middle;
-    let sign = |a: usize, b: usize| match b.cmp(&a) {
-        std::cmp::Ordering::Greater => 1.0,
-        std::cmp::Ordering::Less => -1.0,
-        std::cmp::Ordering::Equal => 0.0,
-    };
-    let (dx, dy) = (sign(cell.0, other.0), sign(cell.1, other.1));
-    let half = SMALLEST_LETTER / 2.0;
-    let sideways = cell.0 != other.0;
-    Item::Text {
-        at: if sideways {
-            Point2::new(middle.x + dx * out + half, middle.y)
-        } else {
-            Point2::new(middle.x, middle.y + dy * out - half)
-        },
-        size: SMALLEST_LETTER,
-        turn: if sideways {
-            std::f64::consts::FRAC_PI_2
-        } else {
-            0.0
-        },
-        anchor: Anchor::Middle,
-        words,
-    }
-}
-
-/// Where join marks stand on a line: inside the piece, well apart.
-fn places(outline: &[Point2], [a, b]: [Point2; 2]) -> Vec<Point2> {
-    let upright = (b.x - a.x).abs() < (b.y - a.y).abs();
-    let along = |p: Point2| if upright { p.y } else { p.x };
-    let across = |p: Point2| if upright { p.x } else { p.y };
-    let level = across(a);
-    let (from, to) = (along(a).min(along(b)), along(a).max(along(b)));
-    let mut cuts = Vec::new();
-    for (k, &p) in outline.iter().enumerate() {
-        let q = outline[(k + 1) % outline.len()];
-        if (across(p) > level) != (across(q) > level) {
-            let t = (level - across(p)) / (across(q) - across(p));
-            cuts.push((along(p) + t * (along(q) - along(p))).clamp(from, to));
-        }
-    }
-    let low = cuts.iter().copied().fold(f64::INFINITY, f64::min);
-    let high = cuts.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let point = |s: f64| {
-        if upright {
-            Point2::new(level, s)
-        } else {
-            Point2::new(s, level)
-        }
-    };
-    let length = high - low;
-    if length >= TWO_MARKS {
-        vec![point(low + length * 0.15), point(high - length * 0.15)]
-    } else if length > 0.0 {
-        vec![point((low + high) / 2.0)]
-    } else {
-        vec![point((from + to) / 2.0)]
-    }
-}
-
-/// A, B, ... Z, AA, AB, ...
-fn letter(k: usize) -> String {
-    let last = char::from(b'A' + u8::try_from(k % 26).unwrap_or(0));
-    if k < 26 {
-        last.to_string()
-    } else {
-        letter(k / 26 - 1) + &last.to_string()
-    }
+/// The box round a turned box.
+fn turned_box((low, high): (Point2, Point2), pose: &Pose) -> (Point2, Point2) {
+    let corners = [
+        low,
+        Point2::new(high.x, low.y),
+        high,
+        Point2::new(low.x, high.y),
+    ]
+    .map(|c| pose.apply(c));
+    bounds(&corners).unwrap_or((low, high))
 }
 
 /// A little map of the pages of a piece, this one crossed.
@@ -464,14 +314,6 @@ pub(super) fn map(
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn letters_go_on_after_z() {
-        assert_eq!(letter(0), "A");
-        assert_eq!(letter(25), "Z");
-        assert_eq!(letter(26), "AA");
-        assert_eq!(letter(27), "AB");
-    }
 
     #[test]
     fn windows_cover_a_length_with_their_overlap() {

@@ -1,0 +1,248 @@
+//! The joins between the pages of one piece: lines, lettered marks, and which page lies beyond.
+
+use crate::drawing::Anchor;
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::geom::Point2;
+use crate::layout::ink::SMALLEST_LETTER;
+use crate::layout::page::cover;
+use crate::layout::page::frame::Frame;
+use crate::layout::page::tile::Spread;
+use crate::layout::page::tile::turned_box;
+use crate::stack::Piece;
+
+/// A chord shorter than this takes one join mark instead of two, mm.
+const TWO_MARKS: f64 = 40.0;
+
+/// Room wanted between a join mark and words or holes, with that for its own letters, mm.
+const MARK_ROOM: f64 = 9.0;
+
+/// One join between two pages.
+#[derive(Clone, Debug)]
+pub(in crate::layout::page) struct Join {
+    /// Letter.
+    pub(in crate::layout::page) letter: String,
+    /// The two cells.
+    pub(in crate::layout::page) between: [(usize, usize); 2],
+    /// Ends of the join line in the grid.
+    line: [Point2; 2],
+    /// Join marks in the grid.
+    marks: Vec<Point2>,
+}
+
+impl Spread {
+    /// The joins between neighbouring pages, lettered.
+    pub(in crate::layout::page) fn joins(
+        &self,
+        piece: &Piece,
+        words: &[(Point2, Point2)],
+    ) -> Vec<Join> {
+        let pose = self.pose_in_grid();
+        let outline: Vec<Point2> = piece
+            .outline
+            .points
+            .iter()
+            .map(|&p| pose.apply(p))
+            .collect();
+        let mut taken: Vec<(Point2, Point2)> =
+            words.iter().map(|&each| turned_box(each, &pose)).collect();
+        for &(at, diameter) in &piece.rounds {
+            let reach = nalgebra::Vector2::new(diameter, diameter) / 2.0;
+            let at = pose.apply(at);
+            taken.push((at - reach, at + reach));
+        }
+        let mut joins = Vec::new();
+        for &(c, r) in &self.cells {
+            let (low, high) = self.share((c, r));
+            // To the right, and down (reading order).
+            let right = ((c + 1, r), [Point2::new(high.x, low.y), high]);
+            let down = r
+                .checked_sub(1)
+                .map(|under| ((c, under), [low, Point2::new(high.x, low.y)]));
+            for (other, line) in std::iter::once(right).chain(down) {
+                if !self.cells.contains(&other) {
+                    continue;
+                }
+                joins.push(Join {
+                    letter: letter(joins.len()),
+                    between: [(c, r), other],
+                    marks: places(&outline, line, &taken),
+                    line,
+                });
+            }
+        }
+        joins
+    }
+
+    /// The join lines, marks and hints of one page. `page_of` gives the number of another page.
+    pub(in crate::layout::page) fn join_items(
+        &self,
+        joins: &[Join],
+        cell: (usize, usize),
+        frame: &Frame,
+        page_of: impl Fn((usize, usize)) -> usize,
+    ) -> Vec<Item> {
+        let to_page = |p: Point2| {
+            Point2::new(
+                p.x - cell.0 as f64 * self.step.0 + frame.low.x,
+                p.y - cell.1 as f64 * self.step.1 + frame.low.y,
+            )
+        };
+        let mut items = Vec::new();
+        for join in joins {
+            let Some(k) = join.between.iter().position(|&c| c == cell) else {
+                continue;
+            };
+            let other = join.between[1 - k];
+            let [a, b] = join.line.map(to_page);
+            items.push(Item::path(Pen::Fine, vec![a, b], false));
+            for (n, &mark) in join.marks.iter().enumerate() {
+                let at = to_page(mark);
+                items.extend(cover::join_mark(at));
+                items.push(Item::words(
+                    Point2::new(at.x + 1.5, at.y + 2.0),
+                    SMALLEST_LETTER + 0.3,
+                    Anchor::Start,
+                    format!("{}{}", join.letter, n + 1),
+                ));
+            }
+            let marks: Vec<Point2> = join.marks.iter().map(|&m| to_page(m)).collect();
+            let words = format!("join {}: page {}", join.letter, page_of(other));
+            let out = self.overlap / 4.0;
+            items.push(hint([a, b], &marks, out, (cell, other), words));
+        }
+        items
+    }
+}
+
+/// Which page lies beyond a join, written beyond the line where it is farthest from the marks and
+/// the ends.
+fn hint(
+    [a, b]: [Point2; 2],
+    marks: &[Point2],
+    out: f64,
+    (cell, other): ((usize, usize), (usize, usize)),
+    words: String,
+) -> Item {
+    let mut middle = (f64::NEG_INFINITY, a);
+    for k in 1..20 {
+        let p = a + (b - a) * (f64::from(k) / 20.0);
+        let room = marks
+            .iter()
+            .chain([&a, &b])
+            .map(|m| (m - p).norm())
+            .fold(f64::INFINITY, f64::min);
+        if room > middle.0 {
+            middle = (room, p);
+        }
+    }
+    let (_, middle) = middle;
+    let sign = |a: usize, b: usize| match b.cmp(&a) {
+        std::cmp::Ordering::Greater => 1.0,
+        std::cmp::Ordering::Less => -1.0,
+        std::cmp::Ordering::Equal => 0.0,
+    };
+    let (dx, dy) = (sign(cell.0, other.0), sign(cell.1, other.1));
+    let half = SMALLEST_LETTER / 2.0;
+    let sideways = cell.0 != other.0;
+    Item::Text {
+        at: if sideways {
+            Point2::new(middle.x + dx * out + half, middle.y)
+        } else {
+            Point2::new(middle.x, middle.y + dy * out - half)
+        },
+        size: SMALLEST_LETTER,
+        turn: if sideways {
+            std::f64::consts::FRAC_PI_2
+        } else {
+            0.0
+        },
+        anchor: Anchor::Middle,
+        words,
+    }
+}
+
+/// Where join marks stand on a line: inside the piece, well apart, off words and holes where there
+/// is room.
+fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -> Vec<Point2> {
+    let upright = (b.x - a.x).abs() < (b.y - a.y).abs();
+    let along = |p: Point2| if upright { p.y } else { p.x };
+    let across = |p: Point2| if upright { p.x } else { p.y };
+    let level = across(a);
+    let (from, to) = (along(a).min(along(b)), along(a).max(along(b)));
+    let mut cuts = Vec::new();
+    for (k, &p) in outline.iter().enumerate() {
+        let q = outline[(k + 1) % outline.len()];
+        if (across(p) > level) != (across(q) > level) {
+            let t = (level - across(p)) / (across(q) - across(p));
+            cuts.push((along(p) + t * (along(q) - along(p))).clamp(from, to));
+        }
+    }
+    let low = cuts.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = cuts.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let point = |s: f64| {
+        if upright {
+            Point2::new(level, s)
+        } else {
+            Point2::new(s, level)
+        }
+    };
+    let length = high - low;
+    if length <= 0.0 {
+        return vec![point((from + to) / 2.0)];
+    }
+    // Shares of the chord, the wanted one first.
+    let choose = |shares: &[f64]| {
+        let room = |p: Point2| {
+            taken
+                .iter()
+                .map(|(low, high)| {
+                    let dx = (low.x - p.x).max(p.x - high.x);
+                    let dy = (low.y - p.y).max(p.y - high.y);
+                    dx.max(dy)
+                })
+                .fold(MARK_ROOM, f64::min)
+        };
+        let mut best: Option<(f64, Point2)> = None;
+        for share in shares {
+            let p = point(low + length * share);
+            let room = room(p);
+            if best.is_none_or(|(most, _)| room > most) {
+                best = Some((room, p));
+            }
+        }
+        best.map(|(_, p)| p)
+    };
+    let chosen = if length >= TWO_MARKS {
+        vec![
+            choose(&[0.15, 0.1, 0.2, 0.05, 0.25, 0.3, 0.35]),
+            choose(&[0.85, 0.9, 0.8, 0.95, 0.75, 0.7, 0.65]),
+        ]
+    } else {
+        vec![choose(&[0.5, 0.4, 0.6, 0.3, 0.7])]
+    };
+    chosen.into_iter().flatten().collect()
+}
+
+/// A, B, ... Z, AA, AB, ...
+fn letter(k: usize) -> String {
+    let last = char::from(b'A' + u8::try_from(k % 26).unwrap_or(0));
+    if k < 26 {
+        last.to_string()
+    } else {
+        letter(k / 26 - 1) + &last.to_string()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_go_on_after_z() {
+        assert_eq!(letter(0), "A");
+        assert_eq!(letter(25), "Z");
+        assert_eq!(letter(26), "AA");
+        assert_eq!(letter(27), "AB");
+    }
+}
