@@ -20,23 +20,24 @@ pub(crate) struct Variant {
     pub(crate) corner: Point2,
     /// Breadth and height of the turned piece.
     pub(crate) size: (f64, f64),
-    /// Convex shapes that cover it, grown by the distance to keep.
+    /// What stands in for it where nothing lies in its openings.
+    filled: Stand,
+    /// What stands in for it where something may lie in an opening, and the breadth and height of
+    /// the largest opening.
+    open: Option<(Stand, (f64, f64))>,
+}
+
+/// Convex shapes that cover a turned piece.
+#[derive(Clone, Debug)]
+struct Stand {
+    /// Grown by the distance to keep.
     grown: Vec<Vec<Point2>>,
-    /// Convex shapes that cover it, turned by half a turn about the origin.
+    /// Turned by half a turn about the origin.
     reversed: Vec<Vec<Point2>>,
 }
 
-impl Variant {
-    /// Covers a turned piece; `disc` is what it is grown by.
-    pub(crate) fn new(
-        piece: usize,
-        turn_deg: f64,
-        outline: &[Point2],
-        parts: &[Vec<Point2>],
-        disc: &[Point2],
-    ) -> Self {
-        let (low, high) =
-            crate::layout::bounds(outline).unwrap_or((Point2::origin(), Point2::origin()));
+impl Stand {
+    fn new(parts: &[Vec<Point2>], low: Point2, disc: &[Point2]) -> Self {
         let moved: Vec<Vec<Point2>> = parts
             .iter()
             .map(|part| {
@@ -48,10 +49,6 @@ impl Variant {
             })
             .collect();
         Self {
-            piece,
-            turn_deg,
-            corner: low,
-            size: (high.x - low.x, high.y - low.y),
             grown: moved.iter().map(|p| convex::sum(p, disc)).collect(),
             reversed: moved
                 .iter()
@@ -60,6 +57,47 @@ impl Variant {
                     convex::hull(&part)
                 })
                 .collect(),
+        }
+    }
+}
+
+/// A turned piece before it is made a [`Variant`].
+pub(crate) struct Turned<'a> {
+    /// The outline.
+    pub(crate) outline: &'a [Point2],
+    /// Convex shapes that cover it with its openings filled.
+    pub(crate) filled: &'a [Vec<Point2>],
+    /// Convex shapes that cover it with its large openings left free, and the largest opening;
+    /// none when no opening is large.
+    pub(crate) open: Option<(&'a [Vec<Point2>], &'a [Point2])>,
+}
+
+impl Variant {
+    /// A piece in a turn; `disc` is what it is grown by.
+    pub(crate) fn new(piece: usize, turn_deg: f64, turned: &Turned<'_>, disc: &[Point2]) -> Self {
+        let across = |points: &[Point2]| {
+            crate::layout::bounds(points).map_or((Point2::origin(), (0.0, 0.0)), |(low, high)| {
+                (low, (high.x - low.x, high.y - low.y))
+            })
+        };
+        let (low, size) = across(turned.outline);
+        Self {
+            piece,
+            turn_deg,
+            corner: low,
+            size,
+            filled: Stand::new(turned.filled, low, disc),
+            open: turned
+                .open
+                .map(|(parts, hole)| (Stand::new(parts, low, disc), across(hole).1)),
+        }
+    }
+
+    /// What stands in for it beside `other`: with openings only when the other could lie in one.
+    fn beside(&self, other: &Self) -> &Stand {
+        match &self.open {
+            Some((stand, hole)) if other.size.0 < hole.0 && other.size.1 < hole.1 => stand,
+            _ => &self.filled,
         }
     }
 }
@@ -78,6 +116,7 @@ pub(crate) struct Forbidden {
 impl Forbidden {
     /// Offsets, in steps of `grid`, at which `moving` comes too near to `fixed` at the origin.
     pub(crate) fn new(fixed: &Variant, moving: &Variant, grid: f64) -> Self {
+        let (fixed, moving) = (fixed.beside(moving), moving.beside(fixed));
         let mut layers: Vec<Rows> = Vec::with_capacity(fixed.grown.len() * moving.reversed.len());
         for a in &fixed.grown {
             for b in &moving.reversed {
@@ -328,7 +367,12 @@ mod tests {
             Point2::new(side, side),
             Point2::new(0.0, side),
         ];
-        Variant::new(0, 0.0, &points, std::slice::from_ref(&points), disc)
+        let turned = Turned {
+            outline: &points,
+            filled: std::slice::from_ref(&points),
+            open: None,
+        };
+        Variant::new(0, 0.0, &turned, disc)
     }
 
     #[test]

@@ -14,6 +14,7 @@ use crate::layout::bounds;
 use crate::layout::clearance;
 use crate::layout::clearance::Region;
 use crate::layout::convex;
+use crate::layout::forbidden::Turned;
 use crate::layout::forbidden::Variant;
 use crate::layout::search::Instance;
 use crate::layout::search::Lie;
@@ -186,13 +187,30 @@ fn on_stock(
         .par_iter()
         .enumerate()
         .flat_map_iter(|(k, piece)| {
-            let parts = convex::cover(&piece.outline.points, &large_holes(piece, smallest));
+            let holes = large_holes(piece, smallest);
+            let filled = convex::cover(&piece.outline.points, &[]);
+            let open = holes
+                .first()
+                .map(|hole| (convex::cover(&piece.outline.points, &holes), *hole));
             turns
                 .iter()
                 .filter_map(|&t| {
+                    let all = |parts: &[Vec<Point2>]| -> Vec<Vec<Point2>> {
+                        parts.iter().map(|p| turned(p, t)).collect()
+                    };
                     let outline = turned(&piece.outline.points, t);
-                    let parts: Vec<Vec<Point2>> = parts.iter().map(|p| turned(p, t)).collect();
-                    let variant = Variant::new(k, t, &outline, &parts, &disc);
+                    let filled = all(&filled);
+                    let open = open
+                        .as_ref()
+                        .map(|(parts, hole)| (all(parts), turned(hole, t)));
+                    let piece = Turned {
+                        outline: &outline,
+                        filled: &filled,
+                        open: open
+                            .as_ref()
+                            .map(|(parts, hole)| (parts.as_slice(), hole.as_slice())),
+                    };
+                    let variant = Variant::new(k, t, &piece, &disc);
                     let fits = variant.size.0 <= width + NEST_GAP_EPS_MM
                         && variant.size.1 <= length + NEST_GAP_EPS_MM;
                     fits.then_some(variant)
