@@ -92,12 +92,7 @@ pub fn check(mesh: &Mesh, targets: &[Target]) -> Vec<Reading> {
 pub fn tolerance(target: &Target) -> f64 {
     target
         .within
-        .unwrap_or(match (target.measure.kind(), target.measure) {
-            (_, Measure::GirthNeckBase | Measure::GirthArmscye) => tolerance::CREASE_TOLERANCE_MM,
-            (Kind::Wall, _) => tolerance::WALL_TOLERANCE_MM,
-            (Kind::Slope, _) => tolerance::SLOPE_TOLERANCE_RAD,
-            _ => tolerance::TAPE_TOLERANCE_MM,
-        })
+        .unwrap_or_else(|| tolerance::for_measure(target.measure))
 }
 
 /// Why the form cannot be measured so at all, where it cannot.
