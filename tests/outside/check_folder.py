@@ -8,6 +8,7 @@ ezdxf, svgelements and pypdf, and compares them with each other and with what fo
 
 import json
 import math
+import re
 import sys
 from pathlib import Path
 
@@ -26,6 +27,8 @@ FILE_MM = 0.01
 GIRTH_MM = 0.1
 # The core is lofted through eroded cuts: between them it may stray by this much, mm.
 CORE_MM = 0.3
+# Our own padding of the layers is a ball rolled over steps; the program smooths between them, mm.
+BUILT_MM = 2.5
 # Acceptance of the finished form, mm: common practice, no source.
 BROAD_MM, NARROW_MM = 10.0, 5.0
 # Readings that are a level cut of the solid: measure, level, band of the finished form.
@@ -174,6 +177,20 @@ def rods(form, polygons):
             check(worst > 1.0, "a piece turned round or over would thread on the rods")
 
 
+def padded(form, polygons, z, padding):
+    """Level cut of the stack with a ball of the padding's thickness rolled over it.
+
+    A layer that the cut passes by at a distance d still pads it by the square root of p² - d².
+    """
+    shapes = []
+    for layer in form["layers"]:
+        d = max(layer["bottom"] - z, z - layer["top"], 0.0)
+        if d < padding:
+            reach = math.sqrt(padding**2 - d**2)
+            shapes += [Polygon(polygons[p["id"]].exterior).buffer(reach, quad_segs=64) for p in layer["pieces"]]
+    return shapely.union_all(shapes)
+
+
 def girths(form, polygons):
     """The stack as drawn, with padding and cover put back, against what was asked."""
     padding = form["workshop"]["padding"]
@@ -183,14 +200,12 @@ def girths(form, polygons):
         m, z = measures.get(f"girth.{measure}"), level_of(form, level)
         if m is None or z is None:
             continue
-        for layer in form["layers"]:
-            if layer["bottom"] <= z < layer["top"]:
-                trunk = max((polygons[p["id"]] for p in layer["pieces"]), key=lambda p: p.area)
-                girth = Polygon(trunk.exterior).convex_hull.buffer(padding, quad_segs=64).length
-                near(girth, m["asked"] * form["scale"], band, f"girth.{measure} of the padded layers")
-                if m["built"] is not None:
-                    near(m["built"] * 1.0, m["asked"], band, f"girth.{measure} as built")
-                seen += 1
+        girth = padded(form, polygons, z, padding).convex_hull.length
+        near(girth, m["asked"] * form["scale"], band, f"girth.{measure} of the padded layers")
+        if m["built"] is not None:
+            near(m["built"], m["asked"], band, f"girth.{measure} as built")
+            near(m["built"] * form["scale"], girth, BUILT_MM, f"girth.{measure} as built")
+        seen += 1
     check(seen >= 4, f"only {seen} levels could be read off the layers")
 
 
@@ -316,11 +331,12 @@ def pages(folder, form):
         check(size[1] <= paper[1] + 0.05, f"page {i + 1}: longer side {size[1]}")
         words = page.extract_text()
         check("100 mm" in words, f"page {i + 1}: no check bar of 100 mm")
-        text += words
-    for layer in form["layers"]:
-        for piece in layer["pieces"]:
-            words = f"layer {layer['index']} of {len(form['layers'])}"
-            check(words in text, f"{words} ({piece['id']}) is on no page")
+        text += f"\n{words}\n"
+    found = {int(n) for n, _ in re.findall(r"(\d+) of (\d+)", text)}
+    for first, last in re.findall(r"layers (\d+) to (\d+)", text):
+        found |= set(range(int(first), int(last) + 1))
+    missing = [layer["index"] for layer in form["layers"] if layer["index"] not in found]
+    check(not missing, f"layers {missing} are on no page")
 
 
 def main(folders):
