@@ -54,7 +54,7 @@ const SQUEEZE: u8 = 6;
 /// Writes the pages as one document called `title`, with a bookmark for every run of pages that
 /// have the same title.
 ///
-/// Characters that the face lacks are printed as `?`; [`face::missing_glyphs`] lists them.
+/// Characters that the face lacks are printed as `?`; [`missing_glyphs`](super::face::missing_glyphs) lists them.
 ///
 /// # Errors
 /// [`Error::Format`] when there is no page, when a page has no size or is longer than a reader

@@ -4,8 +4,8 @@
 use rayon::prelude::*;
 
 use crate::asbuilt;
-use crate::drawing::{dxf, pdf, svg};
-use crate::error::Error;
+use crate::drawing::{dxf, face, pdf, svg};
+use crate::error::{Error, Finding, Severity};
 use crate::layout::board::board_drawing;
 use crate::layout::nest;
 use crate::layout::page;
@@ -78,6 +78,14 @@ pub fn build(mut checked: Checked, workshop: Workshop) -> Result<Form, Error> {
         },
     );
     let (boards, pages, core) = (boards?, pages?, core?);
+    let missing: String = face::missing_glyphs(&pages)?.into_iter().collect();
+    if !missing.is_empty() {
+        checked.findings.push(Finding::new(
+            Severity::Note,
+            format!("the templates cannot print `{missing}` of the name and show `?` instead"),
+            "write `name` in Latin, Greek or Cyrillic letters if the pages must carry it",
+        ));
+    }
     let solid = stack::enlarged(&checked.mesh, workshop.scale);
     Ok(Form {
         checked,

@@ -33,7 +33,7 @@ pub fn check(checked: &Checked) -> String {
     out.push_str(&format!(
         "{}: girth check of the solid, in {}\n\n",
         checked.sheet.name,
-        unit.name()
+        words::unit_words(unit)
     ));
     let rows = given.iter().map(|r| {
         vec![
@@ -141,7 +141,7 @@ pub fn built(form: &Form) -> String {
         rows,
         &[1, 2, 3, 4, 5],
     ));
-    out.push_str(&format!("lengths in {}\n", unit.name()));
+    out.push_str(&format!("lengths in {}\n", words::unit_words(unit)));
     out
 }
 

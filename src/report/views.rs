@@ -278,7 +278,7 @@ fn cut(level: Level) -> bool {
 }
 
 /// Every level's section at one scale, front upward, with what a tape and a straight edge read
-/// there. [`COLUMNS`] side by side, from the lowest level up.
+/// there. Three side by side, from the lowest level up.
 #[must_use]
 pub fn sections(mesh: &Mesh, name: &str, unit: Unit) -> Drawing {
     let levels = merged(mesh, cut);

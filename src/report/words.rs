@@ -110,3 +110,13 @@ pub fn count(n: usize, one: &str) -> String {
 pub fn file_name(path: &str) -> &str {
     path.rsplit(['/', '\\']).next().unwrap_or(path)
 }
+
+/// The unit in words, for a sentence.
+#[must_use]
+pub const fn unit_words(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Cm => "centimetres",
+        Unit::Mm => "millimetres",
+        Unit::In => "inches",
+    }
+}

@@ -370,6 +370,17 @@ fn a_sheet_may_come_through_standard_input_and_names_make_safe_folders() {
 }
 
 #[test]
+fn letters_that_the_templates_lack_are_said() {
+    let dir = bench();
+    program(dir.path())
+        .args(["build", "-", "--workshop", "room.toml"])
+        .write_stdin(SHEET.replace("contralto, act 2", "歌手"))
+        .assert()
+        .success()
+        .stderr(predicates::str::contains("cannot print `手歌`"));
+}
+
+#[test]
 fn help_completions_manual_and_licences_print() {
     let dir = bench();
     for (args, word) in [

@@ -102,7 +102,7 @@ pub(super) fn card(form: &Form) -> Markup {
         }
         div class="wide" { table {
             caption {
-                (form.checked.sheet.name) ": check card, lengths in " (unit.name())
+                (form.checked.sheet.name) ": check card, lengths in " (words::unit_words(unit))
                 @if scale < 0.75 { ", HALF SCALE" }
             }
             thead { tr {

@@ -50,7 +50,7 @@ pub(super) fn table(form: &Form) -> Markup {
             strong { "Solid" } " is read off the finished surface; " strong { "as built" }
             " off the stack of layers as they are drawn, with padding and cover put back. A tape \
              lies on the corners of a stack, so it reads a little more there than on the smooth \
-             surface. Lengths are in " (unit.name()) "."
+             surface. Lengths are in " (words::unit_words(unit)) "."
         }
         div class="wide" { table {
             caption { "What the sheet asks for" }
@@ -118,7 +118,7 @@ pub(super) fn padding(form: &Form) -> Markup {
         .filter_map(|r| Some((r, r.built? - r.target.value * form.stack.scale)))
         .collect();
     html! {
-        table {
+        div class="wide" { table {
             caption { "Padding by level: the even thickness gives the girth as built; the last column \
                        says what more or less would bring it to the girth asked" }
             thead { tr {
@@ -136,7 +136,7 @@ pub(super) fn padding(form: &Form) -> Markup {
                         (form.workshop.padding.batting - apart / std::f64::consts::TAU).max(0.0), 1))
                 }
             } } }
-        }
+        } }
     }
 }
 

@@ -10,7 +10,7 @@ use crate::report::totals;
 use crate::report::totals::{TILT_CAREFUL_DEG, TILT_DEG, Totals};
 use crate::report::words;
 use crate::stack::Layer;
-use crate::tolerance::STACK_HEIGHT_TOLERANCE_MM;
+use crate::tolerance::{LEVEL_ACCURACY_MM, STACK_HEIGHT_TOLERANCE_MM};
 use crate::units;
 
 /// Stock bought for every piece of stock used: spare for spoiled cuts (common practice).
@@ -37,6 +37,22 @@ fn size(width: f64, length: f64) -> String {
         units::fixed(width, 0),
         units::fixed(length, 0)
     )
+}
+
+/// Dowels of one diameter and length together: diameter, length and names.
+fn dowel_lengths(form: &Form) -> Vec<(f64, f64, Vec<&str>)> {
+    let mut out: Vec<(f64, f64, Vec<&str>)> = Vec::new();
+    for d in &form.stack.dowels {
+        let same = out.iter_mut().find(|(diameter, length, _)| {
+            (d.diameter - *diameter).abs() < LEVEL_ACCURACY_MM
+                && (d.length - *length).abs() < LEVEL_ACCURACY_MM
+        });
+        match same {
+            Some((_, _, names)) => names.push(&d.name),
+            None => out.push((d.diameter, d.length, vec![&d.name])),
+        }
+    }
+    out
 }
 
 /// A list to tick off.
@@ -67,17 +83,18 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
         ))
     });
     html! {
-        ul {
+        ul class="ticks" {
             @for line in stock {
                 li class="tick" {
                     (w.layer.material) ", measured thickness "
                     (units::fixed(w.layer.thickness, 2)) " mm: " (line)
                 }
             }
-            @for d in &form.stack.dowels {
+            @for (diameter, length, names) in dowel_lengths(form) {
                 li class="tick" {
-                    "Dowel " (d.name) ", " (units::fixed(d.diameter, 1)) " mm dia., cut to "
-                    (unit.show(d.length)) " (" (units::fixed(d.length, 0)) " mm)"
+                    (words::count(names.len(), "dowel")) " " (names.join(", ")) ", "
+                    (units::fixed(diameter, 1)) " mm dia., " (unit.show(length)) " long ("
+                    (units::fixed(length, 0)) " mm)"
                 }
             }
             @if let Some((_, diameter, _, _)) = form.stack.pole {
@@ -174,7 +191,7 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
     let least = by_hand.0 + taping.0 + marking.0 + gluing.0 + 180.0;
     let most = by_hand.1 + taping.1 + marking.1 + gluing.1 + 360.0;
     html! {
-        table {
+        div class="wide" { table {
             caption { "Speeds are from memory of the trade and for practised hands" }
             thead { tr { th scope="col" { "Work" } th scope="col" class="n" { "Time" } } }
             tbody {
@@ -184,7 +201,7 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
                 tr { th scope="row" { strong { "all of it by hand, glue drying not counted" } }
                     td class="n" { strong { (hours(least, most)) } } }
             }
-        }
+        } }
         p { "Spread it over several days: glue needs its time and a tired hand slips." }
     }
 }
@@ -296,7 +313,7 @@ fn stack(form: &Form) -> Markup {
             "Measure the running height at the end of each run, from the underside of layer 1. It may "
             "differ by " (units::fixed(STACK_HEIGHT_TOLERANCE_MM, 0)) " mm for every 200 mm of height."
         }
-        table {
+        div class="wide" { table {
             caption { "Runs, to be glued one by one and then joined" }
             thead { tr {
                 th scope="col" { "Run" }
@@ -314,7 +331,7 @@ fn stack(form: &Form) -> Markup {
                     td class="blank" {}
                 } }
             } }
-        }
+        } }
         h3 { "6. Glue" }
         p {
             "Glue: " (stuff.glue()) ". Glue a run, check its height and that it stands plumb, weight "

@@ -59,19 +59,16 @@ impl Stuff {
     pub(super) const fn glue(self) -> &'static str {
         match self {
             Self::Polystyrene => {
-                "glue or spray that says foam-safe on its label (others dissolve polystyrene); \
+                "one that says foam-safe on its label (others dissolve polystyrene); \
                  low-temperature hot glue for tacking"
             }
             Self::Eva => "contact cement that suits EVA, or double-sided tape for a trial stack",
-            Self::Foam => {
-                "glue or spray that says foam-safe on its label; try it on an offcut overnight \
-                 first"
-            }
+            Self::Foam => "one that says foam-safe on its label, tried on an offcut overnight",
             Self::Card => {
                 "white (PVA) glue, spread thin: wet board cockles, so keep it under weight until dry"
             }
             Self::Wood => "white (PVA) or wood glue, clamped",
-            Self::Unknown => "the glue that the maker of the sheet recommends, tried on an offcut",
+            Self::Unknown => "what the maker of the sheet recommends, tried on an offcut",
         }
     }
 
