@@ -25,6 +25,9 @@ const CELL: f64 = 2.0;
 /// and small letters. Our choice; smaller would let words run over the edge.
 const LETTER: f64 = 0.68;
 
+/// Height of the letters below which nobody reads a number on a piece, mm.
+const SMALLEST_NUMBER: f64 = 2.0;
+
 /// What all layers share.
 pub(crate) struct Labels<'a> {
     pub(crate) name: &'a str,
@@ -140,7 +143,6 @@ fn marks(
         }
     }
     let front = outline.ray(centre, FRAC_PI_2).unwrap_or(0.0);
-    push_arrow(&mut out, &mut room, centre, front);
     let name = if nth == 0 {
         None
     } else {
@@ -153,11 +155,25 @@ fn marks(
         .filter(|(at, _)| (at.x - centre.x).abs() < 2.0 * TICK)
         .map(|(at, diameter)| at.y - diameter / 2.0 - 8.0)
         .fold(centre.y - front * 0.15, f64::min);
-    for (height, least, text) in name.iter().chain(words) {
-        if let Some((at, h)) = room.place_word(text, *height, *least, Point2::new(centre.x, y)) {
+    // Without its number a piece is lost: it goes first, and alone where "of so many" is too long.
+    let mut put = |room: &mut Room, out: &mut Vec<Mark>, height, least, text: &str| {
+        let placed = room.place_word(text, height, least, Point2::new(centre.x, y));
+        if let Some((at, h)) = placed {
             y = (at.y - h * 1.5).min(y);
-            out.push(Mark::Text(at, h, text.clone()));
+            out.push(Mark::Text(at, h, text.to_owned()));
         }
+        placed.is_some()
+    };
+    let (first, others) = words.split_at(words.len().min(1));
+    for (height, least, text) in name.iter().chain(first) {
+        if !put(&mut room, &mut out, *height, *least, text) {
+            let short = text.split(' ').next().unwrap_or(text);
+            put(&mut room, &mut out, *height, SMALLEST_NUMBER, short);
+        }
+    }
+    push_arrow(&mut out, &mut room, centre, front);
+    for (height, least, text) in others {
+        put(&mut room, &mut out, *height, *least, text);
     }
     for (angle, text) in [(0.0, "LEFT"), (PI, "RIGHT")] {
         if let Some(r) = outline.ray(centre, angle) {

@@ -332,11 +332,13 @@ def pages(folder, form):
         words = page.extract_text()
         check("100 mm" in words, f"page {i + 1}: no check bar of 100 mm")
         text += f"\n{words}\n"
-    found = {int(n) for n, _ in re.findall(r"(\d+) of (\d+)", text)}
-    for first, last in re.findall(r"layers (\d+) to (\d+)", text):
-        found |= set(range(int(first), int(last) + 1))
+    # Footers name layers too; only what stands on the pieces counts. A small piece has the bare number.
+    text = re.sub(r"page \d+ of \d+|layers? [^\n]*|measure the bars.*|\d[\d.]* (to [\d.]+ )?(mm|in)\b", "", text)
+    count = len(form["layers"])
+    found = {int(n) for n in re.findall(rf"(\d+) of {count}(?!\d)", text)}
+    found |= {int(n) for n in re.findall(r"(?<![\d.])\d+(?![\d.])", text)}
     missing = [layer["index"] for layer in form["layers"] if layer["index"] not in found]
-    check(not missing, f"layers {missing} are on no page")
+    check(not missing, f"pieces of the layers {missing} carry no number on the pages")
 
 
 def main(folders):

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::error::Severity;
-use crate::measure::Kind;
+use crate::measure::{Kind, Measure};
 use crate::report::Form;
 use crate::report::words;
 use crate::sheet::Origin;
@@ -115,7 +115,14 @@ pub(super) fn padding(form: &Form) -> Markup {
         .readings
         .iter()
         .filter(|r| r.target.measure.kind() == Kind::Girth)
-        .filter_map(|r| Some((r, r.built? - r.target.value * form.stack.scale)))
+        // These two follow creases: batting all round would not mend them.
+        .filter(|r| {
+            !matches!(
+                r.target.measure,
+                Measure::GirthNeckBase | Measure::GirthArmscye
+            )
+        })
+        .filter_map(|r| Some((r, (r.built? - r.target.value) * form.stack.scale)))
         .collect();
     html! {
         div class="wide" { table {

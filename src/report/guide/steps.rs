@@ -381,12 +381,19 @@ fn finish(form: &Form, t: &Totals) -> Markup {
         p {
             "The middle of the weight is then about "
             (unit.show(t.stand.unwrap_or(0.0) + t.centre))
-            " above the floor. The edge of the base must reach " strong { (unit.show(t.base_radius)) }
+            @if t.stand.is_some() { " above the floor." } @else {
+                " above what the form stands on."
+            }
+            " The edge of the base must reach " strong { (unit.show(t.base_radius)) }
             " from the pole to stand a tilt of " (units::fixed(TILT_DEG, 0)) " degrees, "
             (unit.show(t.base_radius_careful)) " for "
             (units::fixed(TILT_CAREFUL_DEG, 0)) " degrees, which is what to aim for with children or \
-             pets about. Legs in a star must be longer than that: 2.0 times with three legs, 1.4 with \
-             four, 1.24 with five."
+             pets about."
+            @if t.stand.is_none() {
+                " On a stand, add 0.18 times its height to the first, 0.27 times to the second."
+            }
+            " Legs in a star must be longer than that: 2.0 times with three legs, 1.4 with four, 1.24 \
+             with five."
         }
         div class="caution" role="note" {
             p { "A coat or a skirt loads one side: keep weight low in the base, lock castors, and try \
@@ -440,12 +447,22 @@ pub(super) fn layers(form: &Form) -> Markup {
                 td { (at(&piece.id)) }
                 td { (dowels(form, layer)) }
                 td class="n" { (units::fixed(layer.step, 0)) }
-                td { (layer.levels.iter().map(|l| l.name()).collect::<Vec<_>>().join(", ")) }
+                td { (levels(layer)) }
                 td { "☐" }
                 td { "☐" }
             } } } }
         } }
     }
+}
+
+/// Names of the levels in a layer; the waist that the tape meant is mostly the natural one.
+fn levels(layer: &Layer) -> String {
+    let waist = layer.levels.contains(&Level::Waist);
+    let shown = layer
+        .levels
+        .iter()
+        .filter(|l| !(waist && **l == Level::WaistTape));
+    shown.map(|l| l.name()).collect::<Vec<_>>().join(", ")
 }
 
 /// Names of the dowels through a layer.
