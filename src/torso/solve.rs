@@ -19,10 +19,10 @@ use crate::torso::surface::Surface;
 const STEP: f64 = 1e-3;
 /// Largest change of a parameter in one step, in standard deviations.
 const LONGEST: f64 = 2.0;
-const MOST_ITERATIONS: usize = 60;
+const MOST_ITERATIONS: usize = 150;
 /// A decrease of the sum below this, or below this share of a large sum, is the end.
-const ENOUGH: f64 = 1e-4;
-const ENOUGH_SHARE: f64 = 1e-6;
+const ENOUGH: f64 = 1e-3;
+const ENOUGH_SHARE: f64 = 1e-5;
 
 /// How a fit came to its end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -197,9 +197,14 @@ pub(super) fn solve(problem: &Problem) -> Solved {
                 j += gap * step.transpose();
             }
             let honest = gained / promised;
+            let spent = fresh && gained < small;
             (u, read, r, sum) = (v, read_v, r_v, sum_v);
             iterations += 1;
             fresh = false;
+            if spent {
+                ending = Ending::Converged;
+                break;
+            }
             damping = if honest > 0.5 {
                 (damping / 10.0).max(1e-9)
             } else {

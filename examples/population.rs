@@ -1,0 +1,212 @@
+//! Fits every fifth person of a survey and prints how well the fit predicts what it was not told.
+//!
+//! `cargo run --release --example population -- FIGURE FILE [MOST]` with FIGURE `woman`, `man` or
+//! `child` and FILE the survey's individual records as CSV (1988 US Army survey or Snyder et al.
+//! 1977; column names end in `_mm`). The records are not part of this project. Every fifth record
+//! was kept out of everything that the expectations were computed from.
+//!
+//! Without arguments it prints how to call it.
+
+use std::collections::BTreeMap;
+use std::error::Error;
+use std::fmt::Write as _;
+
+use layfigure::measure::Measure;
+use layfigure::sheet::{self, Origin};
+use layfigure::torso::{Ending, fit};
+use rayon::prelude::*;
+
+/// Survey column and the measure it stands for.
+const ADULT: &[(&str, Measure)] = &[
+    ("stature", Measure::HeightStature),
+    ("chest_circ", Measure::GirthBust),
+    ("waist_circ_natural", Measure::GirthWaist),
+    ("buttock_circ", Measure::GirthHip),
+    ("waist_back_length_natural", Measure::LengthBackWaist),
+    ("underbust_circ", Measure::GirthUnderbust),
+    ("neck_circ", Measure::GirthNeck),
+    ("neck_base_circ", Measure::GirthNeckBase),
+    ("scye_circ", Measure::GirthArmscye),
+    ("chest_circ_scye", Measure::GirthUpperChest),
+    ("shoulder_length", Measure::LengthShoulder),
+    ("waist_front_length_natural", Measure::LengthFrontWaist),
+    ("neck_to_bustpoint", Measure::LengthSideNeckToBust),
+    ("bustpoint_breadth", Measure::LengthBustPointWidth),
+    ("scye_depth", Measure::LengthScyeDepth),
+    ("interscye_midscye", Measure::LengthAcrossBack),
+    ("chest_breadth", Measure::BreadthBust),
+    ("chest_depth", Measure::DepthBust),
+    ("hip_breadth", Measure::BreadthHip),
+    ("buttock_depth", Measure::DepthHip),
+    ("cervicale_height", Measure::HeightNape),
+    ("neck_lateral_height", Measure::HeightSideNeck),
+    ("acromial_height", Measure::HeightShoulder),
+    ("axilla_height", Measure::HeightArmpit),
+    ("chest_height", Measure::HeightBust),
+    ("waist_height_natural", Measure::HeightWaist),
+    ("buttock_height", Measure::HeightHip),
+];
+
+const CHILD: &[(&str, Measure)] = &[
+    ("stature", Measure::HeightStature),
+    ("chest_circ", Measure::GirthBust),
+    ("waist_circ_natural", Measure::GirthWaist),
+    ("hip_circ", Measure::GirthHip),
+    ("neck_circ", Measure::GirthNeck),
+    ("hip_breadth", Measure::BreadthHip),
+    ("chest_breadth_axilla", Measure::BreadthBust),
+    ("axilla_height", Measure::HeightArmpit),
+    ("buttock_height", Measure::HeightHip),
+];
+
+type Person = BTreeMap<Measure, f64>;
+
+fn people(text: &str, figure: &str) -> Result<Vec<Person>, Box<dyn Error>> {
+    let columns = if figure == "child" { CHILD } else { ADULT };
+    let mut lines = text.lines().filter(|l| !l.starts_with('#'));
+    let head: Vec<&str> =
+        lines.next().ok_or("empty file")?.split(',').map(|h| h.trim_end_matches("_mm")).collect();
+    let mut all = Vec::new();
+    for (i, line) in lines.enumerate() {
+        if i % 5 != 4 {
+            continue;
+        }
+        let cells: Vec<&str> = line.split(',').collect();
+        let mut person = Person::new();
+        for (name, measure) in columns {
+            let at = head.iter().position(|h| h == name);
+            if let Some(v) = at.and_then(|k| cells.get(k)).and_then(|v| v.parse::<f64>().ok()) {
+                person.insert(*measure, v);
+            }
+        }
+        let needed = [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip];
+        let tall = person.get(&Measure::HeightStature).copied().unwrap_or(0.0);
+        if needed.iter().all(|m| person.contains_key(m)) && (figure != "child" || tall < 1700.0) {
+            all.push(person);
+        }
+    }
+    Ok(all)
+}
+
+fn sheet_text(person: &Person, figure: &str, keys: &[Measure]) -> Result<String, Box<dyn Error>> {
+    let mut text = format!("name = \"record\"\nunit = \"mm\"\nfigure = \"{figure}\"\n");
+    for table in ["girth", "length", "breadth", "depth", "height"] {
+        writeln!(text, "[{table}]")?;
+        for m in keys {
+            if let (Some(key), Some(v)) =
+                (m.key().strip_prefix(table).and_then(|k| k.strip_prefix('.')), person.get(m))
+            {
+                writeln!(text, "{key} = {v}")?;
+            }
+        }
+    }
+    Ok(text)
+}
+
+#[derive(Default, Clone)]
+struct Tally {
+    refused: usize,
+    fits: usize,
+    converged: usize,
+    misfit: Vec<f64>,
+    /// Per measure: predicted less measured, and the plus-or-minus.
+    off: BTreeMap<Measure, Vec<(f64, f64)>>,
+}
+
+fn study(people: &[Person], figure: &str, keys: &[Measure]) -> Tally {
+    let each: Vec<Tally> = people
+        .par_iter()
+        .map(|person| {
+            let mut t = Tally::default();
+            let Ok(text) = sheet_text(person, figure, keys) else { return t };
+            let Ok(sheet) = sheet::read(&text, "record") else {
+                t.refused = 1;
+                return t;
+            };
+            let Ok(fit) = fit(&sheet) else {
+                t.refused = 1;
+                return t;
+            };
+            t.fits = 1;
+            if std::env::var("SAY").is_ok() && fit.ending != Ending::Converged { eprintln!("{} it {} sum {:.1} worst {:.2} {:?}", fit.ending.name(), fit.iterations, fit.sum, fit.worst_misfit, fit.findings.iter().map(|f| f.message.clone()).collect::<Vec<_>>()); }
+            t.converged = usize::from(fit.ending == Ending::Converged);
+            t.misfit.push(fit.worst_misfit);
+            for target in &fit.targets {
+                if target.origin == Origin::Estimated
+                    && let Some(v) = person.get(&target.measure)
+                {
+                    t.off
+                        .entry(target.measure)
+                        .or_default()
+                        .push((target.value - v, target.plus_minus));
+                }
+            }
+            t
+        })
+        .collect();
+    let mut sum = Tally::default();
+    for t in each {
+        sum.refused += t.refused;
+        sum.fits += t.fits;
+        sum.converged += t.converged;
+        sum.misfit.extend(t.misfit);
+        for (m, v) in t.off {
+            sum.off.entry(m).or_default().extend(v);
+        }
+    }
+    sum
+}
+
+#[allow(clippy::print_stdout, reason = "an example prints")]
+fn report(title: &str, t: &Tally) {
+    let n = t.misfit.len().max(1) as f64;
+    let worst = t.misfit.iter().copied().fold(0.0, f64::max);
+    let rms = (t.misfit.iter().map(|m| m * m).sum::<f64>() / n).sqrt();
+    let mut sorted = t.misfit.clone();
+    sorted.sort_by(f64::total_cmp);
+    let p95 = sorted.get(sorted.len() * 95 / 100).copied().unwrap_or(0.0);
+    println!(
+        "\n{title}: {} fits, {} refused, {} converged, worst given value off by: rms {rms:.2} \
+         p95 {p95:.2} max {worst:.2} mm",
+        t.fits, t.refused, t.converged
+    );
+    println!("{:34} {:>5} {:>7} {:>6} {:>9}", "predicted", "n", "bias", "sd", "covered %");
+    for (m, v) in &t.off {
+        let n = v.len() as f64;
+        let bias = v.iter().map(|o| o.0).sum::<f64>() / n;
+        let sd = (v.iter().map(|o| (o.0 - bias).powi(2)).sum::<f64>() / n).sqrt();
+        // Where the survey measures otherwise, a constant difference is not the prediction's fault.
+        let covered = v.iter().filter(|o| (o.0 - bias).abs() <= o.1).count() as f64 / n;
+        println!("{:34} {:>5} {bias:>7.1} {sd:>6.1} {:>9.1}", m.key(), v.len(), 100.0 * covered);
+    }
+}
+
+#[allow(clippy::print_stdout, reason = "an example prints")]
+fn main() -> Result<(), Box<dyn Error>> {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    let [figure, file, rest @ ..] = args.as_slice() else {
+        println!("usage: population woman|man|child RECORDS.csv [MOST]");
+        return Ok(());
+    };
+    let text = std::fs::read_to_string(file)?;
+    let mut people = people(&text, figure)?;
+    if let Some(most) = rest.first() {
+        people.truncate(most.parse()?);
+    }
+    let three = [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip];
+    let with = |m: Measure| -> Vec<Measure> { three.iter().copied().chain([m]).collect() };
+    let tall = study(&people, figure, &with(Measure::HeightStature));
+    report("bust, waist, hip, stature", &tall);
+    if figure != "child" {
+        let both = [with(Measure::HeightStature), vec![Measure::LengthBackWaist]].concat();
+        report("the same and back length", &study(&people, figure, &both));
+        report(
+            "bust, waist, hip, back length",
+            &study(&people, figure, &with(Measure::LengthBackWaist)),
+        );
+    }
+    let all: Vec<Measure> =
+        if figure == "child" { CHILD } else { ADULT }.iter().map(|c| c.1).collect();
+    report("everything", &study(&people, figure, &all));
+    Ok(())
+}
