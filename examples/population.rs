@@ -64,8 +64,12 @@ type Person = BTreeMap<Measure, f64>;
 fn people(text: &str, figure: &str) -> Result<Vec<Person>, Box<dyn Error>> {
     let columns = if figure == "child" { CHILD } else { ADULT };
     let mut lines = text.lines().filter(|l| !l.starts_with('#'));
-    let head: Vec<&str> =
-        lines.next().ok_or("empty file")?.split(',').map(|h| h.trim_end_matches("_mm")).collect();
+    let head: Vec<&str> = lines
+        .next()
+        .ok_or("empty file")?
+        .split(',')
+        .map(|h| h.trim_end_matches("_mm"))
+        .collect();
     let mut all = Vec::new();
     for (i, line) in lines.enumerate() {
         if i % 5 != 4 {
@@ -75,7 +79,10 @@ fn people(text: &str, figure: &str) -> Result<Vec<Person>, Box<dyn Error>> {
         let mut person = Person::new();
         for (name, measure) in columns {
             let at = head.iter().position(|h| h == name);
-            if let Some(v) = at.and_then(|k| cells.get(k)).and_then(|v| v.parse::<f64>().ok()) {
+            if let Some(v) = at
+                .and_then(|k| cells.get(k))
+                .and_then(|v| v.parse::<f64>().ok())
+            {
                 person.insert(*measure, v);
             }
         }
@@ -93,9 +100,12 @@ fn sheet_text(person: &Person, figure: &str, keys: &[Measure]) -> Result<String,
     for table in ["girth", "length", "breadth", "depth", "height"] {
         writeln!(text, "[{table}]")?;
         for m in keys {
-            if let (Some(key), Some(v)) =
-                (m.key().strip_prefix(table).and_then(|k| k.strip_prefix('.')), person.get(m))
-            {
+            if let (Some(key), Some(v)) = (
+                m.key()
+                    .strip_prefix(table)
+                    .and_then(|k| k.strip_prefix('.')),
+                person.get(m),
+            ) {
                 writeln!(text, "{key} = {v}")?;
             }
         }
@@ -118,7 +128,9 @@ fn study(people: &[Person], figure: &str, keys: &[Measure]) -> Tally {
         .par_iter()
         .map(|person| {
             let mut t = Tally::default();
-            let Ok(text) = sheet_text(person, figure, keys) else { return t };
+            let Ok(text) = sheet_text(person, figure, keys) else {
+                return t;
+            };
             let Ok(sheet) = sheet::read(&text, "record") else {
                 t.refused = 1;
                 return t;
@@ -128,7 +140,6 @@ fn study(people: &[Person], figure: &str, keys: &[Measure]) -> Tally {
                 return t;
             };
             t.fits = 1;
-            if std::env::var("SAY").is_ok() && fit.ending != Ending::Converged { eprintln!("{} it {} sum {:.1} worst {:.2} {:?}", fit.ending.name(), fit.iterations, fit.sum, fit.worst_misfit, fit.findings.iter().map(|f| f.message.clone()).collect::<Vec<_>>()); }
             t.converged = usize::from(fit.ending == Ending::Converged);
             t.misfit.push(fit.worst_misfit);
             for target in &fit.targets {
@@ -170,14 +181,22 @@ fn report(title: &str, t: &Tally) {
          p95 {p95:.2} max {worst:.2} mm",
         t.fits, t.refused, t.converged
     );
-    println!("{:34} {:>5} {:>7} {:>6} {:>9}", "predicted", "n", "bias", "sd", "covered %");
+    println!(
+        "{:34} {:>5} {:>7} {:>6} {:>9}",
+        "predicted", "n", "bias", "sd", "covered %"
+    );
     for (m, v) in &t.off {
         let n = v.len() as f64;
         let bias = v.iter().map(|o| o.0).sum::<f64>() / n;
         let sd = (v.iter().map(|o| (o.0 - bias).powi(2)).sum::<f64>() / n).sqrt();
         // Where the survey measures otherwise, a constant difference is not the prediction's fault.
         let covered = v.iter().filter(|o| (o.0 - bias).abs() <= o.1).count() as f64 / n;
-        println!("{:34} {:>5} {bias:>7.1} {sd:>6.1} {:>9.1}", m.key(), v.len(), 100.0 * covered);
+        println!(
+            "{:34} {:>5} {bias:>7.1} {sd:>6.1} {:>9.1}",
+            m.key(),
+            v.len(),
+            100.0 * covered
+        );
     }
 }
 
@@ -205,8 +224,10 @@ fn main() -> Result<(), Box<dyn Error>> {
             &study(&people, figure, &with(Measure::LengthBackWaist)),
         );
     }
-    let all: Vec<Measure> =
-        if figure == "child" { CHILD } else { ADULT }.iter().map(|c| c.1).collect();
+    let all: Vec<Measure> = if figure == "child" { CHILD } else { ADULT }
+        .iter()
+        .map(|c| c.1)
+        .collect();
     report("everything", &study(&people, figure, &all));
     Ok(())
 }

@@ -218,7 +218,7 @@ impl Core {
             neck: value(NECK),
             sd: [STATURE, BUST, WAIST, HIP, UNDERBUST, BACK, NECK].map(sd),
             waist_drop,
-            waist_height: waist_height(sheet.figure, tall, back, sd(STATURE)),
+            waist_height: waist_height(sheet.figure, tall, (back, sd(BACK)), sd(STATURE)),
         }
     }
 }
@@ -239,13 +239,27 @@ fn waist_drop(kind: WaistKind, figure: Figure, tall: f64) -> (f64, f64) {
 /// Height of the natural waist: mean and standard deviation, mm. Adults: 1988 US Army survey,
 /// waist height (natural) on stature and back waist length; children: Snyder et al. 1977, waist
 /// height on stature, raised by the navel's distance (from memory).
-fn waist_height(figure: Figure, tall: f64, back: f64, tall_sd: f64) -> (f64, f64) {
-    let (mean, sd, slope) = match figure {
-        Figure::Woman => (-85.5 + 0.87344 * tall - 0.76569 * back, 14.25, 0.87344),
-        Figure::Man => (-103.3 + 0.87485 * tall - 0.74163 * back, 14.61, 0.87485),
-        Figure::Child => (-152.7 + 0.74276 * tall, 20.0, 0.74276),
+fn waist_height(figure: Figure, tall: f64, back: (f64, f64), tall_sd: f64) -> (f64, f64) {
+    let (back, back_sd) = back;
+    let (mean, sd, slope, on_back) = match figure {
+        Figure::Woman => (
+            -85.5 + 0.87344 * tall - 0.76569 * back,
+            14.25,
+            0.87344,
+            0.76569,
+        ),
+        Figure::Man => (
+            -103.3 + 0.87485 * tall - 0.74163 * back,
+            14.61,
+            0.87485,
+            0.74163,
+        ),
+        Figure::Child => (-152.7 + 0.74276 * tall, 20.0, 0.74276, 0.0),
     };
-    (mean, f64::hypot(sd, slope * tall_sd))
+    (
+        mean,
+        f64::hypot(sd, slope * tall_sd).hypot(on_back * back_sd),
+    )
 }
 
 /// Stature from a height that was given instead: measure, intercept, slope, residual standard
