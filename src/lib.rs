@@ -5,7 +5,7 @@
 //! it again off the stack as it will be built, and says whether it is right.
 //!
 //! # Conventions
-//! Millimetres and radians everywhere inside. Right-handed axes: `x` to the wearer's left, `y` to
+//! Millimetres and radians everywhere inside. Right-handed axes: `x` to the wearer's right, `y` to
 //! the front, `z` up; `z = 0` is the natural waist. Outlines are closed, counter-clockwise, and do
 //! not repeat their first point. The library takes text and values and returns values, text or
 //! bytes: only the program (`src/cli`) touches files, the terminal and the environment.

@@ -8,7 +8,7 @@ pub mod outline;
 pub type Point2 = nalgebra::Point2<f64>;
 /// A vector in a plane, in mm.
 pub type Vector2 = nalgebra::Vector2<f64>;
-/// A point in space, in mm: `x` to the wearer's left, `y` to the front, `z` up.
+/// A point in space, in mm: `x` to the wearer's right, `y` to the front, `z` up.
 pub type Point3 = nalgebra::Point3<f64>;
 /// A vector in space, in mm.
 pub type Vector3 = nalgebra::Vector3<f64>;

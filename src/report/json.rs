@@ -273,7 +273,8 @@ fn compact(value: &Value) -> Result<String, Error> {
 }
 
 /// What the file's axes are, for whoever reads it without this program.
-const AXES: &str = "mm; x across, y to the front, z up; z = 0 at the underside of layer 1";
+const AXES: &str =
+    "mm; x to the wearer's right, y to the front, z up; z = 0 at the underside of layer 1";
 
 fn heading(checked: &Checked) -> Map<String, Value> {
     let sheet = &checked.sheet;

@@ -175,7 +175,7 @@ fn marks(
     for (height, least, text) in others {
         put(&mut room, &mut out, *height, *least, text);
     }
-    for (angle, text) in [(0.0, "LEFT"), (PI, "RIGHT")] {
+    for (angle, text) in [(0.0, "RIGHT"), (PI, "LEFT")] {
         if let Some(r) = outline.ray(centre, angle) {
             let wanted = centre + Vector2::new(libm::cos(angle) * r * 0.78, 0.0);
             if let Some((at, h)) = room.place_word(text, 5.0, 3.0, wanted) {

@@ -61,7 +61,7 @@ impl Torso {
     }
 
     /// Distance from the pole to the surface in direction `theta` at height `z`, mm. `theta` in
-    /// radians: 0 is the wearer's left, a quarter turn the front.
+    /// radians: 0 is the wearer's right, a quarter turn the front.
     #[must_use]
     pub fn radius(&self, theta: f64, z: f64) -> f64 {
         self.surface.radius(theta, z)
@@ -94,19 +94,19 @@ impl Torso {
         match landmark {
             Landmark::Nape => base(-FRAC_PI_2),
             Landmark::FrontNeck => base(FRAC_PI_2),
-            Landmark::SideNeckLeft => base(0.0),
-            Landmark::SideNeckRight => (PI, base(0.0).1),
-            Landmark::ShoulderLeft => (0.0, s.level(Level::ShoulderPoint)),
-            Landmark::ShoulderRight => (PI, s.level(Level::ShoulderPoint)),
-            Landmark::BustLeft => (bust, s.level(Level::Bust)),
-            Landmark::BustRight => (PI - bust, s.level(Level::Bust)),
-            Landmark::ArmpitLeft => (0.0, s.level(Level::Armpit)),
-            Landmark::ArmpitRight => (PI, s.level(Level::Armpit)),
+            Landmark::SideNeckRight => base(0.0),
+            Landmark::SideNeckLeft => (PI, base(0.0).1),
+            Landmark::ShoulderRight => (0.0, s.level(Level::ShoulderPoint)),
+            Landmark::ShoulderLeft => (PI, s.level(Level::ShoulderPoint)),
+            Landmark::BustRight => (bust, s.level(Level::Bust)),
+            Landmark::BustLeft => (PI - bust, s.level(Level::Bust)),
+            Landmark::ArmpitRight => (0.0, s.level(Level::Armpit)),
+            Landmark::ArmpitLeft => (PI, s.level(Level::Armpit)),
         }
     }
 
     /// The rim of an arm plate as directions and heights, closed, the first not repeated: from the
-    /// armpit up the front to the shoulder point and down the back. [`Side::Both`] gives the left.
+    /// armpit up the front to the shoulder point and down the back. [`Side::Both`] gives the right.
     #[must_use]
     pub fn rim(&self, side: Side) -> Vec<(f64, f64)> {
         let s = &self.surface;
@@ -121,7 +121,7 @@ impl Torso {
         ring.extend((1..n).map(|j| branch(1.0, j)));
         ring.push((0.0, high));
         ring.extend((1..n).rev().map(|j| branch(-1.0, j)));
-        if side == Side::Right {
+        if side == Side::Left {
             ring.iter_mut().for_each(|q| q.0 = PI - q.0);
         }
         ring
@@ -135,7 +135,7 @@ impl Torso {
         (0..n)
             .map(|i| {
                 let theta = -FRAC_PI_2 + 2.0 * PI * i as f64 / n as f64;
-                // The right half mirrors the left.
+                // The left half mirrors the right.
                 let folded = theta.sin().atan2(theta.cos().abs());
                 (theta, reading::neck_base_height(&self.surface, folded))
             })

@@ -139,3 +139,50 @@ fn left_and_right_of_an_even_body_are_alike() {
         }
     }
 }
+
+/// Facing the front with the head up, the wearer's right is front cross up (the right-hand rule of
+/// vector algebra): what is named right must lie there, on the solid and on every piece.
+#[test]
+fn right_is_front_cross_up() {
+    use layfigure::geom::Vector3;
+    use layfigure::stack::Mark;
+
+    let sheet = layfigure::sheet::read(layfigure::sheet::EXAMPLE, "example").unwrap();
+    let fit = torso::fit(&sheet).unwrap();
+    let mesh = mesh::build(&fit.torso);
+    let at = |l: Landmark| mesh.marks.landmarks[&l].coords;
+    let front = at(Landmark::FrontNeck) - at(Landmark::Nape);
+    let front = Vector3::new(0.0, front.y, 0.0);
+    assert!(front.y > 0.0, "the throat lies in front of the nape");
+    let right = front.cross(&Vector3::z());
+    for (r, l) in [
+        (Landmark::ShoulderRight, Landmark::ShoulderLeft),
+        (Landmark::BustRight, Landmark::BustLeft),
+        (Landmark::SideNeckRight, Landmark::SideNeckLeft),
+        (Landmark::ArmpitRight, Landmark::ArmpitLeft),
+    ] {
+        assert!(
+            (at(r) - at(l)).dot(&right) > 0.0,
+            "{} is on the wrong side",
+            r.name()
+        );
+    }
+    let workshop = layfigure::workshop::Workshop::default();
+    let (stack, _) = layfigure::stack::build(&mesh, &workshop, "example").unwrap();
+    let mut seen = 0;
+    for mark in stack
+        .layers
+        .iter()
+        .flat_map(|l| &l.pieces)
+        .flat_map(|p| &p.marks)
+    {
+        if let Mark::Text(where_, _, words) = mark {
+            let side = if words == "RIGHT" { 1.0 } else { -1.0 };
+            if words == "RIGHT" || words == "LEFT" {
+                assert!(side * where_.x * right.x > 0.0, "{words} at {where_}");
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 100, "only {seen} pieces name their sides");
+}

@@ -99,7 +99,7 @@ pub(super) fn neck_base_root(s: &Surface, theta: f64) -> (f64, f64) {
     (z0, f64::NAN)
 }
 
-/// Direction of the rim of the left arm plate in `row`: where trunk and plate are equally far out,
+/// Direction of the rim of the right arm plate in `row`: where trunk and plate are equally far out,
 /// the outermost such place; `sign` is 1 for the front branch, -1 for the back.
 pub(crate) fn rim_angle(s: &Surface, row: &Row, sign: f64) -> f64 {
     let (theta, found) = rim_root(s, row, sign);

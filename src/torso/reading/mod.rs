@@ -25,7 +25,7 @@ fn direction(i: usize, n: usize) -> f64 {
     -FRAC_PI_2 + PI * i as f64 / (n - 1) as f64
 }
 
-/// Left half of a horizontal section, from the back round to the front. Where the middle is a hollow
+/// Right half of a horizontal section, from the back round to the front. Where the middle is a hollow
 /// the end point moves out to where a tape crosses it: level with the outermost point beside it.
 fn half_section(s: &Surface, row: &Row) -> Vec<Point2> {
     let mut half = half_surface(s, row);
@@ -162,7 +162,7 @@ impl<'a> Reader<'a> {
         let pole = row.pole;
         let half = self.section(z);
         let hull = taut(half);
-        // Walk the hull of the left half; what lies beyond the ray from the pole to the side counts.
+        // Walk the hull of the right half; what lies beyond the ray from the pole to the side counts.
         let mut sum = 0.0;
         for w in hull.windows(2) {
             let (a, b) = (half[w[0]], half[w[1]]);
@@ -182,7 +182,7 @@ impl<'a> Reader<'a> {
         2.0 * sum * arc / whole
     }
 
-    /// The neck base line: `(theta, point)` from back to front on the left.
+    /// The neck base line: `(theta, point)` from back to front on the right.
     pub(crate) fn neck_base(&mut self) -> &[(f64, Point3)] {
         if self.neck_base.is_none() {
             let s = self.s;
@@ -237,7 +237,7 @@ impl<'a> Reader<'a> {
         })
     }
 
-    /// Rim of the left arm plate: front and back branch, from the armpit up.
+    /// Rim of the right arm plate: front and back branch, from the armpit up.
     fn rim(&mut self) -> [Vec<Point3>; 2] {
         let s = self.s;
         let (low, high) = (s.level(Level::Armpit), s.level(Level::ShoulderPoint));
@@ -625,7 +625,7 @@ mod tests {
     fn trunk_and_plate_meet_on_the_rim_and_trunk_and_neck_on_the_neck_base() {
         let torso = example();
         let s = &torso.surface;
-        for (theta, z) in torso.rim(crate::measure::Side::Left) {
+        for (theta, z) in torso.rim(crate::measure::Side::Right) {
             // The ends lie on the plate itself.
             if theta.abs() > 1e-9 {
                 let q = s.parts(&s.row(z), theta);
