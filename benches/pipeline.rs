@@ -104,3 +104,65 @@ fn body_tape(bencher: Bencher) {
     let mesh = mesh::build(&fit.torso);
     bencher.bench(|| tape::check(&mesh, &fit.targets));
 }
+
+/// A body from the fewest readings that a sheet may hold.
+#[divan::bench]
+fn body_fit_fewest(bencher: Bencher) {
+    let text = "unit = \"cm\"\nfigure = \"woman\"\n[girth]\nbust = 96\nwaist = 76.8\nhip = 101.9\n\
+                [height]\nstature = 170\n";
+    let sheet = layfigure::sheet::read(text, "fewest").expect("a good sheet");
+    bencher.bench(|| layfigure::torso::fit(&sheet));
+}
+
+/// From a solid to layers with rods and marks.
+#[divan::bench(sample_count = 10)]
+fn body_stack(bencher: Bencher) {
+    let (fit, _) = body();
+    let mesh = mesh::build(&fit.torso);
+    let workshop = layfigure::workshop::Workshop::default();
+    bencher.bench(|| layfigure::stack::build(&mesh, &workshop, "bench"));
+}
+
+/// Layers of half the thickness, twice as many: the time should double, no more.
+#[divan::bench(sample_count = 10)]
+fn body_stack_twice_the_layers(bencher: Bencher) {
+    let (fit, _) = body();
+    let mesh = mesh::build(&fit.torso);
+    let mut workshop = layfigure::workshop::Workshop::default();
+    workshop.layer.thickness *= 0.5;
+    bencher.bench(|| layfigure::stack::build(&mesh, &workshop, "bench"));
+}
+
+/// Padding put back on the layers, and the tape read again.
+#[divan::bench(sample_count = 10)]
+fn body_as_built(bencher: Bencher) {
+    let (fit, _) = body();
+    let mesh = mesh::build(&fit.torso);
+    let workshop = layfigure::workshop::Workshop::default();
+    let (stack, _) = layfigure::stack::build(&mesh, &workshop, "bench").expect("a good stack");
+    bencher
+        .with_inputs(|| tape::check(&mesh, &fit.targets))
+        .bench_refs(|readings| layfigure::asbuilt::read(&stack, &mesh.marks, readings));
+}
+
+/// Pieces on boards.
+#[divan::bench(sample_count = 10)]
+fn body_boards(bencher: Bencher) {
+    let (fit, _) = body();
+    let mesh = mesh::build(&fit.torso);
+    let workshop = layfigure::workshop::Workshop::default();
+    let (stack, _) = layfigure::stack::build(&mesh, &workshop, "bench").expect("a good stack");
+    let pieces: Vec<_> = stack.pieces().collect();
+    let tries = layfigure::layout::nest::DEFAULT_TRIES;
+    bencher.bench(|| layfigure::layout::nest::nest(&pieces, &workshop.stock, tries));
+}
+
+/// Pieces on pages.
+#[divan::bench(sample_count = 10)]
+fn body_pages(bencher: Bencher) {
+    let (fit, _) = body();
+    let mesh = mesh::build(&fit.torso);
+    let workshop = layfigure::workshop::Workshop::default();
+    let (stack, _) = layfigure::stack::build(&mesh, &workshop, "bench").expect("a good stack");
+    bencher.bench(|| layfigure::layout::page::pages(&stack, &workshop, "bench"));
+}

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
+use layfigure::layout::nest::DEFAULT_TRIES;
 use layfigure::units::Unit;
 
 /// A body double from a tape measure: fits a torso to a measurement sheet and draws it as
@@ -56,9 +57,25 @@ pub(crate) struct Build {
     /// Folder to write [default: out/NAME, after the sheet's name]
     #[arg(short = 'o', long = "output", value_name = "DIR")]
     pub(crate) output: Option<PathBuf>,
+    /// How many ways of laying the pieces on boards to look at: more take longer and may save a board
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_TRIES, value_parser = tries)]
+    pub(crate) tries: usize,
     /// Replace files in the folder that the last build did not write, or that were changed since
     #[arg(long)]
     pub(crate) force: bool,
+}
+
+/// More tries than this would run for hours.
+const MOST_TRIES: usize = 1_000_000;
+
+fn tries(text: &str) -> Result<usize, String> {
+    let n: usize = text
+        .parse()
+        .map_err(|_| "a whole number is needed".to_owned())?;
+    if n > MOST_TRIES {
+        return Err(format!("at most {MOST_TRIES} tries"));
+    }
+    Ok(n)
 }
 
 #[derive(Debug, Args)]

@@ -44,7 +44,7 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     progress.step("fitting the body");
     let checked = report::check(sheet, &workshop, args.common.unit.map(Into::into))?;
     progress.step("cutting layers, laying them out, drawing");
-    let form = report::build(checked, workshop)?;
+    let form = report::build(checked, workshop, args.tries)?;
     let files = report::folder(&form)?;
     progress.step("writing");
     folder::write(&dir, &files, args.force)?;

@@ -57,19 +57,19 @@ pub fn check(sheet: Sheet, workshop: &Workshop, unit: Option<Unit>) -> Result<Ch
 }
 
 /// Cuts the solid into layers, reads the tape on them as they will be built, and lays the pieces on
-/// stock and paper.
+/// stock and paper; `tries` is how many repackings of the boards to look at.
 ///
 /// # Errors
 /// [`Error::Stack`] when the solid cannot be cut as the workshop asks, [`Error::Layout`] when a
 /// piece fits on no stock or page.
-pub fn build(mut checked: Checked, workshop: Workshop) -> Result<Form, Error> {
+pub fn build(mut checked: Checked, workshop: Workshop, tries: usize) -> Result<Form, Error> {
     let name = checked.sheet.name.clone();
     let (stack, found) = stack::build(&checked.mesh, &workshop, &name)?;
     checked.findings.extend(found);
     asbuilt::read(&stack, &checked.mesh.marks, &mut checked.readings);
     let pieces: Vec<&Piece> = stack.pieces().collect();
     let (boards, (pages, core)) = rayon::join(
-        || nest::nest(&pieces, &workshop.stock, nest::DEFAULT_TRIES),
+        || nest::nest(&pieces, &workshop.stock, tries),
         || {
             rayon::join(
                 || page::pages(&stack, &workshop, &name),
