@@ -132,6 +132,7 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
         rows,
         low,
         high,
+        wanted: wanted(sheet),
     };
     let solved = solve(&problem);
 
@@ -140,8 +141,7 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
     let mut findings = Vec::new();
     let worst_misfit = misfits(&problem, given, &solved, sheet, &mut findings);
     let targets = targets(&problem, &solved, sheet, &core);
-    let knows_floor = sheet.given.iter().any(|g| g.measure.kind() == Kind::Height);
-    let floor = knows_floor.then(|| {
+    let floor = knows_floor(sheet).then(|| {
         let sd = targets
             .iter()
             .find(|t| t.measure == Measure::HeightWaist)
@@ -277,18 +277,28 @@ fn show(measure: Measure, value: f64, sheet: &Sheet) -> String {
     }
 }
 
+/// Whether the floor can be placed: some height was given.
+fn knows_floor(sheet: &Sheet) -> bool {
+    sheet.given.iter().any(|g| g.measure.kind() == Kind::Height)
+}
+
+/// Everything that the form has and the sheet does not give.
+fn wanted(sheet: &Sheet) -> Vec<Measure> {
+    let floor = knows_floor(sheet);
+    Measure::ALL
+        .into_iter()
+        .filter(|m| !evidence_only(*m) && sheet.given.iter().all(|g| g.measure != *m))
+        .filter(|m| floor || m.kind() != Kind::Height)
+        .filter(|m| *m != Measure::ShoulderDrop)
+        .collect()
+}
+
 /// What the form is meant to measure, in the order of [`Measure::ALL`].
 fn targets(problem: &Problem, solved: &Solved, sheet: &Sheet, core: &Core) -> Vec<Target> {
-    let knows_floor = sheet.given.iter().any(|g| g.measure.kind() == Kind::Height);
+    let knows_floor = knows_floor(sheet);
     let asked = |m: Measure| sheet.given.iter().filter(move |g| g.measure == m);
-    let wanted: Vec<Measure> = Measure::ALL
-        .into_iter()
-        .filter(|m| !evidence_only(*m) && asked(*m).next().is_none())
-        .filter(|m| knows_floor || m.kind() != Kind::Height)
-        .filter(|m| *m != Measure::ShoulderDrop)
-        .collect();
-    let here = problem.read(&solved.u, &wanted);
-    let d = problem.derivative(&solved.u, &wanted);
+    let wanted = &problem.wanted;
+    let (here, d) = &solved.wanted;
     let mut all = Vec::new();
     for m in Measure::ALL {
         if let Some(i) = wanted.iter().position(|w| *w == m) {

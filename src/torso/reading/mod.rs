@@ -420,7 +420,7 @@ impl<'a> Reader<'a> {
         let y0 = 0.5 * (s.neck_back(zn) + s.neck_front(zn));
         let cos = 1.0 / (1.0 + tan * tan).sqrt();
         let mut half: Vec<Point2> = (0..DIRECTIONS)
-            .step_by(2)
+            .step_by(3)
             .map(|i| {
                 let theta = direction(i, DIRECTIONS);
                 let (sin, c) = theta.sin_cos();
@@ -428,7 +428,7 @@ impl<'a> Reader<'a> {
                 let mut z = zn;
                 let mut v = 0.0;
                 let mut x = 0.0;
-                for _ in 0..8 {
+                for _ in 0..5 {
                     let row = s.row(z);
                     let r = s.radius_in(&row, theta);
                     x = r * c;
