@@ -165,3 +165,8 @@ pub const LEAST_WALL_TOLERANCE_MM: f64 = 4.0;
 /// own: chords are shorter than arcs. Our choice: a tenth of [`TAPE_TOLERANCE_MM`]; larger eats into
 /// what the fit may miss, smaller costs triangles.
 pub const GIRTH_ACCURACY_MM: f64 = 0.05;
+
+/// Two triangles of one solid cross when an edge of one reaches this far through the other. Our
+/// choice: above the rounding of the single-precision coordinates in a solid file (6e-5 mm at
+/// 600 mm); smaller would call faces that touch a crossing.
+pub const CROSSING_EPS_MM: f64 = 1e-3;

@@ -2,9 +2,11 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 use layfigure::layout::nest::DEFAULT_TRIES;
+use layfigure::mesh::Axis;
+use layfigure::report::rounds::Foot;
 use layfigure::units::Unit;
 
 /// A body double from a tape measure: fits a torso to a measurement sheet and draws it as
@@ -36,6 +38,10 @@ pub(crate) enum Command {
     /// Read sheets, fit them and print every finding and the girth check; writes nothing
     #[command(after_help = EXIT)]
     Check(Check),
+    /// Read girths off any closed solid (STL, OBJ), at heights or at the levels of a sheet; writes
+    /// nothing
+    #[command(after_help = TAPE_HELP)]
+    Tape(Tape),
     /// Print a script that completes commands in a shell
     Completions {
         /// The shell
@@ -85,6 +91,110 @@ pub(crate) struct Check {
     pub(crate) sheet: Vec<PathBuf>,
     #[command(flatten)]
     pub(crate) common: Common,
+}
+
+const TAPE_HELP: &str = "Heights are those of the solid's own numbers. A cut that falls into parts \
+                         (legs, arms) gives the girth of its largest part and the tape round all of \
+                         them. A solid with holes is refused; where it passes through itself nothing \
+                         is read.\n\n\
+                         Exit status: 0 read at every height; 1 the solid is refused, or a height \
+                         has no reading; 2 wrong usage, or a file cannot be read.";
+
+#[derive(Debug, Args)]
+#[command(group = ArgGroup::new("where").args(["at", "every", "sheet"]))]
+pub(crate) struct Tape {
+    /// Solid: binary or text STL, or OBJ
+    pub(crate) solid: PathBuf,
+    /// Unit of the numbers in the solid's file
+    #[arg(long, value_enum, value_name = "UNIT", default_value_t = SolidUnit::Mm)]
+    pub(crate) solid_unit: SolidUnit,
+    /// Axis of the solid that points up: x, y, z, or one with a minus
+    #[arg(long, value_name = "AXIS", default_value = "z", value_parser = axis, allow_hyphen_values = true)]
+    pub(crate) up: Facing,
+    /// Axis along which the figure faces [default: y; z where y is up]
+    #[arg(long, value_name = "AXIS", value_parser = axis, allow_hyphen_values = true)]
+    pub(crate) front: Option<Facing>,
+    /// Heights to read, like `90` or `"35 1/2 in"`; a bare number is in the printed unit
+    #[arg(long, value_name = "HEIGHT", num_args = 1.., allow_negative_numbers = true)]
+    pub(crate) at: Vec<String>,
+    /// Read at every whole step [default: 5 cm or 2 in]
+    #[arg(long, value_name = "STEP")]
+    pub(crate) every: Option<String>,
+    /// Read at the levels of this measurement sheet and compare with its girths
+    #[arg(long, value_name = "SHEET")]
+    pub(crate) sheet: Option<PathBuf>,
+    /// What the solid's lowest point is on the body of the sheet
+    #[arg(long, value_enum, value_name = "WHAT", default_value_t = Lowest::Hem, requires = "sheet")]
+    pub(crate) lowest: Lowest,
+    /// Workshop file (TOML) with the form's hem and scale, as for `build`
+    #[arg(long, value_name = "FILE", requires = "sheet")]
+    pub(crate) workshop: Option<PathBuf>,
+    /// Print numbers as JSON (mm) instead of text
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Unit of what is printed and of bare heights [default: the sheet's, or cm]
+    #[arg(long, value_enum, value_name = "UNIT")]
+    pub(crate) unit: Option<UnitName>,
+    /// Print results and refusals only, no warnings and no progress
+    #[arg(long)]
+    pub(crate) quiet: bool,
+}
+
+/// An axis as typed.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Facing(pub(crate) Axis);
+
+fn axis(text: &str) -> Result<Facing, String> {
+    Axis::ALL
+        .into_iter()
+        .find(|(name, _)| *name == text.trim().trim_start_matches('+').to_lowercase())
+        .map(|(_, axis)| Facing(axis))
+        .ok_or_else(|| "an axis is x, y, z, -x, -y or -z".to_owned())
+}
+
+/// Units that solids are written in.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum SolidUnit {
+    /// Millimetres
+    Mm,
+    /// Centimetres
+    Cm,
+    /// Metres
+    M,
+    /// Inches
+    In,
+}
+
+impl SolidUnit {
+    pub(crate) const fn in_mm(self) -> f64 {
+        match self {
+            Self::Mm => Unit::Mm.in_mm(),
+            Self::Cm => Unit::Cm.in_mm(),
+            Self::M => MM_PER_METRE,
+            Self::In => Unit::In.in_mm(),
+        }
+    }
+}
+
+/// Exact (SI prefixes).
+const MM_PER_METRE: f64 = 1000.0;
+
+/// What a solid's lowest point is.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum Lowest {
+    /// The lower end of the form, as in the solids that `build` writes
+    Hem,
+    /// The floor that the person stands on
+    Floor,
+}
+
+impl From<Lowest> for Foot {
+    fn from(lowest: Lowest) -> Self {
+        match lowest {
+            Lowest::Hem => Self::Hem,
+            Lowest::Floor => Self::Floor,
+        }
+    }
 }
 
 #[derive(Debug, Args)]

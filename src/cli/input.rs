@@ -15,6 +15,37 @@ pub(crate) struct Text {
     pub(crate) text: String,
 }
 
+/// No sheet or workshop file is longer than this (bytes); the rest is not even read. The library
+/// refuses, with its own words, anything above a smaller size.
+const LONGEST_TEXT: u64 = 4 << 20;
+/// No solid that can be read is longer than this (bytes): as many triangles as are read, as text.
+const LONGEST_SOLID: u64 = 4 << 30;
+
+/// The bytes of a file; nothing beyond `longest`.
+fn bytes(path: &Path, longest: u64) -> Result<Vec<u8>, Error> {
+    let trouble = |source| Error::Io {
+        path: path.to_path_buf(),
+        source,
+    };
+    let mut bytes = Vec::new();
+    let file = fs::File::open(path).map_err(trouble)?;
+    file.take(longest + 1)
+        .read_to_end(&mut bytes)
+        .map_err(trouble)?;
+    if bytes.len() as u64 > longest {
+        return Err(trouble(io::Error::new(
+            io::ErrorKind::FileTooLarge,
+            format!("it is longer than the {} MiB that are read", longest >> 20),
+        )));
+    }
+    Ok(bytes)
+}
+
+/// The bytes of a solid.
+pub(crate) fn solid(path: &Path) -> Result<Vec<u8>, Error> {
+    bytes(path, LONGEST_SOLID)
+}
+
 /// The text at `path`; `-` is standard input.
 pub(crate) fn read(path: &Path) -> Result<Text, Error> {
     let (name, bytes) = if path == Path::new("-") {
@@ -22,6 +53,7 @@ pub(crate) fn read(path: &Path) -> Result<Text, Error> {
         let mut bytes = Vec::new();
         io::stdin()
             .lock()
+            .take(LONGEST_TEXT)
             .read_to_end(&mut bytes)
             .map(|_| bytes)
             .map(|b| (name.clone(), b))
@@ -30,11 +62,7 @@ pub(crate) fn read(path: &Path) -> Result<Text, Error> {
                 source,
             })?
     } else {
-        let bytes = fs::read(path).map_err(|source| Error::Io {
-            path: path.to_path_buf(),
-            source,
-        })?;
-        (path.display().to_string(), bytes)
+        (path.display().to_string(), bytes(path, LONGEST_TEXT)?)
     };
     let text = String::from_utf8(bytes).map_err(|_| Error::Io {
         path: path.to_path_buf(),

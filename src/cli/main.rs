@@ -7,6 +7,7 @@ mod folder;
 mod input;
 mod messages;
 mod say;
+mod tape;
 
 use std::io;
 use std::process::ExitCode;
@@ -67,6 +68,7 @@ fn run(command: Command) -> Result<Outcome, Stop> {
     match command {
         Command::Build(args) => build::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Tape(args) => tape::run(&args),
         Command::Completions { shell } => {
             let mut text = Vec::new();
             clap_complete::generate(shell, &mut Cli::command(), "layfigure", &mut text);

@@ -486,6 +486,21 @@ impl Level {
         Self::NeckTop,
     ];
 
+    /// The girth that a level tape reads there, where there is one.
+    #[must_use]
+    pub const fn girth(self) -> Option<Measure> {
+        match self {
+            Self::Hip => Some(Measure::GirthHip),
+            Self::TopHip => Some(Measure::GirthTopHip),
+            Self::Abdomen => Some(Measure::GirthAbdomen),
+            Self::WaistTape => Some(Measure::GirthWaist),
+            Self::Underbust => Some(Measure::GirthUnderbust),
+            Self::Bust => Some(Measure::GirthBust),
+            Self::Armpit => Some(Measure::GirthUpperChest),
+            _ => None,
+        }
+    }
+
     /// Its name in files and reports.
     #[must_use]
     pub const fn name(self) -> &'static str {

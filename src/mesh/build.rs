@@ -8,17 +8,6 @@ use crate::measure::Side;
 use crate::tolerance::MESH_ACCURACY_MM;
 use crate::torso::Torso;
 
-/// Levels at which a tape goes round.
-const GIRTHS: [Level; 7] = [
-    Level::Hip,
-    Level::TopHip,
-    Level::Abdomen,
-    Level::WaistTape,
-    Level::Underbust,
-    Level::Bust,
-    Level::Armpit,
-];
-
 /// Triangulates a torso within [`MESH_ACCURACY_MM`] and marks levels, landmarks and curves, all
 /// lying on the triangles.
 #[must_use]
@@ -29,7 +18,12 @@ pub fn build(torso: &Torso) -> Mesh {
         radii: &|z, thetas| torso.radii(thetas, z),
         pole: &|z| torso.pole(z),
     };
-    let girths = GIRTHS.map(|l| torso.level(l));
+    // Levels at which a tape goes round.
+    let girths: Vec<f64> = Level::ALL
+        .into_iter()
+        .filter(|l| l.girth().is_some())
+        .map(|l| torso.level(l))
+        .collect();
     let grid = Grid::refined(&surface, &girths, &levels, MESH_ACCURACY_MM);
     let mut mesh = grid.mesh();
     let on = |(theta, z): (f64, f64)| grid.point(theta, z);

@@ -1,19 +1,25 @@
 //! The solid: closed triangles, with the named levels, points and curves that a tape needs.
 
+mod axes;
 mod build;
+mod crossing;
+mod faults;
 mod loft;
 pub mod obj;
 mod properties;
 mod refine;
 mod section;
 pub mod stl;
+mod weld;
 
 use std::collections::BTreeMap;
 
 use crate::geom::Point3;
 use crate::measure::{Landmark, Level};
 
+pub use axes::Axis;
 pub use build::build;
+pub use crossing::Crossings;
 pub use loft::{Grid, Surface};
 pub use section::{Slicer, section, section_where};
 
@@ -52,4 +58,35 @@ pub struct Mesh {
     pub triangles: Vec<[u32; 3]>,
     /// The names on it.
     pub marks: Marks,
+}
+
+/// How many of something there are on a solid, and the heights between which they lie.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Spread {
+    /// How many.
+    pub count: usize,
+    /// Lowest height, mm; 0 when there are none.
+    pub low: f64,
+    /// Highest height, mm; 0 when there are none.
+    pub high: f64,
+}
+
+/// What is wrong with the edges of a mesh.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Faults {
+    /// Edges with a triangle on one side only: they border holes.
+    pub open: Spread,
+    /// Edges with more than two triangles: bodies that touch along a line, or walls without
+    /// thickness.
+    pub crowded: Spread,
+    /// Edges whose two triangles turn opposite ways: one of them is inside out.
+    pub turned: Spread,
+}
+
+impl Faults {
+    /// Whether there is none.
+    #[must_use]
+    pub const fn none(&self) -> bool {
+        self.open.count == 0 && self.crowded.count == 0 && self.turned.count == 0
+    }
 }

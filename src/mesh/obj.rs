@@ -8,7 +8,7 @@ use crate::geom::Point3;
 
 /// Reads the faces of a text OBJ file; faces of more than three corners are fanned into triangles
 /// about their first corner. Everything that is not shape (colours, textures, groups) is passed over.
-/// Whether the solid is closed is for the caller to ask.
+/// Corners at the very same place become one. Whether the solid is closed is for the caller to ask.
 ///
 /// # Errors
 /// [`Error::Format`] when a corner or face cannot be understood, a face names a corner that is not
@@ -34,6 +34,9 @@ pub fn read(text: &str) -> Result<Mesh, Error> {
                         .ok_or_else(|| wrong("`v` needs three numbers"))?;
                 }
                 mesh.vertices.push(Point3::from(p));
+                if mesh.vertices.len() > MOST_TRIANGLES * 3 {
+                    return Err(wrong("more corners than are read; thin the mesh out"));
+                }
             }
             Some("f") => {
                 let corners = words
@@ -58,7 +61,7 @@ pub fn read(text: &str) -> Result<Mesh, Error> {
             "the solid cannot be read as OBJ: it holds no faces".into(),
         ));
     }
-    Ok(mesh)
+    Ok(mesh.welded())
 }
 
 /// `7`, `7/1`, `7//3` or `7/1/3`; counted from 1, or backwards from the last one when negative.

@@ -13,9 +13,9 @@ const FACET: usize = 50;
 /// The free text. It must not begin with `solid`, by which readers tell text files.
 const TEXT: &[u8] = b"layfigure: closed solid, millimetres, y to the front, z up";
 
-/// More triangles than this are refused when reading: a file of 1 GB, and far beyond the finest body
-/// scan (common practice, no source: a few million).
-pub const MOST_TRIANGLES: usize = 20_000_000;
+/// More triangles than this are refused when reading: a file of half a gigabyte, and beyond the finest
+/// body scan (common practice, no source: a few million).
+pub const MOST_TRIANGLES: usize = 10_000_000;
 
 /// The solid as a binary STL file. The same solid gives the same bytes.
 #[must_use]
@@ -67,7 +67,19 @@ pub fn read(bytes: &[u8]) -> Result<Mesh, Error> {
     if corners.is_empty() {
         return Err(wrong("it holds no triangles"));
     }
-    Ok(welded(&corners))
+    let vertices = corners
+        .iter()
+        .map(|p| Point3::from(p.map(f64::from)))
+        .collect();
+    let triangles = (0..corners.len() as u32 / 3)
+        .map(|t| [3 * t, 3 * t + 1, 3 * t + 2])
+        .collect();
+    let mesh = Mesh {
+        vertices,
+        triangles,
+        ..Mesh::default()
+    };
+    Ok(mesh.welded())
 }
 
 fn wrong(what: impl AsRef<str>) -> Error {
@@ -151,42 +163,5 @@ fn read_text(bytes: &[u8]) -> Result<Vec<[f32; 3]>, Error> {
         Err(wrong(
             "the text stops before `endsolid`: the file is cut short",
         ))
-    }
-}
-
-/// Joins corners with the same coordinates; triangles that shrink to a line are dropped.
-fn welded(corners: &[[f32; 3]]) -> Mesh {
-    // Adding zero makes the two zeros one.
-    let bits = |i: u32| corners[i as usize].map(|v| (v + 0.0).to_bits());
-    let mut order: Vec<u32> = (0..corners.len() as u32).collect();
-    order.sort_unstable_by_key(|i| (bits(*i), *i));
-    let mut first = vec![0u32; corners.len()];
-    for same in order.chunk_by(|a, b| bits(*a) == bits(*b)) {
-        for i in same {
-            first[*i as usize] = same[0];
-        }
-    }
-    // Numbered in the order of first appearance.
-    let mut number = vec![u32::MAX; corners.len()];
-    let mut vertices = Vec::new();
-    let mut triangles = Vec::with_capacity(corners.len() / 3);
-    for facet in first.chunks_exact(3) {
-        let t = [facet[0], facet[1], facet[2]].map(|f| {
-            let slot = &mut number[f as usize];
-            if *slot == u32::MAX {
-                *slot = vertices.len() as u32;
-                let [x, y, z] = corners[f as usize];
-                vertices.push(Point3::new(x.into(), y.into(), z.into()));
-            }
-            *slot
-        });
-        if t[0] != t[1] && t[1] != t[2] && t[2] != t[0] {
-            triangles.push(t);
-        }
-    }
-    Mesh {
-        vertices,
-        triangles,
-        ..Mesh::default()
     }
 }

@@ -28,13 +28,13 @@ use crate::workshop::Workshop;
 pub const FORMAT: u32 = 1;
 
 /// A number of three decimals; what is not finite becomes null.
-fn number(value: f64) -> Value {
+pub(super) fn number(value: f64) -> Value {
     let rounded = (value * 1000.0).round() / 1000.0;
     // Adding zero turns -0 into 0.
     serde_json::Number::from_f64(rounded + 0.0).map_or(Value::Null, Value::Number)
 }
 
-fn optional(value: Option<f64>) -> Value {
+pub(super) fn optional(value: Option<f64>) -> Value {
     value.map_or(Value::Null, number)
 }
 
@@ -57,6 +57,14 @@ pub fn key(reading: &Reading) -> String {
     }
 }
 
+/// Who says so, as a word.
+pub(super) const fn origin(origin: Origin) -> &'static str {
+    match origin {
+        Origin::Given => "given",
+        Origin::Estimated => "estimated",
+    }
+}
+
 fn measure(r: &Reading) -> Value {
     let slope = r.target.measure.kind() == Kind::Slope;
     let shown = |v: f64| if slope { units::degrees(v) } else { v };
@@ -68,10 +76,7 @@ fn measure(r: &Reading) -> Value {
         "name": r.target.measure.title(),
         "unit": if slope { "degrees" } else { "mm" },
         "asked": number(shown(asked)),
-        "origin": match r.target.origin {
-            Origin::Given => "given",
-            Origin::Estimated => "estimated",
-        },
+        "origin": origin(r.target.origin),
         "plus_minus": number(shown(r.target.plus_minus)),
         "solid": optional(r.solid.map(shown)),
         "built": optional(r.built.map(shown)),
@@ -111,7 +116,7 @@ pub fn findings(list: &[Finding]) -> Value {
 }
 
 /// Name of a level as a key: `top_hip`.
-fn level_key(level: Level) -> String {
+pub(super) fn level_key(level: Level) -> String {
     level.name().replace(' ', "_")
 }
 

@@ -3,6 +3,7 @@
 pub mod guide;
 pub mod json;
 mod pipeline;
+pub mod rounds;
 pub mod tables;
 pub mod totals;
 pub mod views;

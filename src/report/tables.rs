@@ -146,7 +146,7 @@ pub fn built(form: &Form) -> String {
 }
 
 /// A plain table: a heading with a rule under it, two spaces between columns, no frame.
-fn table<I>(heads: &[&str], rows: I, right: &[usize]) -> String
+pub(super) fn table<I>(heads: &[&str], rows: I, right: &[usize]) -> String
 where
     I: IntoIterator<Item = Vec<String>>,
 {

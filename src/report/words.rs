@@ -51,7 +51,7 @@ pub fn difference(r: &Reading, v: Option<f64>, unit: Unit) -> String {
             text
         }
     } else {
-        bare(&unit.show_difference(apart)).to_owned()
+        bare_difference(apart, unit)
     }
 }
 
@@ -63,6 +63,12 @@ pub fn plus_minus(r: &Reading, v: f64, unit: Unit) -> String {
     } else {
         bare(&unit.show_plus_minus(v)).to_owned()
     }
+}
+
+/// A difference of lengths with its sign, without the name of the unit.
+#[must_use]
+pub fn bare_difference(mm: f64, unit: Unit) -> String {
+    bare(&unit.show_difference(mm)).to_owned()
 }
 
 /// Words without the unit at their end.

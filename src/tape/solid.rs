@@ -3,6 +3,8 @@
 use rayon::prelude::*;
 
 use super::taut;
+use crate::geom::Outline;
+use crate::geom::Point2;
 use crate::mesh::Mesh;
 use crate::mesh::Slicer;
 
@@ -21,6 +23,9 @@ pub struct Round {
     pub parts: Vec<f64>,
     /// Round all parts together, as round two legs, mm.
     pub together: f64,
+    /// Whether a part lies inside another one's material: two bodies overlap, and what a tape would
+    /// read is not plain.
+    pub overlap: bool,
 }
 
 /// Reads the tape at these heights; nothing where the solid is not met. The solid should be
@@ -32,8 +37,9 @@ pub fn rounds(mesh: &Mesh, heights: &[f64]) -> Vec<Option<Round>> {
 }
 
 fn round(slicer: &Slicer<'_>, height: f64) -> Option<Round> {
-    let material: Vec<Vec<_>> = slicer
-        .at(height)
+    let outlines = slicer.at(height);
+    let overlap = overlaps(&outlines);
+    let material: Vec<Vec<_>> = outlines
         .into_iter()
         .map(|o| o.points)
         .filter(|p| taut::doubled_area(p) > 0.0)
@@ -47,5 +53,33 @@ fn round(slicer: &Slicer<'_>, height: f64) -> Option<Round> {
         depth,
         parts: material.iter().map(|p| taut::girth(p)).collect(),
         together: taut::girth(&material.concat()),
+        overlap,
     })
+}
+
+/// Whether some outline does not divide material from air: every part begins in air and every hole
+/// in material.
+fn overlaps(outlines: &[Outline]) -> bool {
+    let sides: Vec<(bool, (Point2, Point2))> = outlines
+        .iter()
+        .filter_map(|o| Some((taut::doubled_area(&o.points) > 0.0, o.bounds()?)))
+        .collect();
+    outlines
+        .iter()
+        .zip(&sides)
+        .enumerate()
+        .any(|(i, (o, own))| {
+            let Some(p) = o.points.first() else {
+                return false;
+            };
+            let others = outlines.iter().zip(&sides).enumerate();
+            let layers: i64 = others
+                .filter(|(j, (_, (_, (low, high))))| {
+                    i != *j && low.x <= p.x && low.y <= p.y && p.x <= high.x && p.y <= high.y
+                })
+                .filter(|(_, (o, _))| o.contains(*p))
+                .map(|(_, (_, (part, _)))| if *part { 1 } else { -1 })
+                .sum();
+            layers != i64::from(!own.0)
+        })
 }

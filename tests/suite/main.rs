@@ -17,6 +17,8 @@ mod figure;
 mod solid;
 // The tape: hulls, taut paths and every measure on shapes with a closed form.
 mod tape;
+// `tape` on solids of any making, in closed form and broken.
+mod any_solid;
 // Who may use whom, and other rules of the house that a compiler does not know.
 mod imports;
 // Polygons against closed forms and against clipper2.

@@ -79,7 +79,7 @@ fn doubled_area(o: &Outline) -> f64 {
 }
 
 /// A torus as a plain grid of triangles.
-fn torus(big: f64, small: f64, n: u32) -> Mesh {
+pub(crate) fn torus(big: f64, small: f64, n: u32) -> Mesh {
     let mut mesh = Mesh::default();
     for i in 0..n {
         for j in 0..n {

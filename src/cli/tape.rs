@@ -1,0 +1,131 @@
+//! `tape`: girths off any closed solid, nothing written.
+
+use std::path::Path;
+
+use layfigure::Error;
+use layfigure::mesh::{Mesh, obj, stl};
+use layfigure::report;
+use layfigure::report::rounds::{self, Place};
+use layfigure::report::{json, words};
+use layfigure::sheet;
+use layfigure::units;
+use layfigure::units::Unit;
+
+use crate::Outcome;
+use crate::Stop;
+use crate::args::Tape;
+use crate::input;
+use crate::say;
+
+/// Steps between heights when nobody says which, mm: a hand's breadth, round in its unit.
+const fn usual_step(unit: Unit) -> f64 {
+    match unit {
+        Unit::Cm | Unit::Mm => 50.0,
+        Unit::In => 2.0 * units::MM_PER_INCH,
+    }
+}
+
+pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
+    let sheet = match &args.sheet {
+        Some(path) => {
+            let file = input::read(path)?;
+            Some(sheet::read(&file.text, &file.name)?)
+        }
+        None => None,
+    };
+    let unit = args
+        .unit
+        .map(Into::into)
+        .or_else(|| sheet.as_ref().map(|s| s.unit))
+        .unwrap_or(Unit::Cm);
+    // What was typed is looked at before the work begins.
+    let heights = lengths(&args.at, "--at", unit)?;
+    let step = match &args.every {
+        Some(text) => lengths(std::slice::from_ref(text), "--every", unit)?[0],
+        None => usual_step(unit),
+    };
+    if step <= 0.0 {
+        return Err(Error::Request("`--every` needs a step above zero".into()).into());
+    }
+    let progress = say::Progress::new(args.quiet);
+    progress.step(&format!("reading {}", args.solid.display()));
+    let name = args.solid.display().to_string();
+    let mut mesh = load(&args.solid)?;
+    let front = args.front.map_or_else(|| args.up.0.usual_front(), |f| f.0);
+    if !mesh.stand(args.up.0, front, args.solid_unit.in_mm()) {
+        return Err(Error::Request(
+            "`--up` and `--front` lie along one axis: a figure faces square to where it stands up"
+                .into(),
+        )
+        .into());
+    }
+    progress.step("looking for holes and crossings");
+    let mut solid = rounds::solid(mesh, unit)?;
+    let places = match sheet {
+        Some(sheet) => {
+            progress.step("fitting the body of the sheet");
+            let workshop = input::workshop(args.workshop.as_deref())?;
+            let checked = report::check(sheet, &workshop, Some(unit))?;
+            solid.findings.extend(checked.findings.iter().cloned());
+            rounds::of_sheet(&checked, &solid.mesh, args.lowest.into(), workshop.scale)?
+        }
+        None if heights.is_empty() => rounds::every(&solid.mesh, step)?,
+        None => heights
+            .into_iter()
+            .map(|height| Place {
+                height,
+                ..Place::default()
+            })
+            .collect(),
+    };
+    let rows = rounds::read(&solid, &places);
+    drop(progress);
+
+    say::findings(&solid.findings, args.quiet);
+    if args.json {
+        say::text(&json::text(&rounds::numbers(&solid, &rows, &name))?)?;
+    } else {
+        say::text(&rounds::table(&solid, &rows, &name, unit))?;
+    }
+    // A height above or below the solid is an answer; one at which nothing can be read is not.
+    if rows.iter().all(|r| r.round.is_some()) {
+        return Ok(Outcome::Done);
+    }
+    let unread = rows.iter().filter(|r| r.round.is_none()).count();
+    say::trouble(&format!(
+        "nothing could be read at {} of {}",
+        unread,
+        words::count(rows.len(), "height")
+    ));
+    Ok(Outcome::Refused)
+}
+
+/// Lengths as somebody typed them.
+fn lengths(typed: &[String], option: &str, unit: Unit) -> Result<Vec<f64>, Error> {
+    typed
+        .iter()
+        .map(|text| {
+            units::parse_length(text, unit)
+                .map_err(|why| Error::Request(format!("`{option}`: {}; {}", why.message, why.hint)))
+        })
+        .collect()
+}
+
+/// The triangles in a file: OBJ by its name, else STL by its content, else OBJ.
+fn load(path: &Path) -> Result<Mesh, Error> {
+    let bytes = input::solid(path)?;
+    let named = |end: &str| {
+        path.extension()
+            .is_some_and(|e| e.eq_ignore_ascii_case(end))
+    };
+    let text = || String::from_utf8_lossy(&bytes);
+    if named("obj") {
+        return obj::read(&text());
+    }
+    match stl::read(&bytes) {
+        Ok(mesh) => Ok(mesh),
+        Err(e) if named("stl") => Err(e),
+        Err(e) => obj::read(&text())
+            .map_err(|other| Error::Format(format!("{e}; nor as another format: {other}"))),
+    }
+}

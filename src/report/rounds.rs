@@ -1,0 +1,386 @@
+//! The tape on a solid of any making: what is wrong with the solid, which heights to read, and what
+//! the tape reads there, as a table and as JSON.
+
+use serde_json::{Map, Value, json};
+
+use crate::error::{Error, Finding, Severity};
+use crate::measure::Level;
+use crate::mesh::{Crossings, Mesh};
+use crate::report::Checked;
+use crate::report::json;
+use crate::report::tables;
+use crate::report::words;
+use crate::sheet::Origin;
+use crate::tape;
+use crate::tape::Round;
+use crate::units::Unit;
+
+/// A solid less tall or taller than this was probably read in the wrong unit, mm. Our choice: no
+/// torso of anybody is shorter, even at half scale; nobody is taller.
+const USUAL_HEIGHT: [f64; 2] = [100.0, 2500.0];
+/// At most this many heights are read.
+pub const MOST_HEIGHTS: usize = 10_000;
+
+/// A solid that a tape can go round, and what there is to say of it.
+#[derive(Clone, Debug)]
+pub struct Solid {
+    /// The triangles: closed, normals outward.
+    pub mesh: Mesh,
+    /// Where it passes through itself.
+    pub crossings: Crossings,
+    /// Warnings and notes.
+    pub findings: Vec<Finding>,
+}
+
+/// A height at which to read the tape, and what is expected there.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Place {
+    /// In the solid's own coordinates, mm.
+    pub height: f64,
+    /// The level that the sheet has there.
+    pub level: Option<Level>,
+    /// The sheet's girth there, in the size of the solid, mm, and whether somebody measured it.
+    pub asked: Option<(f64, Origin)>,
+}
+
+/// What the lowest point of a solid is on the body of a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Foot {
+    /// The lower end of the form, as in the solids of `build`.
+    Hem,
+    /// The floor that the body stands on.
+    Floor,
+}
+
+/// One height and what the tape reads there.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    /// Where.
+    pub place: Place,
+    /// The reading, where the solid is met and is plain there.
+    pub round: Option<Round>,
+    /// Why there is no reading, where there is none.
+    pub reason: Option<&'static str>,
+}
+
+/// Looks whether triangles are a solid that a tape can go round. Heights in messages are in `unit`.
+///
+/// # Errors
+/// [`Error::Format`] when they enclose nothing: there are none, or the surface has holes or parts
+/// that do not fit together. Every reason is given.
+pub fn solid(mut mesh: Mesh, unit: Unit) -> Result<Solid, Error> {
+    if mesh.triangles.is_empty() {
+        return Err(Error::Format(
+            "the solid is empty: no triangle of it has an area".into(),
+        ));
+    }
+    let between = |s: crate::mesh::Spread| {
+        format!(
+            "between heights {} and {}",
+            unit.show(s.low),
+            unit.show(s.high)
+        )
+    };
+    let faults = mesh.faults();
+    let mut reasons = Vec::new();
+    for (spread, what) in [
+        (faults.open, "border a hole"),
+        (faults.crowded, "have more than two triangles"),
+        (faults.turned, "join triangles of which one is inside out"),
+    ] {
+        if spread.count > 0 {
+            let what = if spread.count == 1 {
+                what.replacen("border", "borders", 1)
+                    .replacen("have", "has", 1)
+                    .replacen("join", "joins", 1)
+            } else {
+                what.to_owned()
+            };
+            reasons.push(format!(
+                "{} {what}, {}",
+                words::count(spread.count, "edge"),
+                between(spread)
+            ));
+        }
+    }
+    if !reasons.is_empty() {
+        return Err(Error::Format(format!(
+            "the solid is not closed: {}; close it in the program that made it (often called `make \
+             solid` or `fill holes`) and write it again",
+            reasons.join("; ")
+        )));
+    }
+    let mut findings = Vec::new();
+    if mesh.volume() < 0.0 {
+        mesh.turn_inside_out();
+        findings.push(Finding::new(
+            Severity::Note,
+            "the solid is inside out: it was read from the other side",
+            "",
+        ));
+    }
+    let height = mesh.bounds().map_or(0.0, |(low, high)| high.z - low.z);
+    if !(USUAL_HEIGHT[0]..=USUAL_HEIGHT[1]).contains(&height) {
+        findings.push(Finding::new(
+            Severity::Warning,
+            format!("the solid is {} high, which no body is", unit.show(height)),
+            "say which unit its numbers are in with `--solid-unit` and which axis points up with \
+             `--up`",
+        ));
+    }
+    let crossings = mesh.crossings();
+    if crossings.pairs.count > 0 {
+        findings.push(Finding::new(
+            Severity::Warning,
+            format!(
+                "the solid passes through itself: {} of triangles cross, {}",
+                words::count(crossings.pairs.count, "pair"),
+                between(crossings.pairs)
+            ),
+            "nothing is read where a cut meets a crossing; join the bodies into one in the program \
+             that made them",
+        ));
+    }
+    if !crossings.complete {
+        findings.push(Finding::new(
+            Severity::Warning,
+            "the solid is so tangled that not all of it was searched for crossings",
+            "join the bodies into one in the program that made them, and thin the mesh out",
+        ));
+    }
+    Ok(Solid {
+        mesh,
+        crossings,
+        findings,
+    })
+}
+
+/// Heights at every whole `step` (mm) within the solid, from the lowest up.
+///
+/// # Errors
+/// [`Error::Request`] when they would be more than [`MOST_HEIGHTS`].
+pub fn every(mesh: &Mesh, step: f64) -> Result<Vec<Place>, Error> {
+    let Some((low, high)) = mesh.bounds() else {
+        return Ok(Vec::new());
+    };
+    let (first, last) = ((low.z / step).ceil(), (high.z / step).floor());
+    if last - first >= MOST_HEIGHTS as f64 {
+        return Err(Error::Request(format!(
+            "more than {MOST_HEIGHTS} heights would be read: choose a larger step"
+        )));
+    }
+    let count = (last - first + 1.0).max(0.0) as usize;
+    Ok((0..count)
+        .map(|i| Place {
+            height: (first + i as f64) * step,
+            ..Place::default()
+        })
+        .collect())
+}
+
+/// The levels of a sheet at which a tape goes round, from the lowest up, on a solid whose lowest
+/// point is `foot` and which is `scale` times as large as the body.
+///
+/// # Errors
+/// [`Error::Request`] when the solid stands on a floor whose height the sheet does not tell.
+pub fn of_sheet(
+    checked: &Checked,
+    mesh: &Mesh,
+    foot: Foot,
+    scale: f64,
+) -> Result<Vec<Place>, Error> {
+    let marks = &checked.mesh.marks;
+    let zero = match foot {
+        Foot::Hem => marks.levels.get(&Level::Hem).copied(),
+        Foot::Floor => marks.floor.map(|f| f.0),
+    };
+    let zero = zero.ok_or_else(|| {
+        Error::Request(
+            "how high the levels lie above the floor is not known: give a height in the sheet"
+                .into(),
+        )
+    })?;
+    let low = mesh.bounds().map_or(0.0, |b| b.0.z);
+    let mut places: Vec<Place> = Level::ALL
+        .into_iter()
+        .filter_map(|level| {
+            let girth = level.girth()?;
+            let z = marks.levels.get(&level)?;
+            let asked = checked
+                .readings
+                .iter()
+                .map(|r| &r.target)
+                .find(|t| t.measure == girth)
+                .map(|t| (t.value * scale, t.origin));
+            Some(Place {
+                height: low + (z - zero) * scale,
+                level: Some(level),
+                asked,
+            })
+        })
+        .collect();
+    places.sort_by(|a, b| a.height.total_cmp(&b.height));
+    Ok(places)
+}
+
+/// Reads the tape at every place.
+#[must_use]
+pub fn read(solid: &Solid, places: &[Place]) -> Vec<Row> {
+    let heights: Vec<f64> = places.iter().map(|p| p.height).collect();
+    places
+        .iter()
+        .zip(tape::rounds(&solid.mesh, &heights))
+        .map(|(place, round)| {
+            let reason = match &round {
+                None => Some("the solid is not met at this height"),
+                Some(_) if solid.crossings.at(place.height) => {
+                    Some("the solid passes through itself at this height")
+                }
+                Some(r) if r.overlap => Some("one body lies inside another at this height"),
+                Some(_) => None,
+            };
+            Row {
+                place: *place,
+                round: round.filter(|_| reason.is_none()),
+                reason,
+            }
+        })
+        .collect()
+}
+
+/// The rows as a table, 80 columns wide. `file` is the solid's name.
+#[must_use]
+pub fn table(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> String {
+    let (low, high) = solid.mesh.bounds().map_or((0.0, 0.0), |(l, h)| (l.z, h.z));
+    let mut out = format!(
+        "{}: {}, closed, from {} to {} high; in {}\n\n",
+        words::file_name(file),
+        words::count(solid.mesh.triangles.len(), "triangle"),
+        unit.show_bare(low),
+        unit.show_bare(high),
+        words::unit_words(unit)
+    );
+    let levels = rows.iter().any(|r| r.place.level.is_some());
+    let parts = rows
+        .iter()
+        .any(|r| r.round.as_ref().is_some_and(|r| r.parts.len() > 1));
+    let mut heads = vec!["height", "girth", "breadth", "depth"];
+    if levels {
+        heads.insert(0, "level");
+        heads.splice(3..3, ["asked", "difference"]);
+    }
+    if parts {
+        heads.extend(["parts", "all round"]);
+    }
+    let numbers: Vec<usize> = (usize::from(levels)..heads.len()).collect();
+    let dash = || "–".to_owned();
+    let cells = rows.iter().map(|row| {
+        let show = |v: &dyn Fn(&Round) -> f64| {
+            row.round
+                .as_ref()
+                .map_or_else(dash, |r| unit.show_bare(v(r)))
+        };
+        let mut cells = vec![
+            unit.show_bare(row.place.height),
+            show(&|r| r.girth),
+            show(&|r| r.breadth),
+            show(&|r| r.depth),
+        ];
+        if levels {
+            let asked = row.place.asked.map_or_else(dash, |(v, origin)| {
+                let mark = if origin == Origin::Estimated {
+                    "≈ "
+                } else {
+                    ""
+                };
+                format!("{mark}{}", unit.show_bare(v))
+            });
+            let apart = difference(row).map_or_else(dash, |d| words::bare_difference(d, unit));
+            cells.insert(
+                0,
+                row.place.level.map_or_else(dash, |l| l.name().to_owned()),
+            );
+            cells.splice(3..3, [asked, apart]);
+        }
+        if parts {
+            cells.push(
+                row.round
+                    .as_ref()
+                    .map_or_else(dash, |r| r.parts.len().to_string()),
+            );
+            cells.push(show(&|r| r.together));
+        }
+        cells
+    });
+    out.push_str(&tables::table(&heads, cells, &numbers));
+    let mut said: Vec<&str> = Vec::new();
+    for row in rows {
+        if let Some(reason) = row.reason.filter(|r| !said.contains(r)) {
+            said.push(reason);
+        }
+    }
+    for reason in said {
+        let heights: Vec<String> = rows
+            .iter()
+            .filter(|r| r.reason == Some(reason))
+            .map(|r| unit.show_bare(r.place.height))
+            .collect();
+        out.push_str(&format!("–  {reason}: {}\n", heights.join(", ")));
+    }
+    if parts {
+        out.push_str("girth, breadth and depth are those of the largest part\n");
+    }
+    if rows
+        .iter()
+        .any(|r| matches!(r.place.asked, Some((_, Origin::Estimated))))
+    {
+        out.push_str("≈  nobody measured it: estimated from the rest of the sheet\n");
+    }
+    out
+}
+
+fn difference(row: &Row) -> Option<f64> {
+    Some(row.round.as_ref()?.girth - row.place.asked?.0)
+}
+
+/// The same as JSON: mm, mm² and mm³.
+#[must_use]
+pub fn numbers(solid: &Solid, rows: &[Row], file: &str) -> Value {
+    let number = json::number;
+    let bounds = solid.mesh.bounds().map(|(l, h)| (l.z, h.z));
+    let rows = rows.iter().map(|row| {
+        let mut map = Map::new();
+        map.insert("height".into(), number(row.place.height));
+        map.insert("level".into(), json!(row.place.level.map(json::level_key)));
+        let of =
+            |v: &dyn Fn(&Round) -> f64| row.round.as_ref().map_or(Value::Null, |r| number(v(r)));
+        map.insert("girth".into(), of(&|r| r.girth));
+        map.insert("breadth".into(), of(&|r| r.breadth));
+        map.insert("depth".into(), of(&|r| r.depth));
+        let parts = row.round.iter().flat_map(|r| &r.parts).map(|g| number(*g));
+        map.insert("parts".into(), parts.collect());
+        map.insert("all_round".into(), of(&|r| r.together));
+        map.insert("asked".into(), json::optional(row.place.asked.map(|a| a.0)));
+        map.insert(
+            "origin".into(),
+            json!(row.place.asked.map(|a| json::origin(a.1))),
+        );
+        map.insert("difference".into(), json::optional(difference(row)));
+        map.insert("reason".into(), json!(row.reason));
+        Value::Object(map)
+    });
+    let rows: Value = rows.collect();
+    json!({
+        "format": json::FORMAT,
+        "solid": words::file_name(file),
+        "axes": "mm; z up, heights as the solid has them",
+        "triangles": solid.mesh.triangles.len(),
+        "low": json::optional(bounds.map(|b| b.0)),
+        "high": json::optional(bounds.map(|b| b.1)),
+        "volume": number(solid.mesh.volume()),
+        "area": number(solid.mesh.area()),
+        "crossings": solid.crossings.pairs.count,
+        "findings": json::findings(&solid.findings),
+        "rounds": rows,
+    })
+}
