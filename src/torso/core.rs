@@ -36,6 +36,9 @@ pub(crate) struct Core {
     /// Back waist length, to the natural waist.
     pub(crate) back: f64,
     pub(crate) neck: f64,
+    /// How far what was given lies from what goes together in the surveys: squared Mahalanobis
+    /// distance, and the number of values behind it.
+    pub(crate) surprise: (f64, usize),
     /// Standard deviation of each, in the same order as the fields above.
     pub(crate) sd: [f64; 7],
     /// How far the sheet's waist lies below the natural waist: mean and standard deviation.
@@ -198,7 +201,7 @@ impl Core {
                 }
             }
         }
-        let (mean, cov) = condition(&joint, &known);
+        let (mean, cov, surprise) = condition(&joint, &known);
         let value = |i: usize| mean[i].exp();
         let sd = |i: usize| mean[i].exp() * cov[(i, i)].max(0.0).sqrt();
         let tall = value(STATURE);
@@ -216,6 +219,7 @@ impl Core {
             underbust: value(UNDERBUST),
             back,
             neck: value(NECK),
+            surprise: (surprise, known.len()),
             sd: [STATURE, BUST, WAIST, HIP, UNDERBUST, BACK, NECK].map(sd),
             waist_drop,
             waist_height: waist_height(sheet.figure, tall, (back, sd(BACK)), sd(STATURE)),
@@ -285,11 +289,14 @@ fn stature_from(figure: Figure) -> [(Measure, f64, f64, f64); 3] {
 }
 
 /// Mean and covariance of the logarithms, given the evidence (conditional normal distribution).
-fn condition(joint: &Joint, known: &[Evidence]) -> (SVector<f64, SIZE>, SMatrix<f64, SIZE, SIZE>) {
+fn condition(
+    joint: &Joint,
+    known: &[Evidence],
+) -> (SVector<f64, SIZE>, SMatrix<f64, SIZE, SIZE>, f64) {
     let mean = SVector::<f64, SIZE>::from_row_slice(&joint.mean);
     let cov = SMatrix::<f64, SIZE, SIZE>::from_fn(|i, j| 1e-4 * joint.cov[i][j]);
     if known.is_empty() {
-        return (mean, cov);
+        return (mean, cov, 0.0);
     }
     let n = known.len();
     let h = DMatrix::from_fn(n, SIZE, |i, j| known[i].weight[j]);
@@ -303,12 +310,14 @@ fn condition(joint: &Joint, known: &[Evidence]) -> (SVector<f64, SIZE>, SMatrix<
     let cross = &full * h.transpose();
     // Covariance plus positive variances: always invertible.
     let Some(solver) = seen.cholesky() else {
-        return (mean, cov);
+        return (mean, cov, 0.0);
     };
+    let surprise = miss.dot(&solver.solve(&miss));
     let shift = &cross * solver.solve(&miss);
     let less = &cross * solver.solve(&cross.transpose());
     (
         SVector::from_fn(|i, _| mean[i] + shift[i]),
         SMatrix::from_fn(|i, j| cov[(i, j)] - less[(i, j)]),
+        surprise,
     )
 }

@@ -255,9 +255,16 @@ impl Core {
     }
 }
 
+/// What to expect: what was not read, or what was read as well (to judge it).
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Of {
+    Missing,
+    Everything,
+}
+
 /// Expectations of everything that the sheet does not give, measures of arms, legs and bones
 /// included where they tell something about the torso.
-pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool) -> Vec<Expected> {
+pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -> Vec<Expected> {
     let table = match sheet.figure {
         Figure::Woman => WOMAN,
         Figure::Man => MAN,
@@ -326,7 +333,9 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool) -> Vec<Ex
             replace(Measure::BreadthHip, a + h * core.hip + t * g, sd);
         }
     }
-    all.retain(|e| sheet.value(e.measure).is_none());
+    if of == Of::Missing {
+        all.retain(|e| sheet.value(e.measure).is_none());
+    }
     if sheet.value(Measure::SlopeShoulder).is_some() {
         all.retain(|e| e.measure != Measure::ShoulderDrop);
     }

@@ -5,8 +5,10 @@ use crate::measure::{Kind, Level, Measure, Side};
 use crate::sheet::{Abdomen, Origin, Sheet, Target};
 use crate::tolerance;
 use crate::torso::Torso;
+use crate::torso::advice::{self, Advice};
 use crate::torso::core::Core;
-use crate::torso::expect::expectations;
+use crate::torso::doubt;
+use crate::torso::expect::{Of, expectations};
 use crate::torso::param::{COUNT, Param};
 use crate::torso::prior::{Build, Prior};
 use crate::torso::solve::{Ending, Problem, Row, Solved, solve};
@@ -14,9 +16,9 @@ use crate::torso::surface::Surface;
 use crate::torso::words;
 
 /// Half-width of a 95 % interval over the standard deviation of a normal distribution.
-const TWO_SIDED_95: f64 = 1.96;
+pub(super) const TWO_SIDED_95: f64 = 1.96;
 /// Standard deviations of a reading whose sheet does not say how sure it is.
-const READ_SD_MM: f64 = 0.3;
+pub(super) const READ_SD_MM: f64 = 0.3;
 const WALL_SD_MM: f64 = 3.0;
 const SLOPE_SD_RAD: f64 = 0.2 * std::f64::consts::PI / 180.0;
 
@@ -54,6 +56,11 @@ pub struct Fit {
     pub worst_misfit: f64,
     /// Sum of squares at the end: about the number of readings that disagree with expectation.
     pub sum: f64,
+    /// Root mean square plus-or-minus of the surface, mm: how far off it may be, level for level and
+    /// all round, with a chance of one in twenty.
+    pub unsure: f64,
+    /// What to measure next, the most telling first.
+    pub next: Vec<Advice>,
     /// What the fit has to say.
     pub findings: Vec<Finding>,
 }
@@ -70,20 +77,17 @@ fn given_sd(measure: Measure, within: Option<f64>) -> f64 {
     }
 }
 
-/// Fits a body to `sheet`, ending where forms usually end.
-///
-/// # Errors
-/// As [`fit_to`].
-pub fn fit(sheet: &Sheet) -> Result<Fit, Error> {
-    fit_to(sheet, Ends::default())
+/// The least squares problem that a sheet poses.
+pub(super) struct Posed {
+    pub(super) problem: Problem,
+    /// How many of its rows, the first ones, were given.
+    pub(super) given: usize,
+    pub(super) core: Core,
 }
 
-/// Fits a body to `sheet`, ending at `ends`.
-///
-/// # Errors
-/// [`Error::Fit`] when the readings put the levels of the body out of their order, so that no body
-/// has them.
-pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
+/// Poses the problem of `sheet`; `soften` multiplies the spread of what was given: 1 to fit, more to
+/// find out what pulls against what.
+pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
     let build = Build {
         figure: sheet.figure,
         pregnant: sheet.shape.abdomen == Some(Abdomen::Pregnant),
@@ -100,44 +104,86 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
     let mut rows: Vec<Row> = Vec::new();
     for m in Measure::ALL {
         // Left and right of a symmetric body are met on average.
-        let Some(value) = sheet.value(m) else {
+        let Some(target) = sheet.value(m) else {
             continue;
         };
-        let within = sheet
-            .given
-            .iter()
-            .filter(|g| g.measure == m)
-            .find_map(|g| g.within);
+        let within = within(sheet, m);
         rows.push(Row {
             measure: m,
-            target: value,
-            sd: given_sd(m, within),
+            target,
+            sd: soften * given_sd(m, within),
         });
     }
     rows.retain(|r| !evidence_only(r.measure));
     let given = rows.len();
-    let soft = expectations(sheet, &core, build.pregnant);
+    // To judge what was read, what surveys expect of it must stand beside it.
+    let of = if soften > 1.0 {
+        Of::Everything
+    } else {
+        Of::Missing
+    };
+    let soft = expectations(sheet, &core, build.pregnant, of);
     rows.extend(soft.iter().map(|e| Row {
         measure: e.measure,
         target: e.value,
         sd: e.sd,
     }));
-
     let low = (0..COUNT).map(|i| bound(&prior, prior.low[i], i)).collect();
     let high = (0..COUNT)
         .map(|i| bound(&prior, prior.high[i], i))
         .collect();
+    let wanted = wanted(sheet);
     let problem = Problem {
         prior,
         rows,
         low,
         high,
-        wanted: wanted(sheet),
+        wanted,
     };
+    Posed {
+        problem,
+        given,
+        core,
+    }
+}
+
+/// The person's own `within` of a measure.
+fn within(sheet: &Sheet, measure: Measure) -> Option<f64> {
+    sheet
+        .given
+        .iter()
+        .filter(|g| g.measure == measure)
+        .find_map(|g| g.within)
+}
+
+/// Fits a body to `sheet`, ending where forms usually end.
+///
+/// # Errors
+/// As [`fit_to`].
+pub fn fit(sheet: &Sheet) -> Result<Fit, Error> {
+    fit_to(sheet, Ends::default())
+}
+
+/// Fits a body to `sheet`, ending at `ends`.
+///
+/// # Errors
+/// [`Error::Fit`] when the readings put the levels of the body out of their order, so that no body
+/// has them.
+pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
+    let Posed {
+        problem,
+        given,
+        core,
+    } = pose(sheet, ends, 1.0);
     let solved = solve(&problem);
 
     let surface = problem.surface(&solved.u);
-    in_order(&surface)?;
+    if let Err(order) = in_order(&surface) {
+        return Err(cannot(
+            order,
+            &doubt::explain(sheet, ends, &solved, &core, f64::INFINITY),
+        ));
+    }
     let mut findings = Vec::new();
     let worst_misfit = misfits(&problem, given, &solved, sheet, &mut findings);
     let targets = targets(&problem, &solved, sheet, &core);
@@ -148,6 +194,9 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
             .map_or(0.0, |t| t.plus_minus);
         (-surface.get(Param::WaistHeight), sd)
     });
+    findings.extend(doubt::explain(sheet, ends, &solved, &core, worst_misfit));
+    findings.extend(posture_note(sheet));
+    let (unsure, next) = advice::next(sheet, &problem, &solved);
     Ok(Fit {
         torso: Torso::new(surface, floor),
         targets,
@@ -155,6 +204,8 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
         iterations: solved.iterations,
         worst_misfit,
         sum: solved.sum,
+        unsure,
+        next,
         findings,
     })
 }
@@ -184,8 +235,21 @@ pub(crate) fn evidence_only(measure: Measure) -> bool {
     )
 }
 
+/// Without wall gaps the side view is a guess, and the person should know.
+fn posture_note(sheet: &Sheet) -> Option<Finding> {
+    let seen = sheet.given.iter().any(|g| g.measure.kind() == Kind::Wall);
+    (!seen && sheet.shape.back.is_none()).then(|| {
+        Finding::new(
+            Severity::Note,
+            "how the body holds itself was not measured: the side view has the average posture of \
+             the surveys",
+            "heels and seat against a wall, measure the gaps `wall.nape` and `wall.waist`",
+        )
+    })
+}
+
 /// The levels must follow one another as they do in every body.
-fn in_order(surface: &Surface) -> Result<(), Error> {
+fn in_order(surface: &Surface) -> Result<(), String> {
     const ORDER: [Level; 9] = [
         Level::Hem,
         Level::Hip,
@@ -199,15 +263,28 @@ fn in_order(surface: &Surface) -> Result<(), Error> {
     ];
     for pair in ORDER.windows(2) {
         if surface.level(pair[0]) >= surface.level(pair[1]) {
-            return Err(Error::Fit(format!(
+            return Err(format!(
                 "the readings put the {} level at or above the {} level; check the lengths and \
                  heights between them",
                 pair[0].name(),
                 pair[1].name()
-            )));
+            ));
         }
     }
     Ok(())
+}
+
+/// The error of a body whose levels are out of order, with the readings that seem to be at fault.
+fn cannot(order: String, doubts: &[Finding]) -> Error {
+    let mut text = order;
+    for d in doubts {
+        text.push_str("; ");
+        text.push_str(&d.message);
+        text.push_str(" (");
+        text.push_str(&d.hint);
+        text.push(')');
+    }
+    Error::Fit(text)
 }
 
 /// Says which given values gave way; returns the largest misfit, mm.
@@ -269,7 +346,7 @@ fn misfits(
 }
 
 /// A value in the sheet's unit, or in degrees.
-fn show(measure: Measure, value: f64, sheet: &Sheet) -> String {
+pub(super) fn show(measure: Measure, value: f64, sheet: &Sheet) -> String {
     if measure.kind() == Kind::Slope {
         format!("{:.1} degrees", value.to_degrees())
     } else {

@@ -11,7 +11,9 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use crate::geom::{Point2, Point3};
 use crate::measure::{Landmark, Level, Side};
 
+mod advice;
 mod core;
+mod doubt;
 mod expect;
 mod fit;
 mod param;
@@ -23,6 +25,7 @@ mod style;
 mod surface;
 mod words;
 
+pub use advice::Advice;
 pub use fit::{Ends, Fit, fit, fit_to};
 pub use solve::Ending;
 

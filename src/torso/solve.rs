@@ -148,6 +148,8 @@ pub(super) struct Solved {
     pub(super) sum: f64,
     /// Readings of the rows at the end.
     pub(super) read: Vec<f64>,
+    /// Weighted derivatives of the rows at the end.
+    pub(super) jacobian: DMatrix<f64>,
     /// Inverse of the information matrix at the end, of whitened parameters.
     pub(super) covariance: DMatrix<f64>,
     /// Readings of what was wanted beside, and their derivatives by the whitened parameters.
@@ -325,6 +327,7 @@ pub(super) fn solve(problem: &Problem) -> Solved {
         iterations,
         sum: at.sum,
         read: at.read,
+        jacobian: j,
         covariance,
         wanted,
     }

@@ -19,7 +19,10 @@ const ALLOWED: &[(&str, &[&str])] = &[
         "sheet",
         &["error", "units", "tolerance", "measure", "source"],
     ),
-    ("torso", &["error", "tolerance", "measure", "geom", "sheet"]),
+    (
+        "torso",
+        &["error", "tolerance", "measure", "geom", "sheet", "units"],
+    ),
     ("mesh", &["error", "tolerance", "measure", "geom", "torso"]),
     ("tape", &["tolerance", "measure", "geom", "sheet", "mesh"]),
     (

@@ -38,3 +38,5 @@ mod true_size;
 mod nesting;
 // Bodies fitted to sheets: tape against fit, triangles against surface.
 mod bodies;
+// Sheets that contradict themselves, and what to measure next.
+mod doubt;

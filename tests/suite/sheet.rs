@@ -54,7 +54,8 @@ fn the_examples_make_bodies_that_measure_what_they_say() {
                 reading.solid
             );
         }
-        assert_eq!(fit.findings, [], "{name}");
+        let warned = fit.findings.iter().find(|f| f.severity != Severity::Note);
+        assert_eq!(warned, None, "{name}");
     }
 }
 

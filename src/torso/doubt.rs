@@ -1,0 +1,237 @@
+//! When readings pull against each other: which ones do, and what would settle it.
+//!
+//! A second, softer fit lets every reading give way by about as much as hands differ. The
+//! standardised distance of each reading from what all the others and the surveys lead one to expect
+//! (its studentised residual, Cook and Weisberg 1982, *Residuals and Influence in Regression*) ranks
+//! the suspects; each of the first few is then left out in a fit of its own. Only a suspect whose
+//! leaving out makes the rest agree much better is named, and what the others expect instead is said
+//! with its plus-or-minus. A noisy derivative can make an innocent reading look odd, so nothing is
+//! named without its own fit.
+
+use crate::error::{Finding, Severity};
+use crate::measure::{Kind, Measure};
+use crate::sheet::{Sheet, WaistKind};
+use crate::torso::core::Core;
+use crate::torso::expect::{Of, expectations};
+use crate::torso::fit::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, pose, show};
+use crate::torso::solve::{Solved, solve};
+use crate::units::{MM_PER_CM, MM_PER_INCH};
+
+/// What a hand tape repeats to over what a reading is trusted to: 3.6 mm, 2.4 degrees.
+const SOFTER: f64 = 12.0;
+/// Below this sum of squares a sheet agrees with itself and with the surveys: nothing is looked for.
+/// Full sheets of real people give 5 to 25; falsified ones more.
+const AT_EASE: f64 = 20.0;
+/// A reading further than this many standard deviations from what its survey regression expects is
+/// looked at, and so are main girths that lie as far from what goes together.
+const ODD: f64 = 3.0;
+/// Suspects that get a fit of their own.
+const SUSPECTS: usize = 7;
+/// A suspect is named when leaving it out lowers the sum by more than this: three standard
+/// deviations of one reading, squared.
+const NAMED: f64 = 9.0;
+/// Suspects whose drop is at least this share of the best are named together.
+const TOGETHER: f64 = 0.7;
+
+/// One reading left out.
+struct Suspect {
+    measure: Measure,
+    drop: f64,
+    given: f64,
+    /// What the others expect, and the standard deviation of that.
+    expected: (f64, f64),
+}
+
+/// Names the readings that pull against the rest, if any do.
+pub(super) fn explain(
+    sheet: &Sheet,
+    ends: Ends,
+    firm: &Solved,
+    core: &Core,
+    misfit: f64,
+) -> Vec<Finding> {
+    let odd = expectations(sheet, core, false, Of::Everything)
+        .iter()
+        .any(|e| {
+            sheet
+                .value(e.measure)
+                .is_some_and(|v| (v - e.value).abs() > ODD * e.sd)
+        });
+    let (surprise, n) = core.surprise;
+    let apart = surprise > n as f64 + ODD * (2.0 * n as f64).sqrt();
+    if firm.sum < AT_EASE && misfit < READ_SD_MM && !odd && !apart {
+        return Vec::new();
+    }
+    let Posed { problem, given, .. } = pose(sheet, ends, SOFTER);
+    let soft = solve(&problem);
+    if soft.sum < NAMED {
+        return Vec::new();
+    }
+    let mut order: Vec<(Measure, f64)> = problem.rows[..given]
+        .iter()
+        .zip(&soft.read)
+        .enumerate()
+        .map(|(i, (row, read))| {
+            let g = soft.jacobian.row(i).transpose();
+            let leverage = (g.transpose() * &soft.covariance * &g)[(0, 0)];
+            let r = (read - row.target) / row.sd;
+            (row.measure, (r / (1.0 - leverage).max(1e-6).sqrt()).abs())
+        })
+        .collect();
+    order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    let mut suspects: Vec<Suspect> = order
+        .iter()
+        .take(SUSPECTS)
+        .filter_map(|(measure, _)| leave_out(sheet, ends, *measure, soft.sum))
+        .filter(|s| s.drop > NAMED)
+        .collect();
+    suspects.sort_by(|a, b| b.drop.total_cmp(&a.drop).then(a.measure.cmp(&b.measure)));
+    let Some(best) = suspects.first() else {
+        return Vec::new();
+    };
+    let floor = TOGETHER * best.drop;
+    suspects.retain(|s| s.drop >= floor);
+    vec![say(sheet, &suspects)]
+}
+
+/// The sheet without one measure, fitted softly.
+fn leave_out(sheet: &Sheet, ends: Ends, measure: Measure, before: f64) -> Option<Suspect> {
+    let given = sheet.value(measure)?;
+    let mut rest = sheet.clone();
+    rest.given.retain(|g| g.measure != measure);
+    let Posed { problem, .. } = pose(&rest, ends, SOFTER);
+    let solved = solve(&problem);
+    let i = problem.wanted.iter().position(|m| *m == measure)?;
+    let g = solved.wanted.1.row(i).transpose();
+    let sd = (g.transpose() * &solved.covariance * &g)[(0, 0)]
+        .max(0.0)
+        .sqrt();
+    Some(Suspect {
+        measure,
+        drop: before - solved.sum,
+        given,
+        expected: (solved.wanted.0[i], sd),
+    })
+}
+
+fn say(sheet: &Sheet, suspects: &[Suspect]) -> Finding {
+    let line = |s: &Suspect| {
+        let (value, sd) = s.expected;
+        let within = TWO_SIDED_95 * sd;
+        let spread = if s.measure.kind() == Kind::Slope {
+            format!("{:.1}", within.to_degrees())
+        } else {
+            sheet
+                .unit
+                .show_plus_minus(within)
+                .trim_start_matches(['±', ' '])
+                .to_owned()
+        };
+        format!(
+            "`{}` was read as {} where the others expect {} ± {spread}",
+            s.measure,
+            show(s.measure, s.given, sheet),
+            show(s.measure, value, sheet),
+        )
+    };
+    let lines: Vec<String> = suspects.iter().map(line).collect();
+    let message = if let [only] = lines.as_slice() {
+        format!("{only}: it pulls against the rest")
+    } else {
+        format!(
+            "these readings pull against each other: {}",
+            lines.join("; ")
+        )
+    };
+    let repairs: Vec<String> = suspects
+        .iter()
+        .filter_map(|s| repair(sheet, s))
+        .take(2)
+        .collect();
+    let hint = if repairs.is_empty() {
+        "measure these again, or say how sure each is with `within`".to_owned()
+    } else {
+        format!("{}; else measure again", repairs.join(", or "))
+    };
+    let place = sheet
+        .given
+        .iter()
+        .find(|g| g.measure == suspects[0].measure);
+    let finding = Finding::new(Severity::Warning, message, hint).about(suspects[0].measure);
+    match place {
+        Some(g) => finding.at(g.place.clone()),
+        None => finding,
+    }
+}
+
+/// A slip of the pen that would explain the reading.
+fn repair(sheet: &Sheet, s: &Suspect) -> Option<String> {
+    if s.measure.kind() == Kind::Slope {
+        return None;
+    }
+    let (value, sd) = s.expected;
+    let fits = |v: f64| (v - value).abs() < TWO_SIDED_95 * sd.max(SOFTER * READ_SD_MM);
+    let key = s.measure.key();
+    let inch = MM_PER_INCH / MM_PER_CM;
+    for (factor, what) in [
+        (inch, "is it inches written as centimetres"),
+        (1.0 / inch, "is it centimetres written as inches"),
+        (10.0, "did a decimal point slip"),
+        (0.1, "did a decimal point slip"),
+    ] {
+        if fits(s.given * factor) {
+            return Some(format!(
+                "{what}? `{key}` would be {}",
+                sheet.unit.show(s.given * factor)
+            ));
+        }
+    }
+    for other in &sheet.given {
+        let same_kind = other.measure.kind() == s.measure.kind();
+        if other.measure != s.measure && same_kind && fits(other.value) {
+            return Some(format!("are `{key}` and `{}` swapped?", other.measure));
+        }
+    }
+    if let Some(v) = slips(s.given, sheet).into_iter().find(|v| fits(*v)) {
+        return Some(format!(
+            "is a digit of `{key}` wrong? {} would fit",
+            sheet.unit.show(v)
+        ));
+    }
+    let waist = matches!(
+        s.measure,
+        Measure::GirthWaist | Measure::HeightWaist | Measure::LengthBackWaist
+    );
+    if waist && sheet.waist == WaistKind::Natural && s.given > value {
+        return Some(
+            "was the waist taken lower than the natural one? say `waist = \"iso\"` or \
+                     `waist = \"navel\"`"
+                .to_owned(),
+        );
+    }
+    None
+}
+
+/// What the reading would be with two neighbouring digits swapped or one ten more or less, mm.
+fn slips(mm: f64, sheet: &Sheet) -> Vec<f64> {
+    let unit = sheet.unit.to_mm(1.0);
+    let tenths = (mm / unit * 10.0).round();
+    if !(1.0..1e6).contains(&tenths) {
+        return Vec::new();
+    }
+    let digits: Vec<u8> = format!("{tenths}").into_bytes();
+    let back = |d: &[u8]| {
+        let text: String = d.iter().map(|b| char::from(*b)).collect();
+        text.parse::<f64>().ok().map(|v| v / 10.0 * unit)
+    };
+    let mut all = Vec::new();
+    for i in 0..digits.len().saturating_sub(1) {
+        let mut d = digits.clone();
+        d.swap(i, i + 1);
+        all.extend(back(&d));
+    }
+    for ten in [-10.0, 10.0] {
+        all.push(mm + ten * unit);
+    }
+    all
+}

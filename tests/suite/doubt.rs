@@ -1,0 +1,130 @@
+//! What the fit says of sheets that contradict themselves, and what it proposes to measure next.
+//!
+//! Each falsified sheet carries one slip of a kind that happens at a table (digits swapped, a ten too
+//! many, another waist, neighbouring digit keys); common practice, no source.
+
+use layfigure::error::Severity;
+use layfigure::measure::{Kind, Measure};
+use layfigure::sheet::{self, Sheet};
+use layfigure::torso::{Fit, fit};
+
+/// The contralto with one value replaced.
+fn with(measure: Measure, cm: f64) -> Sheet {
+    let mut sheet = sheet::read(sheet::EXAMPLE, "contralto.toml").unwrap();
+    let given = sheet
+        .given
+        .iter_mut()
+        .find(|g| g.measure == measure)
+        .unwrap();
+    given.value = 10.0 * cm;
+    given.within = None;
+    sheet
+}
+
+/// Measures that warnings of the fit are about.
+fn doubted(fit: &Fit) -> Vec<Measure> {
+    let warnings = fit
+        .findings
+        .iter()
+        .filter(|f| f.severity == Severity::Warning);
+    warnings.filter_map(|f| f.measure).collect()
+}
+
+#[test]
+fn a_slip_is_found_and_its_repair_proposed() {
+    for (measure, cm, repair) in [
+        (Measure::LengthShoulder, 19.4, "14.9 cm would fit"),
+        (
+            Measure::LengthFrontWaist,
+            39.1,
+            "a digit of `length.front_waist`",
+        ),
+        (Measure::LengthBackWaist, 45.0, "was the waist taken lower"),
+        (Measure::LengthBustPointWidth, 29.4, "19.4 cm would fit"),
+        (Measure::GirthNeckBase, 45.8, "35.8 cm would fit"),
+    ] {
+        let fit = fit(&with(measure, cm)).unwrap();
+        assert_eq!(doubted(&fit).first(), Some(&measure), "{:?}", fit.findings);
+        let named = fit
+            .findings
+            .iter()
+            .find(|f| f.measure == Some(measure))
+            .unwrap();
+        assert!(named.hint.contains(repair), "{}", named.hint);
+        assert!(named.place.is_some(), "{measure} has a line in the sheet");
+    }
+}
+
+#[test]
+fn honest_sheets_are_not_accused() {
+    for text in [
+        sheet::EXAMPLE,
+        include_str!("../../examples/baritone.toml"),
+        include_str!("../../examples/chorister.toml"),
+    ] {
+        let sheet = sheet::read(text, "example").unwrap();
+        let fit = fit(&sheet).unwrap();
+        assert!(doubted(&fit).is_empty(), "{:?}", fit.findings);
+    }
+}
+
+#[test]
+fn a_reading_out_of_all_order_is_explained_in_the_refusal() {
+    let error = fit(&with(Measure::LengthSideNeckToBust, 38.2))
+        .unwrap_err()
+        .to_string();
+    assert!(
+        error.contains("`length.side_neck_to_bust` was read as 38.2 cm"),
+        "{error}"
+    );
+}
+
+#[test]
+fn what_is_proposed_makes_the_form_surer_by_about_as_much_as_said() {
+    let sheet = sheet::read(sheet::EXAMPLE, "contralto.toml").unwrap();
+    let before = fit(&sheet).unwrap();
+    assert!((2..=3).contains(&before.next.len()));
+    let mut last = before.unsure;
+    for advice in &before.next {
+        assert!(advice.unsure < last, "{} gains nothing", advice.measure);
+        assert!(
+            sheet.value(advice.measure).is_none(),
+            "{} is known",
+            advice.measure
+        );
+        last = advice.unsure;
+    }
+    // Take the first one at its word: the value that the fit expects, as well as a hand repeats it.
+    let first = before.next[0];
+    let expected = before
+        .targets
+        .iter()
+        .find(|t| t.measure == first.measure)
+        .unwrap();
+    let mut given = sheet.given[0].clone();
+    given.measure = first.measure;
+    given.value = expected.value.max(1.0);
+    given.within = Some(first.measure.info().repeat);
+    let mut more = sheet.clone();
+    more.given.push(given);
+    let after = fit(&more).unwrap();
+    assert!(
+        (after.unsure - first.unsure).abs() < 0.1 * before.unsure,
+        "{} was to leave {:.1} mm, it leaves {:.1} of {:.1}",
+        first.measure,
+        first.unsure,
+        after.unsure,
+        before.unsure
+    );
+}
+
+#[test]
+fn posture_that_nobody_measured_is_said_to_be_a_guess() {
+    let sheet = sheet::read(sheet::EXAMPLE, "contralto.toml").unwrap();
+    assert!(sheet.given.iter().all(|g| g.measure.kind() != Kind::Wall));
+    let guess = |fit: &Fit| fit.findings.iter().any(|f| f.message.contains("posture"));
+    assert!(guess(&fit(&sheet).unwrap()));
+    let text = format!("{}\n[wall]\nnape = 6.0\nwaist = 4.0\n", sheet::EXAMPLE);
+    let sheet = sheet::read(&text, "contralto.toml").unwrap();
+    assert!(!guess(&fit(&sheet).unwrap()));
+}
