@@ -1,9 +1,16 @@
 //! `check`: every finding and the girth check, nothing written.
+//!
+//! Sheets are checked side by side, a few at a time, and their reports come out in the order in
+//! which they were named, so a thousand sheets take no more memory than a few.
 
-use layfigure::Error;
+use std::path::Path;
+
 use layfigure::report;
 use layfigure::report::{json, tables};
 use layfigure::sheet;
+use layfigure::workshop::Workshop;
+use layfigure::{Error, Finding, Severity};
+use rayon::prelude::*;
 
 use crate::Outcome;
 use crate::Stop;
@@ -11,53 +18,109 @@ use crate::args::Check;
 use crate::input;
 use crate::say;
 
+/// Sheets in work at a time for every thread: enough that no thread waits for the slowest.
+const PER_THREAD: usize = 4;
+
+/// What is to be said of one sheet.
+enum Report {
+    /// It was fitted: text to print, findings, whether every reading is met.
+    Fitted(String, Vec<Finding>, bool),
+    /// It stopped; with `--json`, text to print.
+    Stopped(Error, Option<String>),
+}
+
 pub(crate) fn run(args: &Check) -> Result<Outcome, Stop> {
     let workshop = input::workshop(args.common.workshop.as_deref())?;
-    let unit = args.common.unit.map(Into::into);
     let quiet = args.common.quiet;
+    let many = args.sheet.len() > 1;
+    let in_list = args.common.json && many;
     let mut worst = Outcome::Done;
-    let mut objects = Vec::new();
-    for (i, path) in args.sheet.iter().enumerate() {
+    let mut printed = 0usize;
+    let batch = PER_THREAD * rayon::current_num_threads();
+    for (i, paths) in args.sheet.chunks(batch.max(1)).enumerate() {
         let progress = say::Progress::new(quiet);
-        progress.step(&format!("fitting {}", path.display()));
-        let checked = input::read(path).and_then(|file| {
-            let sheet = sheet::read(&file.text, &file.name)?;
-            report::check(sheet, &workshop, unit)
+        progress.step(&match paths {
+            [path] => format!("fitting {}", path.display()),
+            _ => format!("fitting {} sheets, {} done", args.sheet.len(), i * batch),
         });
+        let reports: Vec<Report> = paths
+            .par_iter()
+            .map(|path| report(path, args, &workshop, in_list))
+            .collect();
         drop(progress);
-        match checked {
-            Ok(checked) => {
-                say::findings(&checked.findings, quiet);
-                if !checked.is_met() {
-                    worst = worst.max(Outcome::Refused);
-                }
-                if args.common.json {
-                    objects.push(json::check(&checked, &workshop)?);
-                } else {
-                    if i > 0 {
-                        say::text("\n")?;
+        for report in reports {
+            let text = match report {
+                Report::Fitted(text, findings, met) => {
+                    say::findings(&findings, quiet);
+                    if !met {
+                        worst = worst.max(Outcome::Refused);
                     }
-                    say::text(&tables::check(&checked))?;
+                    Some(text)
                 }
-            }
-            Err(e) => {
-                if let (true, Error::Sheet(list)) = (args.common.json, &e) {
-                    objects.push(json::refused(&path.display().to_string(), list));
+                Report::Stopped(e, text) => {
+                    worst = worst.max(say::error(&e));
+                    text
                 }
-                worst = worst.max(say::error(&e));
-            }
+            };
+            let Some(text) = text else { continue };
+            let before = match (in_list, printed) {
+                (true, 0) => "[\n",
+                (true, _) => ",\n",
+                (false, 0) => "",
+                (false, _) => "\n",
+            };
+            say::text(&format!("{before}{text}"))?;
+            printed += 1;
         }
     }
-    if args.common.json {
-        let value = match <[_; 1]>::try_from(objects) {
-            Ok([one]) if args.sheet.len() == 1 => one,
-            Ok(one) => one.into_iter().collect(),
-            Err(many) => many.into_iter().collect(),
-        };
-        let nothing = value.as_array().is_some_and(Vec::is_empty);
-        if !(nothing && args.sheet.len() == 1) {
-            say::text(&json::text(&value)?)?;
-        }
+    if in_list {
+        say::text(if printed > 0 { "\n]\n" } else { "[]\n" })?;
     }
     Ok(worst)
+}
+
+/// Reads, fits and measures one sheet; the body itself is let go.
+fn report(path: &Path, args: &Check, workshop: &Workshop, in_list: bool) -> Report {
+    let work = || -> Result<Report, Error> {
+        let file = input::read(path)?;
+        let sheet = sheet::read(&file.text, &file.name)?;
+        let checked = report::check(sheet, workshop, args.common.unit.map(Into::into))?;
+        let text = if args.common.json {
+            let value = json::check(&checked, workshop)?;
+            if in_list {
+                json::text_in_list(&value)?
+            } else {
+                json::text(&value)?
+            }
+        } else {
+            tables::check(&checked)
+        };
+        let met = checked.is_met();
+        Ok(Report::Fitted(text, checked.findings, met))
+    };
+    work().unwrap_or_else(|e| {
+        let text = args.common.json.then(|| refused(path, &e, in_list));
+        Report::Stopped(e, text.flatten())
+    })
+}
+
+/// What `--json` prints for a sheet that stopped: among several, every sheet has its object; a
+/// single file that cannot be read has none.
+fn refused(path: &Path, e: &Error, in_list: bool) -> Option<String> {
+    let one;
+    let list = match e {
+        Error::Sheet(list) => list,
+        Error::Io { .. } if !in_list => return None,
+        e => {
+            one = [Finding::new(Severity::Refusal, e.to_string(), "")];
+            &one[..]
+        }
+    };
+    let value = json::refused(&path.display().to_string(), list);
+    let text = if in_list {
+        json::text_in_list(&value)
+    } else {
+        json::text(&value)
+    };
+    text.ok()
 }

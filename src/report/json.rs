@@ -234,6 +234,16 @@ pub fn text(value: &Value) -> Result<String, Error> {
     Ok(out)
 }
 
+/// The same text as one member of a list on several lines, without a line break at its end.
+///
+/// # Errors
+/// As [`text`].
+pub fn text_in_list(value: &Value) -> Result<String, Error> {
+    let mut out = "  ".to_owned();
+    write(value, 1, &mut out)?;
+    Ok(out)
+}
+
 fn write(value: &Value, depth: usize, out: &mut String) -> Result<(), Error> {
     let inner = "  ".repeat(depth + 1);
     match value {

@@ -16,7 +16,9 @@ mod core;
 mod doubt;
 mod expect;
 mod fit;
+mod open;
 mod param;
+
 mod prior;
 mod profile;
 mod reading;
@@ -27,6 +29,7 @@ mod words;
 
 pub use advice::Advice;
 pub use fit::{Ends, Fit, fit, fit_to};
+pub use open::OpenProblem;
 pub use solve::Ending;
 
 use param::Param;

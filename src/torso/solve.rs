@@ -134,7 +134,7 @@ impl Problem {
         }
     }
 
-    fn misfit(&self, read: &[f64]) -> DVector<f64> {
+    pub(super) fn misfit(&self, read: &[f64]) -> DVector<f64> {
         DVector::from_fn(self.rows.len(), |i, _| {
             (read[i] - self.rows[i].target) / self.rows[i].sd
         })

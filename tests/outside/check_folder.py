@@ -21,6 +21,9 @@ import svgelements
 import trimesh
 from shapely.geometry import Point, Polygon
 
+import tally
+from tally import check, near
+
 # A cut outline in a file may differ from the outline in form.json by this much, mm.
 FILE_MM = 0.01
 # A girth off the STL (32-bit coordinates, our own hull) may differ from form.json by this much, mm.
@@ -41,22 +44,6 @@ LEVELS = [
     ("bust", "bust", BROAD_MM),
     ("upper_chest", "armpit", BROAD_MM),
 ]
-
-failures = []
-passed = 0
-
-
-def check(good, what):
-    global passed
-    if good:
-        passed += 1
-    else:
-        failures.append(what)
-
-
-def near(a, b, by, what):
-    check(a is not None and b is not None and abs(a - b) <= by, f"{what}: {a} against {b}, allowed {by}")
-
 
 def cuts(mesh, z):
     """Polygons of a level cut, in the solid's own x and y."""
@@ -350,10 +337,8 @@ def main(folders):
         pages(folder, form)
         missing = [m["key"] for m in form["measures"] if m["within_tolerance"] is False and m["origin"] == "given"]
         check(not missing, f"readings out of tolerance: {missing}")
-        print(f"{folder}: {passed} checks passed, {len(failures)} failed so far")
-    for f in failures:
-        print("FAILED", f)
-    return 1 if failures or not passed else 0
+        tally.say(folder)
+    return tally.finish()
 
 
 if __name__ == "__main__":

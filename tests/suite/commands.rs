@@ -223,6 +223,54 @@ fn check_prints_the_same_measures_and_writes_nothing() {
     assert_eq!(files(empty.path()).len(), 2, "check wrote something");
 }
 
+/// Sheets are checked side by side; the answers come in the order of the names, one for each.
+#[test]
+fn many_sheets_are_answered_in_their_order() {
+    let dir = bench();
+    let mut args = vec![
+        "check".to_owned(),
+        "--json".to_owned(),
+        "--quiet".to_owned(),
+    ];
+    for i in 0..20 {
+        let name = format!("sheet-{i}.toml");
+        let text = match i {
+            7 => SHEET.replace("96.0", "-96.0"),
+            _ => SHEET.replace("contralto, act 2", &format!("singer {i}")),
+        };
+        if i != 12 {
+            fs::write(dir.path().join(&name), text).unwrap();
+        }
+        args.push(name);
+    }
+    let run = |threads: &str| {
+        program(dir.path())
+            .env("RAYON_NUM_THREADS", threads)
+            .args(&args)
+            .assert()
+            .code(2)
+            .get_output()
+            .clone()
+    };
+    let out = run("2");
+    assert!(out == run("1"), "the number of threads shows");
+    let said = text(&out.stderr);
+    assert!(said.contains("sheet-12.toml"), "{said}");
+    let list: Value = serde_json::from_slice(&out.stdout).unwrap();
+    let list = list.as_array().unwrap();
+    assert_eq!(list.len(), 20);
+    for (i, one) in list.iter().enumerate() {
+        match i {
+            7 | 12 => {
+                assert_eq!(one["refused"], true);
+                assert_eq!(one["file"], format!("sheet-{i}.toml"));
+                assert!(!one["findings"].as_array().unwrap().is_empty());
+            }
+            _ => assert_eq!(one["name"], format!("singer {i}")),
+        }
+    }
+}
+
 #[test]
 fn check_prints_a_table_in_the_unit_asked_for_within_80_columns() {
     let dir = bench();
