@@ -34,7 +34,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         if parameters.len() != bounds.len() {
             return Err(format!("{} parameters are needed", bounds.len()).into());
         }
-        let misfits: Vec<String> = posed
+        let misfits: Vec<String> = problem
             .misfits(&parameters)
             .iter()
             .map(f64::to_string)

@@ -18,7 +18,6 @@ mod expect;
 mod fit;
 mod open;
 mod param;
-
 mod prior;
 mod profile;
 mod reading;
