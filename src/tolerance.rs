@@ -170,3 +170,11 @@ pub const GIRTH_ACCURACY_MM: f64 = 0.05;
 /// choice: above the rounding of the single-precision coordinates in a solid file (6e-5 mm at
 /// 600 mm); smaller would call faces that touch a crossing.
 pub const CROSSING_EPS_MM: f64 = 1e-3;
+
+/// Two rods whose diameters differ by less than this are of one size. Our choice: rods are seldom
+/// nearer to the size they are sold as; larger would confuse 8 mm and 5/16 in (7.94 mm).
+pub const SAME_ROD_TOLERANCE_MM: f64 = 0.05;
+
+/// Girths as built are brought this near to those of the solid by moving outlines. Our choice: a
+/// fifth of what is promised (1 mm); smaller asks for more rounds than it is worth.
+pub const SETTLED_ACCURACY_MM: f64 = 0.2;

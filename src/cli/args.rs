@@ -7,6 +7,7 @@ use clap_complete::Shell;
 use layfigure::layout::nest::DEFAULT_TRIES;
 use layfigure::mesh::Axis;
 use layfigure::report::rounds::Foot;
+use layfigure::units;
 use layfigure::units::Unit;
 
 /// A body double from a tape measure: fits a torso to a measurement sheet and draws it as
@@ -66,6 +67,13 @@ pub(crate) struct Build {
     /// How many ways of laying the pieces on boards to look at: more take longer and may save a board
     #[arg(long, value_name = "N", default_value_t = DEFAULT_TRIES, value_parser = tries)]
     pub(crate) tries: usize,
+    /// Cut the layers from this one up anew, on a pile that is not as high as it should be
+    #[arg(long, value_name = "LAYER", requires = "height")]
+    pub(crate) restart_at: Option<usize>,
+    /// Measured height of the layers below it, from the underside of layer 1: `251.5` or `251.5 mm`,
+    /// `9 7/8 in`
+    #[arg(long, value_name = "MM", requires = "restart_at", value_parser = millimetres)]
+    pub(crate) height: Option<f64>,
     /// Replace files in the folder that the last build did not write, or that were changed since
     #[arg(long)]
     pub(crate) force: bool,
@@ -82,6 +90,15 @@ fn tries(text: &str) -> Result<usize, String> {
         return Err(format!("at most {MOST_TRIES} tries"));
     }
     Ok(n)
+}
+
+/// A length in mm unless it names its unit.
+fn millimetres(text: &str) -> Result<f64, String> {
+    match units::parse_length(text, Unit::Mm) {
+        Ok(mm) if mm.is_finite() && mm > 0.0 => Ok(mm),
+        Ok(_) => Err("a height above 0 is needed".to_owned()),
+        Err(_) => Err("a length is needed: `251.5`, `251.5 mm` or `9 7/8 in`".to_owned()),
+    }
 }
 
 #[derive(Debug, Args)]

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use layfigure::report;
 use layfigure::report::tables;
 use layfigure::sheet;
+use layfigure::stack::Pile;
 
 use crate::Outcome;
 use crate::Stop;
@@ -44,7 +45,11 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     progress.step("fitting the body");
     let checked = report::check(sheet, &workshop, args.common.unit.map(Into::into))?;
     progress.step("cutting layers, laying them out, drawing");
-    let form = report::build(checked, workshop, args.tries)?;
+    let pile = args
+        .restart_at
+        .zip(args.height)
+        .map(|(restart_at, height)| Pile { restart_at, height });
+    let form = report::rebuild(checked, workshop, args.tries, pile)?;
     let files = report::folder(&form)?;
     progress.step("writing");
     folder::write(&dir, &files, args.force)?;

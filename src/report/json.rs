@@ -20,6 +20,8 @@ use crate::sheet::Origin;
 use crate::sheet::Sheet;
 use crate::stack;
 use crate::stack::Stack;
+use crate::stack::play;
+use crate::stack::rod;
 use crate::tape::{Reading, Verdict};
 use crate::units;
 use crate::workshop::Workshop;
@@ -177,9 +179,11 @@ pub fn form(form: &Form) -> Result<String, Error> {
     map.insert("scale".into(), number(form.stack.scale));
     map.insert("axes".into(), json!(AXES));
     map.extend(shared(&form.checked, &form.solid, zero, true));
-    map.insert("layers".into(), layers(&form.stack, zero));
+    map.insert("first_to_cut".into(), json!(form.stack.first_to_cut));
+    map.insert("layers".into(), layers(form, zero));
     map.insert("dowels".into(), dowels(&form.stack));
     map.insert("pole".into(), pole(&form.stack));
+    map.insert("play".into(), plays(form));
     map.insert("boards".into(), form.boards.iter().map(board).collect());
     map.insert(
         "pages".into(),
@@ -202,9 +206,7 @@ pub fn form(form: &Form) -> Result<String, Error> {
 /// [`Error::Stack`] when the workshop's layers are too thick or too thin to make a form of it.
 pub fn check(checked: &Checked, workshop: &Workshop) -> Result<Value, Error> {
     let solid = stack::enlarged(&checked.mesh, workshop.scale);
-    let (low, high) = solid.bounds().map_or((0.0, 0.0), |(l, h)| (l.z, h.z));
-    let pitch = workshop.layer.thickness + workshop.layer.glue_line;
-    let zero = stack::layers::Heights::new(low, high, pitch)?.bottom;
+    let zero = stack::underside(&checked.mesh, workshop)?;
     let mut map = heading(checked);
     map.insert("scale".into(), number(workshop.scale));
     map.insert("axes".into(), json!(AXES));
@@ -302,8 +304,9 @@ fn heading(checked: &Checked) -> Map<String, Value> {
     map
 }
 
-fn layers(stack: &Stack, zero: f64) -> Value {
-    let layers = stack.layers.iter().map(|l| {
+fn layers(form: &Form, zero: f64) -> Value {
+    let layers = form.stack.layers.iter().map(|l| {
+        let material = form.workshop.material(l.material);
         let pieces = l.pieces.iter().map(|p| {
             json!({
                 "id": p.id,
@@ -318,6 +321,9 @@ fn layers(stack: &Stack, zero: f64) -> Value {
             "top": number(l.top - zero),
             "levels": l.levels.iter().map(|l| json!(level_key(*l))).collect::<Value>(),
             "step": number(l.step),
+            "material": material.material,
+            "thickness": number(material.thickness),
+            "density": number(material.density),
             "pieces": pieces.collect::<Value>(),
         })
     });
@@ -332,12 +338,29 @@ fn dowels(stack: &Stack) -> Value {
             "y": number(d.at.y),
             "diameter": number(d.diameter),
             "hole": number(d.hole),
+            "size": rod::size_name(d.diameter),
             "first_layer": d.first_layer,
             "last_layer": d.last_layer,
             "length": number(d.length),
         })
     });
     dowels.collect()
+}
+
+/// How far layers on the same rods can twist and shift.
+fn plays(form: &Form) -> Value {
+    let held = play::held(&form.stack, form.workshop.dowel.clearance);
+    let runs = held.iter().map(|h| {
+        json!({
+            "first_layer": h.first,
+            "last_layer": h.last,
+            "rods": h.rods,
+            "twist": number(units::degrees(h.play.twist)),
+            "shift": number(h.play.shift),
+            "edge": number(h.play.edge),
+        })
+    });
+    runs.collect()
 }
 
 fn pole(stack: &Stack) -> Value {
@@ -406,7 +429,7 @@ fn room(form: &Form) -> Value {
     json!({
         "material": w.layer.material,
         "thickness": number(w.layer.thickness),
-        "pitch": number(form.stack.pitch),
+        "pitch": number(w.layer.pitch()),
         "density": number(w.layer.density),
         "padding": number(form.stack.padding),
         "stock": stock.collect::<Value>(),

@@ -20,7 +20,7 @@ use crate::torso::Fit;
 use crate::units::Unit;
 use crate::workshop::Workshop;
 
-pub use pipeline::{NUMBERS, build, check, folder};
+pub use pipeline::{NUMBERS, build, check, folder, rebuild, stacked};
 
 /// One sheet, fitted and read with the tape.
 #[derive(Clone, Debug)]

@@ -6,6 +6,7 @@ use rayon::prelude::*;
 use crate::asbuilt;
 use crate::drawing::{dxf, face, pdf, svg};
 use crate::error::{Error, Finding, Severity};
+use crate::layout::Board;
 use crate::layout::board::board_drawing;
 use crate::layout::nest;
 use crate::layout::page;
@@ -20,11 +21,16 @@ use crate::report::views;
 use crate::report::{Checked, Form};
 use crate::sheet::Sheet;
 use crate::stack;
+use crate::stack::Blank;
 use crate::stack::Piece;
+use crate::stack::Pile;
+use crate::stack::Stack;
 use crate::tape;
 use crate::torso;
 use crate::torso::Ends;
 use crate::units::Unit;
+use crate::workshop::Cut;
+use crate::workshop::Stock;
 use crate::workshop::Workshop;
 
 /// Name, in the folder, of everything in numbers.
@@ -62,14 +68,27 @@ pub fn check(sheet: Sheet, workshop: &Workshop, unit: Option<Unit>) -> Result<Ch
 /// # Errors
 /// [`Error::Stack`] when the solid cannot be cut as the workshop asks, [`Error::Layout`] when a
 /// piece fits on no stock or page.
-pub fn build(mut checked: Checked, workshop: Workshop, tries: usize) -> Result<Form, Error> {
+pub fn build(checked: Checked, workshop: Workshop, tries: usize) -> Result<Form, Error> {
+    rebuild(checked, workshop, tries, None)
+}
+
+/// The same; with a `pile` only the layers above it are cut, anew, to bring them to their right
+/// heights, and only they lie on boards and pages.
+///
+/// # Errors
+/// As for [`build`], and [`Error::Stack`] when the pile cannot be one of this form.
+pub fn rebuild(
+    mut checked: Checked,
+    workshop: Workshop,
+    tries: usize,
+    pile: Option<Pile>,
+) -> Result<Form, Error> {
     let name = checked.sheet.name.clone();
-    let (stack, found) = stack::build(&checked.mesh, &workshop, &name)?;
+    let (stack, found) = stacked(&checked, &workshop, pile)?;
     checked.findings.extend(found);
     asbuilt::read(&stack, &checked.mesh.marks, &mut checked.readings);
-    let pieces: Vec<&Piece> = stack.pieces().collect();
     let (boards, (pages, core)) = rayon::join(
-        || nest::nest(&pieces, &workshop.stock, tries),
+        || nested(&stack, &workshop, tries),
         || {
             rayon::join(
                 || page::pages(&stack, &workshop, &name),
@@ -96,6 +115,63 @@ pub fn build(mut checked: Checked, workshop: Workshop, tries: usize) -> Result<F
         boards,
         pages,
     })
+}
+
+/// The finished stack of a checked sheet, its girths as built brought to those of the solid.
+///
+/// # Errors
+/// [`Error::Stack`] when the solid cannot be cut as the workshop asks.
+pub fn stacked(
+    checked: &Checked,
+    workshop: &Workshop,
+    pile: Option<Pile>,
+) -> Result<(Stack, Vec<Finding>), Error> {
+    let name = &checked.sheet.name;
+    let settled = |mut blank: Blank| {
+        if workshop.layer.cut == Cut::Middle {
+            asbuilt::settle(&mut blank, &checked.mesh.marks, &checked.readings);
+        }
+        stack::finish(blank, workshop, name)
+    };
+    let (stack, mut found) = settled(stack::blank(&checked.mesh, workshop)?)?;
+    let Some(pile) = pile else {
+        return Ok((stack, found));
+    };
+    let blank = stack::restarted(&stack, &checked.mesh, workshop, pile)?;
+    let (stack, more) = settled(blank)?;
+    found.extend(more);
+    Ok((stack, found))
+}
+
+/// The pieces that are still to be cut, laid on the stock of their own material.
+fn nested(stack: &Stack, workshop: &Workshop, tries: usize) -> Result<Vec<Board>, Error> {
+    let mut out = Vec::new();
+    let mut materials: Vec<usize> = stack.layers_to_cut().iter().map(|l| l.material).collect();
+    materials.sort_unstable();
+    materials.dedup();
+    for material in materials {
+        let pieces: Vec<&Piece> = stack
+            .layers_to_cut()
+            .iter()
+            .filter(|l| l.material == material)
+            .flat_map(|l| &l.pieces)
+            .collect();
+        let numbers = workshop.stock_for(material);
+        let stocks: Vec<Stock> = numbers.iter().map(|i| workshop.stock[*i].clone()).collect();
+        if stocks.is_empty() {
+            return Err(Error::Layout(format!(
+                "no `[[stock]]` is of `{}`, material number {}: add one with `layer = {}`, or leave `layer` out of a stock that comes in all of them",
+                workshop.material(material).material,
+                material + 1,
+                material + 1
+            )));
+        }
+        for mut board in nest::nest(&pieces, &stocks, tries)? {
+            board.stock = numbers.get(board.stock).copied().unwrap_or(board.stock);
+            out.push(board);
+        }
+    }
+    Ok(out)
 }
 
 /// The solid with its lowest layer's underside at height 0, as files have it.

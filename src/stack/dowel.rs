@@ -11,6 +11,8 @@
 
 use std::ops::Range;
 
+use super::rod::size_name;
+use super::rod::standard_sizes;
 use super::room::Rooms;
 use super::room::widest;
 use super::unlike::is_unlike;
@@ -25,15 +27,12 @@ use crate::geom::offset::Region;
 use crate::geom::offset::intersection;
 use crate::tolerance::ARC_ACCURACY_MM;
 use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
+use crate::tolerance::SAME_ROD_TOLERANCE_MM;
 use crate::tolerance::UNLIKE_TOLERANCE_MM;
 use crate::workshop::Dowelling;
 
 /// Layers that two neighbouring sets share at least.
 pub const OVERLAP: usize = 4;
-
-/// Smaller rods to fall back on in a narrow neck, mm (common metric sizes; common practice, no
-/// source).
-const THINNER: [f64; 6] = [8.0, 6.0, 5.0, 4.0, 3.0, 2.0];
 
 /// A set of rods on its way to becoming [`Dowel`]s.
 struct Set {
@@ -147,8 +146,13 @@ pub(crate) fn place(
             findings.push(Finding::new(
                 Severity::Warning,
                 format!(
-                    "layers {} to {} are too narrow for {} mm rods with {} mm of wall: they get {} mm rods with {:.1} mm of wall",
-                    set.first, set.last, dowelling.diameter, dowelling.edge, set.diameter, set.wall
+                    "layers {} to {} are too narrow for rods of {} with {:.0} mm of wall: they get rods of {} with {:.1} mm of wall",
+                    set.first,
+                    set.last,
+                    size_name(dowelling.diameter),
+                    dowelling.edge,
+                    size_name(set.diameter),
+                    set.wall
                 ),
                 "drill them with care and glue these layers well, or use thinner rods throughout",
             ));
@@ -195,15 +199,19 @@ fn sizes(dowelling: &Dowelling) -> Vec<(f64, f64)> {
     let least = LEAST_WALL_TOLERANCE_MM.min(dowelling.edge);
     let walls = [1.0, 0.75, 0.5].map(|f| (dowelling.edge * f).max(least));
     let mut out: Vec<(f64, f64)> = walls.map(|w| (w, dowelling.diameter)).to_vec();
-    for d in THINNER.into_iter().filter(|d| *d < dowelling.diameter) {
-        out.push((walls[2], d));
-        out.push((least, d));
+    let thinner = standard_sizes(dowelling.inch);
+    let thinner: Vec<f64> = thinner
+        .into_iter()
+        .filter(|d| *d < dowelling.diameter - SAME_ROD_TOLERANCE_MM)
+        .collect();
+    for d in &thinner {
+        out.push((walls[2], *d));
+        out.push((least, *d));
     }
     // In the last resort half of the least wall, with thin rods.
     out.extend(
-        THINNER
-            .into_iter()
-            .filter(|d| *d <= dowelling.diameter)
+        std::iter::once(dowelling.diameter)
+            .chain(thinner)
             .map(|d| (least / 2.0, d)),
     );
     out

@@ -1,9 +1,10 @@
-//! The layers: heights counted from the neck top down, and the outline each is cut to.
+//! The layers: the outline that each is cut to.
 
 use rayon::prelude::*;
 
 use super::core::Eroder;
 use super::core::too_thin;
+use super::courses::Course;
 use super::{Layer, Piece};
 use crate::error::Error;
 use crate::error::Finding;
@@ -15,6 +16,7 @@ use crate::geom::offset::intersection;
 use crate::geom::offset::union;
 use crate::mesh::Marks;
 use crate::tolerance::OUTLINE_ACCURACY_MM;
+use crate::tolerance::SAME_POINT_EPS_MM;
 use crate::tolerance::SECTION_ACCURACY_MM;
 use crate::workshop::Cut;
 
@@ -29,76 +31,43 @@ const LEAST_TOP_MM2: f64 = 2000.0;
 /// Our choice, about one and a half: there padding no longer bridges the steps by itself.
 const LEDGE: (f64, f64) = (1.25, 1.75);
 
-/// Heights of the layers and where they came from.
-pub(crate) struct Heights {
-    /// Underside of the lowest layer and height of each, mm.
-    pub(crate) bottom: f64,
-    pub(crate) pitch: f64,
-    pub(crate) count: usize,
-}
-
-impl Heights {
-    /// Layers of `pitch` counted down from `high`; the lowest ends as near to `low` as whole layers
-    /// allow, so that the remainder (at most half a layer) moves the hem and no measured level.
-    pub(crate) fn new(low: f64, high: f64, pitch: f64) -> Result<Self, Error> {
-        let count = ((high - low) / pitch).round();
-        if count < 4.0 {
-            return Err(Error::Stack(format!(
-                "a form {:.0} mm high in layers of {pitch:.2} mm has only {count:.0} layers; use thinner stock in `layer.thickness`",
-                high - low
-            )));
-        }
-        if count > 5000.0 {
-            return Err(Error::Stack(format!(
-                "layers of {pitch:.3} mm would make {count:.0} of them; check `layer.thickness` (a sheet of 6.35 mm is usual)"
-            )));
-        }
-        Ok(Self {
-            bottom: high - count * pitch,
-            pitch,
-            count: count as usize,
-        })
-    }
-
-    pub(crate) fn bottom_of(&self, i: usize) -> f64 {
-        self.bottom + self.pitch * i as f64
-    }
-}
-
 /// Cuts every layer, in parallel; the order and the result do not hang on the number of threads.
+///
+/// `first` is the number of the lowest of them: 1, or more where layers below are piled already.
 pub(crate) fn cut(
     eroder: &Eroder<'_>,
-    heights: &Heights,
+    courses: &[Course],
+    first: usize,
     cut: Cut,
     scale: f64,
     thickness: f64,
     findings: &mut Vec<Finding>,
 ) -> Result<Vec<Layer>, Error> {
-    let shapes = shapes(eroder, heights, cut, thickness);
+    let shapes = shapes(eroder, courses, cut, thickness);
     let least = LEAST_LOOP_MM2 * scale * scale;
     let mut layers: Vec<Layer> = Vec::with_capacity(shapes.len());
     let mut dropped: Vec<(usize, f64)> = Vec::new();
-    for (i, shape) in shapes.into_iter().enumerate() {
-        let bottom = heights.bottom_of(i);
+    for (index, (shape, course)) in (first..).zip(shapes.into_iter().zip(courses)) {
         let mut pieces = Vec::new();
         for region in shape {
             let area = region.area();
             if area < least {
                 // Crumbs below a square millimetre are rounding, not matter.
                 if area > 1.0 {
-                    dropped.push((i + 1, area));
+                    dropped.push((index, area));
                 }
                 continue;
             }
-            pieces.push(piece(i + 1, pieces.len(), &region));
+            pieces.push(piece(index, pieces.len(), &region));
         }
         if pieces.is_empty() {
-            return Err(too_thin(bottom + heights.pitch / 2.0, thickness));
+            return Err(too_thin(course.at(0.5), thickness));
         }
         layers.push(Layer {
-            index: i + 1,
-            bottom,
-            top: bottom + heights.pitch,
+            index,
+            bottom: course.bottom,
+            top: course.top,
+            material: course.material,
             pieces,
             levels: Vec::new(),
             step: 0.0,
@@ -212,11 +181,10 @@ fn piece(index: usize, nth: usize, region: &Region) -> Piece {
 }
 
 /// The shapes of all layers.
-fn shapes(eroder: &Eroder<'_>, heights: &Heights, cut: Cut, padding: f64) -> Vec<Vec<Region>> {
-    let pitch = heights.pitch;
-    let core = |i: usize, part: f64| eroder.core(heights.bottom_of(i) + part * pitch);
+fn shapes(eroder: &Eroder<'_>, courses: &[Course], cut: Cut, padding: f64) -> Vec<Vec<Region>> {
+    let core = |i: usize, part: f64| eroder.core(courses[i].at(part));
     let faces = |i: usize| [core(i, 0.0), core(i, 0.5), core(i, 1.0)];
-    let layers = (0..heights.count).into_par_iter();
+    let layers = (0..courses.len()).into_par_iter();
     match cut {
         Cut::Inside => layers
             .map(|i| {
@@ -232,14 +200,29 @@ fn shapes(eroder: &Eroder<'_>, heights: &Heights, cut: Cut, padding: f64) -> Vec
             .collect(),
         Cut::Middle => {
             let middles: Vec<Vec<Region>> = layers.clone().map(|i| core(i, 0.5)).collect();
-            let rides = Rides::new(pitch, padding);
+            let mut rides: Vec<Rides> = Vec::new();
+            for course in courses {
+                if !rides.iter().any(|r| r.is_for(course.height())) {
+                    rides.push(Rides::new(course.height(), padding));
+                }
+            }
             layers
                 .map(|i| {
-                    let next = [i.checked_sub(1), Some(i + 1)]
+                    let own = courses[i].height();
+                    let Some(rides) = rides.iter().find(|r| r.is_for(own)) else {
+                        return middles[i].clone();
+                    };
+                    let next: Vec<Neighbour<'_>> = [i.checked_sub(1), Some(i + 1)]
                         .into_iter()
                         .flatten()
-                        .filter_map(|k| middles.get(k));
-                    middle(&middles[i], &next.collect::<Vec<_>>(), &rides, &|| {
+                        .filter_map(|k| {
+                            Some(Neighbour {
+                                shapes: middles.get(k)?,
+                                away: f64::midpoint(own, courses[k].height()),
+                            })
+                        })
+                        .collect();
+                    middle(&middles[i], &next, rides, &|| {
                         let smaller = intersection(&middles[i], &core(i, 0.0));
                         intersection(&smaller, &core(i, 1.0))
                     })
@@ -247,6 +230,12 @@ fn shapes(eroder: &Eroder<'_>, heights: &Heights, cut: Cut, padding: f64) -> Vec
                 .collect()
         }
     }
+}
+
+/// The middle section of the layer above or below, and how much higher or lower it lies, mm.
+struct Neighbour<'a> {
+    shapes: &'a [Region],
+    away: f64,
 }
 
 /// How much larger, on average over a layer's height, padding that rides on the outer corners of
@@ -290,9 +279,14 @@ impl Rides {
         Self { table, pitch }
     }
 
-    /// How far to draw in where the next layer recedes by `step` mm.
-    fn draw_in(&self, step: f64) -> f64 {
-        let f = (step / self.pitch * Self::FINE).clamp(0.0, (self.table.len() - 1) as f64);
+    /// Whether this is the table for layers of this height.
+    fn is_for(&self, pitch: f64) -> bool {
+        (self.pitch - pitch).abs() < SAME_POINT_EPS_MM
+    }
+
+    /// How far to draw in where the wall recedes by `lean` mm a mm.
+    fn draw_in(&self, lean: f64) -> f64 {
+        let f = (lean * Self::FINE).clamp(0.0, (self.table.len() - 1) as f64);
         let k = (f as usize).min(self.table.len() - 2);
         self.table[k] + (self.table[k + 1] - self.table[k]) * (f - k as f64)
     }
@@ -303,24 +297,28 @@ impl Rides {
 /// of the neighbouring layers, `smaller` finds the smaller face.
 fn middle(
     mid: &[Region],
-    next: &[&Vec<Region>],
+    next: &[Neighbour<'_>],
     rides: &Rides,
     smaller: &dyn Fn() -> Vec<Region>,
 ) -> Vec<Region> {
     let pitch = rides.pitch;
-    // Where the wall recedes towards a neighbour: the point of the neighbour's edge, and how far.
+    // Where the wall recedes towards a neighbour: the point of the neighbour's edge, how far it is,
+    // and how far that is for each mm of height.
     let recedes = |p: Point2| {
         next.iter()
-            .filter(|shapes| !shapes.iter().any(|r| r.contains(p)))
-            .map(|shapes| to_nearest(shapes, p))
-            .fold((p, 0.0), |a, b| if b.1 > a.1 { b } else { a })
+            .filter(|n| !n.shapes.iter().any(|r| r.contains(p)))
+            .map(|n| {
+                let (q, step) = to_nearest(n.shapes, p);
+                (q, step, step / n.away)
+            })
+            .fold((p, 0.0, 0.0), |a, b| if b.2 > a.2 { b } else { a })
     };
     let widest = mid
         .iter()
         .flat_map(|r| &r.outer.points)
-        .map(|p| recedes(*p).1)
+        .map(|p| recedes(*p).2)
         .fold(0.0, f64::max);
-    let ledge = widest > LEDGE.0 * pitch;
+    let ledge = widest > LEDGE.0;
     let small = if ledge { smaller() } else { Vec::new() };
     let (near, far) = (LEDGE.0 * pitch / 2.0, LEDGE.1 * pitch / 2.0);
     let drawn: Vec<Region> = mid
@@ -335,10 +333,10 @@ fn middle(
                 .points
                 .iter()
                 .map(|&p| {
-                    let (q, step) = recedes(p);
+                    let (q, step, lean) = recedes(p);
                     let mut to = p;
                     if step > SECTION_ACCURACY_MM {
-                        to += (q - p) * (rides.draw_in(step) / step);
+                        to += (q - p) * (rides.draw_in(lean) / step);
                     }
                     if !small.is_empty() {
                         let (q, gap) = to_nearest(&small, p);

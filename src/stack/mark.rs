@@ -36,11 +36,18 @@ pub(crate) struct Labels<'a> {
     /// Underside of the lowest layer, mm.
     pub(crate) bottom: f64,
     pub(crate) scale: f64,
+    /// What each layer is cut from, where they are not all cut from one material; else empty.
+    pub(crate) materials: Vec<String>,
+    /// How far the slanting mark goes sideways with each layer, mm.
+    pub(crate) arcs: Vec<f64>,
 }
+
+/// The pile is measured after so many layers (common practice, no source).
+pub const PILE_CHECK: usize = 10;
 
 /// Draws the marks on every piece.
 pub(crate) fn draw(layers: &mut [Layer], labels: &Labels<'_>) {
-    let slants = slant(layers, labels.axis);
+    let slants = slant(layers, labels.axis, &labels.arcs);
     let above: Vec<Option<Vec<Outline>>> = (0..layers.len())
         .map(|i| {
             layers
@@ -68,6 +75,9 @@ fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<(f64, f64, Str
         (9.0, 3.0, format!("{} of {count}", layer.index)),
         (5.0, 2.5, "THIS SIDE UP".to_owned()),
     ];
+    if let Some(material) = labels.materials.get(layer.index - 1) {
+        out.push((5.0, 2.5, material.clone()));
+    }
     if !levels.is_empty() {
         out.push((5.0, 2.5, levels.join(", ")));
     }
@@ -80,6 +90,10 @@ fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<(f64, f64, Str
             layer.top - labels.bottom
         ),
     ));
+    if layer.index.is_multiple_of(PILE_CHECK) {
+        let height = layer.top - labels.bottom;
+        out.push((4.0, 2.5, format!("CHECK PILE: {height:.1} mm")));
+    }
     if !labels.name.is_empty() {
         out.push((4.0, 2.5, labels.name.to_owned()));
     }
@@ -108,25 +122,28 @@ fn marks(
     let outline = &piece.outline;
     let mut room = Room::new(piece);
     let centre = outline.centroid();
-    if outline.contains(labels.axis) {
+    // Where the neck leans away from the axis the lines cross in the piece's own middle.
+    let axis = if outline.contains(labels.axis) {
+        labels.axis
+    } else {
+        Point2::new(labels.axis.x, centre.y)
+    };
+    if outline.contains(axis) {
         for angle in [FRAC_PI_2, -FRAC_PI_2, 0.0, PI] {
-            let Some(r) = outline.ray(labels.axis, angle) else {
+            let Some(r) = outline.ray(axis, angle) else {
                 continue;
             };
             let e = Vector2::new(libm::cos(angle), libm::sin(angle));
-            let line = vec![
-                labels.axis + e * r,
-                labels.axis + e * (r - TICK.min(r / 3.0)),
-            ];
+            let line = vec![axis + e * r, axis + e * (r - TICK.min(r / 3.0))];
             room.take_line(&line);
             out.push(Mark::Line(line));
         }
         if !piece
             .rounds
             .iter()
-            .any(|(c, d)| (c - labels.axis).norm() < d / 2.0)
+            .any(|(c, d)| (c - axis).norm() < d / 2.0)
         {
-            push_cross(&mut out, &mut room, labels.axis, 5.0);
+            push_cross(&mut out, &mut room, axis, 5.0);
         }
     }
     for (at, diameter) in &piece.rounds {
@@ -220,11 +237,12 @@ fn push_arrow(out: &mut Vec<Mark>, room: &mut Room, centre: Point2, front: f64) 
 /// back, so that carried down the edges of a true stack it makes one line rising at 45 degrees. It
 /// winds on round the form and never starts again. A piece left out, doubled, out of order, turned
 /// or shifted breaks it.
-fn slant(layers: &[Layer], axis: Point2) -> Vec<Option<[Mark; 2]>> {
+fn slant(layers: &[Layer], axis: Point2, arcs: &[f64]) -> Vec<Option<[Mark; 2]>> {
     let mut at: Option<Point2> = None;
     layers
         .iter()
-        .map(|layer| {
+        .zip(arcs)
+        .map(|(layer, arc)| {
             let outline = &layer.pieces[0].outline;
             let from = match at {
                 Some(p) => outline.nearest(p)?,
@@ -234,11 +252,7 @@ fn slant(layers: &[Layer], axis: Point2) -> Vec<Option<[Mark; 2]>> {
                     outline.nearest(axis + e * r)?
                 }
             };
-            let arc = if at.is_some() {
-                layer.top - layer.bottom
-            } else {
-                0.0
-            };
+            let arc = if at.is_some() { *arc } else { 0.0 };
             let (p, side) = outline.along(from.0, from.1, arc);
             at = Some(p);
             let n = outline.points.len();

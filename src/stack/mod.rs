@@ -1,25 +1,33 @@
 //! The stack: flat layers of the measured thickness, the rods that hold them, and their marks.
 
 pub mod core;
+mod courses;
 pub mod dowel;
 pub mod hollow;
-pub mod layers;
+mod layers;
+mod make;
 pub mod mark;
+pub mod play;
 mod rays;
+pub mod rod;
 mod room;
 pub mod slice;
 pub mod unlike;
 
-use crate::error::Error;
-use crate::error::Finding;
 use crate::geom::Outline;
 use crate::geom::Point2;
-use crate::geom::offset::Region;
-use crate::geom::offset::offset;
 use crate::measure::Level;
 use crate::mesh::Mesh;
-use crate::tolerance::OUTLINE_ACCURACY_MM;
 use crate::workshop::Workshop;
+
+pub use make::Blank;
+pub use make::Pile;
+pub use make::blank;
+pub use make::build;
+pub use make::core_mesh;
+pub use make::finish;
+pub use make::restarted;
+pub use make::underside;
 
 /// One flat piece to cut.
 #[derive(Clone, Debug, PartialEq)]
@@ -60,12 +68,28 @@ pub struct Layer {
     pub bottom: f64,
     /// Upper side, mm.
     pub top: f64,
+    /// What it is cut from: number of a material of the workshop.
+    pub material: usize,
     /// The pieces, largest first.
     pub pieces: Vec<Piece>,
     /// Levels that lie in it.
     pub levels: Vec<Level>,
     /// Largest horizontal step from this layer to the next, mm.
     pub step: f64,
+}
+
+impl Layer {
+    /// Height with its glue line, mm.
+    #[must_use]
+    pub fn height(&self) -> f64 {
+        self.top - self.bottom
+    }
+
+    /// Net area of its pieces, mm².
+    #[must_use]
+    pub fn area(&self) -> f64 {
+        self.pieces.iter().map(|p| p.area).sum()
+    }
 }
 
 /// A rod.
@@ -102,10 +126,10 @@ pub struct Stack {
     pub cap: Outline,
     /// Thickness of padding and cover taken off along the normal, mm.
     pub padding: f64,
-    /// Height of one layer with its glue line, mm.
-    pub pitch: f64,
     /// Scale of the form: 1 or 0.5.
     pub scale: f64,
+    /// Lowest layer that is still to be cut: 1, or more where a pile of layers is there already.
+    pub first_to_cut: usize,
 }
 
 impl Stack {
@@ -144,14 +168,20 @@ impl Stack {
     /// Volume of the stack with its glue lines, holes not counted, mm³.
     #[must_use]
     pub fn volume(&self) -> f64 {
-        self.area() * self.pitch
+        self.layers.iter().map(|l| l.area() * l.height()).sum()
     }
 
     /// Weight of the layers alone, kg, from the thickness and density of the workshop's stock.
     #[must_use]
     pub fn weight(&self, workshop: &Workshop) -> f64 {
         const CUBIC_MM_PER_CUBIC_M: f64 = 1e9;
-        self.area() * workshop.layer.thickness / CUBIC_MM_PER_CUBIC_M * workshop.layer.density
+        self.layers
+            .iter()
+            .map(|l| {
+                let material = workshop.material(l.material);
+                l.area() * material.thickness / CUBIC_MM_PER_CUBIC_M * material.density
+            })
+            .sum()
     }
 
     /// Area of the outside of the padded form, ends not counted, mm²: what batting and cover must
@@ -161,16 +191,24 @@ impl Stack {
         let round: f64 = self
             .layers
             .iter()
-            .flat_map(|l| &l.pieces)
-            .map(|p| p.outline.perimeter() + std::f64::consts::TAU * self.padding)
-            .sum::<f64>()
-            * self.pitch;
+            .flat_map(|l| l.pieces.iter().map(|p| (p, l.height())))
+            .map(|(p, height)| {
+                (p.outline.perimeter() + std::f64::consts::TAU * self.padding) * height
+            })
+            .sum();
         let ledges: f64 = self
             .layers
             .windows(2)
             .map(|w| (gross(&w[0]) - gross(&w[1])).abs())
             .sum();
         round.hypot(ledges)
+    }
+
+    /// The layers that are still to be cut: all, unless a pile of them is there already.
+    #[must_use]
+    pub fn layers_to_cut(&self) -> &[Layer] {
+        let piled = self.first_to_cut.saturating_sub(1).min(self.layers.len());
+        &self.layers[piled..]
     }
 
     /// All pieces, from the lowest layer up.
@@ -181,106 +219,6 @@ impl Stack {
 
 fn gross(layer: &Layer) -> f64 {
     layer.pieces.iter().map(|p| p.outline.area()).sum()
-}
-
-/// Slices a solid into layers as the workshop's material and machines ask.
-///
-/// * `workshop.scale` scales the body first; thickness, kerf, rods and padding keep their size. All
-///   of the stack, heights too, is then in millimetres of the form as it is cut.
-/// * Padding and cover are taken off along the surface normal ([`core`]).
-/// * Layers of the measured thickness and the glue line are counted from the neck top down
-///   ([`layers`]).
-/// * Pole and rods are placed ([`dowel`]), rings opened when the workshop wants them ([`hollow`]),
-///   and marks drawn ([`mark`]); `name` goes on every piece.
-/// * The base board is the lowest outline, and the neck cap plate the topmost one, each with the
-///   padding round it: the padding rests on the board and ends under the cap's edge.
-///
-/// # Errors
-/// [`Error::Stack`] when the solid is not closed, when nothing is left of it at some height, or when
-/// no rod fits.
-pub fn build(mesh: &Mesh, workshop: &Workshop, name: &str) -> Result<(Stack, Vec<Finding>), Error> {
-    let mut findings = Vec::new();
-    let scaled;
-    let solid = if is_full(workshop.scale) {
-        mesh
-    } else {
-        scaled = enlarged(mesh, workshop.scale);
-        &scaled
-    };
-    let padding = workshop.padding.batting + workshop.padding.cover;
-    let pitch = workshop.layer.thickness + workshop.layer.glue_line;
-    let slicer = slice::Slicer::new(solid)?;
-    let eroder = core::Eroder::new(&slicer, padding);
-    let heights = layers::Heights::new(slicer.low(), slicer.high(), pitch)?;
-    let mut cut = layers::cut(
-        &eroder,
-        &heights,
-        workshop.layer.cut,
-        workshop.scale,
-        padding,
-        &mut findings,
-    )?;
-    layers::name_levels(&mut cut, &solid.marks);
-    let mut rooms = room::Rooms::new(&cut);
-    let pole = workshop.pole.and_then(|diameter| {
-        let upto = highest_of_pole(&cut, solid);
-        dowel::pole(
-            &cut,
-            &mut rooms,
-            diameter,
-            &workshop.dowel,
-            upto,
-            &mut findings,
-        )
-    });
-    let dowels = dowel::place(&cut, &mut rooms, &workshop.dowel, pole, &mut findings)?;
-    if let Some(wall) = workshop.layer.hollow {
-        hollow::open(&mut cut, wall, workshop.dowel.edge, &dowels, pole);
-    }
-    dowel::drill(&mut cut, &dowels, pole, workshop.dowel.clearance);
-    let axis = pole.map_or_else(|| plan_centre(&cut), |p| Point2::new(0.0, p.0.y));
-    mark::draw(
-        &mut cut,
-        &mark::Labels {
-            name,
-            axis,
-            bottom: heights.bottom,
-            scale: workshop.scale,
-        },
-    );
-    let plate = |layer: Option<&Layer>| {
-        layer
-            .map(|l| offset(&[Region::solid(l.pieces[0].outline.clone())], padding))
-            .and_then(|r| r.into_iter().next())
-            .map(|r| r.outer.simplified(OUTLINE_ACCURACY_MM))
-            .unwrap_or_default()
-    };
-    let stack = Stack {
-        base: plate(cut.first()),
-        cap: plate(cut.last()),
-        layers: cut,
-        dowels,
-        pole,
-        padding,
-        pitch,
-        scale: workshop.scale,
-    };
-    Ok((stack, findings))
-}
-
-/// The core as a closed solid (see [`core`]), in the size of the form as it is cut.
-///
-/// # Errors
-/// [`Error::Stack`] as for [`build`].
-pub fn core_mesh(mesh: &Mesh, workshop: &Workshop) -> Result<Mesh, Error> {
-    let scaled = enlarged(mesh, workshop.scale);
-    let padding = workshop.padding.batting + workshop.padding.cover;
-    let slicer = slice::Slicer::new(&scaled)?;
-    core::core_solid(&core::Eroder::new(&slicer, padding))
-}
-
-fn is_full(scale: f64) -> bool {
-    (scale - 1.0).abs() < f64::EPSILON
 }
 
 /// The solid with all that is named on it, enlarged about the origin.
@@ -310,18 +248,4 @@ pub fn enlarged(mesh: &Mesh, scale: f64) -> Mesh {
     }
     marks.stature *= scale;
     out
-}
-
-/// The layer the pole goes up to: the one in which the shoulder point lies, or two thirds of the
-/// height on a solid without names.
-fn highest_of_pole(layers: &[Layer], mesh: &Mesh) -> usize {
-    match mesh.marks.levels.get(&Level::ShoulderPoint) {
-        Some(z) => layers.iter().take_while(|l| l.bottom <= *z).count(),
-        None => layers.len() * 2 / 3,
-    }
-}
-
-fn plan_centre(layers: &[Layer]) -> Point2 {
-    let first = layers.first().map(|l| l.pieces[0].outline.centroid());
-    Point2::new(0.0, first.map_or(0.0, |p| p.y))
 }

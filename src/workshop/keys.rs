@@ -33,6 +33,7 @@ const TABLES: [(&str, &[&str]); 8] = [
             "kerf",
             "turn",
             "direction",
+            "layer",
             "price",
         ],
     ),
@@ -41,10 +42,13 @@ const TABLES: [(&str, &[&str]); 8] = [
         &["diameter", "clearance", "count", "edge", "price"],
     ),
     ("pole", &["diameter"]),
-    ("base", &["thickness"]),
-    ("padding", &["batting", "cover", "price"]),
+    ("base", &["thickness", "tilt"]),
+    (
+        "padding",
+        &["batting", "cover", "wrap_bare", "wrap_padded", "price"],
+    ),
     ("paper", &["size", "margin", "overlap", "length"]),
-    ("form", &["from", "to", "scale"]),
+    ("form", &["from", "to", "scale", "step"]),
 ];
 /// Keys above the first table.
 const TOP_KEYS: [&str; 2] = ["unit", "currency"];

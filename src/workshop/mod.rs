@@ -3,6 +3,7 @@
 use crate::error::Finding;
 
 mod keys;
+pub mod material;
 mod paper;
 mod part;
 mod read;
@@ -42,6 +43,14 @@ pub struct LayerStock {
     pub glue_line: f64,
 }
 
+impl LayerStock {
+    /// Height of one layer with its glue line, mm.
+    #[must_use]
+    pub fn pitch(&self) -> f64 {
+        self.thickness + self.glue_line
+    }
+}
+
 /// What the pieces are cut from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stock {
@@ -72,6 +81,8 @@ pub struct Dowelling {
     pub count: usize,
     /// Least wall between a hole and the edge of a layer, mm.
     pub edge: f64,
+    /// Whether rods are sold in inch sizes here: which thinner ones a narrow neck may fall back on.
+    pub inch: bool,
 }
 
 /// What goes on the outside of the stack.
@@ -118,16 +129,25 @@ pub struct Prices {
 pub struct Workshop {
     /// The material of the layers.
     pub layer: LayerStock,
-    /// Other materials that the file names: looked at before cutting, never built with.
+    /// Other materials that the file names: compared before cutting, and, those that are thinner
+    /// than the first, built with where [`Workshop::step`] asks for it.
     pub other_layers: Vec<LayerStock>,
+    /// Widest ledge from one layer to the next before a thinner material is taken, mm; absent: all
+    /// layers are of the first material.
+    pub step: Option<f64>,
     /// What the pieces are cut from, first choice first.
     pub stock: Vec<Stock>,
+    /// For each stock in [`Workshop::stock`], which material it is of, counted from 0 as in
+    /// [`Workshop::material`]; absent: it comes in all of them.
+    pub stock_of: Vec<Option<usize>>,
     /// The rods.
     pub dowel: Dowelling,
     /// Diameter of the stand pole, mm; absent when there is none.
     pub pole: Option<f64>,
     /// Thickness of the base board, mm.
     pub base: f64,
+    /// How far the form on its stand may be tilted before it falls, degrees.
+    pub tilt: f64,
     /// Batting and cover.
     pub padding: Padding,
     /// The printer's paper.
@@ -142,6 +162,51 @@ pub struct Workshop {
     pub prices: Prices,
     /// Warnings and notes of the reading; never a refusal.
     pub findings: Vec<Finding>,
+}
+
+/// How far the form on its stand may be tilted before it falls when nobody says, degrees: above the
+/// 6 to 8 degrees asked of standing lamps (IEC 60598-2-4, UL 153, as quoted). Where children or pets
+/// can pull at it 15 are usual.
+pub const USUAL_TILT_DEG: f64 = 10.0;
+
+impl Workshop {
+    /// Material number `i`: 0 is [`Workshop::layer`], the others follow as the file names them.
+    #[must_use]
+    pub fn material(&self, i: usize) -> &LayerStock {
+        i.checked_sub(1)
+            .and_then(|i| self.other_layers.get(i))
+            .unwrap_or(&self.layer)
+    }
+
+    /// Numbers of the materials that layers are cut from: the first, and, where a widest step is
+    /// asked for, every thinner one, the thickest first.
+    #[must_use]
+    pub fn materials_used(&self) -> Vec<usize> {
+        let mut used = vec![0];
+        if self.step.is_some() {
+            let thinner = |i: &usize| self.material(*i).pitch() < self.layer.pitch();
+            used.extend((1..=self.other_layers.len()).filter(thinner));
+        }
+        used.sort_by(|a, b| {
+            let pitch = |i: &usize| self.material(*i).pitch();
+            pitch(b).total_cmp(&pitch(a)).then(a.cmp(b))
+        });
+        used
+    }
+
+    /// Numbers of the stocks that pieces of material `i` may be cut from.
+    #[must_use]
+    pub fn stock_for(&self, i: usize) -> Vec<usize> {
+        (0..self.stock.len())
+            .filter(|k| {
+                self.stock_of
+                    .get(*k)
+                    .copied()
+                    .flatten()
+                    .is_none_or(|of| of == i)
+            })
+            .collect()
+    }
 }
 
 impl Default for Workshop {
@@ -159,6 +224,7 @@ impl Default for Workshop {
                 glue_line: 0.0,
             },
             other_layers: Vec::new(),
+            step: None,
             stock: vec![Stock {
                 width: 1000.0,
                 length: 600.0,
@@ -168,14 +234,17 @@ impl Default for Workshop {
                 kerf: 0.2,
                 turns: vec![0.0, 90.0, 180.0, 270.0],
             }],
+            stock_of: vec![None],
             dowel: Dowelling {
                 diameter: 8.0,
                 clearance: 0.3,
                 count: 2,
                 edge: 12.0,
+                inch: false,
             },
             pole: Some(25.0),
             base: 12.0,
+            tilt: USUAL_TILT_DEG,
             padding: Padding {
                 batting: 4.0,
                 cover: 1.0,

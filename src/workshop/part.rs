@@ -28,11 +28,14 @@ const RANGES: &[(&str, f64, f64)] = &[
     ("base.thickness", 1.0, 80.0),
     ("padding.batting", 0.0, 60.0),
     ("padding.cover", 0.0, 10.0),
+    ("padding.wrap_bare", 50.0, 3000.0),
+    ("padding.wrap_padded", 50.0, 3500.0),
     ("paper.margin", 0.0, 50.0),
     ("paper.overlap", 0.0, 80.0),
     ("paper.length", 200.0, 5000.0),
     ("form.from", 0.0, 400.0),
     ("form.to", 0.0, 80.0),
+    ("form.step", 0.5, 60.0),
 ];
 
 /// One table being read.

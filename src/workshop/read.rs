@@ -16,6 +16,7 @@ use crate::workshop::Paper;
 use crate::workshop::Stock;
 use crate::workshop::Workshop;
 use crate::workshop::keys;
+use crate::workshop::material;
 use crate::workshop::paper;
 use crate::workshop::part::Part;
 use crate::workshop::part::show;
@@ -29,31 +30,11 @@ const ROLL_PAGE: f64 = 3000.0;
 /// Longest piece cut off a roll of stock when the file does not say, mm (our choice).
 const ROLL_STOCK: f64 = 2000.0;
 
-/// kg per cubic metre by a word of the material's name: the first that fits. Usual values, from
-/// memory, except expanded and extruded polystyrene (ASTM C578 types I and IV: 15 and 25).
-const DENSITIES: [(&str, f64); 16] = [
-    ("eva", 110.0),
-    ("xps", 25.0),
-    ("extruded", 25.0),
-    ("eps", 15.0),
-    ("polyethylene", 30.0),
-    ("foam", 35.0),
-    ("corrugated", 150.0),
-    ("cardboard", 150.0),
-    ("foam-core", 100.0),
-    ("grey board", 650.0),
-    ("chip", 650.0),
-    ("hardboard", 950.0),
-    ("mdf", 720.0),
-    ("ply", 620.0),
-    ("card", 150.0),
-    ("felt", 250.0),
-];
-
 /// Reads a workshop file. `file` is its name as the person typed it.
 ///
 /// Tables and keys, every one optional: `unit` (what a bare number means: `"mm"` unless said,
-/// `"cm"`, `"in"`), `currency`; `[layer]`, or several `[[layer]]`, of which the first is built with;
+/// `"cm"`, `"in"`), `currency`; `[layer]`, or several `[[layer]]`, of which the first is built with
+/// and, where `form.step` sets a widest step, the thinner ones too;
 /// `[stock]` or `[[stock]]`, the first choice first; `[dowel]`; `[pole]`, without which there is no
 /// pole; `[base]`; `[padding]`; `[paper]`; `[form]`.
 ///
@@ -81,22 +62,6 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
     for table in keys::tables(&mut source, &top, "layer") {
         layers.push(read_layer(&mut source, &part("layer"), table));
     }
-    if layers.len() > 1 {
-        let chosen = layers[0].material.clone();
-        let at = top.get("layer").map_or(0..0, Value::span);
-        let place = source.place(&at);
-        source.push(
-            Finding::new(
-                Severity::Note,
-                format!(
-                    "{} materials are named: `{chosen}` is built with, being the first",
-                    layers.len()
-                ),
-                "move the one to build with to the top; the others are only compared",
-            )
-            .at(place),
-        );
-    }
     if !layers.is_empty() {
         workshop.layer = layers.remove(0);
         workshop.other_layers = layers;
@@ -107,6 +72,14 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
         workshop.prices.stock = stocks
             .iter()
             .map(|table| part.price(&mut source, table))
+            .collect();
+        let materials = workshop.other_layers.len() + 1;
+        workshop.stock_of = stocks
+            .iter()
+            .map(|table| {
+                part.count(&mut source, table, "layer", 1..=materials)
+                    .map(|number| number - 1)
+            })
             .collect();
         workshop.stock = stocks
             .into_iter()
@@ -119,6 +92,7 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
         part.length(&mut source, table, "diameter", &mut dowel.diameter);
         part.length(&mut source, table, "clearance", &mut dowel.clearance);
         part.length(&mut source, table, "edge", &mut dowel.edge);
+        dowel.inch = unit == Unit::In;
         workshop.prices.dowel = part.price(&mut source, table);
         if let Some(count) = part.count(&mut source, table, "count", 1..=6) {
             dowel.count = count;
@@ -139,13 +113,13 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
         workshop.pole = Some(diameter);
     }
     if let Some(table) = keys::one(&mut source, &top, "base") {
-        part("base").length(&mut source, table, "thickness", &mut workshop.base);
+        let part = part("base");
+        part.length(&mut source, table, "thickness", &mut workshop.base);
+        let tilt = part.number(&mut source, table, "tilt", [5.0, 30.0], "degrees");
+        workshop.tilt = tilt.unwrap_or(workshop.tilt);
     }
     if let Some(table) = keys::one(&mut source, &top, "padding") {
-        let part = part("padding");
-        part.length(&mut source, table, "batting", &mut workshop.padding.batting);
-        part.length(&mut source, table, "cover", &mut workshop.padding.cover);
-        workshop.prices.batting = part.price(&mut source, table);
+        read_padding(&mut source, &part("padding"), table, &mut workshop);
     }
     if let Some(table) = keys::one(&mut source, &top, "paper") {
         workshop.paper = read_paper(&mut source, &part("paper"), table);
@@ -153,12 +127,99 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
     if let Some(table) = keys::one(&mut source, &top, "form") {
         read_form(&mut source, &part("form"), table, &mut workshop);
     }
+    if let Some(value) = top.get("layer")
+        && !workshop.other_layers.is_empty()
+    {
+        let place = source.place(&value.span());
+        source.push(several(&workshop).at(place));
+    }
     let findings = source.into_findings();
     if findings.iter().any(|f| f.severity == Severity::Refusal) {
         return Err(Error::Workshop(findings));
     }
     workshop.findings = findings;
     Ok(workshop)
+}
+
+/// What is said of a file that names several materials.
+fn several(workshop: &Workshop) -> Finding {
+    let named = workshop.other_layers.len() + 1;
+    let first = &workshop.layer.material;
+    let used = workshop.materials_used();
+    let (message, hint) = match workshop.step {
+        None => (
+            format!("{named} materials are named: `{first}` is built with, being the first"),
+            "move the one to build with to the top; the others are only compared by `plan`, unless \
+             `form.step` asks for thinner layers where the surface leans"
+                .to_owned(),
+        ),
+        Some(_) if used.len() < 2 => (
+            format!("`form.step` asks for thinner layers, but no `[[layer]]` is thinner than `{first}`, the first"),
+            "name the thicker material first: it is used where the surface is steep".to_owned(),
+        ),
+        Some(step) => (
+            format!(
+                "layers are cut from {} materials: thinner ones where a step would be wider than {} mm",
+                used.len(),
+                trimmed(step)
+            ),
+            "leave `form.step` out to build with the first alone".to_owned(),
+        ),
+    };
+    Finding::new(Severity::Note, message, hint)
+}
+
+fn read_padding<'a>(
+    source: &mut Source<'a>,
+    part: &Part,
+    table: &DeTable<'a>,
+    workshop: &mut Workshop,
+) {
+    let padding = &mut workshop.padding;
+    part.length(source, table, "batting", &mut padding.batting);
+    part.length(source, table, "cover", &mut padding.cover);
+    workshop.prices.batting = part.price(source, table);
+    // The wrap test: whatever lies on the outside adds 2 pi of its thickness to a girth.
+    let (mut bare, mut padded) = (0.0, 0.0);
+    let has = [
+        part.length(source, table, "wrap_bare", &mut bare),
+        part.length(source, table, "wrap_padded", &mut padded),
+    ];
+    let at = table
+        .get("wrap_padded")
+        .or_else(|| table.get("wrap_bare"))
+        .map_or(0..0, Value::span);
+    match has {
+        [false, false] => {}
+        [true, true] if table.contains_key("batting") => source.refuse(
+            at,
+            "`padding.batting` and the wrap test say the same thing twice",
+            "keep `wrap_bare` and `wrap_padded`, which are measured, and leave `batting` out",
+        ),
+        [true, true] if bare > 0.0 && padded > 0.0 => {
+            let both = (padded - bare) / std::f64::consts::TAU;
+            let batting = both - padding.cover;
+            if (0.0..=60.0).contains(&batting) {
+                padding.batting = batting;
+            } else {
+                source.refuse(
+                    at,
+                    format!(
+                        "the wrap test gives {} of batting and cover together, and the cover alone is {}",
+                        show(part.unit, both),
+                        show(part.unit, padding.cover)
+                    ),
+                    "wrap a tin or a pipe: `wrap_bare` is its girth bare, `wrap_padded` with batting and cover stretched as on the form",
+                );
+            }
+        }
+        [true, true] => {}
+        _ => source.refuse(
+            at,
+            "the wrap test needs both `padding.wrap_bare` and `padding.wrap_padded`",
+            "tape a tin or a pipe bare, then with batting and cover stretched as on the form",
+        ),
+    }
 }
 
 fn read_layer<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> LayerStock {
@@ -182,9 +243,7 @@ fn read_layer<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> 
     } else {
         part.length(source, table, "thickness", &mut layer.thickness);
     }
-    let known = DENSITIES
-        .iter()
-        .find(|(word, _)| layer.material.to_lowercase().contains(word));
+    let known = material::named(&layer.material);
     match part.number(
         source,
         table,
@@ -194,7 +253,7 @@ fn read_layer<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> 
     ) {
         Some(density) => layer.density = density,
         None => match known {
-            Some((_, density)) => layer.density = *density,
+            Some(known) => layer.density = known.density,
             None if !table.contains_key("density") => {
                 let at = table.get("material").map_or(0..0, Value::span);
                 let place = source.place(&at);
@@ -420,6 +479,10 @@ fn read_form<'a>(
         workshop.hem_below_hip = Some(hem);
     }
     part.length(source, table, "to", &mut workshop.neck_above_girth);
+    let mut step = 0.0;
+    if part.length(source, table, "step", &mut step) && step > 0.0 {
+        workshop.step = Some(step);
+    }
     let Some(value) = table.get("scale") else {
         return;
     };

@@ -98,13 +98,16 @@ def solids(folder, form):
 
 
 def layers(form):
-    pitch = form["workshop"]["pitch"]
     bottom = 0.0
     polygons = {}
     for i, layer in enumerate(form["layers"]):
         check(layer["index"] == i + 1, f"layer {i + 1} is called {layer['index']}")
         near(layer["bottom"], bottom, 0.002, f"underside of layer {i + 1}")
-        near(layer["top"] - layer["bottom"], pitch, 0.002, f"height of layer {i + 1}")
+        # A pile that is there already may be higher or lower than its layers should make it.
+        glue = form["workshop"]["pitch"] - form["workshop"]["thickness"]
+        if form["first_to_cut"] == 1 and layer["thickness"] == form["workshop"]["thickness"]:
+            near(layer["top"] - layer["bottom"], layer["thickness"] + glue, 0.002, f"height of layer {i + 1}")
+        check(layer["top"] > layer["bottom"], f"layer {i + 1} has no height")
         bottom = layer["top"]
         for piece in layer["pieces"]:
             name = piece["id"]
@@ -120,10 +123,42 @@ def layers(form):
     near(len(polygons), form["totals"]["pieces"], 0, "number of pieces")
     area = sum(p.area for p in polygons.values())
     near(area, form["totals"]["used_area"], 1e-4 * area, "area of all pieces")
-    w = form["workshop"]
-    weight = area * w["thickness"] * w["density"] / 1e9
+    weight = sum(
+        polygons[p["id"]].area * layer["thickness"] * layer["density"] / 1e9
+        for layer in form["layers"]
+        for p in layer["pieces"]
+    )
     near(weight, form["totals"]["layer_weight"], 0.002 * weight + 0.001, "weight of the layers")
     return polygons
+
+
+def plays(form):
+    """How far layers twist on their rods, by brute force over small motions."""
+    for run in form["play"]:
+        at = [(d["x"], d["y"]) for d in form["dowels"] if d["name"] in run["rods"]]
+        if "pole" in run["rods"]:
+            at.append((form["pole"]["x"], form["pole"]["y"]))
+        at = np.array(at)
+        half = run["shift"]
+        hole = form["dowels"][0]["hole"] - form["dowels"][0]["diameter"]
+        near(2 * half, hole, 0.0015, f"play of layers {run['first_layer']} to {run['last_layer']}")
+
+        def fits(twist):
+            # The turned places must lie in a circle of half the clearance: the smallest circle round
+            # them is found by minimising the largest distance.
+            turned = twist * np.column_stack([-at[:, 1], at[:, 0]])
+            centre = turned.mean(axis=0)
+            step = np.ptp(turned, axis=0).max()
+            for _ in range(4000):
+                away = turned - centre
+                far = away[np.argmax(np.linalg.norm(away, axis=1))]
+                centre = centre + far * 0.5 * step / max(np.ptp(turned, axis=0).max(), 1e-12)
+                step *= 0.995
+            return np.linalg.norm(turned - centre, axis=1).max() <= half * 1.02
+
+        twist = math.radians(run["twist"])
+        check(fits(twist * 0.97), f"layers {run['first_layer']} cannot twist by {run['twist']} degrees")
+        check(not fits(twist * 1.05), f"layers {run['first_layer']} twist by more than {run['twist']} degrees")
 
 
 def rods(form, polygons):
@@ -304,7 +339,8 @@ def boards(folder, form, polygons):
             box = full[i].buffer(stock["gap"] / 2)
             same_outline([r for r in in_dxf if box.contains(r)], shape, f"{name}.dxf {i}")
         check(len(in_dxf) == sum(len(rings(s)) for s in wanted.values()), f"{name}.dxf: number of cuts")
-    check(sorted(lying) == sorted(polygons), "not every piece lies on exactly one board")
+    wanted = [p["id"] for layer in form["layers"][form["first_to_cut"] - 1 :] for p in layer["pieces"]]
+    check(sorted(lying) == sorted(wanted), "not every piece lies on exactly one board")
 
 
 def pages(folder, form):
@@ -321,7 +357,8 @@ def pages(folder, form):
     # A piece says "12 of 120", or "12" alone where it is small. Footers are longer than that.
     count = len(form["layers"])
     found = {int(m[1]) for w in drawn if (m := re.fullmatch(rf"(\d+)( of {count})?", w))}
-    missing = [layer["index"] for layer in form["layers"] if layer["index"] not in found]
+    wanted = form["layers"][form["first_to_cut"] - 1 :]
+    missing = [layer["index"] for layer in wanted if layer["index"] not in found]
     check(not missing, f"pieces of the layers {missing} carry no number on the pages")
 
 
@@ -332,6 +369,7 @@ def main(folders):
         solids(folder, form)
         polygons = layers(form)
         rods(form, polygons)
+        plays(form)
         girths(form, polygons)
         boards(folder, form, polygons)
         pages(folder, form)

@@ -39,6 +39,7 @@ fn pile(outlines: &[Outline], pitch: f64, padding: f64) -> Stack {
                 area: o.area(),
             }],
             levels: Vec::new(),
+            material: 0,
             step: 0.0,
         })
         .collect();
@@ -49,8 +50,8 @@ fn pile(outlines: &[Outline], pitch: f64, padding: f64) -> Stack {
         base: Outline::default(),
         cap: Outline::default(),
         padding,
-        pitch,
         scale: 1.0,
+        first_to_cut: 1,
     }
 }
 

@@ -7,6 +7,7 @@
 
 // The program end to end: exit codes, what lands where, what is never touched.
 mod commands;
+mod courses;
 // Whole messages, one for each kind of refusal and warning.
 mod messages;
 // Sheets and workshop files: the examples, survey means, any text at all.

@@ -83,6 +83,7 @@ pub(crate) fn stack(count: usize) -> Stack {
                 top: (k + 1) as f64 * pitch,
                 pieces: vec![piece],
                 levels: vec![],
+                material: 0,
                 step: 0.0,
             })
             .collect(),
@@ -91,7 +92,7 @@ pub(crate) fn stack(count: usize) -> Stack {
         base: Outline::default(),
         cap: Outline::default(),
         padding: 5.0,
-        pitch,
         scale: 1.0,
+        first_to_cut: 1,
     }
 }

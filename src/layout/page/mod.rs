@@ -154,11 +154,14 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
 /// All pieces from the base board up.
 fn listed(stack: &Stack) -> Vec<Listed<'_>> {
     let mut listed = Vec::new();
-    if let Some(base) = plate(&stack.base, "base board", stack) {
+    // Below a pile that is there already the base board is there too.
+    if stack.first_to_cut <= 1
+        && let Some(base) = plate(&stack.base, "base board", stack)
+    {
         listed.push(base);
     }
     let count = stack.layers.len();
-    for layer in &stack.layers {
+    for layer in stack.layers_to_cut() {
         for (k, piece) in layer.pieces.iter().enumerate() {
             let which = if layer.pieces.len() > 1 {
                 format!(" piece {}", k + 1)

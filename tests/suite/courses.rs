@@ -1,0 +1,302 @@
+//! Layers of several thicknesses, girths as built brought to those of the solid, and the rest of a
+//! stack cut anew on a pile of the wrong height.
+
+use approx::assert_relative_eq;
+use layfigure::Error;
+use layfigure::asbuilt;
+use layfigure::measure::Measure;
+use layfigure::report;
+use layfigure::stack;
+use layfigure::stack::Mark;
+use layfigure::stack::Pile;
+use layfigure::stack::Stack;
+use layfigure::tape;
+use layfigure::workshop;
+use layfigure::workshop::Workshop;
+
+use super::stack::turned;
+
+fn room(text: &str) -> Workshop {
+    workshop::read(text, "room.toml").unwrap()
+}
+
+/// A cone that leans by `lean` mm a mm above a drum, with no padding.
+fn funnel(lean: f64) -> layfigure::mesh::Mesh {
+    turned(0.0, 300.0, 300, |z| 150.0 - lean * (z - 200.0).max(0.0))
+}
+
+/// Thick layers where the wall is upright, thin ones where a thick layer would step by more than is
+/// allowed: lean 0.8, 10 mm layers step by 8 mm, 3 mm layers by 2.4 mm (plane geometry).
+#[test]
+fn thin_layers_where_the_wall_leans() {
+    let text = "[[layer]]\nmaterial = \"foam\"\nthickness = 10\n[[layer]]\nmaterial = \"felt\"\nthickness = 3\n\
+                [padding]\nbatting = 0\ncover = 0\n[form]\nstep = 5\n";
+    let (stack, _) = stack::build(&funnel(0.8), &room(text), "funnel").unwrap();
+    assert_relative_eq!(stack.top(), 300.0, epsilon = 1e-9);
+    // Thin layers also fill what is left at the hem: half of the thinnest at most.
+    assert!(stack.bottom().abs() <= 1.5 + 1e-9);
+    for pair in stack.layers.windows(2) {
+        let layer = &pair[0];
+        assert_relative_eq!(pair[1].bottom, layer.top, epsilon = 1e-9);
+        assert!(layer.step <= 5.0 + 0.05, "{} {}", layer.index, layer.step);
+        let thin = layer.material == 1;
+        assert_relative_eq!(
+            layer.height(),
+            if thin { 3.0 } else { 10.0 },
+            epsilon = 1e-9
+        );
+        // A layer that lies partly on the cone may be either.
+        if layer.bottom >= 200.0 {
+            assert!(thin, "layer {} leans and is thick", layer.index);
+        } else if layer.top <= 200.0 && layer.bottom > 10.0 {
+            assert!(!thin, "layer {} is upright and thin", layer.index);
+        }
+    }
+    // Every piece says what it is cut from.
+    for piece in stack.pieces() {
+        assert!(piece.marks.iter().any(|m| matches!(
+            m,
+            Mark::Text(_, _, t) if t == "foam 10.0 mm" || t == "felt 3.0 mm"
+        )));
+    }
+    // Where no step is too wide, or none is asked for, the first material serves.
+    for text in [
+        text.replace("step = 5", "step = 9"),
+        text.replace("step = 5", ""),
+    ] {
+        let (stack, _) = stack::build(&funnel(0.8), &room(&text), "funnel").unwrap();
+        assert_eq!(stack.layers.len(), 30);
+        assert!(stack.layers.iter().all(|l| l.material == 0));
+    }
+    // Where even the thinnest steps too far, it is taken all the same.
+    let tight = room(&text.replace("step = 5", "step = 1"));
+    let (stack, _) = stack::build(&funnel(0.8), &tight, "funnel").unwrap();
+    let leaning: Vec<_> = stack.layers.iter().filter(|l| l.bottom > 203.0).collect();
+    assert!(leaning.iter().all(|l| l.material == 1));
+}
+
+/// Volume and weight of mixed layers: sum of area times thickness times density.
+#[test]
+fn weight_of_mixed_layers() {
+    let text = "[[layer]]\nmaterial = \"foam\"\nthickness = 10\ndensity = 30\nglue_line = 0.2\n\
+                [[layer]]\nmaterial = \"felt\"\nthickness = 3\ndensity = 250\n\
+                [padding]\nbatting = 0\ncover = 0\n[form]\nstep = 5\n";
+    let w = room(text);
+    let (stack, _) = stack::build(&funnel(0.8), &w, "funnel").unwrap();
+    let sum = |material: usize| -> f64 {
+        let own = stack.layers.iter().filter(|l| l.material == material);
+        own.map(stack::Layer::area).sum()
+    };
+    let weight = (sum(0) * 10.0 * 30.0 + sum(1) * 3.0 * 250.0) / 1e9;
+    assert_relative_eq!(stack.weight(&w), weight, max_relative = 1e-12);
+    let volume = sum(0) * 10.2 + sum(1) * 3.0;
+    assert_relative_eq!(stack.volume(), volume, max_relative = 1e-12);
+}
+
+fn checked(sheet: &str, workshop: &Workshop) -> report::Checked {
+    let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
+    report::check(sheet, workshop, None).unwrap()
+}
+
+const CONTRALTO: &str = include_str!("../../examples/contralto.toml");
+const CHORISTER: &str = include_str!("../../examples/chorister.toml");
+
+/// A tape over the padded stack reads every girth within 1 mm of the solid, with layers up to 10 mm,
+/// mixed or half scale, and finds the padding by itself: the readings are taken off outlines that
+/// know nothing of it.
+#[test]
+fn girths_as_built_are_those_of_the_solid() {
+    for (sheet, text) in [
+        (CONTRALTO, ""),
+        (CONTRALTO, "[layer]\nmaterial = \"foam\"\nthickness = 10\n"),
+        (
+            CHORISTER,
+            "[layer]\nmaterial = \"foam\"\nthickness = 10\n[dowel]\ndiameter = 6\n",
+        ),
+        (
+            CONTRALTO,
+            "[[layer]]\nmaterial = \"EVA\"\nthickness = 10\n[[layer]]\nmaterial = \"thin EVA\"\nthickness = 4\n[form]\nstep = 6\n",
+        ),
+        (
+            CONTRALTO,
+            "[layer]\nmaterial = \"card\"\nthickness = 3\n[dowel]\ndiameter = 5\nedge = 6\n[form]\nscale = 0.5\n",
+        ),
+    ] {
+        let w = room(text);
+        let mut checked = checked(sheet, &w);
+        let (stack, _) = report::stacked(&checked, &w, None).unwrap();
+        asbuilt::read(&stack, &checked.mesh.marks, &mut checked.readings);
+        let mut seen = 0;
+        for r in &checked.readings {
+            if let (Some(solid), Some(built)) = (r.solid, r.built)
+                && r.target.measure.key().starts_with("girth.")
+                && r.target.measure != Measure::GirthArmscye
+            {
+                seen += 1;
+                assert!(
+                    (built - solid).abs() <= 1.0 / stack.scale,
+                    "{} {solid} {built} in {text}",
+                    r.target.measure
+                );
+            }
+        }
+        assert!(seen >= 8, "{seen}");
+    }
+}
+
+fn ticks(stack: &Stack) -> Vec<layfigure::geom::Point2> {
+    stack
+        .layers
+        .iter()
+        .map(|l| {
+            let slanting = l.pieces[0].marks.iter().find_map(|m| match m {
+                Mark::Line(p)
+                    if p.len() == 2
+                        && (p[0] - p[1]).norm() < 8.01
+                        && l.pieces[0].outline.distance(p[0]) < 1e-6 =>
+                {
+                    Some(p[0])
+                }
+                _ => None,
+            });
+            slanting.expect("every layer has its tick")
+        })
+        .collect()
+}
+
+/// A pile that came out 2.5 mm too high: the pile keeps its pieces, the layers above lie where the
+/// pile ends, are as thick as those of the pile turned out, have their levels at the right heights
+/// and the rods where they stand.
+#[test]
+fn the_rest_is_cut_anew_on_the_pile() {
+    let w = Workshop::default();
+    let checked = checked(CONTRALTO, &w);
+    let (before, _) = report::stacked(&checked, &w, None).unwrap();
+    let pile = Pile {
+        restart_at: 41,
+        height: 256.5,
+    };
+    let (after, findings) = report::stacked(&checked, &w, Some(pile)).unwrap();
+    assert!(
+        findings
+            .iter()
+            .any(|f| f.message.contains("256.5 mm high instead of 254.0 mm"))
+    );
+    assert_eq!(after.first_to_cut, 41);
+    assert_eq!(after.layers_to_cut().len(), after.layers.len() - 40);
+    for (a, b) in before.layers.iter().zip(&after.layers).take(40) {
+        assert_eq!(a.pieces, b.pieces);
+    }
+    assert_relative_eq!(after.bottom(), before.bottom(), epsilon = 1e-9);
+    assert_relative_eq!(after.layers[39].top, after.bottom() + 256.5, epsilon = 1e-9);
+    for pair in after.layers.windows(2) {
+        assert_relative_eq!(pair[0].top, pair[1].bottom, epsilon = 1e-9);
+        assert_relative_eq!(pair[1].height(), 256.5 / 40.0, epsilon = 1e-9);
+    }
+    // At most half a layer is left over, at the neck.
+    assert!((after.top() - before.top()).abs() <= 256.5 / 80.0 + 1e-9);
+    for d in &after.dowels {
+        let old = before.dowels.iter().find(|e| e.name == d.name).unwrap();
+        assert_eq!((d.at, d.diameter), (old.at, old.diameter));
+        let height = after.layers[d.last_layer - 1].top - after.layers[d.first_layer - 1].bottom;
+        assert_relative_eq!(d.length, height, epsilon = 1e-9);
+        assert!((height - old.length).abs() < 10.0);
+        for layer in &after.layers[d.first_layer - 1..d.last_layer] {
+            let piece = &layer.pieces[0];
+            assert!(piece.rounds.iter().any(|r| r.0 == d.at));
+            assert!(piece.outline.distance(d.at) > d.hole / 2.0 + 2.0);
+        }
+    }
+    // The slanting mark goes on from the pile without a break.
+    let (old, new) = (ticks(&before), ticks(&after));
+    assert_eq!(old[..40], new[..40]);
+    for (i, pair) in new.windows(2).enumerate().skip(40) {
+        let (foot, _) = after.layers[i + 1].pieces[0]
+            .outline
+            .nearest(pair[0])
+            .unwrap();
+        assert_relative_eq!((pair[1] - foot).norm(), 256.5 / 40.0, epsilon = 0.2);
+    }
+    // Girths at levels above the pile are still right, those inside it are not touched.
+    let mut readings = tape::check(&checked.mesh, &checked.fit.targets);
+    asbuilt::read(&after, &checked.mesh.marks, &mut readings);
+    for r in &readings {
+        if matches!(r.target.measure, Measure::GirthBust | Measure::GirthNeck) {
+            let apart = r.built.unwrap() - r.solid.unwrap();
+            assert!(apart.abs() < 1.0, "{} {apart}", r.target.measure);
+        }
+    }
+}
+
+#[test]
+fn a_pile_that_cannot_be_is_refused() {
+    let w = room("[layer]\nmaterial = \"foam\"\nthickness = 12\n");
+    let checked = checked(CONTRALTO, &w);
+    let says =
+        |restart_at, height| match report::stacked(&checked, &w, Some(Pile { restart_at, height }))
+        {
+            Err(Error::Stack(m)) => m,
+            other => panic!("{other:?}"),
+        };
+    assert!(says(1, 0.1).contains("2 to"));
+    assert!(says(64, 700.0).contains("the form has 64"));
+    let wrong = says(21, 480.0);
+    assert!(wrong.contains("meant to be 240.0 mm"), "{wrong}");
+}
+
+/// The wrap test: whatever lies on the outside adds 2 pi of its thickness to a girth, so a tin of
+/// 314.2 mm that reads 351.9 mm wrapped carries 6 mm.
+#[test]
+fn the_wrap_test_gives_the_padding() {
+    let w = room("[padding]\nwrap_bare = 314.2\nwrap_padded = 351.9\ncover = 1\n");
+    assert_relative_eq!(w.padding.batting + w.padding.cover, 6.0, epsilon = 0.001);
+    for (text, says) in [
+        ("[padding]\nwrap_bare = 314\n", "needs both"),
+        (
+            "[padding]\nwrap_bare = 314\nwrap_padded = 340\nbatting = 3\n",
+            "twice",
+        ),
+        (
+            "[padding]\nwrap_bare = 340\nwrap_padded = 314\n",
+            "the wrap test gives",
+        ),
+    ] {
+        let Err(Error::Workshop(findings)) = workshop::read(text, "room.toml") else {
+            panic!("{text} is not refused");
+        };
+        assert!(
+            findings.iter().any(|f| f.message.contains(says)),
+            "{findings:?}"
+        );
+    }
+}
+
+/// Pieces of each material lie on stock of their own.
+#[test]
+fn every_material_has_its_own_boards() {
+    let text = "[[layer]]\nmaterial = \"EVA\"\nthickness = 25\n[[layer]]\nmaterial = \"thin EVA\"\nthickness = 12\n\
+                [[stock]]\nwidth = 1000\nlength = 2000\nlayer = 1\n[[stock]]\nwidth = 900\nlength = 1500\nlayer = 2\n\
+                [paper]\nsize = \"A0\"\n[form]\nstep = 14\n";
+    let w = room(text);
+    let form = report::build(checked(CONTRALTO, &w), w, 0).unwrap();
+    let material = |id: &str| {
+        let own = form.stack.layers.iter();
+        own.clone()
+            .find(|l| l.pieces.iter().any(|p| p.id == id))
+            .map(|l| l.material)
+            .unwrap()
+    };
+    let mut seen = [0, 0];
+    for board in &form.boards {
+        seen[board.stock] += 1;
+        for placed in &board.placed {
+            assert_eq!(material(&placed.piece), board.stock);
+        }
+    }
+    assert!(seen[0] > 0 && seen[1] > 0, "{seen:?}");
+    let missing = room(&text.replace("layer = 2", "layer = 1"));
+    match report::build(checked(CONTRALTO, &missing), missing, 0) {
+        Err(Error::Layout(m)) => assert!(m.contains("layer = 2"), "{m}"),
+        other => panic!("{:?}", other.map(|f| f.boards.len())),
+    }
+}
