@@ -18,6 +18,11 @@ pub const MESH_ACCURACY_MM: f64 = 0.3;
 /// fifth of a fine laser kerf (0.1 mm); larger shows on a knife cutter, smaller bloats the files.
 pub const OUTLINE_ACCURACY_MM: f64 = 0.02;
 
+/// How far the arcs written to cutting files may lie from the polygon that an outline is. Our choice,
+/// as [`OUTLINE_ACCURACY_MM`]: a fifth of a fine laser kerf; larger shows on a knife cutter, smaller
+/// takes many more arcs.
+pub const CURVE_ACCURACY_MM: f64 = 0.02;
+
 /// Girths, breadths, depths and lengths of a self-consistent sheet must be met this closely on the
 /// solid. Our choice: half of the finest mark of a tape (1 mm).
 pub const TAPE_TOLERANCE_MM: f64 = 0.5;

@@ -1,7 +1,9 @@
 //! `Drawing` to DXF text in mm: layers `CUT`, `CUT_INSIDE` and `MARK`.
 //!
 //! The release is R2000, the oldest with light-weight polylines, which every cutting program
-//! reads. Dates, identifiers and extents are set, so the same drawing gives the same bytes.
+//! reads; smooth lines are polylines of arcs, within
+//! [`CURVE_ACCURACY_MM`](crate::tolerance::CURVE_ACCURACY_MM). Dates, identifiers and extents are
+//! set, so the same drawing gives the same bytes.
 
 use ::dxf::Color;
 use ::dxf::Drawing as File;
@@ -22,6 +24,7 @@ use crate::drawing::Anchor;
 use crate::drawing::Drawing;
 use crate::drawing::Item;
 use crate::drawing::Pen;
+use crate::drawing::curve;
 use crate::drawing::printable;
 use crate::drawing::rounded;
 use crate::error::Error;
@@ -120,11 +123,13 @@ fn shape(item: &Item) -> Option<EntityType> {
                 return None;
             }
             let mut line = LwPolyline {
-                vertices: points
+                vertices: curve::arcs(points, *closed)
                     .iter()
-                    .map(|p| LwPolylineVertex {
+                    .map(|(p, bulge)| LwPolylineVertex {
                         x: rounded(p.x),
                         y: rounded(p.y),
+                        // A pure number: at a chord of 1 m it still tells 0.001 mm apart.
+                        bulge: rounded(bulge * 1000.0) / 1000.0,
                         ..Default::default()
                     })
                     .collect(),

@@ -3,6 +3,7 @@
 //! A [`Drawing`] is laid out elsewhere; [`svg`], [`dxf`] and [`pdf`] turn it into text or bytes at
 //! true size, and the same drawing always into the same bytes.
 
+mod curve;
 pub mod dxf;
 pub mod face;
 pub mod pdf;

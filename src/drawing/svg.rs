@@ -3,7 +3,9 @@
 //! What is cut stands in the group `cut`, all else in the group `mark`; inside each, the groups of
 //! the drawing keep their names (`cut-L012`, `mark-L012`), so that cutting software can take one
 //! and leave the other. Openings come before outlines, because a piece that is cut free first may
-//! shift. Line styles differ in width and dashes as well as in colour.
+//! shift. Smooth lines are written as arcs, within
+//! [`CURVE_ACCURACY_MM`](crate::tolerance::CURVE_ACCURACY_MM). Line styles differ in width and dashes
+//! as well as in colour.
 
 use svg::Document;
 use svg::node::element;
@@ -14,6 +16,7 @@ use crate::drawing::Drawing;
 use crate::drawing::Group;
 use crate::drawing::Item;
 use crate::drawing::Pen;
+use crate::drawing::curve;
 use crate::drawing::face;
 use crate::drawing::printable;
 use crate::drawing::rounded;
@@ -114,11 +117,27 @@ fn add(group: element::Group, item: &Item, height: f64) -> element::Group {
             points,
             closed,
         } => {
-            let mut points = points.iter().map(flip);
-            let Some(first) = points.next() else {
+            let arcs = curve::arcs(points, *closed);
+            let Some((first, _)) = arcs.first() else {
                 return group;
             };
-            let mut data = points.fold(Data::new().move_to(first), Data::line_to);
+            let mut data = Data::new().move_to(flip(first));
+            // The last line of a closed path is drawn by closing it, the last arc is not.
+            let n = arcs.len();
+            for (k, (from, bulge)) in arcs.iter().enumerate() {
+                let Some((to, _)) = arcs.get(k + 1).or(arcs.first().filter(|_| *closed)) else {
+                    break;
+                };
+                let (x, y) = flip(to);
+                if *bulge != 0.0 {
+                    let r = rounded(curve::radius(*from, *to, *bulge));
+                    // Turning left is against the clock, which SVG calls negative.
+                    let sweep = u8::from(*bulge < 0.0);
+                    data = data.elliptical_arc_to((r, r, 0, 0, sweep, x, y));
+                } else if k + 1 < n {
+                    data = data.line_to((x, y));
+                }
+            }
             if *closed {
                 data = data.close();
             }

@@ -13,6 +13,7 @@ import sys
 from pathlib import Path
 
 import ezdxf
+import ezdxf.path
 import numpy as np
 import pypdf
 import shapely
@@ -24,8 +25,8 @@ from shapely.geometry import Point, Polygon
 import tally
 from tally import check, near
 
-# A cut outline in a file may differ from the outline in form.json by this much, mm.
-FILE_MM = 0.01
+# A cut outline in a file is drawn in arcs; it may differ from the outline in form.json by this much, mm.
+FILE_MM = 0.02
 # A girth off the STL (32-bit coordinates, our own hull) may differ from form.json by this much, mm.
 GIRTH_MM = 0.1
 # The core is lofted through eroded cuts: between them it may stray by this much, mm.
@@ -272,10 +273,12 @@ def svg_rings(path, height):
             path_ = svgelements.Path(e)
             for sub in path_.as_subpaths():
                 sub = svgelements.Path(sub)
-                if any(isinstance(s, svgelements.Arc) for s in sub):
-                    points = [sub.point(t) for t in np.linspace(0, 1, 721)]
-                else:
-                    points = [s.end for s in sub if s.end is not None]
+                points = []
+                for s in sub:
+                    if isinstance(s, svgelements.Arc):
+                        points += [s.point(t) for t in np.linspace(0, 1, 3 + int(s.length() / 0.4))]
+                    elif s.end is not None:
+                        points.append(s.end)
                 xy = [(p.x, height - p.y) for p in points]
                 if xy[0] != xy[-1]:
                     xy.append(xy[0])
@@ -293,7 +296,7 @@ def dxf_rings(path):
             continue
         if e.dxftype() == "LWPOLYLINE":
             check(e.closed, f"{path.name}: an open cut")
-            xy = [(x, y) for x, y, *_ in e.get_points()]
+            xy = [(v.x, v.y) for v in ezdxf.path.make_path(e).flattening(0.001)]
         elif e.dxftype() == "CIRCLE":
             c, r = e.dxf.center, e.dxf.radius
             xy = [(c.x + r * math.cos(a), c.y + r * math.sin(a)) for a in np.linspace(0, math.tau, 721)[:-1]]
@@ -312,6 +315,7 @@ def boards(folder, form, polygons):
         "the DXF files are not the SVG files",
     )
     lying = []
+    vertices = 0
     for board, name in zip(form["boards"], names):
         stock = form["workshop"]["stock"][board["stock"] - 1]
         sheet = shapely.box(0, 0, board["width"], board["length"])
@@ -332,6 +336,8 @@ def boards(folder, form, polygons):
         near(used, board["used_area"], 1e-4 * used, f"{name}: area used")
         in_svg = svg_rings(folder / f"boards/{name}.svg", board["length"])
         in_dxf = dxf_rings(folder / f"boards/{name}.dxf")
+        for e in ezdxf.readfile(folder / f"boards/{name}.dxf").modelspace().query("LWPOLYLINE[layer=='CUT']"):
+            vertices += len(e)
         check(set(in_svg) == set(shapes), f"{name}.svg: its cut groups are not its pieces")
         wanted = {i: given_back(s, stock["kerf"]) for i, s in shapes.items()}
         for i, shape in wanted.items():
@@ -340,6 +346,8 @@ def boards(folder, form, polygons):
             same_outline([r for r in in_dxf if box.contains(r)], shape, f"{name}.dxf {i}")
         check(len(in_dxf) == sum(len(rings(s)) for s in wanted.values()), f"{name}.dxf: number of cuts")
     wanted = [p["id"] for layer in form["layers"][form["first_to_cut"] - 1 :] for p in layer["pieces"]]
+    corners = sum(len(polygons[p].exterior.coords) - 1 for p in wanted)
+    check(vertices < corners / 2, f"{vertices} vertices are cut for the {corners} corners in form.json")
     check(sorted(lying) == sorted(wanted), "not every piece lies on exactly one board")
 
 

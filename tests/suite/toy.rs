@@ -6,7 +6,7 @@ use layfigure::stack::{Layer, Mark, Piece, Stack};
 
 /// A superellipse with half axes `a` and `b`, dented at the front by `dent`.
 pub(crate) fn section(a: f64, b: f64, dent: f64) -> Outline {
-    let n = 96;
+    let n = 288;
     Outline {
         points: (0..n)
             .map(|k| {

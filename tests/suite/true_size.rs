@@ -28,7 +28,7 @@ fn read_svg(text: &str) -> usvg::Tree {
 }
 
 #[test]
-fn svg_is_true_to_a_hundredth_of_a_millimetre() {
+fn svg_is_true_to_the_accuracy_of_its_arcs() {
     let pieces = toy::pieces(6);
     let all: Vec<&Piece> = pieces.iter().collect();
     let workshop = Workshop::default();
@@ -61,7 +61,11 @@ fn svg_is_true_to_a_hundredth_of_a_millimetre() {
                 (f64::from(found.top()), b.length - high.y - kerf / 2.0),
                 (f64::from(found.bottom()), b.length - low.y + kerf / 2.0),
             ] {
-                assert!((is - should).abs() < 0.01, "{} {is} {should}", placed.piece);
+                assert!(
+                    (is - should).abs() < 0.021,
+                    "{} {is} {should}",
+                    placed.piece
+                );
             }
             seen += 1;
         }
@@ -424,4 +428,86 @@ fn a_mark_beyond_the_edge_is_not_drawn_on_a_neighbour() {
             }
         }
     }
+}
+
+/// A polyline of arcs as a fine polygon, by ezdxf's and AutoCAD's definition of the bulge: the
+/// tangent of a quarter of the included angle (DXF reference, from memory). Written out here, not
+/// asked of the program.
+fn unbent(line: &::dxf::entities::LwPolyline) -> Outline {
+    let n = line.vertices.len();
+    let mut points = Vec::new();
+    for k in 0..n {
+        let (v, w) = (&line.vertices[k], &line.vertices[(k + 1) % n]);
+        let (a, b) = (Point2::new(v.x, v.y), Point2::new(w.x, w.y));
+        points.push(a);
+        let angle = 4.0 * v.bulge.atan();
+        if angle.abs() < 1e-12 {
+            continue;
+        }
+        let chord = (b - a).norm();
+        let radius = chord / (2.0 * (angle / 2.0).sin());
+        let middle = a + (b - a) / 2.0;
+        let to_centre = (radius * radius - chord * chord / 4.0).max(0.0).sqrt() * angle.signum();
+        let left = layfigure::geom::Vector2::new(a.y - b.y, b.x - a.x) / chord;
+        let centre = middle + left * to_centre;
+        for step in 1..30 {
+            let (s, c) = (angle * f64::from(step) / 30.0).sin_cos();
+            let d = a - centre;
+            points.push(Point2::new(
+                centre.x + d.x * c - d.y * s,
+                centre.y + d.x * s + d.y * c,
+            ));
+        }
+    }
+    Outline { points }
+}
+
+#[test]
+fn cut_outlines_are_a_few_arcs_close_to_the_polygon() {
+    let pieces = toy::pieces(6);
+    let all: Vec<&Piece> = pieces.iter().collect();
+    let mut workshop = Workshop::default();
+    workshop.stock[0].kerf = 0.0;
+    let boards = nest::nest(&all, &workshop.stock, 0).unwrap();
+    let mut seen = 0;
+    for b in &boards {
+        let drawing = board::board_drawing(b, &all, &workshop).unwrap();
+        let text = dxf::write(&drawing).unwrap();
+        let file = ::dxf::Drawing::load(&mut text.as_bytes()).unwrap();
+        let lines: Vec<Outline> = file
+            .entities()
+            .filter(|e| e.common.layer == "CUT")
+            .filter_map(|e| match &e.specific {
+                ::dxf::entities::EntityType::LwPolyline(line) => {
+                    assert!(line.vertices.len() < 60, "{}", line.vertices.len());
+                    Some(unbent(line))
+                }
+                _ => None,
+            })
+            .collect();
+        for placed in &b.placed {
+            let piece = pieces.iter().find(|p| p.id == placed.piece).unwrap();
+            let pose = placed.pose();
+            let points = piece.outline.points.iter().map(|&p| pose.apply(p));
+            let exact = Outline {
+                points: points.collect(),
+            };
+            let apart = |line: &Outline| {
+                let one = |a: &Outline, b: &Outline| {
+                    let points = a.densified(0.5).points;
+                    points.iter().map(|&p| b.distance(p)).fold(0.0, f64::max)
+                };
+                one(line, &exact).max(one(&exact, line))
+            };
+            let nearest = lines.iter().map(apart).fold(f64::INFINITY, f64::min);
+            // The fit, and the rounding of what is written.
+            assert!(
+                nearest <= 0.02 + 0.002,
+                "{} is off by {nearest}",
+                placed.piece
+            );
+            seen += 1;
+        }
+    }
+    assert_eq!(seen, pieces.len());
 }
