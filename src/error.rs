@@ -81,6 +81,9 @@ pub enum Error {
     /// The workshop file is refused; every reason is listed.
     #[error("the workshop file is refused")]
     Workshop(Vec<Finding>),
+    /// The size profile is refused; every reason is listed.
+    #[error("the size profile is refused")]
+    Profile(Vec<Finding>),
     /// No body can be made from the sheet.
     #[error("no body can be fitted: {0}")]
     Fit(String),

@@ -17,6 +17,7 @@ pub mod geom;
 pub mod layout;
 pub mod measure;
 pub mod mesh;
+pub mod profile;
 pub mod render;
 pub mod report;
 pub mod sheet;

@@ -10,6 +10,11 @@ use layfigure::report::rounds::Foot;
 use layfigure::units;
 use layfigure::units::Unit;
 
+mod sizes;
+
+pub(crate) use sizes::Profiles;
+use sizes::SIZES;
+
 /// A body double from a tape measure: fits a torso to a measurement sheet and draws it as
 /// true-size layers to cut and stack.
 #[derive(Debug, Parser)]
@@ -43,6 +48,9 @@ pub(crate) enum Command {
     /// nothing
     #[command(after_help = TAPE_HELP)]
     Tape(Tape),
+    /// List the size profiles that come along, their sizes and sources; write a size as a sheet
+    #[command(after_help = SIZES)]
+    Profiles(Profiles),
     /// Print a script that completes commands in a shell
     Completions {
         /// The shell
@@ -56,8 +64,8 @@ pub(crate) enum Command {
 
 #[derive(Debug, Args)]
 pub(crate) struct Build {
-    /// Measurement sheet (TOML), `-` for standard input; without it an example that comes with
-    /// the program is built
+    /// Measurement sheet (TOML), `-` for standard input, or a size, `women:92-tall` (see
+    /// `profiles`); without it an example that comes with the program is built
     pub(crate) sheet: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) common: Common,
@@ -103,7 +111,7 @@ fn millimetres(text: &str) -> Result<f64, String> {
 
 #[derive(Debug, Args)]
 pub(crate) struct Check {
-    /// Measurement sheets (TOML), `-` for standard input
+    /// Measurement sheets (TOML), `-` for standard input, or sizes, `women:92-tall`
     #[arg(required = true)]
     pub(crate) sheet: Vec<PathBuf>,
     #[command(flatten)]
@@ -219,6 +227,9 @@ pub(crate) struct Common {
     /// Workshop file (TOML): materials, machines and paper; every key has a default
     #[arg(long, value_name = "FILE")]
     pub(crate) workshop: Option<PathBuf>,
+    /// Folder with size profiles of your own (TOML)
+    #[arg(long, value_name = "DIR")]
+    pub(crate) profiles: Option<PathBuf>,
     /// Print numbers as JSON (mm and degrees) instead of text
     #[arg(long)]
     pub(crate) json: bool,

@@ -21,7 +21,10 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     let quiet = args.common.quiet;
     let workshop = input::workshop(args.common.workshop.as_deref())?;
     let file = match &args.sheet {
-        Some(path) => input::read(path)?,
+        Some(path) => {
+            let profiles = input::profiles(args.common.profiles.as_deref())?;
+            input::sheet(path, &profiles)?
+        }
         None => {
             if !quiet {
                 say::note(

@@ -5,6 +5,7 @@
 
 use std::path::Path;
 
+use layfigure::profile::Profile;
 use layfigure::report;
 use layfigure::report::{json, tables};
 use layfigure::sheet;
@@ -31,6 +32,7 @@ enum Report {
 
 pub(crate) fn run(args: &Check) -> Result<Outcome, Stop> {
     let workshop = input::workshop(args.common.workshop.as_deref())?;
+    let profiles = input::profiles(args.common.profiles.as_deref())?;
     let quiet = args.common.quiet;
     let many = args.sheet.len() > 1;
     let in_list = args.common.json && many;
@@ -45,7 +47,7 @@ pub(crate) fn run(args: &Check) -> Result<Outcome, Stop> {
         });
         let reports: Vec<Report> = paths
             .par_iter()
-            .map(|path| report(path, args, &workshop, in_list))
+            .map(|path| report(path, args, &workshop, &profiles, in_list))
             .collect();
         drop(progress);
         for report in reports {
@@ -80,9 +82,15 @@ pub(crate) fn run(args: &Check) -> Result<Outcome, Stop> {
 }
 
 /// Reads, fits and measures one sheet; the body itself is let go.
-fn report(path: &Path, args: &Check, workshop: &Workshop, in_list: bool) -> Report {
+fn report(
+    path: &Path,
+    args: &Check,
+    workshop: &Workshop,
+    profiles: &[Profile],
+    in_list: bool,
+) -> Report {
     let work = || -> Result<Report, Error> {
-        let file = input::read(path)?;
+        let file = input::sheet(path, profiles)?;
         let sheet = sheet::read(&file.text, &file.name)?;
         let checked = report::check(sheet, workshop, args.common.unit.map(Into::into))?;
         let text = if args.common.json {

@@ -6,6 +6,8 @@ use std::io::Read;
 use std::path::Path;
 
 use layfigure::Error;
+use layfigure::profile;
+use layfigure::profile::Profile;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
 
@@ -83,4 +85,81 @@ pub(crate) fn workshop(path: Option<&Path>) -> Result<Workshop, Error> {
             workshop::read(&file.text, &file.name)
         }
     }
+}
+
+/// The size profiles that come along, and those in the folder `dir`.
+pub(crate) fn profiles(dir: Option<&Path>) -> Result<Vec<Profile>, Error> {
+    let mut all = profile::built_in()?;
+    let Some(dir) = dir else { return Ok(all) };
+    let trouble = |source| Error::Io {
+        path: dir.to_path_buf(),
+        source,
+    };
+    let mut paths = Vec::new();
+    for entry in fs::read_dir(dir).map_err(trouble)? {
+        let path = entry.map_err(trouble)?.path();
+        if path.extension().is_some_and(|e| e == "toml") {
+            paths.push(path);
+        }
+    }
+    if paths.is_empty() {
+        return Err(Error::Request(format!(
+            "the folder `{}` holds no size profile (no file that ends in `.toml`)",
+            dir.display()
+        )));
+    }
+    // The order of a folder is that of its disk.
+    paths.sort();
+    let mut more: Vec<Profile> = Vec::new();
+    for path in &paths {
+        let file = read(path)?;
+        let one = profile::read(&file.text, &file.name)?;
+        if profile::find(&more, &one.system).is_some() {
+            return Err(Error::Request(format!(
+                "two files of `{}` are called `{}`: give each size profile a name of its own",
+                dir.display(),
+                one.system
+            )));
+        }
+        more.push(one);
+    }
+    profile::add(&mut all, more);
+    Ok(all)
+}
+
+/// Whether this names a size or a system, and no file: `women:92-tall`.
+pub(crate) fn is_size(path: &Path) -> bool {
+    let Some(text) = path.to_str() else {
+        return false;
+    };
+    // A drive of Windows has one letter.
+    text.split_once(':').is_some_and(|(system, _)| {
+        system.len() > 1
+            && system
+                .chars()
+                .all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_')
+    }) && !path.exists()
+}
+
+/// The sheet at `path`, or that of the size that it names.
+pub(crate) fn sheet(path: &Path, profiles: &[Profile]) -> Result<Text, Error> {
+    if !is_size(path) {
+        return read(path);
+    }
+    let name = path.to_string_lossy();
+    let size = profile::size(profiles, &name)?;
+    let lacks = size.lacks();
+    if !lacks.is_empty() {
+        let lacks: Vec<&str> = lacks.iter().map(|m| m.title()).collect();
+        return Err(Error::Request(format!(
+            "no form can be made of `{name}`: the table has no {}; write it as a sheet with \
+             `layfigure profiles {name} --export sheet.toml` and fill that in, or only compare with \
+             it",
+            lacks.join(" and no ")
+        )));
+    }
+    Ok(Text {
+        name: size.full_name(),
+        text: size.sheet(size.unit),
+    })
 }

@@ -6,6 +6,7 @@ mod check;
 mod folder;
 mod input;
 mod messages;
+mod profiles;
 mod say;
 mod tape;
 
@@ -69,6 +70,7 @@ fn run(command: Command) -> Result<Outcome, Stop> {
         Command::Build(args) => build::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Tape(args) => tape::run(&args),
+        Command::Profiles(args) => profiles::run(&args),
         Command::Completions { shell } => {
             let mut text = Vec::new();
             clap_complete::generate(shell, &mut Cli::command(), "layfigure", &mut text);

@@ -54,7 +54,7 @@ pub(crate) fn findings(list: &[Finding], quiet: bool) {
 /// Prints an error and says how the program ends because of it.
 pub(crate) fn error(e: &Error) -> Outcome {
     match e {
-        Error::Sheet(list) | Error::Workshop(list) => {
+        Error::Sheet(list) | Error::Workshop(list) | Error::Profile(list) => {
             findings(list, false);
             let n = list
                 .iter()

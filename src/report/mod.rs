@@ -4,6 +4,7 @@ pub mod guide;
 pub mod json;
 mod pipeline;
 pub mod rounds;
+pub mod sizes;
 pub mod tables;
 pub mod totals;
 pub mod views;

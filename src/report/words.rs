@@ -126,3 +126,29 @@ pub const fn unit_words(unit: Unit) -> &'static str {
         Unit::In => "inches",
     }
 }
+
+/// Columns of the terminal that text keeps to.
+pub(super) const COLUMNS: usize = 80;
+
+/// Words in lines of a terminal; the lines after the first are set in by `inset` spaces. Ends with a
+/// line break.
+#[must_use]
+pub fn paragraph(text: &str, inset: usize) -> String {
+    let mut out = String::new();
+    let mut at = 0;
+    for word in text.split_whitespace() {
+        let width = word.chars().count();
+        if at > 0 && at + 1 + width > COLUMNS {
+            out.push('\n');
+            out.push_str(&" ".repeat(inset));
+            at = inset;
+        } else if at > 0 {
+            out.push(' ');
+            at += 1;
+        }
+        out.push_str(word);
+        at += width;
+    }
+    out.push('\n');
+    out
+}

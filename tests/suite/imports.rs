@@ -20,6 +20,10 @@ const ALLOWED: &[(&str, &[&str])] = &[
         &["error", "units", "tolerance", "measure", "source"],
     ),
     (
+        "profile",
+        &["error", "units", "tolerance", "measure", "source", "sheet"],
+    ),
+    (
         "torso",
         &["error", "tolerance", "measure", "geom", "sheet", "units"],
     ),
@@ -66,6 +70,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "asbuilt",
             "layout",
             "render",
+            "profile",
         ],
     ),
 ];
@@ -90,9 +95,12 @@ const WORLD: &[&str] = &[
 
 /// Crates that are kept to certain files: name as written in code, and where it may stand.
 const KEPT: &[(&str, &[&str])] = &[
-    ("toml::", &["source.rs", "sheet/", "workshop/"]),
+    ("toml::", &["source.rs", "sheet/", "workshop/", "profile/"]),
     ("serde::", &["sheet/", "workshop/", "report/"]),
-    ("serde_spanned::", &["source.rs", "sheet/", "workshop/"]),
+    (
+        "serde_spanned::",
+        &["source.rs", "sheet/", "workshop/", "profile/"],
+    ),
     ("serde_json::", &["report/", "cli/"]),
     ("clap::", &["cli/"]),
     ("clap_complete::", &["cli/"]),

@@ -28,8 +28,8 @@ mod geometry;
 mod stack;
 // The stack as built, padding put back on, against closed forms.
 mod asbuilt;
-// The average figures of two surveys, each fitted from the columns that map to our keys.
-mod survey;
+// Size profiles: against the survey averages, built again, between the sizes, as typed.
+mod profiles;
 
 // Made-up layers in closed form for the tests of drawings and layouts.
 mod toy;

@@ -1,0 +1,88 @@
+//! `profiles`: the size profiles, their sizes, and a size as a sheet to edit.
+
+use std::fs;
+use std::io;
+use std::io::Write;
+use std::path::Path;
+
+use layfigure::Error;
+use layfigure::profile;
+use layfigure::report::{json, sizes};
+
+use crate::Outcome;
+use crate::Stop;
+use crate::args::Profiles;
+use crate::input;
+use crate::say;
+
+pub(crate) fn run(args: &Profiles) -> Result<Outcome, Stop> {
+    let all = input::profiles(args.profiles.as_deref())?;
+    let unit = args.unit.map(Into::into);
+    let Some(name) = &args.name else {
+        if args.json {
+            say::text(&json::text(&sizes::systems_json(&all))?)?;
+        } else {
+            say::text(&sizes::systems(&all))?;
+        }
+        return Ok(Outcome::Done);
+    };
+    if !name.contains(':') {
+        let found = profile::find(&all, name).ok_or_else(|| profile::unknown(&all, name))?;
+        if args.export.is_some() {
+            return Err(Error::Request(format!(
+                "`{name}` is a whole system: name one size of it to write as a sheet, like \
+                 `{name}:{}`",
+                found.name_of(0, found.usual)
+            ))
+            .into());
+        }
+        if args.json {
+            say::text(&json::text(&sizes::system_json(found))?)?;
+        } else {
+            say::text(&sizes::system(found, unit.unwrap_or(found.unit)))?;
+        }
+        return Ok(Outcome::Done);
+    }
+    let size = profile::size(&all, name)?;
+    match &args.export {
+        Some(path) => {
+            let text = size.sheet(unit.unwrap_or(size.unit));
+            if path == Path::new("-") {
+                say::text(&text)?;
+            } else {
+                new_file(path, text.as_bytes(), args.force)?;
+                say::text(&format!(
+                    "{} as a sheet in {}\n",
+                    size.full_name(),
+                    path.display()
+                ))?;
+            }
+        }
+        None if args.json => say::text(&json::text(&sizes::size_json(&size))?)?,
+        None => say::text(&sizes::size(&size))?,
+    }
+    Ok(Outcome::Done)
+}
+
+/// Writes a file that is not there yet, or replaces it if forced.
+pub(crate) fn new_file(path: &Path, bytes: &[u8], force: bool) -> Result<(), Error> {
+    let trouble = |source: io::Error| Error::Io {
+        path: path.to_path_buf(),
+        source,
+    };
+    if force {
+        return fs::write(path, bytes).map_err(trouble);
+    }
+    match fs::OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(path)
+    {
+        Ok(mut file) => file.write_all(bytes).map_err(trouble),
+        Err(e) if e.kind() == io::ErrorKind::AlreadyExists => Err(Error::Request(format!(
+            "`{}` is there already: choose another name, or add `--force` to replace it",
+            path.display()
+        ))),
+        Err(e) => Err(trouble(e)),
+    }
+}
