@@ -116,7 +116,7 @@ pub const PAPER_SAME_TOLERANCE_MM: f64 = 0.6;
 pub fn for_measure(measure: crate::measure::Measure) -> f64 {
     use crate::measure::{Kind, Measure};
     match measure.kind() {
-        Kind::Wall => WALL_TOLERANCE_MM,
+        Kind::Wall | Kind::Plumb => WALL_TOLERANCE_MM,
         Kind::Slope => SLOPE_TOLERANCE_RAD,
         _ if matches!(measure, Measure::GirthNeckBase | Measure::GirthArmscye) => {
             CREASE_TOLERANCE_MM

@@ -283,7 +283,7 @@ pub(super) const fn info(measure: Measure) -> Info {
             men: [390.0, 800.0],
             child: [210.0, 620.0],
             seen: Seen::Practice,
-            paired: false,
+            paired: true,
             on_form: true,
             repeat: 10.0,
         },
@@ -297,7 +297,7 @@ pub(super) const fn info(measure: Measure) -> Info {
             men: [300.0, 750.0],
             child: [195.0, 600.0],
             seen: Seen::Practice,
-            paired: false,
+            paired: true,
             on_form: true,
             repeat: 10.0,
         },
@@ -311,7 +311,7 @@ pub(super) const fn info(measure: Measure) -> Info {
             men: [340.0, 700.0],
             child: [205.0, 620.0],
             seen: Seen::Practice,
-            paired: false,
+            paired: true,
             on_form: true,
             repeat: 10.0,
         },
@@ -861,6 +861,34 @@ pub(super) const fn info(measure: Measure) -> Info {
             on_form: true,
             repeat: 5.0,
         },
+        Measure::PlumbWaist => Info {
+            definition: "how far the middle of the waist lies beside a plumb line hung from the nape, to the wearer's right",
+            term: None,
+            how: "hang a weight on a thread from the nape, stand easy; measure sideways from the thread to the middle of the back at the waist; to the left is less than nothing",
+            who: Who::Helper,
+            mistake: "the weight is not even on both feet",
+            women: [-60.0, 60.0],
+            men: [-60.0, 60.0],
+            child: [-50.0, 50.0],
+            seen: Seen::Practice,
+            paired: false,
+            on_form: true,
+            repeat: 5.0,
+        },
+        Measure::PlumbSeat => Info {
+            definition: "how far the middle of the seat lies beside a plumb line hung from the nape, to the wearer's right",
+            term: None,
+            how: "hang a weight on a thread from the nape, stand easy; measure sideways from the thread to the cleft of the seat; to the left is less than nothing",
+            who: Who::Helper,
+            mistake: "the weight is not even on both feet",
+            women: [-60.0, 60.0],
+            men: [-60.0, 60.0],
+            child: [-50.0, 50.0],
+            seen: Seen::Practice,
+            paired: false,
+            on_form: true,
+            repeat: 5.0,
+        },
     }
 }
 
@@ -873,7 +901,9 @@ mod tests {
         for measure in Measure::ALL {
             let info = measure.info();
             for [low, high] in [info.women, info.men, info.child] {
-                assert!(low >= 0.0 && high > low, "{measure}");
+                // To either side of the line.
+                let signed = measure.kind() == crate::measure::Kind::Plumb;
+                assert!((signed || low >= 0.0) && high > low, "{measure}");
             }
             assert!(info.repeat > 0.0, "{measure}");
             for words in [info.definition, info.how, info.mistake] {

@@ -27,6 +27,8 @@ pub enum Kind {
     Slope,
     /// Horizontal gap to a wall touched by the rearmost point of the body.
     Wall,
+    /// Sideways distance from a plumb line, to the wearer's right; less than nothing to the left.
+    Plumb,
 }
 
 /// Left and right are the wearer's own.
@@ -153,11 +155,15 @@ pub enum Measure {
     WallWaist,
     /// `wall.seat`: gap from the wall to the seat.
     WallSeat,
+    /// `plumb.waist`: middle of the waist beside a plumb line from the nape.
+    PlumbWaist,
+    /// `plumb.seat`: middle of the seat beside a plumb line from the nape.
+    PlumbSeat,
 }
 
 impl Measure {
     /// Every measurement, in the order in which reports list them.
-    pub const ALL: [Self; 55] = [
+    pub const ALL: [Self; 57] = [
         Self::GirthNeck,
         Self::GirthNeckBase,
         Self::GirthShoulder,
@@ -213,6 +219,8 @@ impl Measure {
         Self::WallBlade,
         Self::WallWaist,
         Self::WallSeat,
+        Self::PlumbWaist,
+        Self::PlumbSeat,
     ];
 
     /// The dotted key of the sheet, for example `girth.bust`.
@@ -274,6 +282,8 @@ impl Measure {
             Self::WallBlade => "wall.blade",
             Self::WallWaist => "wall.waist",
             Self::WallSeat => "wall.seat",
+            Self::PlumbWaist => "plumb.waist",
+            Self::PlumbSeat => "plumb.seat",
         }
     }
 
@@ -331,6 +341,7 @@ impl Measure {
             | Self::HeightCrotch => Kind::Height,
             Self::SlopeShoulder => Kind::Slope,
             Self::WallNape | Self::WallBlade | Self::WallWaist | Self::WallSeat => Kind::Wall,
+            Self::PlumbWaist | Self::PlumbSeat => Kind::Plumb,
         }
     }
 
@@ -393,6 +404,8 @@ impl Measure {
             Self::WallBlade => "gap from the wall to the shoulder blades",
             Self::WallWaist => "gap from the wall to the waist hollow",
             Self::WallSeat => "gap from the wall to the seat",
+            Self::PlumbWaist => "waist beside the plumb line",
+            Self::PlumbSeat => "seat beside the plumb line",
         }
     }
 
@@ -548,11 +561,15 @@ pub enum Landmark {
     ArmpitLeft,
     /// Lowest point of the right armhole.
     ArmpitRight,
+    /// Side of the hip, left: how far down the waist to hip length goes there.
+    HipLeft,
+    /// Side of the hip, right.
+    HipRight,
 }
 
 impl Landmark {
     /// Every one, from the lowest up.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 12] = [
         Self::Nape,
         Self::FrontNeck,
         Self::SideNeckLeft,
@@ -563,6 +580,8 @@ impl Landmark {
         Self::BustRight,
         Self::ArmpitLeft,
         Self::ArmpitRight,
+        Self::HipLeft,
+        Self::HipRight,
     ];
 
     /// Its name in files and reports.
@@ -579,6 +598,8 @@ impl Landmark {
             Self::BustRight => "bust point, right",
             Self::ArmpitLeft => "armpit, left",
             Self::ArmpitRight => "armpit, right",
+            Self::HipLeft => "hip, left",
+            Self::HipRight => "hip, right",
         }
     }
 }

@@ -14,8 +14,8 @@ use crate::units;
 /// Keys that stand above the first table.
 pub(super) const TOP_KEYS: [&str; 6] = ["name", "taken", "unit", "figure", "waist", "supported"];
 /// Tables of measurements.
-pub(super) const TABLES: [&str; 8] = [
-    "girth", "arc", "length", "breadth", "depth", "height", "slope", "wall",
+pub(super) const TABLES: [&str; 9] = [
+    "girth", "arc", "length", "breadth", "depth", "height", "slope", "wall", "plumb",
 ];
 /// Words that people use for a key: what they say, and the key's name.
 const ALSO_CALLED: [(&str, &str); 34] = [

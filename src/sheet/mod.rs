@@ -1,6 +1,7 @@
 //! The measurement sheet: what somebody read off one body, each value known to be sure or not.
 
 use crate::error::{Finding, Place};
+use crate::measure::Kind;
 use crate::measure::{Measure, Side};
 use crate::units::Unit;
 
@@ -159,8 +160,8 @@ pub struct Sheet {
 }
 
 impl Sheet {
-    /// The value read for `measure` on the whole body; the mean of left and right where both were
-    /// read.
+    /// The value read for `measure` on the whole body: the mean of left and right where both were
+    /// read, their sum where each is half of one arc. Half an arc alone tells nothing of the whole.
     #[must_use]
     pub fn value(&self, measure: Measure) -> Option<f64> {
         let mut sum = 0.0;
@@ -168,6 +169,13 @@ impl Sheet {
         for g in self.given.iter().filter(|g| g.measure == measure) {
             sum += g.value;
             n += 1.0;
+        }
+        if measure.kind() == Kind::Arc {
+            let whole = self
+                .given
+                .iter()
+                .any(|g| g.measure == measure && g.side == Side::Both);
+            return (whole || n > 1.5).then_some(sum);
         }
         (n > 0.0).then(|| sum / n)
     }

@@ -33,6 +33,7 @@ const BEYOND_HEIGHT: [f64; 2] = [0.6, 1.45];
 const BEYOND_SLOPE: [f64; 2] = [0.0, 1.6];
 /// As [`BEYOND_GIRTH`], for gaps to the wall.
 const BEYOND_WALL: [f64; 2] = [0.0, 4.0];
+const BEYOND_PLUMB: [f64; 2] = [3.0, 3.0];
 
 /// So many values must lie outside their ranges before the unit of the whole sheet is doubted.
 const DOUBT_THE_UNIT: usize = 3;
@@ -60,6 +61,7 @@ pub(super) fn believable(measure: Measure) -> [f64; 2] {
         Kind::Height => BEYOND_HEIGHT,
         Kind::Slope => BEYOND_SLOPE,
         Kind::Wall => BEYOND_WALL,
+        Kind::Plumb => BEYOND_PLUMB,
     };
     [low * beyond[0], high * beyond[1]]
 }

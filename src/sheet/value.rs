@@ -3,6 +3,7 @@
 
 use toml::de::DeTable;
 
+use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::measure::Side;
 use crate::sheet::Given;
@@ -184,7 +185,8 @@ impl One<'_> {
                 | Measure::SlopeShoulder
                 | Measure::ShoulderDrop
         );
-        if number < 0.0 || (number <= 0.0 && !may_be_zero) {
+        let signed = measure.kind() == Kind::Plumb;
+        if !signed && (number < 0.0 || (number <= 0.0 && !may_be_zero)) {
             let what = if number < 0.0 { "negative" } else { "zero" };
             let [low, high] = measure.info().women;
             source.refuse(

@@ -77,6 +77,7 @@ impl<'a> Tape<'a> {
             M::HeightSideNeck => return paired(&|s| self.height(self.landmark(side_neck(s))?.z)),
             M::HeightShoulder => return paired(&|s| self.height(self.landmark(shoulder(s))?.z)),
             M::HeightArmpit => return paired(&|s| self.height(self.landmark(armpit(s))?.z)),
+            M::WallBlade if side != Side::Both => return self.blade(side),
             M::HeightBust => return paired(&|s| self.height(self.landmark(bust(s))?.z)),
             // Halves of one arc: left and right add up to the whole.
             M::ArcFrontBust => return self.front_arc(Level::Bust, side),
@@ -130,12 +131,14 @@ impl<'a> Tape<'a> {
             M::HeightTopHip => self.height(self.level(Level::TopHip)?),
             M::HeightHip => self.height(self.level(Level::Hip)?),
             M::WallNape => Some(self.landmark(Landmark::Nape)?.y - self.wall()?),
+            M::PlumbWaist => self.beside_nape(Level::WaistTape),
+            M::PlumbSeat => self.beside_nape(Level::Hip),
             M::WallBlade => {
                 let from = self.level(Level::Bust)? - BLADES_BELOW_BUST_MM;
                 Some(self.rearmost(from, self.level(Level::ShoulderPoint)?)? - self.wall()?)
             }
             M::WallWaist => {
-                let z = self.level(Level::Waist)?;
+                let z = self.level(Level::WaistTape)?;
                 Some(self.surface(-Vector2::y(), z)?.y - self.wall()?)
             }
             M::WallSeat => {
@@ -145,6 +148,13 @@ impl<'a> Tape<'a> {
             // Evidence only (see `not_on_form`), or paired and answered above.
             _ => None,
         }
+    }
+
+    /// Middle of the breadth at a level, to the right of the nape.
+    fn beside_nape(&self, level: Level) -> Option<f64> {
+        let trunk = self.trunk(self.level(level)?)?;
+        let side = |sign: f64| trunk.iter().map(|p| sign * p.x).fold(f64::MIN, f64::max);
+        Some(0.5 * (side(1.0) - side(-1.0)) - self.landmark(Landmark::Nape)?.x)
     }
 
     fn level(&self, level: Level) -> Option<f64> {
@@ -376,7 +386,11 @@ impl<'a> Tape<'a> {
 
     /// Taut down the side line, which lies straight to the side of the pole, from waist to hip.
     fn waist_to_hip(&self, side: Side) -> Option<f64> {
-        let (hip, waist) = (self.level(Level::Hip)?, self.level(Level::WaistTape)?);
+        let waist = self.level(Level::WaistTape)?;
+        let hip = match self.landmark(hip(side)) {
+            Some(p) => p.z,
+            None => self.level(Level::Hip)?,
+        };
         let sideways = self.sideways(side);
         let out = |p: &Point3| self.pole(p.z).map_or(0.0, |c| (p.xy() - c).dot(&sideways));
         let line = mesh::section_where(self.mesh, |p| self.pole(p.z).map_or(0.0, |c| p.y - c.y));
@@ -423,6 +437,19 @@ impl<'a> Tape<'a> {
         self.rearmost(self.level(Level::Hem)?, self.landmark(Landmark::Nape)?.z)
     }
 
+    /// Gap from the wall to the shoulder blade of one side.
+    fn blade(&self, side: Side) -> Option<f64> {
+        let from = self.level(Level::Bust)? - BLADES_BELOW_BUST_MM;
+        let to = self.level(Level::ShoulderPoint)?;
+        let sideways = self.sideways(side);
+        let here = |p: &Point3| {
+            let middle = self.pole(p.z).unwrap_or_else(Point2::origin);
+            (from..=to).contains(&p.z) && (p.xy() - middle).dot(&sideways) >= 0.0
+        };
+        let rear = self.mesh.vertices.iter().filter(|p| here(p)).map(|p| p.y);
+        Some(rear.min_by(f64::total_cmp)? - self.wall()?)
+    }
+
     /// Smallest `y` of the solid between two heights.
     fn rearmost(&self, from: f64, to: f64) -> Option<f64> {
         let inside = self
@@ -463,6 +490,14 @@ const fn bust(side: Side) -> Landmark {
         Landmark::BustRight
     } else {
         Landmark::BustLeft
+    }
+}
+
+const fn hip(side: Side) -> Landmark {
+    if matches!(side, Side::Right) {
+        Landmark::HipRight
+    } else {
+        Landmark::HipLeft
     }
 }
 

@@ -15,7 +15,7 @@ use crate::measure::{Kind, Level, Measure};
 use crate::sheet::Sheet;
 use crate::torso::fit::TWO_SIDED_95;
 use crate::torso::param::COUNT;
-use crate::torso::solve::{Problem, Solved};
+use crate::torso::solve::{Problem, Solved, What};
 
 /// How many measurements are proposed at most.
 const MOST: usize = 3;
@@ -47,10 +47,10 @@ pub(super) fn next(sheet: &Sheet, problem: &Problem, solved: &Solved) -> (f64, V
         TWO_SIDED_95 * (sum.max(0.0) / points).sqrt()
     };
     let now = unsure(&c);
-    let mut left: Vec<(Measure, DVector<f64>, f64)> = Vec::new();
+    let mut left: Vec<(What, DVector<f64>, f64)> = Vec::new();
     for (i, m) in problem.wanted.iter().enumerate() {
-        if takable(*m, sheet) {
-            let sd = repeat_sd(*m);
+        if takable(m.0, sheet) {
+            let sd = repeat_sd(m.0);
             left.push((*m, solved.wanted.1.row(i).transpose(), sd));
         }
     }
@@ -76,7 +76,7 @@ pub(super) fn next(sheet: &Sheet, problem: &Problem, solved: &Solved) -> (f64, V
             break;
         }
         all.push(Advice {
-            measure,
+            measure: measure.0,
             unsure: after,
         });
         before = after;
@@ -96,6 +96,7 @@ fn takable(measure: Measure, sheet: &Sheet) -> bool {
     );
     // Heels and seat stand against the wall: that gap is nought by itself.
     !matches!(measure, Measure::ShoulderDrop | Measure::WallSeat)
+        && measure.kind() != Kind::Plumb
         && (sheet.figure != crate::sheet::Figure::Child || on_child)
 }
 
@@ -121,7 +122,8 @@ fn surface_derivative(problem: &Problem, u: &DVector<f64>) -> DMatrix<f64> {
         Level::ShoulderPoint,
     ];
     let radii = |u: &DVector<f64>| -> Vec<f64> {
-        let s = problem.surface(u);
+        let body = problem.body(u);
+        let s = body.right();
         let mut out = Vec::with_capacity(HEIGHTS * DIRECTIONS);
         let each = HEIGHTS / (STRETCH.len() - 1);
         for pair in STRETCH.windows(2) {

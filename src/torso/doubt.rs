@@ -9,12 +9,12 @@
 //! named without its own fit.
 
 use crate::error::{Finding, Severity};
-use crate::measure::{Kind, Measure};
-use crate::sheet::{Sheet, WaistKind};
+use crate::measure::{Kind, Measure, Side};
+use crate::sheet::{Given, Sheet, WaistKind};
 use crate::torso::core::Core;
 use crate::torso::expect::{Of, expectations};
-use crate::torso::fit::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, pose, show};
-use crate::torso::solve::{Solved, solve};
+use crate::torso::fit::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, called, pose, show};
+use crate::torso::solve::{Solved, What, solve};
 use crate::units::{MM_PER_CM, MM_PER_INCH};
 
 /// What a hand tape repeats to over what a reading is trusted to: 3.6 mm, 2.4 degrees.
@@ -36,6 +36,7 @@ const TOGETHER: f64 = 0.7;
 /// One reading left out.
 struct Suspect {
     measure: Measure,
+    side: Side,
     drop: f64,
     given: f64,
     /// What the others expect, and the standard deviation of that.
@@ -67,7 +68,7 @@ pub(super) fn explain(
     if soft.sum < NAMED {
         return Vec::new();
     }
-    let mut order: Vec<(Measure, f64)> = problem.rows[..given]
+    let mut order: Vec<(What, f64)> = problem.rows[..given]
         .iter()
         .zip(&soft.read)
         .enumerate()
@@ -75,14 +76,17 @@ pub(super) fn explain(
             let g = soft.jacobian.row(i).transpose();
             let leverage = (g.transpose() * &soft.covariance * &g)[(0, 0)];
             let r = (read - row.target) / row.sd;
-            (row.measure, (r / (1.0 - leverage).max(1e-6).sqrt()).abs())
+            (
+                (row.measure, row.side),
+                (r / (1.0 - leverage).max(1e-6).sqrt()).abs(),
+            )
         })
         .collect();
     order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     let mut suspects: Vec<Suspect> = order
         .iter()
         .take(SUSPECTS)
-        .filter_map(|(measure, _)| leave_out(sheet, ends, *measure, soft.sum))
+        .filter_map(|(what, _)| leave_out(sheet, ends, *what, soft.sum))
         .filter(|s| s.drop > NAMED)
         .collect();
     suspects.sort_by(|a, b| b.drop.total_cmp(&a.drop).then(a.measure.cmp(&b.measure)));
@@ -95,19 +99,23 @@ pub(super) fn explain(
 }
 
 /// The sheet without one measure, fitted softly.
-fn leave_out(sheet: &Sheet, ends: Ends, measure: Measure, before: f64) -> Option<Suspect> {
-    let given = sheet.value(measure)?;
+fn leave_out(sheet: &Sheet, ends: Ends, what: What, before: f64) -> Option<Suspect> {
+    let (measure, side) = what;
+    let here = |g: &&Given| g.measure == measure && g.side == side;
+    let given = sheet.given.iter().find(here)?.value;
     let mut rest = sheet.clone();
-    rest.given.retain(|g| g.measure != measure);
+    rest.given
+        .retain(|g| g.measure != measure || g.side != side);
     let Posed { problem, .. } = pose(&rest, ends, SOFTER);
     let solved = solve(&problem);
-    let i = problem.wanted.iter().position(|m| *m == measure)?;
+    let i = problem.wanted.iter().position(|m| *m == what)?;
     let g = solved.wanted.1.row(i).transpose();
     let sd = (g.transpose() * &solved.covariance * &g)[(0, 0)]
         .max(0.0)
         .sqrt();
     Some(Suspect {
         measure,
+        side,
         drop: before - solved.sum,
         given,
         expected: (solved.wanted.0[i], sd),
@@ -128,8 +136,8 @@ fn say(sheet: &Sheet, suspects: &[Suspect]) -> Finding {
                 .to_owned()
         };
         format!(
-            "`{}` was read as {} where the others expect {} ± {spread}",
-            s.measure,
+            "{} was read as {} where the others expect {} ± {spread}",
+            called(s.measure, s.side),
             show(s.measure, s.given, sheet),
             show(s.measure, value, sheet),
         )

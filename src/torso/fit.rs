@@ -11,7 +11,7 @@ use crate::torso::doubt;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::param::{COUNT, Param};
 use crate::torso::prior::{Build, Prior};
-use crate::torso::solve::{Ending, Problem, Row, Solved, solve};
+use crate::torso::solve::{Ending, Problem, Row, Solved, What, solve};
 use crate::torso::surface::Surface;
 use crate::torso::words;
 
@@ -71,7 +71,7 @@ fn given_sd(measure: Measure, within: Option<f64>) -> f64 {
         return (w / TWO_SIDED_95).max(0.05 * READ_SD_MM);
     }
     match measure.kind() {
-        Kind::Wall => WALL_SD_MM,
+        Kind::Wall | Kind::Plumb => WALL_SD_MM,
         Kind::Slope => SLOPE_SD_RAD,
         _ => READ_SD_MM,
     }
@@ -92,6 +92,7 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
         figure: sheet.figure,
         pregnant: sheet.shape.abdomen == Some(Abdomen::Pregnant),
         supported: sheet.supported,
+        lopsided: is_lopsided(sheet),
     };
     let core = Core::from_sheet(sheet, build);
     let mut prior = Prior::new(&core, build);
@@ -101,19 +102,16 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
     prior.style.neck_above_girth = ends.neck_above_girth;
     words::apply(&sheet.shape, &mut prior);
 
-    let mut rows: Vec<Row> = Vec::new();
-    for m in Measure::ALL {
-        // Left and right of a symmetric body are met on average.
-        let Some(target) = sheet.value(m) else {
-            continue;
-        };
-        let within = within(sheet, m);
-        rows.push(Row {
-            measure: m,
-            target,
-            sd: soften * given_sd(m, within),
-        });
-    }
+    let mut rows: Vec<Row> = sheet
+        .given
+        .iter()
+        .map(|g| Row {
+            measure: g.measure,
+            side: g.side,
+            target: g.value,
+            sd: soften * given_sd(g.measure, g.within),
+        })
+        .collect();
     rows.retain(|r| !evidence_only(r.measure));
     let given = rows.len();
     // To judge what was read, what surveys expect of it must stand beside it.
@@ -125,6 +123,7 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
     let soft = expectations(sheet, &core, build.pregnant, of);
     rows.extend(soft.iter().map(|e| Row {
         measure: e.measure,
+        side: Side::Both,
         target: e.value,
         sd: e.sd,
     }));
@@ -147,13 +146,12 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
     }
 }
 
-/// The person's own `within` of a measure.
-fn within(sheet: &Sheet, measure: Measure) -> Option<f64> {
+/// Whether left and right are told apart anywhere.
+fn is_lopsided(sheet: &Sheet) -> bool {
     sheet
         .given
         .iter()
-        .filter(|g| g.measure == measure)
-        .find_map(|g| g.within)
+        .any(|g| g.side != Side::Both || g.measure.kind() == Kind::Plumb)
 }
 
 /// Fits a body to `sheet`, ending where forms usually end.
@@ -177,8 +175,8 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
     } = pose(sheet, ends, 1.0);
     let solved = solve(&problem);
 
-    let surface = problem.surface(&solved.u);
-    if let Err(order) = in_order(&surface) {
+    let body = problem.body(&solved.u);
+    if let Err(order) = in_order(body.right()) {
         return Err(cannot(
             order,
             &doubt::explain(sheet, ends, &solved, &core, f64::INFINITY),
@@ -192,13 +190,13 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
             .iter()
             .find(|t| t.measure == Measure::HeightWaist)
             .map_or(0.0, |t| t.plus_minus);
-        (-surface.get(Param::WaistHeight), sd)
+        (-body.right().get(Param::WaistHeight), sd)
     });
     findings.extend(doubt::explain(sheet, ends, &solved, &core, worst_misfit));
     findings.extend(posture_note(sheet));
     let (unsure, next) = advice::next(sheet, &problem, &solved);
     Ok(Fit {
-        torso: Torso::new(surface, floor),
+        torso: Torso::new(body, floor),
         targets,
         ending: solved.ending,
         iterations: solved.iterations,
@@ -304,8 +302,8 @@ fn misfits(
         let within = sheet
             .given
             .iter()
-            .filter(|g| g.measure == row.measure)
-            .find_map(|g| g.within);
+            .find(|g| g.measure == row.measure && g.side == row.side)
+            .and_then(|g| g.within);
         let allowed = within.unwrap_or_else(|| tolerance::for_measure(row.measure));
         if off.abs() > allowed {
             let (asked, found) = (
@@ -315,34 +313,24 @@ fn misfits(
             findings.push(
                 Finding::new(
                     Severity::Warning,
-                    format!("`{}` was read as {asked} but the form gets {found}", row.measure),
+                    format!("{} was read as {asked} but the form gets {found}", called(row.measure, row.side)),
                     "other readings pull against it: measure it and its neighbours again, or say how \
                      sure each is with `within`",
                 )
                 .about(row.measure),
             );
         }
-        let sides: Vec<_> = sheet
-            .given
-            .iter()
-            .filter(|g| g.measure == row.measure && g.side != Side::Both)
-            .collect();
-        if sides.len() == 2 && (sides[0].value - sides[1].value).abs() > allowed {
-            findings.push(
-                Finding::new(
-                    Severity::Warning,
-                    format!(
-                        "`{}` differs from left to right; this form is symmetric and meets their mean, {}",
-                        row.measure,
-                        show(row.measure, row.target, sheet)
-                    ),
-                    "build the larger side and pad or take in the other by hand",
-                )
-                .about(row.measure),
-            );
-        }
     }
     worst
+}
+
+/// The key of a measure, and the side where one is meant.
+pub(super) fn called(measure: Measure, side: Side) -> String {
+    match side {
+        Side::Both => format!("`{measure}`"),
+        Side::Left => format!("`{measure}` on the left"),
+        Side::Right => format!("`{measure}` on the right"),
+    }
 }
 
 /// A value in the sheet's unit, or in degrees.
@@ -359,15 +347,32 @@ fn knows_floor(sheet: &Sheet) -> bool {
     sheet.given.iter().any(|g| g.measure.kind() == Kind::Height)
 }
 
-/// Everything that the form has and the sheet does not give.
-fn wanted(sheet: &Sheet) -> Vec<Measure> {
+/// Everything that the form has and the sheet does not give; side by side where the sheet tells
+/// sides apart.
+fn wanted(sheet: &Sheet) -> Vec<What> {
     let floor = knows_floor(sheet);
-    Measure::ALL
-        .into_iter()
-        .filter(|m| !evidence_only(*m) && sheet.given.iter().all(|g| g.measure != *m))
-        .filter(|m| floor || m.kind() != Kind::Height)
-        .filter(|m| *m != Measure::ShoulderDrop)
-        .collect()
+    let lopsided = is_lopsided(sheet);
+    let mut all = Vec::new();
+    for m in Measure::ALL {
+        let shown = !evidence_only(m)
+            && (floor || m.kind() != Kind::Height)
+            && (lopsided || m.kind() != Kind::Plumb)
+            && m != Measure::ShoulderDrop;
+        if !shown {
+            continue;
+        }
+        let given = |side: Side| sheet.given.iter().any(|g| g.measure == m && g.side == side);
+        if lopsided && m.info().paired && m.kind() != Kind::Arc {
+            for side in [Side::Left, Side::Right] {
+                if !given(side) && !given(Side::Both) {
+                    all.push((m, side));
+                }
+            }
+        } else if !(given(Side::Both) || given(Side::Left) && given(Side::Right)) {
+            all.push((m, Side::Both));
+        }
+    }
+    all
 }
 
 /// What the form is meant to measure, in the order of [`Measure::ALL`].
@@ -378,14 +383,14 @@ fn targets(problem: &Problem, solved: &Solved, sheet: &Sheet, core: &Core) -> Ve
     let (here, d) = &solved.wanted;
     let mut all = Vec::new();
     for m in Measure::ALL {
-        if let Some(i) = wanted.iter().position(|w| *w == m) {
+        for (i, (_, side)) in wanted.iter().enumerate().filter(|(_, w)| w.0 == m) {
             let g = d.row(i).transpose();
             let sd = (g.transpose() * &solved.covariance * &g)[(0, 0)]
                 .max(0.0)
                 .sqrt();
             all.push(Target {
                 measure: m,
-                side: Side::Both,
+                side: *side,
                 value: here[i],
                 origin: Origin::Estimated,
                 plus_minus: TWO_SIDED_95 * sd,

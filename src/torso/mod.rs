@@ -12,6 +12,7 @@ use crate::geom::{Point2, Point3};
 use crate::measure::{Landmark, Level, Side};
 
 mod advice;
+mod body;
 mod core;
 mod doubt;
 mod expect;
@@ -35,22 +36,24 @@ use param::Param;
 use reading::Reader;
 use surface::Surface;
 
+use body::Body;
+
 /// A body: a smooth closed surface but for its flat ends.
 #[derive(Clone, Debug)]
 pub struct Torso {
-    surface: Surface,
+    body: Body,
     floor: Option<(f64, f64)>,
 }
 
 impl Torso {
-    fn new(surface: Surface, floor: Option<(f64, f64)>) -> Self {
-        Self { surface, floor }
+    fn new(body: Body, floor: Option<(f64, f64)>) -> Self {
+        Self { body, floor }
     }
 
     /// Height of a named level, mm; 0 is the natural waist.
     #[must_use]
     pub fn level(&self, level: Level) -> f64 {
-        self.surface.level(level)
+        self.body.level(level)
     }
 
     /// Lowest and highest point of the form: hem and neck top, mm.
@@ -62,24 +65,37 @@ impl Torso {
     /// The pole at height `z`, mm.
     #[must_use]
     pub fn pole(&self, z: f64) -> Point2 {
-        Point2::new(0.0, self.surface.pole_at(z))
+        Point2::new(self.body.right().sway_at(z), self.body.pole(z))
+    }
+
+    /// The half that `theta` points into, and `theta` as that half counts it.
+    fn half(&self, theta: f64) -> (&Surface, f64) {
+        let (sin, cos) = theta.sin_cos();
+        let half = if cos >= 0.0 {
+            self.body.right()
+        } else {
+            self.body.left()
+        };
+        (half, sin.atan2(cos.abs()))
     }
 
     /// Distance from the pole to the surface in direction `theta` at height `z`, mm. `theta` in
     /// radians: 0 is the wearer's right, a quarter turn the front.
     #[must_use]
     pub fn radius(&self, theta: f64, z: f64) -> f64 {
-        self.surface.radius(theta, z)
+        let (half, theta) = self.half(theta);
+        half.radius(theta, z)
     }
 
     /// Distances in many directions at one height, mm: cheaper than one by one.
     #[must_use]
     pub fn radii(&self, thetas: &[f64], z: f64) -> Vec<f64> {
-        let row = self.surface.row(z);
-        thetas
-            .iter()
-            .map(|t| self.surface.radius_in(&row, *t))
-            .collect()
+        let rows = [self.body.right(), self.body.left()].map(|s| s.row(z));
+        let one = |theta: &f64| {
+            let (half, folded) = self.half(*theta);
+            half.radius_in(&rows[usize::from(theta.cos() < 0.0)], folded)
+        };
+        thetas.iter().map(one).collect()
     }
 
     /// The point of the surface in direction `theta` at height `z`.
@@ -93,20 +109,22 @@ impl Torso {
     /// Where a landmark lies: direction (radians) and height (mm).
     #[must_use]
     pub fn landmark(&self, landmark: Landmark) -> (f64, f64) {
-        let s = &self.surface;
-        let bust = FRAC_PI_2 - s.get(Param::BreastAngle).to_radians();
-        let base = |theta: f64| (theta, reading::neck_base_height(s, theta));
+        let (right, left) = (self.body.right(), self.body.left());
+        let base = |s: &Surface, theta: f64| reading::neck_base_height(s, theta);
+        let bust = |s: &Surface| FRAC_PI_2 - s.get(Param::BreastAngle).to_radians();
         match landmark {
-            Landmark::Nape => base(-FRAC_PI_2),
-            Landmark::FrontNeck => base(FRAC_PI_2),
-            Landmark::SideNeckRight => base(0.0),
-            Landmark::SideNeckLeft => (PI, base(0.0).1),
-            Landmark::ShoulderRight => (0.0, s.level(Level::ShoulderPoint)),
-            Landmark::ShoulderLeft => (PI, s.level(Level::ShoulderPoint)),
-            Landmark::BustRight => (bust, s.level(Level::Bust)),
-            Landmark::BustLeft => (PI - bust, s.level(Level::Bust)),
-            Landmark::ArmpitRight => (0.0, s.level(Level::Armpit)),
-            Landmark::ArmpitLeft => (PI, s.level(Level::Armpit)),
+            Landmark::Nape => (-FRAC_PI_2, base(right, -FRAC_PI_2)),
+            Landmark::FrontNeck => (FRAC_PI_2, base(right, FRAC_PI_2)),
+            Landmark::SideNeckRight => (0.0, base(right, 0.0)),
+            Landmark::SideNeckLeft => (PI, base(left, 0.0)),
+            Landmark::ShoulderRight => (0.0, right.own.shoulder),
+            Landmark::ShoulderLeft => (PI, left.own.shoulder),
+            Landmark::BustRight => (bust(right), right.own.bust),
+            Landmark::BustLeft => (PI - bust(left), left.own.bust),
+            Landmark::ArmpitRight => (0.0, right.own.armpit),
+            Landmark::ArmpitLeft => (PI, left.own.armpit),
+            Landmark::HipRight => (0.0, right.get(Param::HipLevel)),
+            Landmark::HipLeft => (PI, left.get(Param::HipLevel)),
         }
     }
 
@@ -114,8 +132,12 @@ impl Torso {
     /// armpit up the front to the shoulder point and down the back. [`Side::Both`] gives the right.
     #[must_use]
     pub fn rim(&self, side: Side) -> Vec<(f64, f64)> {
-        let s = &self.surface;
-        let (low, high) = (s.level(Level::Armpit), s.level(Level::ShoulderPoint));
+        let s = if side == Side::Left {
+            self.body.left()
+        } else {
+            self.body.right()
+        };
+        let (low, high) = (s.own.armpit, s.own.shoulder);
         let n = RIM_POINTS;
         let height = |j: usize| low + (high - low) * 0.5 * (1.0 - (PI * j as f64 / n as f64).cos());
         let branch = |sign: f64, j: usize| {
@@ -140,9 +162,8 @@ impl Torso {
         (0..n)
             .map(|i| {
                 let theta = -FRAC_PI_2 + 2.0 * PI * i as f64 / n as f64;
-                // The left half mirrors the right.
-                let folded = theta.sin().atan2(theta.cos().abs());
-                (theta, reading::neck_base_height(&self.surface, folded))
+                let (half, folded) = self.half(theta);
+                (theta, reading::neck_base_height(half, folded))
             })
             .collect()
     }
@@ -150,15 +171,15 @@ impl Torso {
     /// How far the axis of the neck leans forward, radians.
     #[must_use]
     pub fn neck_lean(&self) -> f64 {
-        self.surface.neck_tan().atan()
+        self.body.right().neck_tan().atan()
     }
 
     /// Where the axis of the neck meets the plane of the neck girth.
     #[must_use]
     pub fn neck_centre(&self) -> Point3 {
         let z = self.level(Level::NeckGirth);
-        let y = 0.5 * (self.surface.neck_back(z) + self.surface.neck_front(z));
-        Point3::new(0.0, y, z)
+        let y = 0.5 * (self.body.right().neck_back(z) + self.body.right().neck_front(z));
+        Point3::new(self.body.right().sway_at(z), y, z)
     }
 
     /// Height of the floor and its 95 % half-width, mm, where a height was given.
@@ -170,14 +191,14 @@ impl Torso {
     /// Stature that the proportions were taken from, mm.
     #[must_use]
     pub fn stature(&self) -> f64 {
-        self.surface.style.stature
+        self.body.right().style.stature
     }
 
     /// What a tape reads on the surface itself, mm or radians: the fit's own reading, for tests and
     /// for comparing; the check of the solid never uses it.
     #[must_use]
-    pub fn own_reading(&self, measure: crate::measure::Measure) -> Option<f64> {
-        Reader::new(&self.surface).read(measure)
+    pub fn own_reading(&self, measure: crate::measure::Measure, side: Side) -> Option<f64> {
+        Reader::new(&self.body).read(measure, side)
     }
 }
 

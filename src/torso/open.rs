@@ -40,7 +40,12 @@ impl OpenProblem {
         for (i, v) in self.free.iter().zip(parameters) {
             u[*i] = *v;
         }
-        let measures: Vec<_> = self.problem.rows.iter().map(|r| r.measure).collect();
+        let measures: Vec<_> = self
+            .problem
+            .rows
+            .iter()
+            .map(|r| (r.measure, r.side))
+            .collect();
         let mut all: Vec<f64> = self
             .problem
             .misfit(&self.problem.read(&u, &measures))

@@ -120,4 +120,90 @@ params! {
     WaistTapeDrop,
     /// Height of the natural waist above the floor.
     WaistHeight,
+    /// Half of right less left: the length of the shoulder line.
+    ShoulderSkew,
+    /// The same of its slope, degrees.
+    SlopeSkew,
+    /// The same of the height of the side neck point.
+    SideNeckSkew,
+    /// The same of the height of the armpit.
+    ArmpitSkew,
+    /// The same of the height of the bust point.
+    BustSkew,
+    /// The same of how far a breast stands out.
+    BreastSkew,
+    /// The same of the direction of a bust point, degrees.
+    BreastAngleSkew,
+    /// The same of half the breadth at the hip.
+    HipSkew,
+    /// The same of half the breadth at the top hip.
+    TopHipSkew,
+    /// The same of the height of the hip level at the side.
+    HipLevelSkew,
+    /// The same of how far a shoulder blade stands out.
+    BladeSkew,
+    /// Sideways shift of the middle at the hip from that at the waist, to the right.
+    SwayHip,
+    /// The same at the bust.
+    SwayBust,
+    /// The same at the nape.
+    SwayNape,
+}
+
+/// Parameters that may differ from side to side, each with its half-difference.
+pub(crate) const SKEWS: [(Param, Param); 11] = [
+    (Param::Shoulder, Param::ShoulderSkew),
+    (Param::Slope, Param::SlopeSkew),
+    (Param::SideNeckRise, Param::SideNeckSkew),
+    // A higher armpit or bust is less far below the nape.
+    (Param::ArmpitDrop, Param::ArmpitSkew),
+    (Param::BustDrop, Param::BustSkew),
+    (Param::Breast, Param::BreastSkew),
+    (Param::BreastAngle, Param::BreastAngleSkew),
+    (Param::HipHalf, Param::HipSkew),
+    (Param::TopHipHalf, Param::TopHipSkew),
+    (Param::HipLevel, Param::HipLevelSkew),
+    (Param::Blade, Param::BladeSkew),
+];
+
+/// The values of one side: 1 is the right, -1 the left.
+pub(crate) fn of_side(mean: &Values, sign: f64) -> Values {
+    let mut own = *mean;
+    for (param, skew) in SKEWS {
+        let down = matches!(param, Param::ArmpitDrop | Param::BustDrop);
+        let by = if down { -sign } else { sign } * mean[skew as usize];
+        own[param as usize] += by;
+        if matches!(param, Param::Breast | Param::Blade) {
+            own[param as usize] = own[param as usize].max(0.0);
+        }
+    }
+    own
+}
+
+/// Hard bounds: nobody is outside them, and the surface stays sound inside them.
+pub(crate) fn bounds() -> (Values, Values) {
+    let mut low = [f64::NEG_INFINITY; COUNT];
+    let mut high = [f64::INFINITY; COUNT];
+    let mut set = |q: Param, a: f64, b: f64| {
+        low[q as usize] = a;
+        high[q as usize] = b;
+    };
+    for q in [
+        Param::HipSquare,
+        Param::TopHipSquare,
+        Param::WaistSquare,
+        Param::UnderbustSquare,
+        Param::BustSquare,
+        Param::ChestSquare,
+    ] {
+        set(q, 1.7, 5.0);
+    }
+    for q in [Param::Breast, Param::Blade, Param::Buttock, Param::Abdomen] {
+        set(q, 0.0, f64::INFINITY);
+    }
+    set(Param::BreastAngle, 15.0, 60.0);
+    set(Param::ArmRoot, 4.0, f64::INFINITY);
+    set(Param::LeanBack, 0.0, 24.0);
+    set(Param::Slope, 8.0, 40.0);
+    (low, high)
 }

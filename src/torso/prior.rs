@@ -5,7 +5,7 @@ use nalgebra::DMatrix;
 
 use crate::sheet::Figure;
 use crate::torso::core::Core;
-use crate::torso::param::{COUNT, Param, Values};
+use crate::torso::param::{COUNT, Param, Values, bounds};
 use crate::torso::style::{AbdomenStyle, BreastStyle, Style};
 
 /// Mean, spread and bounds of the parameters.
@@ -26,6 +26,8 @@ pub(crate) struct Build {
     pub(crate) figure: Figure,
     pub(crate) pregnant: bool,
     pub(crate) supported: bool,
+    /// Whether left and right may differ: some reading tells them apart.
+    pub(crate) lopsided: bool,
 }
 
 /// Parameters whose spread was first set by eye, on figures that looked like people, and then
@@ -62,6 +64,25 @@ const WIDER: [Param; 27] = [
 const WIDENED: f64 = 2.0;
 /// The same for the two levels that back length and heights share.
 const WIDENED_LEVEL: f64 = 1.35;
+
+/// How much left and right of one body differ, as standard deviations of the half-difference, mm or
+/// degrees at scale 1 (from memory; a reading of either side overrules them).
+const SKEW_SPREAD: [(Param, f64); 14] = [
+    (Param::ShoulderSkew, 3.0),
+    (Param::SlopeSkew, 2.0),
+    (Param::SideNeckSkew, 3.0),
+    (Param::ArmpitSkew, 5.0),
+    (Param::BustSkew, 6.0),
+    (Param::BreastSkew, 10.0),
+    (Param::BreastAngleSkew, 3.0),
+    (Param::HipSkew, 5.0),
+    (Param::TopHipSkew, 5.0),
+    (Param::HipLevelSkew, 10.0),
+    (Param::BladeSkew, 3.0),
+    (Param::SwayHip, 8.0),
+    (Param::SwayBust, 8.0),
+    (Param::SwayNape, 10.0),
+];
 
 /// The parameters whose offsets move together as posture, from the lowest up.
 const POSTURE: [Param; 6] = [
@@ -356,6 +377,7 @@ impl Prior {
         put(Param::WaistHeight, core.waist_height.0, core.waist_height.1);
 
         let style = Style {
+            lopsided: build.lopsided,
             stature: tall,
             scale: sc,
             hem_below_hip: 0.055 * tall,
@@ -408,6 +430,11 @@ impl Prior {
             plate_round: 10.0,
             neck_fillet: 26.0,
         };
+        if build.lopsided {
+            for (q, spread) in SKEW_SPREAD {
+                put(q, 0.0, spread * sc);
+            }
+        }
         for q in WIDER {
             sd[q as usize] *= WIDENED;
         }
@@ -434,34 +461,6 @@ fn mean_of(mean: &Values, q: Param) -> f64 {
 /// A shift that runs straight near zero and levels off at `most` either way.
 fn soft_limit(shift: f64, most: f64) -> f64 {
     most * (shift / most).tanh()
-}
-
-/// Hard bounds: nobody is outside them, and the surface stays sound inside them.
-fn bounds() -> (Values, Values) {
-    let mut low = [f64::NEG_INFINITY; COUNT];
-    let mut high = [f64::INFINITY; COUNT];
-    let mut set = |q: Param, a: f64, b: f64| {
-        low[q as usize] = a;
-        high[q as usize] = b;
-    };
-    for q in [
-        Param::HipSquare,
-        Param::TopHipSquare,
-        Param::WaistSquare,
-        Param::UnderbustSquare,
-        Param::BustSquare,
-        Param::ChestSquare,
-    ] {
-        set(q, 1.7, 5.0);
-    }
-    for q in [Param::Breast, Param::Blade, Param::Buttock, Param::Abdomen] {
-        set(q, 0.0, f64::INFINITY);
-    }
-    set(Param::BreastAngle, 15.0, 60.0);
-    set(Param::ArmRoot, 4.0, f64::INFINITY);
-    set(Param::LeanBack, 0.0, 24.0);
-    set(Param::Slope, 8.0, 40.0);
-    (low, high)
 }
 
 /// The whitening matrix: independent parameters, but for the six offsets of the back line. Those

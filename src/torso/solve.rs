@@ -9,11 +9,11 @@
 use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
 
-use crate::measure::Measure;
+use crate::measure::{Measure, Side};
+use crate::torso::body::Body;
 use crate::torso::param::{COUNT, Values};
 use crate::torso::prior::Prior;
 use crate::torso::reading::Reader;
-use crate::torso::surface::Surface;
 
 /// Step of the differences, in standard deviations of a parameter.
 const STEP: f64 = 1e-3;
@@ -51,9 +51,13 @@ impl Ending {
     }
 }
 
+/// A measure and the side of the body.
+pub(super) type What = (Measure, Side);
+
 /// One row of the least squares problem.
 pub(super) struct Row {
     pub(super) measure: Measure,
+    pub(super) side: Side,
     pub(super) target: f64,
     pub(super) sd: f64,
 }
@@ -64,7 +68,7 @@ pub(super) struct Problem {
     pub(super) low: Vec<f64>,
     pub(super) high: Vec<f64>,
     /// Measures that nobody asked for but whose spread is wanted at the end.
-    pub(super) wanted: Vec<Measure>,
+    pub(super) wanted: Vec<What>,
 }
 
 impl Problem {
@@ -75,29 +79,29 @@ impl Problem {
         })
     }
 
-    pub(super) fn surface(&self, u: &DVector<f64>) -> Surface {
-        Surface::new(&self.values(u), &self.prior.style)
+    pub(super) fn body(&self, u: &DVector<f64>) -> Body {
+        Body::new(&self.values(u), &self.prior.style)
     }
 
     /// Readings of `measures` at `u`; a measure that the form lacks gives NaN.
-    pub(super) fn read(&self, u: &DVector<f64>, measures: &[Measure]) -> Vec<f64> {
-        let surface = self.surface(u);
-        let mut reader = Reader::new(&surface);
+    pub(super) fn read(&self, u: &DVector<f64>, measures: &[What]) -> Vec<f64> {
+        let body = self.body(u);
+        let mut reader = Reader::new(&body);
         measures
             .iter()
-            .map(|m| reader.read(*m).unwrap_or(f64::NAN))
+            .map(|m| reader.read(m.0, m.1).unwrap_or(f64::NAN))
             .collect()
     }
 
     /// Derivatives of `measures` by every whitened parameter, one column each.
-    fn derivative(&self, u: &DVector<f64>, measures: &[Measure]) -> DMatrix<f64> {
-        let surface = self.surface(u);
-        let mut reader = Reader::new(&surface);
+    fn derivative(&self, u: &DVector<f64>, measures: &[What]) -> DMatrix<f64> {
+        let body = self.body(u);
+        let mut reader = Reader::new(&body);
         let here: Vec<f64> = measures
             .iter()
-            .map(|m| reader.read(*m).unwrap_or(f64::NAN))
+            .map(|m| reader.read(m.0, m.1).unwrap_or(f64::NAN))
             .collect();
-        let hints = reader.found;
+        let hints = reader.found();
         let columns: Vec<Vec<f64>> = (0..COUNT)
             .into_par_iter()
             .map(|j| {
@@ -111,9 +115,11 @@ impl Problem {
                 };
                 let mut v = u.clone();
                 v[j] += step;
-                let surface = self.surface(&v);
-                let mut reader = Reader::near(&surface, &hints);
-                let there = measures.iter().map(|m| reader.read(*m).unwrap_or(f64::NAN));
+                let body = self.body(&v);
+                let mut reader = Reader::near(&body, &hints);
+                let there = measures
+                    .iter()
+                    .map(|m| reader.read(m.0, m.1).unwrap_or(f64::NAN));
                 there.zip(&here).map(|(a, b)| (a - b) / step).collect()
             })
             .collect();
@@ -121,7 +127,7 @@ impl Problem {
     }
 
     /// Derivative of the misfits alone.
-    fn slope(&self, u: &DVector<f64>, measures: &[Measure]) -> DMatrix<f64> {
+    fn slope(&self, u: &DVector<f64>, measures: &[What]) -> DMatrix<f64> {
         let mut j = self.derivative(u, measures);
         self.weigh(&mut j);
         j
@@ -158,7 +164,7 @@ pub(super) struct Solved {
 
 /// Steps without damping from the end, with the Jacobian carried along, while they make the sum
 /// smaller.
-fn polish(problem: &Problem, measures: &[Measure], j: &DMatrix<f64>, at: &mut At) {
+fn polish(problem: &Problem, measures: &[What], j: &DMatrix<f64>, at: &mut At) {
     let mut j = j.clone();
     for _ in 0..POLISH {
         let g = j.transpose() * &at.r + &at.u;
@@ -201,10 +207,10 @@ struct Looked {
 /// serves both, since most of the work is shared.
 fn look_again(problem: &Problem, u: &DVector<f64>) -> (DMatrix<f64>, Option<Looked>) {
     let rows = problem.rows.len();
-    let measures: Vec<Measure> = problem
+    let measures: Vec<What> = problem
         .rows
         .iter()
-        .map(|r| r.measure)
+        .map(|r| (r.measure, r.side))
         .chain(problem.wanted.iter().copied())
         .collect();
     let d = problem.derivative(u, &measures);
@@ -227,7 +233,7 @@ struct At {
 }
 
 impl At {
-    fn new(problem: &Problem, u: DVector<f64>, measures: &[Measure]) -> Self {
+    fn new(problem: &Problem, u: DVector<f64>, measures: &[What]) -> Self {
         let read = problem.read(&u, measures);
         let r = problem.misfit(&read);
         let sum = r.norm_squared() + u.norm_squared();
@@ -236,7 +242,7 @@ impl At {
 }
 
 pub(super) fn solve(problem: &Problem) -> Solved {
-    let measures: Vec<Measure> = problem.rows.iter().map(|r| r.measure).collect();
+    let measures: Vec<What> = problem.rows.iter().map(|r| (r.measure, r.side)).collect();
     let start = DVector::from_fn(COUNT, |i, _| 0.0f64.clamp(problem.low[i], problem.high[i]));
     let mut at = At::new(problem, start, &measures);
     let mut j = problem.slope(&at.u, &measures);

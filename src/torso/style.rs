@@ -38,6 +38,8 @@ pub(crate) struct AbdomenStyle {
 /// Everything fixed before the fit.
 #[derive(Clone, Debug)]
 pub(crate) struct Style {
+    /// Whether the halves are told apart.
+    pub(crate) lopsided: bool,
     /// Stature that proportions are taken from, mm.
     pub(crate) stature: f64,
     /// Length scale of the torso: 1 for an average adult.

@@ -1,7 +1,7 @@
 //! The surface: where the body is in every direction at every height.
 
 use crate::measure::Level;
-use crate::torso::param::{COUNT, Param, Values};
+use crate::torso::param::{COUNT, Param, Values, of_side};
 use crate::torso::profile::{Profile, Table};
 use crate::torso::style::Style;
 
@@ -27,6 +27,20 @@ fn pow_five_halves(x: f64) -> f64 {
     x * x * x.sqrt()
 }
 
+/// A prominence as it is asked for.
+struct Bump {
+    from_front: bool,
+    height: f64,
+    centre: f64,
+    inner: f64,
+    outer: f64,
+    /// Height above its centre, mm, and reach below and above, mm at scale 1.
+    dz: f64,
+    low: f64,
+    high: f64,
+    fuller: bool,
+}
+
 /// What all directions at one height share.
 #[derive(Clone, Debug)]
 pub(crate) struct Row {
@@ -42,9 +56,10 @@ pub(crate) struct Row {
     edge: f64,
     /// Neck column: half breadth, half depth, centre from the pole, sink.
     neck: (f64, f64, f64, f64),
-    breast: Option<BreastRow>,
+    /// This side's breast, and the other's.
+    breasts: [Option<BreastRow>; 2],
     /// Prominences that have constant widths: (height, centre, inner width, outer width, rho0^2).
-    bumps: [Option<BumpRow>; 3],
+    bumps: [Option<BumpRow>; 5],
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -62,6 +77,7 @@ struct BumpRow {
 
 #[derive(Clone, Copy, Debug)]
 struct BreastRow {
+    height: f64,
     centre: f64,
     inner: f64,
     outer: f64,
@@ -82,11 +98,38 @@ pub(crate) struct Parts {
     pub(crate) breast: f64,
 }
 
-/// The surface of one symmetric body.
+/// Levels of one side, where it differs from the other.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct SideLevels {
+    pub(crate) bust: f64,
+    pub(crate) armpit: f64,
+    pub(crate) mid: f64,
+    pub(crate) shoulder: f64,
+    pub(crate) side_neck: f64,
+}
+
+/// What one side shows of the other: prominences that reach over the middle.
+#[derive(Clone, Copy, Debug)]
+struct Shown {
+    breast: f64,
+    angle: f64,
+    bust: f64,
+    armpit: f64,
+    blade: f64,
+    mid: f64,
+}
+
+/// The surface of one half of a body, mirrored where both halves are alike. Its `x` points out to
+/// its own side.
 #[derive(Clone, Debug)]
 pub(crate) struct Surface {
     pub(crate) p: Values,
     pub(crate) style: Style,
+    /// Levels of this side.
+    pub(crate) own: SideLevels,
+    shown: [Shown; 2],
+    /// Sideways shift of the pole, towards this side.
+    sway: Option<Profile>,
     levels: [f64; Level::ALL.len()],
     back: Table,
     front: Table,
@@ -105,8 +148,24 @@ pub(crate) struct Surface {
 }
 
 impl Surface {
+    /// The surface of a body whose halves are alike.
     pub(crate) fn new(p: &Values, style: &Style) -> Self {
-        let g = |q: Param| p[q as usize];
+        Self::half_of(p, p, p, 0.0, style)
+    }
+
+    /// One half of a body: `sign` 1 for the right, -1 for the left.
+    pub(crate) fn side(p: &Values, sign: f64, style: &Style) -> Self {
+        Self::half_of(p, &of_side(p, sign), &of_side(p, -sign), sign, style)
+    }
+
+    /// `mean` makes what both halves share, `own` this side, `other` what it shows of the other.
+    #[allow(
+        clippy::too_many_lines,
+        reason = "one row per key of each profile: a table in code"
+    )]
+    fn half_of(mean: &Values, own: &Values, other: &Values, sign: f64, style: &Style) -> Self {
+        let g = |q: Param| mean[q as usize];
+        let o = |q: Param| own[q as usize];
         let sc = style.scale;
         let tall = style.stature;
         let hip = g(Param::HipLevel);
@@ -119,13 +178,15 @@ impl Surface {
         let front_neck = nape - g(Param::FrontNeckDrop);
         let slope = g(Param::Slope).to_radians();
         let shoulder = side_neck - g(Param::Shoulder) * slope.sin();
-        let shoulder_half = g(Param::NeckBaseHalf) + g(Param::Shoulder) * slope.cos();
+        let mid = 0.5 * (armpit + shoulder);
+        let side = side_levels(own);
+        let own_slope = o(Param::Slope).to_radians();
+        let own_half = g(Param::NeckBaseHalf) + o(Param::Shoulder) * own_slope.cos();
         let plate_low = smax(
-            shoulder_half - 0.012 * tall,
+            own_half - 0.012 * tall,
             g(Param::BustHalf) - 0.002 * tall,
             0.03 * tall,
         ) + g(Param::PlateOut);
-        let mid = 0.5 * (armpit + shoulder);
         let hem = hip - style.hem_below_hip;
         let neck = nape + 0.030 * tall;
 
@@ -201,27 +262,31 @@ impl Surface {
             (neck, axis(neck)),
             (far, axis(far)),
         ]);
-        let plate_growth = (shoulder_half - plate_low) / (shoulder - armpit);
-        let line = |z: f64| g(Param::NeckBaseHalf) + (side_neck - z) / slope.tan();
-        let between = 0.5 * (shoulder + side_neck);
+        let plate_growth = (own_half - plate_low) / (side.shoulder - side.armpit);
+        let line = |z: f64| g(Param::NeckBaseHalf) + (side.side_neck - z) / own_slope.tan();
+        let between = 0.5 * (side.shoulder + side.side_neck);
         let base = g(Param::NeckBaseHalf);
+        let own_hip = o(Param::HipLevel);
         let half = Profile::new(&[
-            (hem, g(Param::HipHalf) * g(Param::HemBreadth)),
-            (hip, g(Param::HipHalf)),
-            (top, g(Param::TopHipHalf)),
+            (
+                hem.min(own_hip - 0.5 * style.hem_below_hip),
+                o(Param::HipHalf) * g(Param::HemBreadth),
+            ),
+            (own_hip, o(Param::HipHalf)),
+            (0.5 * own_hip, o(Param::TopHipHalf)),
             (0.0, g(Param::WaistHalf)),
             (underbust, g(Param::UnderbustHalf)),
             (bust, g(Param::BustHalf)),
-            (armpit, plate_low),
+            (side.armpit, plate_low),
             (
-                mid,
-                plate_low + plate_growth * (mid - armpit) + g(Param::ArmRoot),
+                side.mid,
+                plate_low + plate_growth * (side.mid - side.armpit) + g(Param::ArmRoot),
             ),
-            (shoulder, shoulder_half),
+            (side.shoulder, own_half),
             (between, line(between)),
-            (side_neck, base),
-            (side_neck + 20.0 * sc, base - 24.0 * sc),
-            (side_neck + 60.0 * sc, base - 50.0 * sc),
+            (side.side_neck, base),
+            (side.side_neck + 20.0 * sc, base - 24.0 * sc),
+            (side.side_neck + 60.0 * sc, base - 50.0 * sc),
         ]);
         let square = Profile::new(&[
             (hem, g(Param::HipSquare)),
@@ -261,8 +326,11 @@ impl Surface {
             };
         }
         let mut s = Self {
-            p: *p,
+            p: *own,
             style: style.clone(),
+            own: side,
+            shown: [own, other].map(shown),
+            sway: sway(mean, sign, hip, bust, nape),
             levels,
             back: table(&y_back),
             front: table(&y_front),
@@ -279,7 +347,7 @@ impl Surface {
             neck_taper: (g(Param::NeckHalf) - base) / (neck - side_neck),
         };
         // The plate goes on tangent-continuously below the armpit and recedes from the trunk.
-        let slope_there = (s.half_at(armpit) - s.half_at(armpit - 2.0)) / 2.0;
+        let slope_there = (s.half_at(side.armpit) - s.half_at(side.armpit - 2.0)) / 2.0;
         s.recede = (slope_there - plate_growth).max(0.1);
         s
     }
@@ -293,11 +361,18 @@ impl Surface {
     }
 
     fn half_at(&self, z: f64) -> f64 {
-        let armpit = self.level(Level::Armpit);
+        let armpit = self.own.armpit;
         let bust = self.level(Level::Bust);
         let sc = self.style.scale;
         let share = ((armpit - z) / (armpit - bust + 20.0 * sc) - 0.1).clamp(0.0, 1.0);
         self.half.blurred(z, self.style.blur * sc * share)
+    }
+
+    /// Sideways shift of the pole at height `z`, towards this side, mm.
+    pub(crate) fn sway_at(&self, z: f64) -> f64 {
+        self.sway.as_ref().map_or(0.0, |s| {
+            s.blurred(z, 2.0 * self.style.blur * self.style.scale)
+        })
     }
 
     pub(crate) fn pole_at(&self, z: f64) -> f64 {
@@ -325,8 +400,7 @@ impl Surface {
         let sc = st.scale;
         let c = self.pole.at(z);
         let floor = 8.0 * sc;
-        let armpit = self.level(Level::Armpit);
-        let bust = self.level(Level::Bust);
+        let armpit = self.own.armpit;
         let half = self.half_at(z).max(6.0 * sc);
         let below = armpit - z;
         let plate = if below <= 0.0 {
@@ -349,81 +423,57 @@ impl Surface {
             under * under / (25.0 * sc),
         );
 
-        let bump =
-            |q: Param, from_front, centre, inner, outer, dz: f64, lo: f64, hi: f64, fuller| {
-                let v = dz / skew(dz, lo * sc, hi * sc);
-                let rho2 = v * v;
-                let height = self.get(q);
-                (height > 0.0 && rho2 < 1.0).then_some(BumpRow {
-                    from_front,
-                    height,
-                    centre,
-                    inner,
-                    outer,
-                    rho2,
-                    fuller,
-                })
-            };
-        let z_blade = self.level(Level::MidArmscye) - 8.0 * sc;
-        let z_seat = self.level(Level::Hip) + 8.0 * sc;
         let ab = st.abdomen;
-        let bumps = [
-            bump(
-                Param::Blade,
-                false,
-                32.0,
-                46.0,
-                44.0,
-                z - z_blade,
-                120.0,
-                85.0,
-                false,
-            ),
-            bump(
-                Param::Buttock,
-                false,
-                27.0,
-                33.0,
-                40.0,
-                z - z_seat,
-                115.0,
-                120.0,
-                false,
-            ),
-            bump(
-                Param::Abdomen,
-                true,
-                0.0,
-                ab.width,
-                ab.width,
-                z - st.abdomen_level * sc,
-                ab.low,
-                ab.high,
-                ab.fuller,
-            ),
-        ];
-        let breast = (self.get(Param::Breast) > 0.0)
-            .then(|| {
-                let b = &st.breast;
-                let dz = z - bust;
-                let low = b.low * self.get(Param::UnderbustDrop);
-                let v = dz / skew(dz, low, b.high * sc);
-                let rho2 = v * v;
-                if rho2 >= 1.0 {
-                    return None;
-                }
-                let t = (dz / (1.7 * (armpit - bust))).clamp(0.0, 1.0);
-                let s = t * t * t * (10.0 - 15.0 * t + 6.0 * t * t);
-                Some(BreastRow {
-                    centre: self.get(Param::BreastAngle) + b.drift * dz / sc,
-                    inner: b.inner,
-                    outer: b.outer * (1.0 - b.narrowing * s),
-                    rho2,
-                    power: 0.5 * (b.power_low + b.power_high)
-                        + 0.5 * (b.power_high - b.power_low) * dz / (dz * dz + low * low).sqrt(),
-                })
+        let z_seat = self.level(Level::Hip) + 8.0 * sc;
+        let bump = |b: Bump| {
+            let v = b.dz / skew(b.dz, b.low * sc, b.high * sc);
+            let rho2 = v * v;
+            (b.height > 0.0 && rho2 < 1.0).then_some(BumpRow {
+                from_front: b.from_front,
+                height: b.height,
+                centre: b.centre,
+                inner: b.inner,
+                outer: b.outer,
+                rho2,
+                fuller: b.fuller,
             })
-            .flatten();
+        };
+        // This side's own, and the other side's mirror image; a lone one on the centre counts once.
+        let blade = |k: usize| Bump {
+            from_front: false,
+            height: self.shown[k].blade,
+            centre: if k == 0 { 32.0 } else { -32.0 },
+            inner: 46.0,
+            outer: 44.0,
+            dz: z - (self.shown[k].mid - 8.0 * sc),
+            low: 120.0,
+            high: 85.0,
+            fuller: false,
+        };
+        let seat = |centre: f64| Bump {
+            from_front: false,
+            height: self.get(Param::Buttock),
+            centre,
+            inner: 33.0,
+            outer: 40.0,
+            dz: z - z_seat,
+            low: 115.0,
+            high: 120.0,
+            fuller: false,
+        };
+        let abdomen = Bump {
+            from_front: true,
+            height: self.get(Param::Abdomen),
+            centre: 0.0,
+            inner: ab.width,
+            outer: ab.width,
+            dz: z - st.abdomen_level * sc,
+            low: ab.low,
+            high: ab.high,
+            fuller: ab.fuller,
+        };
+        let bumps = [blade(0), blade(1), seat(27.0), seat(-27.0), abdomen].map(bump);
+        let breasts = [0, 1].map(|k| self.breast_row(z, &self.shown[k]));
         Row {
             pole: c,
             half,
@@ -433,9 +483,35 @@ impl Surface {
             plate,
             edge: sc * (st.plate_round + (0.5 * below.max(0.0) / sc).min(30.0)),
             neck,
-            breast,
+            breasts,
             bumps,
         }
+    }
+
+    /// What a breast adds at height `z`.
+    fn breast_row(&self, z: f64, of: &Shown) -> Option<BreastRow> {
+        if of.breast <= 0.0 {
+            return None;
+        }
+        let b = &self.style.breast;
+        let dz = z - of.bust;
+        let low = b.low * self.get(Param::UnderbustDrop);
+        let v = dz / skew(dz, low, b.high * self.style.scale);
+        let rho2 = v * v;
+        if rho2 >= 1.0 {
+            return None;
+        }
+        let t = (dz / (1.7 * (of.armpit - of.bust))).clamp(0.0, 1.0);
+        let s = t * t * t * (10.0 - 15.0 * t + 6.0 * t * t);
+        Some(BreastRow {
+            height: of.breast,
+            centre: of.angle + b.drift * dz / self.style.scale,
+            inner: b.inner,
+            outer: b.outer * (1.0 - b.narrowing * s),
+            rho2,
+            power: 0.5 * (b.power_low + b.power_high)
+                + 0.5 * (b.power_high - b.power_low) * dz / (dz * dz + low * low).sqrt(),
+        })
     }
 
     /// The parts in direction `theta` (radians) of `row`.
@@ -456,12 +532,13 @@ impl Surface {
             } else {
                 degrees + 90.0
             };
-            // A lone prominence on the centre is its own mirror image and counts once.
-            let both = b.centre > 0.0;
-            trunk += b.height * self.bump(b, u - b.centre);
-            if both {
-                trunk += b.height * self.bump(b, -u - b.centre);
-            }
+            // A centre on the other side is the mirror image of that side's own.
+            trunk += b.height
+                * if b.centre < 0.0 {
+                    self.bump(b, -u + b.centre)
+                } else {
+                    self.bump(b, u - b.centre)
+                };
         }
         let plate = match row.plate {
             None => f64::INFINITY,
@@ -481,7 +558,7 @@ impl Surface {
         } else {
             -sink
         };
-        let breast = row.breast.map_or(0.0, |b| self.breast(&b, 90.0 - degrees));
+        let breast = self.breast(&row.breasts, 90.0 - degrees);
         Parts {
             trunk,
             plate,
@@ -503,23 +580,24 @@ impl Surface {
         }
     }
 
-    /// What both breasts add at `beta` degrees from straight front.
-    fn breast(&self, b: &BreastRow, beta: f64) -> f64 {
-        let one = |delta: f64| {
+    /// What both breasts add at `beta` degrees from straight front, towards this side.
+    fn breast(&self, of: &[Option<BreastRow>; 2], beta: f64) -> f64 {
+        let one = |b: &Option<BreastRow>, beta: f64| {
+            let Some(b) = b else { return 0.0 };
+            let delta = beta - b.centre;
             let v = delta / skew(delta, b.inner, b.outer);
             let rho2 = v * v + b.rho2;
             if rho2 >= 1.0 {
                 return 0.0;
             }
-            (1.0 - rho2.powf(0.5 * self.style.breast.round)).powf(b.power)
+            b.height * (1.0 - rho2.powf(0.5 * self.style.breast.round)).powf(b.power)
         };
-        let (l, r) = (one(beta - b.centre), one(-beta - b.centre));
-        let h = self.get(Param::Breast);
+        let (l, r) = (one(&of[0], beta), one(&of[1], -beta));
         let join = self.style.breast.join;
         if l > 0.0 && r > 0.0 {
-            h * (l.powf(join) + r.powf(join)).powf(1.0 / join)
+            (l.powf(join) + r.powf(join)).powf(1.0 / join)
         } else {
-            h * (l + r)
+            l + r
         }
     }
 
@@ -544,4 +622,46 @@ impl Surface {
     }
 }
 
-const _: () = assert!(COUNT == 50);
+/// Levels of the side whose values are `own`.
+fn side_levels(own: &Values) -> SideLevels {
+    let o = |q: Param| own[q as usize];
+    let nape = o(Param::Nape);
+    let side_neck = nape + o(Param::SideNeckRise);
+    let armpit = nape - o(Param::ArmpitDrop);
+    let shoulder = side_neck - o(Param::Shoulder) * o(Param::Slope).to_radians().sin();
+    SideLevels {
+        bust: nape - o(Param::BustDrop),
+        armpit,
+        mid: 0.5 * (armpit + shoulder),
+        shoulder,
+        side_neck,
+    }
+}
+
+fn shown(own: &Values) -> Shown {
+    let at = side_levels(own);
+    Shown {
+        breast: own[Param::Breast as usize],
+        angle: own[Param::BreastAngle as usize],
+        bust: at.bust,
+        armpit: at.armpit,
+        blade: own[Param::Blade as usize],
+        mid: at.mid,
+    }
+}
+
+/// The sideways shift of the pole over height, towards the side that `sign` names.
+fn sway(mean: &Values, sign: f64, hip: f64, bust: f64, nape: f64) -> Option<Profile> {
+    let g = |q: Param| sign * mean[q as usize];
+    let keys = [
+        (hip, g(Param::SwayHip)),
+        (0.0, 0.0),
+        (bust, g(Param::SwayBust)),
+        (nape, g(Param::SwayNape)),
+    ];
+    keys.iter()
+        .any(|k| k.1.abs() > 0.0)
+        .then(|| Profile::new(&keys))
+}
+
+const _: () = assert!(COUNT == 64);

@@ -74,7 +74,8 @@ fn the_tape_agrees_with_the_fit() {
         assert!(readings.iter().filter(|r| r.solid.is_some()).count() > 40);
         for r in &readings {
             let measure = r.target.measure;
-            let (Some(solid), Some(own)) = (r.solid, fit.torso.own_reading(measure)) else {
+            let (Some(solid), Some(own)) = (r.solid, fit.torso.own_reading(measure, r.target.side))
+            else {
                 continue;
             };
             if (solid - own).abs() > allowed(measure) {

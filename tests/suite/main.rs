@@ -41,3 +41,5 @@ mod nesting;
 mod bodies;
 // Sheets that contradict themselves, and what to measure next.
 mod doubt;
+// Bodies whose left and right differ.
+mod uneven;

@@ -123,3 +123,43 @@ pub(super) fn space_length(curve: &[(f64, Point3)]) -> f64 {
         })
         .sum()
 }
+
+/// Corners of the hull of a closed counter-clockwise ring that is star-shaped about a point inside.
+pub(super) fn taut_ring(ring: &[Point2]) -> Vec<Point2> {
+    let chain = from_outermost(ring);
+    let mut hull: Vec<Point2> = taut(&chain).into_iter().map(|i| chain[i]).collect();
+    hull.pop();
+    hull
+}
+
+/// Length of a tape round a closed counter-clockwise ring of samples of a smooth curve.
+pub(super) fn closed_length(ring: &[Point2]) -> f64 {
+    let chain = from_outermost(ring);
+    let hull = taut(&chain);
+    let n = hull.len() - 1;
+    let edge: Vec<_> = hull.windows(2).map(|w| chain[w[1]] - chain[w[0]]).collect();
+    let turn = |i: usize| edge[(i + n - 1) % n].angle(&edge[i % n]);
+    (0..n)
+        .map(|i| {
+            let chord = edge[i].norm();
+            let mean = 0.5 * (turn(i) + turn(i + 1));
+            let smooth = hull[i + 1] == hull[i] + 1;
+            if smooth {
+                chord * (1.0 + mean * mean / 24.0)
+            } else {
+                chord
+            }
+        })
+        .sum()
+}
+
+/// The ring from its outermost point to the right, which is a corner of its hull, back to it.
+fn from_outermost(ring: &[Point2]) -> Vec<Point2> {
+    let mut k = 0;
+    for i in 1..ring.len() {
+        if ring[i].x > ring[k].x {
+            k = i;
+        }
+    }
+    ring[k..].iter().chain(&ring[..=k]).copied().collect()
+}

@@ -1,0 +1,403 @@
+//! What one half of a body tells a tape. `x` points out to the half's own side; where the halves are
+//! alike, one of them tells all.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+use crate::geom::{Point2, Point3, Vector3};
+use crate::measure::Level;
+use crate::torso::param::Param;
+use crate::torso::surface::{Row, SideLevels, Surface};
+
+use super::curves::{base_gap, follow, neck_base_root, rim_root, root};
+use super::taut::{peak, space_length, taut_envelope, taut_length};
+
+/// Directions per half section: 2 degrees apart, both ends included.
+const DIRECTIONS: usize = 91;
+/// Directions of the neck base line per half: 6 degrees apart.
+const BASE_DIRECTIONS: usize = 31;
+/// Heights at which the rim of an arm plate is looked for.
+const RIM_HEIGHTS: usize = 24;
+fn direction(i: usize, n: usize) -> f64 {
+    -FRAC_PI_2 + PI * i as f64 / (n - 1) as f64
+}
+
+/// Moves both ends of half a symmetric ring out to where its hull crosses the middle: level with the
+/// outermost point beside it.
+pub(super) fn bridge_middle(half: &mut [Point2]) {
+    let last = half.len() - 1;
+    half[0].y = -peak(half.iter().map(|p| -p.y));
+    half[last].y = peak(half.iter().map(|p| p.y));
+}
+
+/// Half of a horizontal section about the pole, from the back round to the front.
+fn half_surface(s: &Surface, row: &Row) -> Vec<Point2> {
+    (0..DIRECTIONS)
+        .map(|i| {
+            let theta = direction(i, DIRECTIONS);
+            let r = s.radius_in(row, theta);
+            let x = if i == 0 || i + 1 == DIRECTIONS {
+                0.0
+            } else {
+                r * theta.cos()
+            };
+            Point2::new(x, row.pole + r * theta.sin())
+        })
+        .collect()
+}
+
+/// Where curves were found on a surface that differs a little: roots are followed from there instead
+/// of being looked for.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Hints {
+    base: Vec<f64>,
+    rim: Vec<f64>,
+    across: [Option<f64>; 2],
+    front: Vec<f64>,
+}
+
+/// Reads a surface, remembering landmarks that several measurements share.
+pub(super) struct HalfReader<'a> {
+    s: &'a Surface,
+    sections: Vec<(u64, Vec<Point2>)>,
+    neck_base: Option<Vec<(f64, Point3)>>,
+    bust_point: Option<Point3>,
+    rearmost: Option<[f64; 3]>,
+    /// Roots of a neighbouring surface, where they are known.
+    near: Option<&'a Hints>,
+    /// Roots found here.
+    pub(super) found: Hints,
+}
+
+impl<'a> HalfReader<'a> {
+    pub(super) fn new(s: &'a Surface) -> Self {
+        Self {
+            s,
+            sections: Vec::new(),
+            neck_base: None,
+            bust_point: None,
+            rearmost: None,
+            near: None,
+            found: Hints::default(),
+        }
+    }
+
+    /// A reader of a surface that differs a little from the one where `near` was found.
+    pub(super) fn near(s: &'a Surface, near: &'a Hints) -> Self {
+        Self {
+            near: Some(near),
+            ..Self::new(s)
+        }
+    }
+
+    /// Direction of the rim in `row`, and the root behind it if there is one (else not a number).
+    fn rim_at(&self, row: &Row, sign: f64, hint: Option<f64>) -> (f64, f64) {
+        let s = self.s;
+        let search = || {
+            let (theta, found) = rim_root(s, row, sign);
+            (if found.is_nan() { theta } else { found }, found)
+        };
+        let Some(hint) = hint.filter(|h| !h.is_nan()) else {
+            return search();
+        };
+        let gap = |theta: f64| {
+            let q = s.parts(row, theta);
+            q.trunk - q.plate
+        };
+        let theta = follow(gap, hint, 0.02);
+        if theta.is_nan() {
+            search()
+        } else {
+            (theta, theta)
+        }
+    }
+
+    fn point(&self, theta: f64, z: f64) -> Point3 {
+        let row = self.s.row(z);
+        let r = self.s.radius_in(&row, theta);
+        Point3::new(
+            r * theta.cos() + self.s.sway_at(z),
+            row.pole + r * theta.sin(),
+            z,
+        )
+    }
+
+    /// Half of the section at `z`.
+    pub(super) fn section(&mut self, z: f64) -> &[Point2] {
+        let key = z.to_bits();
+        let at = self.sections.iter().position(|(k, _)| *k == key);
+        let at = at.unwrap_or_else(|| {
+            let row = self.s.row(z);
+            self.sections.push((key, half_surface(self.s, &row)));
+            self.sections.len() - 1
+        });
+        &self.sections[at].1
+    }
+
+    /// The neck base line: `(theta, point)` from back to front.
+    fn neck_base(&mut self) -> &[(f64, Point3)] {
+        if self.neck_base.is_none() {
+            let s = self.s;
+            let line = (0..BASE_DIRECTIONS)
+                .map(|i| {
+                    let theta = direction(i, BASE_DIRECTIONS);
+                    let hint = self.near.and_then(|n| n.base.get(i).copied());
+                    let mut z = f64::NAN;
+                    if let Some(hint) = hint.filter(|h| !h.is_nan()) {
+                        z = follow(|z| base_gap(s, theta, z), hint, 5.0);
+                    }
+                    let mut root = z;
+                    if z.is_nan() {
+                        (z, root) = neck_base_root(s, theta);
+                        if !root.is_nan() {
+                            z = root;
+                        }
+                    }
+                    self.found.base.push(root);
+                    (theta, self.point(theta, z))
+                })
+                .collect();
+            self.neck_base = Some(line);
+        }
+        self.neck_base.as_deref().unwrap_or_default()
+    }
+
+    pub(super) fn nape(&mut self) -> Point3 {
+        self.neck_base()[0].1
+    }
+
+    pub(super) fn side_neck(&mut self) -> Point3 {
+        self.neck_base()[BASE_DIRECTIONS / 2].1
+    }
+
+    pub(super) fn front_neck(&mut self) -> Point3 {
+        self.neck_base()[BASE_DIRECTIONS - 1].1
+    }
+
+    pub(super) fn shoulder_point(&self) -> Point3 {
+        self.point(0.0, self.s.own.shoulder)
+    }
+
+    pub(super) fn bust_point(&mut self) -> Point3 {
+        if let Some(p) = self.bust_point {
+            return p;
+        }
+        let theta = FRAC_PI_2 - self.s.get(Param::BreastAngle).to_radians();
+        let p = self.point(theta, self.s.own.bust);
+        self.bust_point = Some(p);
+        p
+    }
+
+    /// Rim of the arm plate: front and back branch, from the armpit up.
+    fn rim(&mut self) -> [Vec<Point3>; 2] {
+        let s = self.s;
+        let (low, high) = (s.own.armpit, s.own.shoulder);
+        let mut branches = [Vec::new(), Vec::new()];
+        for (k, sign) in [1.0, -1.0].into_iter().enumerate() {
+            for j in 1..=RIM_HEIGHTS {
+                let t = PI * j as f64 / (RIM_HEIGHTS + 1) as f64;
+                let z = low + (high - low) * 0.5 * (1.0 - t.cos());
+                let row = s.row(z);
+                let hint = self
+                    .near
+                    .and_then(|n| n.rim.get(self.found.rim.len()).copied());
+                let (theta, root) = self.rim_at(&row, sign, hint);
+                self.found.rim.push(root);
+                branches[k].push(self.point(theta, z));
+            }
+        }
+        branches
+    }
+
+    pub(super) fn armscye(&mut self) -> f64 {
+        let s = self.s;
+        let top = self.shoulder_point();
+        let bottom = self.point(0.0, s.own.armpit);
+        // Front up, back down. The rim is not quite plane: it is laid in the plane that fits it best,
+        // counter-clockwise about that plane's normal (Newell's).
+        let rim = self.rim();
+        let mut ring: Vec<Point3> = Vec::with_capacity(2 * RIM_HEIGHTS + 3);
+        ring.push(bottom);
+        ring.extend(&rim[0]);
+        ring.push(top);
+        ring.extend(rim[1].iter().rev());
+        ring.push(bottom);
+        let normal: Vector3 = ring
+            .windows(2)
+            .map(|w| w[0].coords.cross(&w[1].coords))
+            .sum();
+        let u = normal.cross(&Vector3::z()).normalize();
+        let v = normal.normalize().cross(&u);
+        let flat: Vec<Point2> = ring
+            .iter()
+            .map(|p| Point2::new(p.coords.dot(&u), p.coords.dot(&v)))
+            .collect();
+        taut_length(&flat, false)
+    }
+
+    /// Half of the way across the back (`sign` -1) or front (1) at mid armscye: from the rim to the
+    /// middle.
+    pub(super) fn across(&mut self, sign: f64) -> Vec<Point2> {
+        let s = self.s;
+        let row = s.row(s.level(Level::MidArmscye));
+        let k = usize::from(sign > 0.0);
+        let (start, root) = self.rim_at(&row, sign, self.near.and_then(|n| n.across[k]));
+        self.found.across[k] = Some(root);
+        let end = sign * FRAC_PI_2;
+        let n = 31;
+        (0..n)
+            .map(|i| {
+                // Samples crowd at the rim, where the edge is rolled.
+                let u = i as f64 / (n - 1) as f64;
+                let theta = start + (end - start) * u * u;
+                let r = s.radius_in(&row, theta);
+                let x = if i + 1 == n { 0.0 } else { r * theta.cos() };
+                Point2::new(x, row.pole + r * theta.sin())
+            })
+            .collect()
+    }
+
+    /// `y` of the surface in front at `x`, `z`; `i` numbers the places of one path.
+    fn front_at(&mut self, x: f64, z: f64, i: usize) -> f64 {
+        let s = self.s;
+        let row = s.row(z);
+        let x = x - s.sway_at(z);
+        let off = |theta: f64| s.radius_in(&row, theta) * theta.cos() - x;
+        let mut theta = f64::NAN;
+        if let Some(hint) = self.near.and_then(|n| n.front.get(i)) {
+            theta = follow(off, *hint, 0.05);
+        }
+        if theta.is_nan() {
+            let (a, b) = (FRAC_PI_2, 0.2);
+            theta = root(off, a, -x, b, off(b));
+        }
+        if self.found.front.len() <= i {
+            self.found.front.resize(i + 1, theta);
+        }
+        self.found.front[i] = theta;
+        row.pole + s.radius_in(&row, theta) * theta.sin()
+    }
+
+    pub(super) fn over_bust(&mut self, on_to_waist: bool) -> f64 {
+        let neck = self.side_neck();
+        let bust = self.bust_point();
+        let run = (bust.x - neck.x).hypot(bust.z - neck.z);
+        let n = 23;
+        let mut chain = Vec::with_capacity(48);
+        for i in 0..n {
+            let t = (i as f64 / (n - 1) as f64).powf(1.8);
+            let (x, z) = (
+                neck.x + t * (bust.x - neck.x),
+                neck.z + t * (bust.z - neck.z),
+            );
+            let y = match i {
+                0 => neck.y,
+                _ if i + 1 == n => bust.y,
+                _ => self.front_at(x, z, i),
+            };
+            chain.push(Point2::new(t * run, y));
+        }
+        if on_to_waist {
+            let end = self.s.level(Level::WaistTape);
+            let m = 17;
+            for i in 1..m {
+                let z = bust.z + (end - bust.z) * i as f64 / (m - 1) as f64;
+                let y = self.front_at(bust.x, z, n + i);
+                chain.push(Point2::new(run + bust.z - z, y));
+            }
+        }
+        taut_envelope(&chain)
+    }
+
+    /// Rearmost `y` of the seat, of the shoulder blades, and of everything.
+    pub(super) fn rearmost(&mut self) -> [f64; 3] {
+        if let Some(w) = self.rearmost {
+            return w;
+        }
+        let s = self.s;
+        let rearmost = |z: f64| {
+            let row = s.row(z);
+            let y = |i: usize| {
+                let theta = -FRAC_PI_2 + (i as f64 * 5.0).to_radians();
+                row.pole + s.radius_in(&row, theta) * theta.sin()
+            };
+            (0..13).map(y).fold(f64::INFINITY, f64::min)
+        };
+        let span = |a: f64, b: f64, n: usize| {
+            (0..n)
+                .map(|i| rearmost(a + (b - a) * i as f64 / (n - 1) as f64))
+                .fold(f64::INFINITY, f64::min)
+        };
+        let seat_top = 0.3 * s.level(Level::Hip);
+        let blade_foot = s.level(Level::Bust) - 20.0;
+        let shoulder = s.level(Level::ShoulderPoint);
+        let seat = span(s.level(Level::Hem), seat_top, 18);
+        let blade = span(blade_foot, shoulder, 14);
+        let rest = span(seat_top, blade_foot, 8);
+        let high = span(shoulder, s.level(Level::Nape), 6);
+        let w = [seat, blade, seat.min(blade).min(rest).min(high)];
+        self.rearmost = Some(w);
+        w
+    }
+
+    /// Half of the section square to the neck, in its own plane.
+    pub(super) fn neck_half(&self) -> Vec<Point2> {
+        let s = self.s;
+        let zn = s.level(Level::NeckGirth);
+        let tan = s.neck_tan();
+        let y0 = 0.5 * (s.neck_back(zn) + s.neck_front(zn));
+        let cos = 1.0 / (1.0 + tan * tan).sqrt();
+        (0..DIRECTIONS)
+            .step_by(3)
+            .map(|i| {
+                let theta = direction(i, DIRECTIONS);
+                let (sin, c) = theta.sin_cos();
+                // The plane leans: its height in a direction depends on how far out it is met.
+                let mut z = zn;
+                let mut v = 0.0;
+                let mut x = 0.0;
+                for _ in 0..5 {
+                    let row = s.row(z);
+                    let r = s.radius_in(&row, theta);
+                    x = r * c;
+                    v = row.pole + r * sin - y0;
+                    z = zn - tan * v;
+                }
+                let x = if i == 0 || i + 1 == DIRECTIONS {
+                    0.0
+                } else {
+                    x
+                };
+                Point2::new(x, v / cos)
+            })
+            .collect()
+    }
+
+    /// Length of the neck base line on this half.
+    pub(super) fn neck_base_half(&mut self) -> f64 {
+        space_length(self.neck_base())
+    }
+
+    /// From the waist to the hip down the side.
+    pub(super) fn waist_to_hip(&self) -> f64 {
+        let s = self.s;
+        let (low, high) = (s.get(Param::HipLevel), s.level(Level::WaistTape));
+        let n = 21;
+        let chain: Vec<Point2> = (0..n)
+            .map(|i| {
+                let z = high + (low - high) * i as f64 / (n - 1) as f64;
+                Point2::new(-z, s.radius(0.0, z))
+            })
+            .collect();
+        taut_envelope(&chain)
+    }
+
+    /// Levels of this side.
+    pub(super) fn levels(&self) -> SideLevels {
+        self.s.own
+    }
+
+    /// Centre back or front at height `z`.
+    pub(super) fn middle(&self, theta: f64, z: f64) -> Point3 {
+        self.point(theta, z)
+    }
+}
