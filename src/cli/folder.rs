@@ -3,16 +3,24 @@
 //! A list of what was written, with a fingerprint of each file, stays in the folder. A later build
 //! replaces only files that still have the fingerprint on that list; anything else blocks it unless
 //! it is forced. Files that the list does not know are never removed.
+//!
+//! Everything is first written into a hidden folder beside it. A run that is killed leaves that one
+//! behind; the next build of the same folder takes it away, once nobody holds the lock on its list.
 
 use std::collections::BTreeMap;
 use std::fs;
 use std::io;
+use std::io::Write;
 use std::path::{Component, Path, PathBuf};
 
 use layfigure::Error;
 
 /// Name of the list in the folder.
 pub(crate) const LIST: &str = "files.txt";
+/// The list of an older and a newer build together waits under this name.
+const BOTH: &str = "both.txt";
+/// Between the hidden folder's name and the number of the run that writes it.
+const STAGING: &str = ".part-";
 
 const HEAD: &str = "# written by layfigure: fingerprint, size and name of every file of this build;\n\
                     # a later build replaces only files that still match\n";
@@ -204,14 +212,21 @@ fn stage(dir: &Path, files: &[(String, Vec<u8>)], list: &str) -> Result<PathBuf,
     fs::create_dir_all(parent).map_err(trouble(parent))?;
     let mut hidden = std::ffi::OsString::from(".");
     hidden.push(name);
-    hidden.push(format!(".part-{}", std::process::id()));
+    hidden.push(STAGING);
+    clear_left_behind(parent, &hidden);
+    hidden.push(std::process::id().to_string());
     let staging = parent.join(hidden);
-    fs::create_dir(&staging).map_err(trouble(&staging))?;
+    fs::create_dir(&staging).map_err(trouble(dir))?;
     let fill = || {
+        // A message names the file where it is wanted, not where it waits.
+        let at = |name: &str| dir.join(name);
+        let mut tally = fs::File::create(staging.join(LIST)).map_err(trouble(&at(LIST)))?;
+        // Where the file system knows no locks, nothing will be taken for left behind either.
+        let _ = tally.lock();
         for (name, bytes) in files {
-            put(&staging.join(name), bytes)?;
+            put(&staging.join(name), bytes).map_err(trouble(&at(name)))?;
         }
-        put(&staging.join(LIST), list.as_bytes())
+        tally.write_all(list.as_bytes()).map_err(trouble(&at(LIST)))
     };
     if let Err(e) = fill() {
         let _ = fs::remove_dir_all(&staging);
@@ -220,11 +235,35 @@ fn stage(dir: &Path, files: &[(String, Vec<u8>)], list: &str) -> Result<PathBuf,
     Ok(staging)
 }
 
-fn put(path: &Path, bytes: &[u8]) -> Result<(), Error> {
+fn put(path: &Path, bytes: &[u8]) -> io::Result<()> {
     if let Some(parent) = path.parent() {
-        fs::create_dir_all(parent).map_err(trouble(parent))?;
+        fs::create_dir_all(parent)?;
     }
-    fs::write(path, bytes).map_err(trouble(path))
+    fs::write(path, bytes)
+}
+
+/// Removes hidden folders of killed runs: named as `stage` names them, with a list whose lock is
+/// free. Those of runs that still write are held; what cannot be removed does no harm.
+fn clear_left_behind(parent: &Path, hidden: &std::ffi::OsStr) {
+    let hidden = hidden.to_string_lossy();
+    let Ok(entries) = fs::read_dir(parent) else {
+        return;
+    };
+    for entry in entries.flatten() {
+        let name = entry.file_name();
+        let name = name.to_string_lossy();
+        let number = name.strip_prefix(&*hidden);
+        let ours = number.is_some_and(|n| !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit()));
+        if !ours || !entry.file_type().is_ok_and(|t| t.is_dir()) {
+            continue;
+        }
+        let list = fs::OpenOptions::new()
+            .write(true)
+            .open(entry.path().join(LIST));
+        if list.is_ok_and(|file| file.try_lock().is_ok()) {
+            let _ = fs::remove_dir_all(entry.path());
+        }
+    }
 }
 
 /// Moves the staged files over those of an older build, and removes what that build wrote and this
@@ -234,7 +273,10 @@ fn replace(dir: &Path, staging: &Path, fresh: &Known, old: Known) -> Result<(), 
     for (name, prints) in fresh {
         both.entry(name.clone()).or_default().extend(prints.clone());
     }
-    put(&dir.join(LIST), list_text(&both).as_bytes())?;
+    // Never written in place: a disk that is full would leave half a list.
+    let (list, ready) = (dir.join(LIST), staging.join(BOTH));
+    put(&ready, list_text(&both).as_bytes()).map_err(trouble(&list))?;
+    fs::rename(&ready, &list).map_err(trouble(&list))?;
     for name in fresh.keys() {
         let to = dir.join(name);
         if let Some(parent) = to.parent() {

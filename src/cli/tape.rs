@@ -83,7 +83,7 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
 
     say::findings(&solid.findings, args.quiet);
     if args.json {
-        say::text(&json::text(&rounds::numbers(&solid, &rows, &name))?)?;
+        say::text(&json::text(&rounds::numbers(&solid, &rows, &name)?)?)?;
     } else {
         say::text(&rounds::table(&solid, &rows, &name, unit))?;
     }

@@ -1,7 +1,8 @@
 //! The tape on a solid of any making: what is wrong with the solid, which heights to read, and what
 //! the tape reads there, as a table and as JSON.
 
-use serde_json::{Map, Value, json};
+use serde::Serialize;
+use serde_json::Value;
 
 use crate::error::{Error, Finding, Severity};
 use crate::measure::Level;
@@ -343,44 +344,79 @@ fn difference(row: &Row) -> Option<f64> {
     Some(row.round.as_ref()?.girth - row.place.asked?.0)
 }
 
-/// The same as JSON: mm, mm² and mm³.
-#[must_use]
-pub fn numbers(solid: &Solid, rows: &[Row], file: &str) -> Value {
-    let number = json::number;
-    let bounds = solid.mesh.bounds().map(|(l, h)| (l.z, h.z));
-    let rows = rows.iter().map(|row| {
-        let mut map = Map::new();
-        map.insert("height".into(), number(row.place.height));
-        map.insert("level".into(), json!(row.place.level.map(json::level_key)));
-        let of =
-            |v: &dyn Fn(&Round) -> f64| row.round.as_ref().map_or(Value::Null, |r| number(v(r)));
-        map.insert("girth".into(), of(&|r| r.girth));
-        map.insert("breadth".into(), of(&|r| r.breadth));
-        map.insert("depth".into(), of(&|r| r.depth));
-        let parts = row.round.iter().flat_map(|r| &r.parts).map(|g| number(*g));
-        map.insert("parts".into(), parts.collect());
-        map.insert("all_round".into(), of(&|r| r.together));
-        map.insert("asked".into(), json::optional(row.place.asked.map(|a| a.0)));
-        map.insert(
-            "origin".into(),
-            json!(row.place.asked.map(|a| json::origin(a.1))),
-        );
-        map.insert("difference".into(), json::optional(difference(row)));
-        map.insert("reason".into(), json!(row.reason));
-        Value::Object(map)
-    });
-    let rows: Value = rows.collect();
-    json!({
-        "format": json::FORMAT,
-        "solid": words::file_name(file),
-        "axes": "mm; z up, heights as the solid has them",
-        "triangles": solid.mesh.triangles.len(),
-        "low": json::optional(bounds.map(|b| b.0)),
-        "high": json::optional(bounds.map(|b| b.1)),
-        "volume": number(solid.mesh.volume()),
-        "area": number(solid.mesh.area()),
-        "crossings": solid.crossings.pairs.count,
-        "findings": json::findings(&solid.findings),
-        "rounds": rows,
-    })
+/// The same as JSON: mm, mm² and mm³, three decimals.
+///
+/// # Errors
+/// [`Error::Format`] if the values cannot be written as JSON.
+pub fn numbers(solid: &Solid, rows: &[Row], file: &str) -> Result<Value, Error> {
+    let (low, high) = solid
+        .mesh
+        .bounds()
+        .map_or((None, None), |(l, h)| (Some(l.z), Some(h.z)));
+    let all = Numbers {
+        format: json::FORMAT,
+        solid: words::file_name(file),
+        axes: "mm; z up, heights as the solid has them",
+        triangles: solid.mesh.triangles.len(),
+        low: json::optional(low),
+        high: json::optional(high),
+        volume: json::number(solid.mesh.volume()),
+        area: json::number(solid.mesh.area()),
+        crossings: solid.crossings.pairs.count,
+        findings: json::findings(&solid.findings),
+        rounds: rows.iter().map(Line::new).collect(),
+    };
+    serde_json::to_value(all).map_err(|e| Error::Format(format!("numbers cannot be written: {e}")))
+}
+
+/// The object that `tape --json` prints: the names of its fields are promised.
+#[derive(Serialize)]
+struct Numbers<'a> {
+    format: u32,
+    solid: &'a str,
+    axes: &'static str,
+    triangles: usize,
+    low: Value,
+    high: Value,
+    volume: Value,
+    area: Value,
+    crossings: usize,
+    findings: Value,
+    rounds: Vec<Line>,
+}
+
+/// What is read at one height.
+#[derive(Serialize)]
+struct Line {
+    height: Value,
+    level: Option<String>,
+    girth: Value,
+    breadth: Value,
+    depth: Value,
+    parts: Vec<Value>,
+    all_round: Value,
+    asked: Value,
+    origin: Option<&'static str>,
+    difference: Value,
+    reason: Option<&'static str>,
+}
+
+impl Line {
+    fn new(row: &Row) -> Self {
+        let of = |v: &dyn Fn(&Round) -> f64| json::optional(row.round.as_ref().map(v));
+        let parts = row.round.iter().flat_map(|r| &r.parts);
+        Self {
+            height: json::number(row.place.height),
+            level: row.place.level.map(json::level_key),
+            girth: of(&|r| r.girth),
+            breadth: of(&|r| r.breadth),
+            depth: of(&|r| r.depth),
+            parts: parts.map(|g| json::number(*g)).collect(),
+            all_round: of(&|r| r.together),
+            asked: json::optional(row.place.asked.map(|a| a.0)),
+            origin: row.place.asked.map(|a| json::origin(a.1)),
+            difference: json::optional(difference(row)),
+            reason: row.reason,
+        }
+    }
 }

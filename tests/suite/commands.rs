@@ -36,20 +36,20 @@ length = 2400.0
 size = "A1"
 "#;
 
-fn program(folder: &Path) -> Command {
+pub(crate) fn program(folder: &Path) -> Command {
     let mut command = Command::cargo_bin("layfigure").unwrap();
     command.current_dir(folder).env_remove("NO_COLOR");
     command
 }
 
-fn bench() -> tempfile::TempDir {
+pub(crate) fn bench() -> tempfile::TempDir {
     let dir = tempfile::tempdir().unwrap();
     fs::write(dir.path().join("sheet.toml"), SHEET).unwrap();
     fs::write(dir.path().join("room.toml"), WORKSHOP).unwrap();
     dir
 }
 
-fn build(folder: &Path, more: &[&str]) -> assert_cmd::assert::Assert {
+pub(crate) fn build(folder: &Path, more: &[&str]) -> assert_cmd::assert::Assert {
     program(folder)
         .args([
             "build",
@@ -64,7 +64,7 @@ fn build(folder: &Path, more: &[&str]) -> assert_cmd::assert::Assert {
 }
 
 /// Every file below `folder` with its bytes.
-fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+pub(crate) fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let mut out = BTreeMap::new();
     let mut waiting = vec![folder.to_path_buf()];
     while let Some(dir) = waiting.pop() {

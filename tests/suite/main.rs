@@ -43,3 +43,9 @@ mod bodies;
 mod doubt;
 // Bodies whose left and right differ.
 mod uneven;
+// What is done with bytes from anywhere; the fuzzer uses the same.
+#[path = "../../fuzz/src/lib.rs"]
+#[allow(unreachable_pub, reason = "a library of its own for the fuzzer")]
+mod anything;
+// Broken files, unlikely bodies, names that want to be code, full disks and killed runs.
+mod hostile;
