@@ -21,7 +21,7 @@ use crate::torso::Fit;
 use crate::units::Unit;
 use crate::workshop::Workshop;
 
-pub use pipeline::{NUMBERS, build, check, folder, rebuild, stacked};
+pub use pipeline::{NUMBERS, build, check, folder, proof, rebuild, stacked};
 
 /// One sheet, fitted and read with the tape.
 #[derive(Clone, Debug)]
@@ -65,4 +65,6 @@ pub struct Form {
     pub boards: Vec<Board>,
     /// The templates for the person's paper.
     pub pages: Vec<Drawing>,
+    /// The proof set: card templates to hold against the person before anything is cut.
+    pub proof: Vec<Drawing>,
 }

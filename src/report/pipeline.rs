@@ -4,6 +4,7 @@
 use rayon::prelude::*;
 
 use crate::asbuilt;
+use crate::drawing::Drawing;
 use crate::drawing::{dxf, face, pdf, svg};
 use crate::error::{Error, Finding, Severity};
 use crate::layout::Board;
@@ -25,6 +26,7 @@ use crate::stack::Blank;
 use crate::stack::Piece;
 use crate::stack::Pile;
 use crate::stack::Stack;
+use crate::stack::proof;
 use crate::tape;
 use crate::torso;
 use crate::torso::Ends;
@@ -87,16 +89,21 @@ pub fn rebuild(
     let (stack, found) = stacked(&checked, &workshop, pile)?;
     checked.findings.extend(found);
     asbuilt::read(&stack, &checked.mesh.marks, &mut checked.readings);
-    let (boards, (pages, core)) = rayon::join(
+    let (boards, (pages, (core, proof))) = rayon::join(
         || nested(&stack, &workshop, tries),
         || {
             rayon::join(
                 || page::pages(&stack, &workshop, &name),
-                || stack::core_mesh(&checked.mesh, &workshop),
+                || {
+                    (
+                        stack::core_mesh(&checked.mesh, &workshop),
+                        proof(&checked, &workshop),
+                    )
+                },
             )
         },
     );
-    let (boards, pages, core) = (boards?, pages?, core?);
+    let (boards, pages, core, proof) = (boards?, pages?, core?, proof?);
     let missing: String = face::missing_glyphs(&pages)?.into_iter().collect();
     if !missing.is_empty() {
         checked.findings.push(Finding::new(
@@ -114,7 +121,22 @@ pub fn rebuild(
         stack,
         boards,
         pages,
+        proof,
     })
+}
+
+/// Pages of the proof set: card templates of the life-size body, to hold against the person.
+///
+/// # Errors
+/// [`Error::Layout`] when the paper is too small for the check bars.
+pub fn proof(checked: &Checked, workshop: &Workshop) -> Result<Vec<Drawing>, Error> {
+    let cards = proof::cards(&checked.mesh, page::window(&workshop.paper)?)?;
+    let listed: Vec<(&Piece, &str)> = cards.iter().map(|c| (&c.piece, c.what.as_str())).collect();
+    page::cards(
+        &listed,
+        &workshop.paper,
+        &format!("{}: proof", checked.sheet.name),
+    )
 }
 
 /// The finished stack of a checked sheet, its girths as built brought to those of the solid.
@@ -218,6 +240,7 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
         },
         || -> Result<Vec<(String, Vec<u8>)>, Error> {
             let mut out = boards(form)?;
+            out.push(("proof.pdf".into(), pdf::write(&form.proof, name)?));
             out.push(("templates.pdf".into(), pdf::write(&form.pages, name)?));
             Ok(out)
         },

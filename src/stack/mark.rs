@@ -268,7 +268,7 @@ fn slant(layers: &[Layer], axis: Point2, arcs: &[f64]) -> Vec<Option<[Mark; 2]>>
 }
 
 /// A map of the free room of a piece.
-struct Room {
+pub(crate) struct Room {
     low: Point2,
     width: usize,
     height: usize,
@@ -276,7 +276,7 @@ struct Room {
 }
 
 impl Room {
-    fn new(piece: &Piece) -> Self {
+    pub(crate) fn new(piece: &Piece) -> Self {
         let (low, high) = piece
             .outline
             .bounds()
@@ -355,7 +355,7 @@ impl Room {
         }
     }
 
-    fn take_line(&mut self, points: &[Point2]) {
+    pub(crate) fn take_line(&mut self, points: &[Point2]) {
         for pair in points.windows(2) {
             let n = ((pair[1] - pair[0]).norm() / CELL).ceil().max(1.0) as usize;
             for i in 0..=n {
@@ -386,7 +386,7 @@ impl Room {
     }
 
     /// Puts a word near `wanted`, as tall as there is room for, and takes its room.
-    fn place_word(
+    pub(crate) fn place_word(
         &mut self,
         text: &str,
         height: f64,

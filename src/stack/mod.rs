@@ -8,6 +8,7 @@ mod layers;
 mod make;
 pub mod mark;
 pub mod play;
+pub mod proof;
 mod rays;
 pub mod rod;
 mod room;

@@ -94,6 +94,7 @@ fn a_build_leaves_the_whole_folder_and_nothing_else() {
     for name in [
         "guide.html",
         "templates.pdf",
+        "proof.pdf",
         "form.json",
         "boards/board-01.svg",
         "boards/board-01.dxf",

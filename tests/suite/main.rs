@@ -8,6 +8,8 @@
 // The program end to end: exit codes, what lands where, what is never touched.
 mod commands;
 mod courses;
+// Cards of the proof set: parts of a ring, and girths.
+mod proof;
 // Whole messages, one for each kind of refusal and warning.
 mod messages;
 // Sheets and workshop files: the examples, survey means, any text at all.

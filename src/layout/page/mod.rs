@@ -5,6 +5,7 @@
 //! Pages follow the layers from the lowest up. Every page has check bars of 100 mm and 4 in on both
 //! axes; the first explains them and lists what is where.
 
+mod card;
 mod cover;
 mod frame;
 mod tile;
@@ -18,6 +19,8 @@ use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::ink;
 use crate::layout::nest;
+use crate::layout::page::card::lies;
+use crate::layout::page::card::page_stock;
 use crate::layout::page::cover::Cover;
 use crate::layout::page::frame::Foot;
 use crate::layout::page::frame::Frame;
@@ -25,8 +28,10 @@ use crate::layout::page::tile::Spread;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::Stack;
-use crate::workshop::Stock;
 use crate::workshop::Workshop;
+
+pub use card::cards;
+pub use card::window;
 
 /// Distance between two pieces on one page, mm (common practice, no source: room for scissors).
 const APART: f64 = 5.0;
@@ -56,6 +61,16 @@ enum Leaf {
     Spread(usize, Spread),
 }
 
+impl Leaf {
+    /// How many pages it takes.
+    fn count(&self) -> usize {
+        match self {
+            Self::Whole(_) => 1,
+            Self::Spread(_, spread) => spread.cells.len(),
+        }
+    }
+}
+
 /// True-size pages of every piece, the base board and the cap plate, for the paper of the workshop.
 /// `name` is that of the form.
 ///
@@ -69,13 +84,7 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
     let entries = leaves.len();
     let cover = Cover::new(&frame, name, entries)?;
     let front = cover.count();
-    let sizes: Vec<usize> = leaves
-        .iter()
-        .map(|leaf| match leaf {
-            Leaf::Whole(_) => 1,
-            Leaf::Spread(_, spread) => spread.cells.len(),
-        })
-        .collect();
+    let sizes: Vec<usize> = leaves.iter().map(Leaf::count).collect();
     let total = front + sizes.iter().sum::<usize>();
     let mut list: Vec<cover::Entry> = Vec::with_capacity(entries);
     let mut names: Vec<String> = Vec::with_capacity(entries);
@@ -125,30 +134,44 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
             }],
         });
     }
-    for (leaf, what) in leaves.iter().zip(&names) {
-        let start = pages.len() + 1;
+    bind(
+        &leaves,
+        &names,
+        &listed,
+        &frame,
+        paper.roll,
+        (name, total),
+        &mut pages,
+    )?;
+    Ok(pages)
+}
+
+/// Adds the pages of all leaves, under the name of the form, `total` of them with those that are
+/// there already.
+fn bind(
+    leaves: &[Leaf],
+    names: &[String],
+    listed: &[Listed<'_>],
+    frame: &Frame,
+    roll: bool,
+    (name, total): (&str, usize),
+    pages: &mut Vec<Drawing>,
+) -> Result<(), Error> {
+    for (leaf, what) in leaves.iter().zip(names) {
+        let mut foot = Foot {
+            name,
+            what: what.clone(),
+            place: String::new(),
+            number: (pages.len() + 1, total),
+        };
         match leaf {
-            Leaf::Whole(lies) => {
-                let foot = Foot {
-                    name,
-                    what: what.clone(),
-                    place: String::new(),
-                    number: (start, total),
-                };
-                pages.push(whole(lies, &listed, &frame, paper.roll, &foot)?);
-            }
+            Leaf::Whole(lies) => pages.push(whole(lies, listed, frame, roll, &foot)?),
             Leaf::Spread(k, spread) => {
-                let mut foot = Foot {
-                    name,
-                    what: what.clone(),
-                    place: String::new(),
-                    number: (start, total),
-                };
-                pages.extend(spread_pages(&listed[*k].piece, spread, &frame, &mut foot)?);
+                pages.extend(spread_pages(&listed[*k].piece, spread, frame, &mut foot)?);
             }
         }
     }
-    Ok(pages)
+    Ok(())
 }
 
 /// All pieces from the base board up.
@@ -313,15 +336,7 @@ fn most(
     frame: &Frame,
 ) -> Result<(Vec<(usize, f64, f64, f64)>, usize), Error> {
     let (w, h) = frame.window();
-    let stock = Stock {
-        width: w,
-        length: h,
-        roll: false,
-        margin: 0.0,
-        gap: APART,
-        kerf: 0.0,
-        turns: vec![0.0, 90.0, 180.0, 270.0],
-    };
+    let stock = page_stock(frame);
     let room = |n: usize| -> Result<Option<Vec<(usize, f64, f64, f64)>>, Error> {
         if n == 1 {
             let alone = [0.0, 90.0]
@@ -337,16 +352,7 @@ fn most(
         let [board] = boards.as_slice() else {
             return Ok(None);
         };
-        Ok(Some(
-            board
-                .placed
-                .iter()
-                .filter_map(|p| {
-                    let k = pieces.iter().position(|q| q.id == p.piece)?;
-                    Some((offset + k, p.turn_deg, p.x, p.y))
-                })
-                .collect(),
-        ))
+        Ok(Some(lies(board, &pieces, |k| offset + k)))
     };
     // The most that still fit: looked for first where that many ovals usually do, then by halving
     // between what fits and what its area alone forbids.

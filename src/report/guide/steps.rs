@@ -257,6 +257,15 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
     let stuff = Stuff::named(&w.layer.material);
     let unit = form.checked.unit;
     html! {
+        h3 { "0. Hold the proof against the person" }
+        p {
+            "Print " code { "proof.pdf" } " (" (words::count(form.proof.len(), "page"))
+            "), check its bars, glue it on card and cut. Each card is life size and belongs to one \
+             level: the inner edge must lie along the body all round, over the underwear the form is \
+             to wear, from centre to side; the profiles hang plumb beside the centre back, the centre \
+             front and the side. Light under an edge or a card that cannot come near shows what to \
+             measure again, before the layers are cut."
+        }
         h3 { "1. Measure the stock" }
         p {
             "Pile ten pieces of the sheet, press lightly and measure the pile: it must be "

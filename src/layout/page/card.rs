@@ -1,0 +1,111 @@
+//! Loose cards on pages: no order, no list of pages in front.
+
+use super::{APART, Leaf, Listed, bind, quarter};
+use crate::drawing::Drawing;
+use crate::error::Error;
+use crate::layout::Board;
+use crate::layout::ink;
+use crate::layout::nest;
+use crate::layout::page::frame::Frame;
+use crate::layout::page::tile::Spread;
+use crate::stack::Piece;
+use crate::workshop::Paper;
+use crate::workshop::Stock;
+
+/// Repackings tried for loose cards: there are few of them.
+const TRIES: usize = 400;
+
+/// True-size pages of loose cards, without a list of pages in front: each piece with what it is
+/// called. `name` stands at the foot of every page.
+///
+/// # Errors
+/// [`Error::Layout`] when the paper is too small for the check bars.
+pub fn cards(cards: &[(&Piece, &str)], paper: &Paper, name: &str) -> Result<Vec<Drawing>, Error> {
+    let frame = Frame::new(paper)?;
+    let listed: Vec<Listed<'_>> = cards
+        .iter()
+        .map(|(piece, what)| Listed {
+            piece: std::borrow::Cow::Borrowed(*piece),
+            what: (*what).to_owned(),
+            brief: (*what).to_owned(),
+            layer: 0,
+        })
+        .collect();
+    // Cards have no order: those that fit a page are laid on the fewest, together.
+    let (small, large): (Vec<usize>, Vec<usize>) =
+        (0..listed.len()).partition(|&k| quarter(&listed[k].piece, &frame));
+    let mut leaves: Vec<Leaf> = Vec::new();
+    let pieces: Vec<&Piece> = small.iter().map(|&k| listed[k].piece.as_ref()).collect();
+    if !pieces.is_empty() {
+        for board in nest::nest(&pieces, &[page_stock(&frame)], TRIES)? {
+            leaves.push(Leaf::Whole(lies(&board, &pieces, |k| small[k])));
+        }
+    }
+    for k in large {
+        let words = ink::word_boxes(&listed[k].piece)?;
+        let spread = Spread::new(&listed[k].piece, &words, &frame, paper.overlap);
+        leaves.push(Leaf::Spread(k, spread));
+    }
+    let total = leaves.iter().map(Leaf::count).sum();
+    let names: Vec<String> = leaves
+        .iter()
+        .map(|leaf| match leaf {
+            Leaf::Whole(lies) => {
+                let mut on: Vec<usize> = lies.iter().map(|l| l.0).collect();
+                on.sort_unstable();
+                let words: Vec<&str> = on.iter().map(|k| listed[*k].what.as_str()).collect();
+                words.join("; ")
+            }
+            Leaf::Spread(k, _) => listed[*k].what.clone(),
+        })
+        .collect();
+    let mut pages = Vec::with_capacity(total);
+    bind(
+        &leaves,
+        &names,
+        &listed,
+        &frame,
+        paper.roll,
+        (name, total),
+        &mut pages,
+    )?;
+    Ok(pages)
+}
+
+/// Breadth and height of what a page of this paper shows, mm.
+///
+/// # Errors
+/// [`Error::Layout`] when the paper is too small for the check bars.
+pub fn window(paper: &Paper) -> Result<(f64, f64), Error> {
+    Ok(Frame::new(paper)?.window())
+}
+
+/// The window of a page as a piece of stock.
+pub(super) fn page_stock(frame: &Frame) -> Stock {
+    let (width, length) = frame.window();
+    Stock {
+        width,
+        length,
+        roll: false,
+        margin: 0.0,
+        gap: APART,
+        kerf: 0.0,
+        turns: vec![0.0, 90.0, 180.0, 270.0],
+    }
+}
+
+/// How pieces lie on a page, each under the number that `number` gives it.
+pub(super) fn lies(
+    board: &Board,
+    pieces: &[&Piece],
+    number: impl Fn(usize) -> usize,
+) -> Vec<(usize, f64, f64, f64)> {
+    board
+        .placed
+        .iter()
+        .filter_map(|p| {
+            let k = pieces.iter().position(|q| q.id == p.piece)?;
+            Some((number(k), p.turn_deg, p.x, p.y))
+        })
+        .collect()
+}

@@ -1,0 +1,398 @@
+//! The proof set: card templates of the finished surface, to hold against the person before a
+//! hundred pieces are cut.
+//!
+//! At every level that matters a band of card follows the section from outside, in quarters that
+//! meet on the centre and side lines (or in halves, where the page takes them whole); the profiles
+//! of the centre back, the centre front and the side, and the line of the shoulder, are cut from
+//! cards with a straight plumb edge. All of it is life size, whatever the scale of the form.
+
+use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::PI;
+
+use super::core::pole_at;
+use super::mark::Room;
+use super::slice::Slicer;
+use super::{Mark, Piece};
+use crate::error::Error;
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::geom::Vector2;
+use crate::geom::offset::Region;
+use crate::geom::offset::difference;
+use crate::geom::offset::intersection;
+use crate::geom::offset::offset;
+use crate::measure::Level;
+use crate::mesh::Mesh;
+use crate::tolerance::LEVEL_ACCURACY_MM;
+use crate::tolerance::SECTION_ACCURACY_MM;
+
+/// Width of the band of card outside the body, mm: stiff enough to hold, narrow enough for the page.
+/// Our choice.
+const BAND: f64 = 20.0;
+
+/// Heights of a profile are this far apart, mm.
+const PROFILE_STEP: f64 = 2.0;
+
+/// Smallest letters on a card, mm: those of a page (common practice, no source).
+const SMALLEST: f64 = 2.2;
+
+/// Length of the ticks at levels, mm.
+const TICK: f64 = 8.0;
+
+/// The levels that matter, from the lowest up.
+const LEVELS: [Level; 8] = [
+    Level::Hip,
+    Level::TopHip,
+    Level::Abdomen,
+    Level::Waist,
+    Level::Underbust,
+    Level::Bust,
+    Level::Armpit,
+    Level::NeckGirth,
+];
+
+/// One card of the proof set.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Card {
+    /// The card; what fits the body is its inner edge.
+    pub piece: Piece,
+    /// What it is: `waist, front`.
+    pub what: String,
+}
+
+/// A card with a map of where words have room on it.
+struct Writing {
+    piece: Piece,
+    room: Room,
+}
+
+impl Writing {
+    fn new(nth: usize, outline: Outline) -> Self {
+        let piece = Piece {
+            id: format!("P{:02}", nth + 1),
+            area: outline.area(),
+            outline,
+            holes: Vec::new(),
+            rounds: Vec::new(),
+            marks: Vec::new(),
+        };
+        let room = Room::new(&piece);
+        Self { piece, room }
+    }
+
+    /// Words as near to a place as there is room, as tall as wished or less.
+    fn say(&mut self, words: &str, height: f64, near: Point2) {
+        if let Some((at, h)) = self.room.place_word(words, height, SMALLEST, near) {
+            self.piece.marks.push(Mark::Text(at, h, words.to_owned()));
+        }
+    }
+
+    fn draw(&mut self, mark: Mark) {
+        match &mark {
+            Mark::Line(points) => self.room.take_line(points),
+            Mark::Arrow(a, b) => self.room.take_line(&[*a, *b]),
+            Mark::Above(_) | Mark::Text(..) => {}
+        }
+        self.piece.marks.push(mark);
+    }
+}
+
+/// All cards of a life-size solid, for pages whose window is so wide and high, mm.
+///
+/// # Errors
+/// [`Error::Stack`] when the solid is not closed.
+pub fn cards(solid: &Mesh, window: (f64, f64)) -> Result<Vec<Card>, Error> {
+    let slicer = Slicer::new(solid)?;
+    let mut out = Vec::new();
+    for level in LEVELS {
+        if let Some(z) = solid.marks.levels.get(&level) {
+            sections(&slicer, level, *z, window, &mut out);
+        }
+    }
+    profiles(&slicer, &mut out);
+    Ok(out)
+}
+
+/// The outer boundary at a height and its middle.
+fn section(slicer: &Slicer<'_>, z: f64) -> Option<(Outline, Point2)> {
+    let region = slicer.section(z).into_iter().next()?;
+    let centre = pole_at(&slicer.mesh().marks.pole, z);
+    region
+        .outer
+        .contains(centre)
+        .then_some((region.outer, centre))
+}
+
+/// Whether the left of a section is the mirror image of its right.
+fn is_even(outline: &Outline, centre: Point2) -> bool {
+    outline.points.iter().all(|p| {
+        let mirrored = Point2::new(2.0 * centre.x - p.x, p.y);
+        outline.distance(mirrored) <= LEVEL_ACCURACY_MM
+    })
+}
+
+fn sections(slicer: &Slicer<'_>, level: Level, z: f64, window: (f64, f64), out: &mut Vec<Card>) {
+    let Some((outline, centre)) = section(slicer, z) else {
+        return;
+    };
+    let Some((low, high)) = outline.bounds() else {
+        return;
+    };
+    let body = [Region::solid(outline.clone())];
+    let band = difference(&offset(&body, BAND), &body);
+    let far = Vector2::new(high.x - low.x, high.y - low.y) + Vector2::new(BAND, BAND) * 2.0;
+    let sides: &[(f64, &str)] = if is_even(&outline, centre) {
+        &[(1.0, ": right, and turned over left")]
+    } else {
+        &[(1.0, ", right"), (-1.0, ", left")]
+    };
+    let name = level.name();
+    for (side, which) in sides {
+        let part = |front: f64, back: f64| {
+            let to = centre.x + side * far.x;
+            let bound = rectangle(
+                Point2::new(centre.x, centre.y - back * far.y),
+                Point2::new(to, centre.y + front * far.y),
+            );
+            largest(intersection(&band, &[Region::solid(bound)]))
+        };
+        let half = part(1.0, 1.0).filter(|o| fits(o, window));
+        let parts = match half {
+            Some(half) => vec![(half, "")],
+            None => [(part(1.0, 0.0), ", front"), (part(0.0, 1.0), ", back")]
+                .into_iter()
+                .filter_map(|(outline, words)| Some((outline?, words)))
+                .collect(),
+        };
+        for (card, half) in parts {
+            let what = format!("{name}{half}{which}");
+            let mut card = Writing::new(out.len(), card);
+            let middle = middle_of_band(&card.piece.outline, &outline, centre, *side, half);
+            card.say(&name.to_uppercase(), 5.0, middle);
+            card.say(half.trim_start_matches(", "), 3.5, middle);
+            card.say(which.trim_start_matches([',', ':', ' ']), 3.0, middle);
+            for (angle, line) in [
+                (FRAC_PI_2, "CENTRE FRONT"),
+                (-FRAC_PI_2, "CENTRE BACK"),
+                (if *side > 0.0 { 0.0 } else { PI }, "SIDE"),
+            ] {
+                let e = Vector2::new(libm::cos(angle), libm::sin(angle));
+                let Some(r) = outline.ray(centre, angle) else {
+                    continue;
+                };
+                // Its ends lie on the lines; words beside them say on which.
+                let end = centre + e * (r + BAND / 2.0);
+                if card.piece.outline.distance(end) <= LEVEL_ACCURACY_MM {
+                    let beside = match line {
+                        "SIDE" if half == ", back" => Vector2::new(0.0, -8.0),
+                        "SIDE" => Vector2::new(0.0, 8.0),
+                        _ => Vector2::new(side * 20.0, 0.0),
+                    };
+                    card.say(line, 2.5, end + beside);
+                }
+            }
+            out.push(Card {
+                piece: card.piece,
+                what,
+            });
+        }
+    }
+}
+
+/// A place in the band where words have room: half-way between the lines.
+fn middle_of_band(card: &Outline, body: &Outline, centre: Point2, side: f64, half: &str) -> Point2 {
+    let up = match half {
+        ", back" => -1.0,
+        _ => 1.0,
+    };
+    let angle = libm::atan2(up, side);
+    let e = Vector2::new(libm::cos(angle), libm::sin(angle));
+    body.ray(centre, angle)
+        .map_or_else(|| card.centroid(), |r| centre + e * (r + BAND / 2.0))
+}
+
+fn rectangle(a: Point2, b: Point2) -> Outline {
+    let (low, high) = (
+        Point2::new(a.x.min(b.x), a.y.min(b.y)),
+        Point2::new(a.x.max(b.x), a.y.max(b.y)),
+    );
+    Outline::new(vec![
+        low,
+        Point2::new(high.x, low.y),
+        high,
+        Point2::new(low.x, high.y),
+    ])
+}
+
+fn largest(shapes: Vec<Region>) -> Option<Outline> {
+    shapes
+        .into_iter()
+        .max_by(|a, b| a.area().total_cmp(&b.area()))
+        .map(|r| r.outer.simplified(SECTION_ACCURACY_MM).counter_clockwise())
+}
+
+/// Whether it fits a window as it stands or turned by a right angle.
+fn fits(outline: &Outline, (width, height): (f64, f64)) -> bool {
+    outline.bounds().is_some_and(|(low, high)| {
+        let (w, h) = (high.x - low.x, high.y - low.y);
+        (w <= width && h <= height) || (h <= width && w <= height)
+    })
+}
+
+/// Profile cards: heights run up the card, the plumb edge stands outside the body.
+fn profiles(slicer: &Slicer<'_>, out: &mut Vec<Card>) {
+    let marks = &slicer.mesh().marks;
+    let level = |l: Level| marks.levels.get(&l).copied();
+    let (Some(hem), Some(armpit)) = (level(Level::Hem), level(Level::Armpit)) else {
+        return;
+    };
+    let nape = level(Level::Nape).unwrap_or(armpit);
+    let throat = level(Level::FrontNeck).unwrap_or(armpit);
+    // How far the body reaches in a direction from its middle: along the centre lines and, at the
+    // sides, as far as the section goes.
+    let centre_line = |z: f64, angle: f64| {
+        let (outline, centre) = section(slicer, z)?;
+        Some(centre.y + libm::sin(angle) * outline.ray(centre, angle)?)
+    };
+    let side = |z: f64, right: bool| {
+        let (outline, _) = section(slicer, z)?;
+        let (low, high) = outline.bounds()?;
+        Some(if right { high.x } else { low.x })
+    };
+    let heights = |from: f64, to: f64| -> Vec<f64> {
+        let n = ((to - from) / PROFILE_STEP).ceil().max(2.0) as usize;
+        (0..=n)
+            .map(|k| from + (to - from) * k as f64 / n as f64)
+            .collect()
+    };
+    let even = LEVELS
+        .iter()
+        .filter_map(|l| level(*l))
+        .all(|z| section(slicer, z).is_none_or(|(outline, centre)| is_even(&outline, centre)));
+    type Reach<'a> = Box<dyn Fn(f64) -> Option<f64> + 'a>;
+    let mut lines: Vec<(&str, f64, f64, f64, Reach<'_>)> = vec![
+        (
+            "centre back profile",
+            hem,
+            nape,
+            -1.0,
+            Box::new(move |z| centre_line(z, -FRAC_PI_2)),
+        ),
+        (
+            "centre front profile",
+            hem,
+            throat,
+            1.0,
+            Box::new(move |z| centre_line(z, FRAC_PI_2)),
+        ),
+    ];
+    let right = if even {
+        "side profile"
+    } else {
+        "right side profile"
+    };
+    lines.push((right, hem, armpit, 1.0, Box::new(move |z| side(z, true))));
+    if !even {
+        lines.push((
+            "left side profile",
+            hem,
+            armpit,
+            -1.0,
+            Box::new(move |z| side(z, false)),
+        ));
+    }
+    for (what, from, to, outwards, reach) in lines {
+        let curve: Vec<Point2> = heights(from, to)
+            .into_iter()
+            .filter_map(|z| Some(Point2::new(reach(z)?, z)))
+            .collect();
+        if curve.len() < 3 {
+            continue;
+        }
+        let furthest = curve
+            .iter()
+            .map(|p| p.x * outwards)
+            .fold(f64::NEG_INFINITY, f64::max);
+        let edge = outwards * (furthest + BAND);
+        let mut points = vec![Point2::new(edge, from)];
+        points.push(Point2::new(edge, to));
+        points.extend(curve.iter().rev());
+        let outline = Outline::new(points)
+            .counter_clockwise()
+            .simplified(SECTION_ACCURACY_MM);
+        let mut card = Writing::new(out.len(), outline);
+        let on_curve = |z: f64| {
+            let k = curve.partition_point(|p| p.y < z).min(curve.len() - 1);
+            curve[k].x
+        };
+        let mut named: Vec<(Level, f64)> = LEVELS
+            .iter()
+            .filter_map(|l| Some((*l, level(*l)?)))
+            .filter(|(_, z)| *z > from && *z < to)
+            .collect();
+        named.sort_by(|a, b| a.1.total_cmp(&b.1));
+        for (_, z) in &named {
+            let x = on_curve(*z);
+            card.draw(Mark::Line(vec![
+                Point2::new(x, *z),
+                Point2::new(x + outwards * TICK, *z),
+            ]));
+        }
+        for (l, z) in named {
+            let at = Point2::new((on_curve(z) + outwards * TICK + edge) / 2.0, z);
+            card.say(l.name(), 3.0, at);
+        }
+        let middle = Point2::new(edge - outwards * BAND / 2.0, from + (to - from) * 0.7);
+        card.draw(Mark::Arrow(
+            Point2::new(edge - outwards * 4.0, middle.y - 20.0),
+            Point2::new(edge - outwards * 4.0, middle.y + 20.0),
+        ));
+        for (k, words) in what.split(' ').enumerate() {
+            let below = Vector2::new(0.0, 6.0 * k as f64);
+            card.say(&words.to_uppercase(), 3.5, middle - below);
+        }
+        card.say("hangs plumb", 2.5, middle - Vector2::new(0.0, 18.0));
+        out.push(Card {
+            piece: card.piece,
+            what: what.to_owned(),
+        });
+    }
+    if let (Some(from), Some(to)) = (level(Level::ShoulderPoint), level(Level::NeckGirth)) {
+        for (right, what) in [
+            (true, "shoulder line, right"),
+            (false, "shoulder line, left"),
+        ] {
+            if !even || right {
+                let what = if even { "shoulder line" } else { what };
+                let curve: Vec<Point2> = heights(from, to)
+                    .into_iter()
+                    .filter_map(|z| Some(Point2::new(side(z, right)?, z)))
+                    .collect();
+                out.extend(shoulder(&curve, what, out.len()));
+            }
+        }
+    }
+}
+
+/// The card that lies on a shoulder and against the neck, seen from the front.
+fn shoulder(curve: &[Point2], what: &str, nth: usize) -> Option<Card> {
+    let (first, last) = (curve.first()?, curve.last()?);
+    let mut points = curve.to_vec();
+    points.push(Point2::new(0.0, last.y));
+    points.push(Point2::new(0.0, first.y));
+    let body = [Region::solid(Outline::new(points).counter_clockwise())];
+    let bound = rectangle(
+        Point2::new(last.x, first.y),
+        Point2::new(first.x + (first.x - last.x).signum() * BAND, last.y),
+    );
+    let band = difference(&offset(&body, BAND), &body);
+    let outline = largest(intersection(&band, &[Region::solid(bound)]))?;
+    let mut card = Writing::new(nth, outline);
+    let middle = nalgebra::center(first, last) + Vector2::new(0.0, BAND / 2.0);
+    card.say(&what.to_uppercase(), 3.5, middle);
+    card.say("seen from the front", 2.5, middle);
+    Some(Card {
+        piece: card.piece,
+        what: what.to_owned(),
+    })
+}
