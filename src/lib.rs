@@ -11,6 +11,7 @@
 //! bytes: only the program (`src/cli`) touches files, the terminal and the environment.
 
 pub mod asbuilt;
+pub mod compare;
 pub mod drawing;
 pub mod error;
 pub mod geom;

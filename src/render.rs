@@ -108,19 +108,32 @@ fn cameras() -> [Camera; 4] {
 /// # Errors
 /// [`Error::Format`] when the solid is empty or a picture cannot be encoded.
 pub fn views(mesh: &Mesh) -> Result<Vec<View>, Error> {
-    if mesh.vertices.is_empty() || mesh.triangles.is_empty() {
-        return Err(Error::Format("there is no solid to draw".into()));
-    }
-    let normals = corner_normals(mesh);
-    let cameras = cameras();
-    let tallest = cameras
+    views_at(mesh, scale(mesh))
+}
+
+/// Millimetres to a pixel at which the whole of `mesh` is in every picture.
+#[must_use]
+pub fn scale(mesh: &Mesh) -> f64 {
+    let tallest = cameras()
         .iter()
         .map(|c| {
             let (low, high) = extent(mesh, c.up);
             high - low
         })
         .fold(0.0, f64::max);
-    let mm_per_px = tallest / (HEIGHT_PX as f64 - 2.0 * EDGE_PX);
+    tallest / (HEIGHT_PX as f64 - 2.0 * EDGE_PX)
+}
+
+/// The same pictures at a given scale, so that several solids can stand side by side.
+///
+/// # Errors
+/// As [`views`].
+pub fn views_at(mesh: &Mesh, mm_per_px: f64) -> Result<Vec<View>, Error> {
+    if mesh.vertices.is_empty() || mesh.triangles.is_empty() {
+        return Err(Error::Format("there is no solid to draw".into()));
+    }
+    let normals = corner_normals(mesh);
+    let cameras = cameras();
     cameras
         .par_iter()
         .map(|camera| picture(mesh, &normals, camera, mm_per_px))

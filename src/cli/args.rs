@@ -10,8 +10,11 @@ use layfigure::report::rounds::Foot;
 use layfigure::units;
 use layfigure::units::Unit;
 
+mod compare;
 mod sizes;
 
+use compare::COMPARE;
+pub(crate) use compare::Compare;
 pub(crate) use sizes::Profiles;
 use sizes::SIZES;
 
@@ -48,6 +51,10 @@ pub(crate) enum Command {
     /// nothing
     #[command(after_help = TAPE_HELP)]
     Tape(Tape),
+    /// Compare two bodies: what differs and by how much, whether a tape can tell, what to alter; or
+    /// find the nearest sizes of a system
+    #[command(after_help = COMPARE)]
+    Compare(Compare),
     /// List the size profiles that come along, their sizes and sources; write a size as a sheet
     #[command(after_help = SIZES)]
     Profiles(Profiles),

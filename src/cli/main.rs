@@ -3,6 +3,7 @@
 mod args;
 mod build;
 mod check;
+mod compare;
 mod folder;
 mod input;
 mod messages;
@@ -70,6 +71,7 @@ fn run(command: Command) -> Result<Outcome, Stop> {
         Command::Build(args) => build::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Tape(args) => tape::run(&args),
+        Command::Compare(args) => compare::run(&args),
         Command::Profiles(args) => profiles::run(&args),
         Command::Completions { shell } => {
             let mut text = Vec::new();

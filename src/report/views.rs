@@ -59,13 +59,13 @@ pub(super) fn merged(mesh: &Mesh, shown: impl Fn(Level) -> bool) -> Vec<(f64, St
 }
 
 /// Least and greatest `x` and `y` of the solid at heights `low`, `low + step`, ...
-struct Silhouette {
-    z: Vec<f64>,
-    x: Vec<(f64, f64)>,
-    y: Vec<(f64, f64)>,
+pub(super) struct Silhouette {
+    pub(super) z: Vec<f64>,
+    pub(super) x: Vec<(f64, f64)>,
+    pub(super) y: Vec<(f64, f64)>,
 }
 
-fn silhouette(mesh: &Mesh) -> Silhouette {
+pub(super) fn silhouette(mesh: &Mesh) -> Silhouette {
     let (low, high) = mesh
         .vertices
         .iter()
@@ -262,7 +262,7 @@ fn ruler(at: Point2, unit: Unit, scale: f64) -> Vec<Item> {
 }
 
 /// Levels whose horizontal section is worth a picture.
-fn cut(level: Level) -> bool {
+pub(super) fn cut(level: Level) -> bool {
     matches!(
         level,
         Level::Hem

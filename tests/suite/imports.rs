@@ -27,6 +27,21 @@ const ALLOWED: &[(&str, &[&str])] = &[
         "torso",
         &["error", "tolerance", "measure", "geom", "sheet", "units"],
     ),
+    (
+        "compare",
+        &[
+            "error",
+            "units",
+            "tolerance",
+            "measure",
+            "geom",
+            "sheet",
+            "profile",
+            "torso",
+            "mesh",
+            "tape",
+        ],
+    ),
     ("mesh", &["error", "tolerance", "measure", "geom", "torso"]),
     ("tape", &["tolerance", "measure", "geom", "sheet", "mesh"]),
     (
@@ -71,6 +86,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "layout",
             "render",
             "profile",
+            "compare",
         ],
     ),
 ];

@@ -32,6 +32,8 @@ mod stack;
 mod asbuilt;
 // Size profiles: against the survey averages, built again, between the sizes, as typed.
 mod profiles;
+// Comparing bodies: differences, noise, sizes, the map, the page, the tone.
+mod compare;
 
 // Made-up layers in closed form for the tests of drawings and layouts.
 mod toy;

@@ -1,0 +1,126 @@
+//! `compare`: two bodies beside each other, or a body beside systems of sizes.
+
+use std::path::Path;
+
+use layfigure::Error;
+use layfigure::compare::{self, Body, Ease};
+use layfigure::profile::{self, Profile};
+use layfigure::report::compare::{self as report, Pair};
+use layfigure::report::json;
+use layfigure::sheet;
+use layfigure::units::{self, Unit};
+
+use crate::Outcome;
+use crate::Stop;
+use crate::args::Compare;
+use crate::input;
+use crate::profiles::new_file;
+use crate::say;
+
+pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
+    let profiles = input::profiles(args.profiles.as_deref())?;
+    let systems: Vec<&Profile> = args
+        .b
+        .iter()
+        .filter_map(|path| system(path, &profiles))
+        .collect();
+    let progress = say::Progress::new(args.quiet);
+    progress.step("fitting the bodies");
+    let a = body(&args.a, &profiles)?;
+    let unit = args.unit.map_or(a.unit, Into::into);
+    if !systems.is_empty() {
+        if systems.len() < args.b.len() {
+            return Err(Error::Request(
+                "some of these are systems of sizes and some are bodies: compare a body with one \
+                 other body, or with systems"
+                    .into(),
+            )
+            .into());
+        }
+        if args.page.is_some() {
+            return Err(Error::Request(
+                "`--page` draws two bodies: name one size of the system, like `women:92-tall`"
+                    .into(),
+            )
+            .into());
+        }
+        let nearest: Vec<compare::Nearest> =
+            systems.iter().map(|p| compare::nearest(&a, p)).collect();
+        drop(progress);
+        if args.json {
+            say::text(&json::text(&report::sizes_json(&a, &nearest))?)?;
+        } else {
+            say::text(&report::sizes(&a, &nearest, unit))?;
+        }
+        say::findings(&a.findings, args.quiet);
+        return Ok(Outcome::Done);
+    }
+    let [b] = args.b.as_slice() else {
+        return Err(Error::Request(
+            "compare a body with one other body, or with systems of sizes".into(),
+        )
+        .into());
+    };
+    let b = body(b, &profiles)?;
+    let usual = Ease::default();
+    let ease = Ease {
+        girth: length(args.ease.as_deref(), "--ease", unit)?.unwrap_or(usual.girth),
+        length: length(args.ease_length.as_deref(), "--ease-length", unit)?.unwrap_or(usual.length),
+    };
+    let pair = Pair::new(a, b, ease, unit, args.align.into());
+    if let Some(path) = &args.page {
+        progress.step("drawing the page");
+        new_file(path, report::page(&pair)?.as_bytes(), args.force)?;
+    }
+    drop(progress);
+    if args.json {
+        say::text(&json::text(&report::bodies_json(&pair))?)?;
+    } else {
+        say::text(&report::bodies(&pair, args.all))?;
+        if let Some(path) = &args.page {
+            say::text(&format!("\nthe page with pictures is {}\n", path.display()))?;
+        }
+    }
+    let findings: Vec<_> = [&pair.a, &pair.b]
+        .iter()
+        .flat_map(|b| b.findings.iter().cloned())
+        .collect();
+    say::findings(&findings, args.quiet);
+    Ok(Outcome::Done)
+}
+
+/// The system of this name, unless a file has it.
+fn system<'a>(path: &Path, profiles: &'a [Profile]) -> Option<&'a Profile> {
+    let name = path.to_str()?;
+    (!path.exists())
+        .then(|| profile::find(profiles, name))
+        .flatten()
+}
+
+/// The body of a sheet or of a size.
+fn body(path: &Path, profiles: &[Profile]) -> Result<Body, Error> {
+    if input::is_size(path) {
+        return Body::of_size(&profile::size(profiles, &path.to_string_lossy())?);
+    }
+    if let Some(p) = system(path, profiles) {
+        return Err(Error::Request(format!(
+            "`{0}` is a whole system of sizes: name one size of it, like `{0}:{1}`",
+            p.system,
+            p.name_of(0, p.usual)
+        )));
+    }
+    let file = input::read(path)?;
+    Body::of_sheet(&sheet::read(&file.text, &file.name)?)
+}
+
+/// A length as typed.
+fn length(text: Option<&str>, option: &str, unit: Unit) -> Result<Option<f64>, Error> {
+    let Some(text) = text else { return Ok(None) };
+    match units::parse_length(text, unit) {
+        Ok(mm) if mm >= 0.0 => Ok(Some(mm)),
+        _ => Err(Error::Request(format!(
+            "`{option}` needs a length of zero or more, like `1.5` or `\"1/2 in\"`, not `{}`",
+            units::clip(text)
+        ))),
+    }
+}

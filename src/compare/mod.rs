@@ -1,0 +1,127 @@
+//! Two bodies beside each other: what differs, by how much, whether a tape can tell, and what that
+//! means for something cut for the one and worn by the other.
+//!
+//! No body is a norm for another here: A and B only say which came first on the command line.
+
+mod cutting;
+mod differences;
+mod nearest;
+mod shape;
+
+use crate::error::Error;
+use crate::error::Finding;
+use crate::measure::Measure;
+use crate::mesh;
+use crate::mesh::Mesh;
+use crate::profile::Size;
+use crate::sheet;
+use crate::sheet::Origin;
+use crate::sheet::Sheet;
+use crate::sheet::Target;
+use crate::sheet::WaistKind;
+use crate::torso;
+use crate::units::Unit;
+
+pub use cutting::{Alteration, Ease, alterations};
+pub use differences::{Difference, differences, readings_limit};
+pub use nearest::{AtLevel, Nearest, Pick, Use, nearest};
+pub use shape::{Matched, Spot, Standing};
+
+/// One side of a comparison: a person, or a size.
+#[derive(Clone, Debug)]
+pub struct Body {
+    /// What reports call it.
+    pub name: String,
+    /// When it was measured, as the sheet has it.
+    pub taken: Option<String>,
+    /// The unit of its sheet.
+    pub unit: Unit,
+    /// Which level its waist is.
+    pub waist: WaistKind,
+    /// Whether it is a size: a table's values, and nobody's.
+    pub is_size: bool,
+    /// Every measurement known of it, given or estimated, in the order of [`Measure::ALL`].
+    pub values: Vec<Target>,
+    /// Its solid; a size with too few measurements has none.
+    pub solid: Option<Mesh>,
+    /// What its sheet and its fit have to say.
+    pub findings: Vec<Finding>,
+}
+
+impl Body {
+    /// The body of a sheet: its readings, and estimates for everything else.
+    ///
+    /// # Errors
+    /// [`Error::Fit`] when no body can be made of the sheet.
+    pub fn of_sheet(sheet: &Sheet) -> Result<Self, Error> {
+        let fit = torso::fit(sheet)?;
+        let mut findings = sheet.findings.clone();
+        findings.extend(fit.findings.iter().cloned());
+        Ok(Self {
+            name: sheet.name.clone(),
+            taken: sheet.taken.clone(),
+            unit: sheet.unit,
+            waist: sheet.waist,
+            is_size: false,
+            solid: Some(mesh::build(&fit.torso)),
+            values: fit.targets,
+            findings,
+        })
+    }
+
+    /// The body of a size: that of its sheet, or, where the table holds too little for one, its
+    /// values alone.
+    ///
+    /// # Errors
+    /// [`Error::Sheet`] and [`Error::Fit`] when the table's values make no body.
+    pub fn of_size(size: &Size) -> Result<Self, Error> {
+        let name = size.full_name();
+        if size.lacks().is_empty() {
+            let sheet = sheet::read(&size.sheet(size.unit), &name)?;
+            let mut body = Self::of_sheet(&sheet)?;
+            body.name = name;
+            body.is_size = true;
+            // What a table does not say is no doubt about a person's sheet.
+            body.findings.clear();
+            return Ok(body);
+        }
+        let values = size.values.iter().map(|v| Target {
+            measure: v.measure,
+            side: crate::measure::Side::Both,
+            value: v.value,
+            origin: Origin::Given,
+            plus_minus: v.within.unwrap_or(0.0),
+            within: v.within,
+        });
+        Ok(Self {
+            values: values.collect(),
+            name,
+            taken: None,
+            unit: size.unit,
+            waist: size.waist,
+            is_size: true,
+            solid: None,
+            findings: Vec::new(),
+        })
+    }
+
+    /// What is known of `measure`: the mean of left and right where both were given.
+    #[must_use]
+    pub fn value(&self, measure: Measure) -> Option<f64> {
+        let (n, sum) = self
+            .values
+            .iter()
+            .filter(|t| t.measure == measure)
+            .fold((0.0, 0.0), |(n, sum), t| (n + 1.0, sum + t.value));
+        (n > 0.0).then(|| sum / n)
+    }
+
+    /// Where `measure` comes from.
+    #[must_use]
+    pub fn origin(&self, measure: Measure) -> Option<Origin> {
+        self.values
+            .iter()
+            .find(|t| t.measure == measure)
+            .map(|t| t.origin)
+    }
+}
