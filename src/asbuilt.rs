@@ -185,7 +185,7 @@ struct Wanted {
 const NECK_REACH: f64 = 100.0;
 
 /// Most rounds of moving outlines and reading again.
-const ROUNDS: usize = 5;
+const ROUNDS: usize = 12;
 
 /// Moves the outlines of the layers round every girth level in or out until the girths as built are
 /// those of the solid, within [`SETTLED_ACCURACY_MM`] (the neck base half of

@@ -189,3 +189,8 @@ pub const SETTLED_ACCURACY_MM: f64 = 0.2;
 /// correlation of 0.88 with that at the navel leave 29 mm unexplained, doubled (derived). Smaller
 /// would call a difference of definitions one of bodies.
 pub const WAIST_MOVED_TOLERANCE_MM: f64 = 58.0;
+
+/// How far a girth of the stack as built, padding and cover on, may be from that of the solid before
+/// it is said. Our choice: a tenth of what a finished form may miss, and as fine as a hand tape
+/// shows; larger would hide steps that read, smaller would warn of what nobody can measure.
+pub const BUILT_TOLERANCE_MM: f64 = 1.0;

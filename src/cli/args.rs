@@ -44,6 +44,10 @@ pub(crate) enum Command {
     /// Make the form: fit, check, cut into layers, lay out, draw, explain, all in one folder
     #[command(after_help = EXIT)]
     Build(Build),
+    /// Before cutting: thicknesses and materials side by side (layers, steps, boards, pages, hours,
+    /// weight, cost); writes nothing
+    #[command(after_help = EXIT)]
+    Plan(Plan),
     /// Read sheets, fit them and print every finding and the girth check; writes nothing
     #[command(after_help = EXIT)]
     Check(Check),
@@ -114,6 +118,28 @@ fn millimetres(text: &str) -> Result<f64, String> {
         Ok(_) => Err("a height above 0 is needed".to_owned()),
         Err(_) => Err("a length is needed: `251.5`, `251.5 mm` or `9 7/8 in`".to_owned()),
     }
+}
+
+#[derive(Debug, Args)]
+#[command(group = ArgGroup::new("what").args(["sheet", "materials"]).required(true))]
+pub(crate) struct Plan {
+    /// Measurement sheet (TOML), `-` for standard input, or a size, `women:92-tall`
+    pub(crate) sheet: Option<PathBuf>,
+    /// Thicknesses of a layer to compare, `6` or `6 mm`, `1/4 in` [default: what the workshop names,
+    /// and, when that is one, the others that it is sold in]
+    #[arg(long, value_name = "MM", num_args = 1.., value_parser = millimetres)]
+    pub(crate) thickness: Vec<f64>,
+    /// Materials to compare, `plywood` or "corrugated card" [default: those of the workshop]
+    #[arg(long, value_name = "NAME", num_args = 1..)]
+    pub(crate) material: Vec<String>,
+    /// Print the materials that are known by name, with their sizes, weights and cautions
+    #[arg(long)]
+    pub(crate) materials: bool,
+    /// How many ways of laying the pieces on boards to look at, for every choice
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = tries)]
+    pub(crate) tries: usize,
+    #[command(flatten)]
+    pub(crate) common: Common,
 }
 
 #[derive(Debug, Args)]

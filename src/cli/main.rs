@@ -7,6 +7,7 @@ mod compare;
 mod folder;
 mod input;
 mod messages;
+mod plan;
 mod profiles;
 mod say;
 mod tape;
@@ -69,6 +70,7 @@ fn main() -> ExitCode {
 fn run(command: Command) -> Result<Outcome, Stop> {
     match command {
         Command::Build(args) => build::run(&args),
+        Command::Plan(args) => plan::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Tape(args) => tape::run(&args),
         Command::Compare(args) => compare::run(&args),

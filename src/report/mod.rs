@@ -1,11 +1,16 @@
 //! What the program says and draws: the girth check, the numbers, the guide and the whole folder.
 
 pub mod compare;
+pub mod cost;
 pub mod guide;
+pub mod hours;
 pub mod json;
+pub mod materials;
 mod pipeline;
+pub mod plan;
 pub mod rounds;
 pub mod sizes;
+mod stuff;
 pub mod tables;
 pub mod totals;
 pub mod views;

@@ -17,8 +17,10 @@ use crate::mesh::stl;
 use crate::render;
 use crate::report::guide;
 use crate::report::json;
+use crate::report::plan;
 use crate::report::totals;
 use crate::report::views;
+use crate::report::words;
 use crate::report::{Checked, Form};
 use crate::sheet::Sheet;
 use crate::stack;
@@ -28,6 +30,7 @@ use crate::stack::Pile;
 use crate::stack::Stack;
 use crate::stack::proof;
 use crate::tape;
+use crate::tolerance::BUILT_TOLERANCE_MM;
 use crate::torso;
 use crate::torso::Ends;
 use crate::units::Unit;
@@ -89,6 +92,9 @@ pub fn rebuild(
     let (stack, found) = stacked(&checked, &workshop, pile)?;
     checked.findings.extend(found);
     asbuilt::read(&stack, &checked.mesh.marks, &mut checked.readings);
+    if workshop.layer.cut == Cut::Middle {
+        checked.findings.extend(off_as_built(&checked, stack.scale));
+    }
     let (boards, (pages, (core, proof))) = rayon::join(
         || nested(&stack, &workshop, tries),
         || {
@@ -165,8 +171,31 @@ pub fn stacked(
     Ok((stack, found))
 }
 
+/// What is said when girths as built are not those of the solid.
+fn off_as_built(checked: &Checked, scale: f64) -> Option<Finding> {
+    let off: Vec<String> = checked
+        .readings
+        .iter()
+        .filter(|r| plan::is_level(r))
+        .filter_map(|r| Some((r, (r.built? - r.solid?) * scale)))
+        .filter(|(_, off)| off.abs() > BUILT_TOLERANCE_MM)
+        .map(|(r, off)| format!("{} {off:+.1} mm", words::title(r)))
+        .collect();
+    (!off.is_empty()).then(|| {
+        Finding::new(
+            Severity::Warning,
+            format!("as built, these girths are not those of the solid: {}", off.join(", ")),
+            "thinner layers follow the body better (`layfigure plan` shows how much); or mend them with padding, as the guide says level by level",
+        )
+    })
+}
+
 /// The pieces that are still to be cut, laid on the stock of their own material.
-fn nested(stack: &Stack, workshop: &Workshop, tries: usize) -> Result<Vec<Board>, Error> {
+pub(super) fn nested(
+    stack: &Stack,
+    workshop: &Workshop,
+    tries: usize,
+) -> Result<Vec<Board>, Error> {
     let mut out = Vec::new();
     let mut materials: Vec<usize> = stack.layers_to_cut().iter().map(|l| l.material).collect();
     materials.sort_unstable();

@@ -1,9 +1,8 @@
-//! Sheet materials by a word of their name: what they weigh, in which thicknesses they are sold,
-//! whether they hold a pin, and whether a laser may cut them.
+//! Sheet materials by a word of their name: what they weigh, in which thicknesses and boards they
+//! are sold, whether they hold a pin, and whether a laser may cut them.
 //!
-//! Thicknesses and densities are usual values, from memory of the trade, except expanded and
-//! extruded polystyrene (ASTM C578 types I and IV: 15 and 25 kg/m³ and more) and the flutes of
-//! corrugated board (E about 1.5 mm, B 3, C 4, A 5, double wall 7: from memory of the trade).
+//! Each row names its source. "From memory" means common knowledge of the trade that no published
+//! table was opened for; what is bought may differ, so a workshop file can say its own `density`.
 
 /// Whether a pin pushed into the bare material stays.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,94 +27,189 @@ pub enum Laser {
 /// One sheet material.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Material {
-    /// Word of a material's name, in small letters, by which it is known.
-    pub word: &'static str,
+    /// What it is called.
+    pub name: &'static str,
+    /// Words of a material's name, in small letters, by which it is known.
+    pub words: &'static [&'static str],
     /// kg per cubic metre.
     pub density: f64,
     /// Thicknesses it is sold in, mm.
     pub thicknesses: &'static [f64],
+    /// Boards it is sold in, width and length in mm.
+    pub boards: &'static [(f64, f64)],
     /// Whether it holds a pin.
     pub pins: Pins,
     /// Whether a laser may cut it.
     pub laser: Laser,
+    /// Least wall of a ring that is stacked and pinned, mm: our choice, wide enough to glue on and
+    /// not to fold where it is leant on.
+    pub least_wall: f64,
+    /// Where the density is from.
+    pub source: &'static str,
 }
 
-const fn material(
-    word: &'static str,
-    density: f64,
-    thicknesses: &'static [f64],
-    pins: Pins,
-    laser: Laser,
-) -> Material {
-    Material {
-        word,
-        density,
-        thicknesses,
-        pins,
-        laser,
-    }
-}
+const MEMORY: &str = "from memory";
 
 const XPS: &[f64] = &[20.0, 25.0, 30.0, 40.0, 50.0];
+const XPS_BOARDS: &[(f64, f64)] = &[(600.0, 1250.0), (1220.0, 2440.0)];
 const FLUTES: &[f64] = &[1.5, 3.0, 4.0, 5.0, 7.0];
-const SOLID_BOARD: &[f64] = &[1.0, 1.5, 2.0, 3.0];
-const FIBRE: &[f64] = &[3.0, 6.0];
+const PANELS: &[(f64, f64)] = &[(1220.0, 2440.0)];
+const ART_BOARDS: &[(f64, f64)] = &[(500.0, 700.0), (700.0, 1000.0)];
 
-/// Every material known; the first whose word is in the name counts.
-const KNOWN: [Material; 16] = [
-    material(
-        "eva",
-        110.0,
-        &[2.0, 4.0, 6.0, 8.0, 10.0],
-        Pins::Hold,
-        Laser::Ask,
-    ),
-    material("xps", 25.0, XPS, Pins::Hold, Laser::Ask),
-    material("extruded", 25.0, XPS, Pins::Hold, Laser::Ask),
-    material("eps", 15.0, XPS, Pins::Hold, Laser::Ask),
-    material(
-        "polyethylene",
-        30.0,
-        &[2.0, 5.0, 10.0, 12.0, 25.0],
-        Pins::Hold,
-        Laser::Ask,
-    ),
-    material(
-        "foam-core",
-        100.0,
-        &[3.0, 5.0, 10.0],
-        Pins::Hold,
-        Laser::Ask,
-    ),
-    material(
-        "foam",
-        35.0,
-        &[3.0, 5.0, 6.35, 10.0, 20.0],
-        Pins::Hold,
-        Laser::Ask,
-    ),
-    material("corrugated", 150.0, FLUTES, Pins::Weakly, Laser::Usual),
-    material("cardboard", 150.0, FLUTES, Pins::Weakly, Laser::Usual),
-    material("grey board", 650.0, SOLID_BOARD, Pins::No, Laser::Usual),
-    material("chip", 650.0, SOLID_BOARD, Pins::No, Laser::Usual),
-    material("hardboard", 950.0, FIBRE, Pins::No, Laser::Usual),
-    material("mdf", 720.0, &[3.0, 6.0, 9.0], Pins::No, Laser::Usual),
-    material(
-        "ply",
-        620.0,
-        &[3.0, 4.0, 6.0, 9.0, 12.0],
-        Pins::No,
-        Laser::Usual,
-    ),
-    material("card", 150.0, FLUTES, Pins::Weakly, Laser::Usual),
-    material("felt", 250.0, &[2.0, 3.0, 5.0], Pins::Hold, Laser::Ask),
+/// Every material known; the first of which a word is in the name counts.
+pub const KNOWN: [Material; 13] = [
+    Material {
+        name: "EVA foam",
+        words: &["eva"],
+        density: 110.0,
+        thicknesses: &[2.0, 4.0, 6.0, 8.0, 10.0],
+        boards: &[(500.0, 1000.0), (1000.0, 2000.0)],
+        pins: Pins::Hold,
+        laser: Laser::Ask,
+        least_wall: 30.0,
+        source: MEMORY,
+    },
+    Material {
+        name: "XPS board",
+        words: &["xps", "extruded"],
+        density: 25.0,
+        thicknesses: XPS,
+        boards: XPS_BOARDS,
+        pins: Pins::Hold,
+        laser: Laser::Ask,
+        least_wall: 30.0,
+        source: "ASTM C578 type IV, least",
+    },
+    Material {
+        name: "EPS board",
+        words: &["eps", "polystyrene"],
+        density: 15.0,
+        thicknesses: XPS,
+        boards: XPS_BOARDS,
+        pins: Pins::Hold,
+        laser: Laser::Ask,
+        least_wall: 40.0,
+        source: "ASTM C578 type I, least",
+    },
+    Material {
+        name: "PE foam",
+        words: &["polyethylene", "pe foam"],
+        density: 30.0,
+        thicknesses: &[2.0, 5.0, 10.0, 12.0, 25.0],
+        boards: &[(1000.0, 2000.0)],
+        pins: Pins::Hold,
+        laser: Laser::Ask,
+        least_wall: 40.0,
+        source: MEMORY,
+    },
+    Material {
+        name: "foam-core board",
+        words: &["foam-core", "foamcore"],
+        density: 100.0,
+        thicknesses: &[3.0, 5.0, 10.0],
+        boards: ART_BOARDS,
+        pins: Pins::Hold,
+        laser: Laser::Ask,
+        least_wall: 30.0,
+        source: MEMORY,
+    },
+    Material {
+        name: "foam sheet",
+        words: &["foam"],
+        density: 35.0,
+        thicknesses: &[3.0, 5.0, 6.35, 10.0, 20.0],
+        boards: &[(1000.0, 600.0), (1000.0, 2000.0)],
+        pins: Pins::Hold,
+        laser: Laser::Ask,
+        least_wall: 40.0,
+        source: MEMORY,
+    },
+    Material {
+        name: "corrugated card",
+        words: &["corrugated", "cardboard"],
+        density: 150.0,
+        thicknesses: FLUTES,
+        boards: &[(1200.0, 2400.0)],
+        pins: Pins::Weakly,
+        laser: Laser::Usual,
+        least_wall: 30.0,
+        source: MEMORY,
+    },
+    Material {
+        name: "grey board",
+        words: &["grey board", "greyboard", "chip"],
+        density: 650.0,
+        thicknesses: &[1.0, 1.5, 2.0, 3.0],
+        boards: ART_BOARDS,
+        pins: Pins::No,
+        laser: Laser::Usual,
+        least_wall: 20.0,
+        source: MEMORY,
+    },
+    Material {
+        name: "hardboard",
+        words: &["hardboard"],
+        density: 950.0,
+        thicknesses: &[3.0, 6.0],
+        boards: PANELS,
+        pins: Pins::No,
+        laser: Laser::Usual,
+        least_wall: 20.0,
+        source: MEMORY,
+    },
+    Material {
+        name: "MDF",
+        words: &["mdf", "fibreboard"],
+        density: 720.0,
+        thicknesses: &[3.0, 6.0, 9.0],
+        boards: PANELS,
+        pins: Pins::No,
+        laser: Laser::Usual,
+        least_wall: 20.0,
+        source: MEMORY,
+    },
+    Material {
+        name: "plywood",
+        words: &["ply"],
+        density: 620.0,
+        thicknesses: &[3.0, 4.0, 6.0, 9.0, 12.0],
+        boards: &[(1220.0, 2440.0), (1525.0, 1525.0)],
+        pins: Pins::No,
+        laser: Laser::Usual,
+        least_wall: 20.0,
+        source: MEMORY,
+    },
+    Material {
+        name: "card",
+        words: &["card"],
+        density: 150.0,
+        thicknesses: FLUTES,
+        boards: &[(1200.0, 2400.0)],
+        pins: Pins::Weakly,
+        laser: Laser::Usual,
+        least_wall: 30.0,
+        source: MEMORY,
+    },
+    Material {
+        name: "felt",
+        words: &["felt"],
+        density: 250.0,
+        thicknesses: &[2.0, 3.0, 5.0],
+        boards: &[(1000.0, 1000.0)],
+        pins: Pins::Hold,
+        laser: Laser::Ask,
+        least_wall: 40.0,
+        source: MEMORY,
+    },
 ];
 
 /// The material that a name points to; nothing when no word of it is known.
 #[must_use]
 pub fn named(name: &str) -> Option<&'static Material> {
     let name = name.to_lowercase();
-    KNOWN.iter().find(|m| name.contains(m.word))
+    KNOWN
+        .iter()
+        .find(|m| m.words.iter().any(|w| name.contains(w)))
 }
 
 #[cfg(test)]
@@ -135,14 +229,16 @@ mod tests {
 
     #[test]
     fn the_nearest_word_counts() {
-        let word = |name| named(name).map(|m| m.word);
-        assert_eq!(word("EVA foam"), Some("eva"));
-        assert_eq!(word("foam-core board"), Some("foam-core"));
-        assert_eq!(word("corrugated card"), Some("corrugated"));
-        assert_eq!(word("birch plywood"), Some("ply"));
+        let word = |name| named(name).map(|m| m.name);
+        assert_eq!(word("EVA foam"), Some("EVA foam"));
+        assert_eq!(word("foam-core board"), Some("foam-core board"));
+        assert_eq!(word("corrugated card"), Some("corrugated card"));
+        assert_eq!(word("birch plywood"), Some("plywood"));
         assert_eq!(word("wool"), None);
         for m in KNOWN {
-            assert!(m.thicknesses.windows(2).all(|w| w[0] < w[1]), "{}", m.word);
+            assert!(m.thicknesses.windows(2).all(|w| w[0] < w[1]), "{}", m.name);
+            assert_eq!(named(m.name).map(|k| k.name), Some(m.name));
+            assert!(!m.boards.is_empty() && m.least_wall > 0.0);
         }
     }
 }

@@ -10,6 +10,8 @@ mod commands;
 mod courses;
 // Cards of the proof set: parts of a ring, and girths.
 mod proof;
+// Thicknesses and materials side by side.
+mod plan;
 // Whole messages, one for each kind of refusal and warning.
 mod messages;
 // Sheets and workshop files: the examples, survey means, any text at all.

@@ -4,7 +4,6 @@ mod card;
 mod check;
 mod pictures;
 mod steps;
-mod stuff;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 

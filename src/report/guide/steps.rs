@@ -3,9 +3,13 @@
 use maud::{Markup, html};
 
 use super::check;
-use super::stuff::Stuff;
 use crate::measure::Level;
 use crate::report::Form;
+use crate::report::cost;
+use crate::report::cost::CLOTH_SPARE;
+use crate::report::cost::SPARE;
+use crate::report::hours;
+use crate::report::stuff::Stuff;
 use crate::report::totals;
 use crate::report::totals::{TILT_CAREFUL_DEG, TILT_DEG, Totals};
 use crate::report::words;
@@ -13,10 +17,6 @@ use crate::stack::Layer;
 use crate::tolerance::{LEVEL_ACCURACY_MM, STACK_HEIGHT_TOLERANCE_MM};
 use crate::units;
 
-/// Stock bought for every piece of stock used: spare for spoiled cuts (common practice).
-const SPARE: f64 = 1.15;
-/// Batting and cloth bought for the surface they cover: overlaps and seams (common practice).
-const CLOTH_SPARE: f64 = 1.3;
 /// Square millimetres in a square metre.
 const MM2_PER_M2: f64 = 1e6;
 /// Millimetres in a metre.
@@ -74,7 +74,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                 metres(length)
             ));
         }
-        let with_spare = (boards.len() as f64 * SPARE).ceil() as usize;
+        let with_spare = cost::bought(boards.len());
         Some(format!(
             "{} of {}: the layout takes {}, the rest is spare",
             words::count(with_spare, "board"),
@@ -137,69 +137,67 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
     }
 }
 
-fn hours(minutes_low: f64, minutes_high: f64) -> String {
+fn span(minutes_low: f64, minutes_high: f64) -> String {
     let shown = |m: f64| units::fixed(m / 60.0, if m < 570.0 { 1 } else { 0 });
     format!("{} to {} h", shown(minutes_low), shown(minutes_high))
 }
 
 /// Rough times; every speed is from memory of the trade.
 pub(super) fn time(form: &Form, t: &Totals) -> Markup {
-    let (tool, slow, fast) = Stuff::named(&form.workshop.layer.material).by_hand();
-    let cut = t.cut_length / MM_PER_M;
-    let (pieces, pages, layers) = (t.pieces as f64, form.pages.len() as f64, t.layers as f64);
-    // Minutes, least and most.
-    let by_hand = (cut / fast, cut / slow);
-    let laser = (t.cut_length / 20.0 / 60.0, t.cut_length / 10.0 / 60.0);
-    let taping = (pages, 2.0 * pages);
-    let marking = (2.0 * pieces, 3.0 * pieces);
-    let gluing = (layers, 3.0 * layers);
+    let h = hours::hours(
+        &form.workshop.layer.material,
+        t.cut_length,
+        t.pieces,
+        form.pages.len(),
+        t.layers,
+    );
+    let (tool, slow, fast) = h.tool;
     let rows = [
         (
             format!(
                 "cutting {} by {tool}, {slow} to {fast} m a minute",
                 metres(t.cut_length)
             ),
-            by_hand,
+            h.cutting,
         ),
         (
             format!("or by laser, 10 to 20 mm a second, {} boards", t.boards),
-            laser,
+            h.laser,
         ),
         (
             format!(
                 "joining {} by hand, 1 to 2 minutes a page",
                 words::count(form.pages.len(), "page")
             ),
-            taping,
+            h.joining,
         ),
         (
             format!(
                 "marking {}, 2 to 3 minutes each",
                 words::count(t.pieces, "piece")
             ),
-            marking,
+            h.marking,
         ),
         (
             format!(
                 "stacking and gluing {}, 1 to 3 minutes each",
                 words::count(t.layers, "layer")
             ),
-            gluing,
+            h.gluing,
         ),
-        ("padding and covering".to_owned(), (180.0, 360.0)),
+        ("padding and covering".to_owned(), h.covering),
     ];
-    let least = by_hand.0 + taping.0 + marking.0 + gluing.0 + 180.0;
-    let most = by_hand.1 + taping.1 + marking.1 + gluing.1 + 360.0;
+    let (least, most) = h.by_hand();
     html! {
         div class="wide" { table {
             caption { "Speeds are from memory of the trade and for practised hands" }
             thead { tr { th scope="col" { "Work" } th scope="col" class="n" { "Time" } } }
             tbody {
                 @for (what, (low, high)) in rows {
-                    tr { th scope="row" { (what) } td class="n" { (hours(low, high)) } }
+                    tr { th scope="row" { (what) } td class="n" { (span(low, high)) } }
                 }
                 tr { th scope="row" { strong { "all of it by hand, glue drying not counted" } }
-                    td class="n" { strong { (hours(least, most)) } } }
+                    td class="n" { strong { (span(least, most)) } } }
             }
         } }
         p { "Spread it over several days: glue needs its time and a tired hand slips." }

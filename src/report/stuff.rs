@@ -2,7 +2,7 @@
 
 /// A family of sheet material.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Stuff {
+pub(crate) enum Stuff {
     /// Expanded or extruded polystyrene: solvents and heat melt it.
     Polystyrene,
     /// EVA foam.
@@ -19,7 +19,7 @@ pub(super) enum Stuff {
 
 impl Stuff {
     /// The family that a material's name points to.
-    pub(super) fn named(material: &str) -> Self {
+    pub(crate) fn named(material: &str) -> Self {
         let name = material.to_lowercase();
         let has = |words: &[&str]| {
             name.split(|c: char| !c.is_alphanumeric())
@@ -56,7 +56,7 @@ impl Stuff {
     }
 
     /// Which glue suits, in one sentence.
-    pub(super) const fn glue(self) -> &'static str {
+    pub(crate) const fn glue(self) -> &'static str {
         match self {
             Self::Polystyrene => {
                 "one that says foam-safe on its label (others dissolve polystyrene); \
@@ -73,7 +73,7 @@ impl Stuff {
     }
 
     /// What to mind when it is cut, a sentence each.
-    pub(super) fn cautions(self) -> Vec<&'static str> {
+    pub(crate) fn cautions(self) -> Vec<&'static str> {
         let mut out = vec![
             "Knife: a sharp blade, a cutting mat, the free hand behind the blade, several light \
              passes; retract it when you put it down, old blades into a sharps box. No blades, heat \
@@ -108,7 +108,7 @@ impl Stuff {
     }
 
     /// Rough speed of a hand tool, metres a minute from slow to fast, and its name; from memory.
-    pub(super) const fn by_hand(self) -> (&'static str, f64, f64) {
+    pub(crate) const fn by_hand(self) -> (&'static str, f64, f64) {
         match self {
             Self::Wood => ("jigsaw or fretsaw", 0.3, 0.5),
             _ => ("knife", 0.5, 1.0),

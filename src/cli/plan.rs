@@ -1,0 +1,41 @@
+//! `plan`: thicknesses and materials side by side, nothing written.
+
+use layfigure::report;
+use layfigure::report::{json, materials, plan};
+use layfigure::sheet;
+
+use crate::Outcome;
+use crate::Stop;
+use crate::args::Plan;
+use crate::input;
+use crate::say;
+
+pub(crate) fn run(args: &Plan) -> Result<Outcome, Stop> {
+    let Some(path) = &args.sheet else {
+        say::text(&materials::table())?;
+        return Ok(Outcome::Done);
+    };
+    let quiet = args.common.quiet;
+    let workshop = input::workshop(args.common.workshop.as_deref())?;
+    let profiles = input::profiles(args.common.profiles.as_deref())?;
+    let file = input::sheet(path, &profiles)?;
+    let sheet = sheet::read(&file.text, &file.name)?;
+    let choices = plan::choices(&workshop, &args.thickness, &args.material)?;
+    let progress = say::Progress::new(quiet);
+    progress.step("fitting the body");
+    let checked = report::check(sheet, &workshop, args.common.unit.map(Into::into))?;
+    progress.step(&format!("building {} ways", choices.len()));
+    let made = plan::plan(&checked, &choices, args.tries);
+    drop(progress);
+    say::findings(&checked.findings, quiet);
+    if args.common.json {
+        say::text(&json::text(&plan::json(&checked, &choices, &made))?)?;
+    } else {
+        say::text(&plan::text(&checked, &choices, &made))?;
+    }
+    Ok(if made.iter().any(Result::is_ok) {
+        Outcome::Done
+    } else {
+        Outcome::Refused
+    })
+}

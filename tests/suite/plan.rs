@@ -1,0 +1,152 @@
+//! The plan: its numbers are those of a build, its costs can be added by hand.
+
+use approx::assert_relative_eq;
+use layfigure::Error;
+use layfigure::report;
+use layfigure::report::cost;
+use layfigure::report::hours;
+use layfigure::report::plan;
+use layfigure::workshop;
+use layfigure::workshop::Workshop;
+
+fn room(text: &str) -> Workshop {
+    workshop::read(text, "room.toml").unwrap()
+}
+
+fn checked(workshop: &Workshop) -> report::Checked {
+    let sheet = include_str!("../../examples/chorister.toml");
+    let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
+    report::check(sheet, workshop, None).unwrap()
+}
+
+fn names(workshop: &Workshop, thicknesses: &[f64], materials: &[&str]) -> Vec<(String, f64)> {
+    let materials: Vec<String> = materials.iter().map(|m| (*m).to_owned()).collect();
+    plan::choices(workshop, thicknesses, &materials)
+        .unwrap()
+        .into_iter()
+        .map(|c| (c.name, c.workshop.layer.thickness))
+        .collect()
+}
+
+#[test]
+fn what_is_compared() {
+    let own = |list: Vec<(String, f64)>| -> Vec<String> {
+        list.into_iter().map(|(n, t)| format!("{n} {t}")).collect()
+    };
+    // One material: that, and the thicknesses it is sold in, none twice.
+    assert_eq!(
+        own(names(
+            &room("[layer]\nmaterial = \"EVA\"\nthickness = 6.2\n"),
+            &[],
+            &[]
+        )),
+        ["EVA 6.2", "EVA 2", "EVA 4", "EVA 8", "EVA 10"]
+    );
+    // Several: those; rings and solid; mixed where the file asks for it.
+    let several = room(
+        "[[layer]]\nmaterial = \"EVA\"\nthickness = 10\nhollow = 40\n[[layer]]\nmaterial = \"felt\"\nthickness = 3\n[form]\nstep = 6\n",
+    );
+    assert_eq!(
+        own(names(&several, &[], &[])),
+        [
+            "EVA 10",
+            "EVA, rings 10",
+            "felt 3",
+            "mixed, as `form.step` asks 10"
+        ]
+    );
+    assert_eq!(own(names(&several, &[5.0], &[])), ["EVA 5", "EVA, rings 5"]);
+    assert_eq!(
+        own(names(
+            &Workshop::default(),
+            &[4.0],
+            &["birch plywood", "MDF"]
+        )),
+        ["plywood 4", "MDF 4"]
+    );
+    match plan::choices(&Workshop::default(), &[], &["unobtainium".into()]) {
+        Err(Error::Request(m)) => {
+            assert!(m.contains("`unobtainium`") && m.contains("plywood"), "{m}")
+        }
+        other => panic!("{other:?}"),
+    }
+}
+
+/// The plan promises what the build then gives.
+#[test]
+fn its_numbers_are_those_of_a_build() {
+    let w = room(
+        "currency = \"EUR\"\n[layer]\nmaterial = \"EVA\"\nthickness = 12\n[stock]\nwidth = 1000\nlength = 600\nprice = 10\n\
+         [dowel]\ndiameter = 6\nprice = 2\n[padding]\nprice = 5\n",
+    );
+    let choices = plan::choices(&w, &[], &[]).unwrap();
+    let checked = checked(&w);
+    let made = plan::plan(&checked, &choices[..1], 0);
+    let made = made[0].as_ref().unwrap();
+    let form = report::build(checked.clone(), w.clone(), 0).unwrap();
+    assert_eq!(made.layers, form.stack.layers.len());
+    assert_eq!(made.boards, form.boards.len());
+    assert_eq!(made.pages, form.pages.len());
+    assert_relative_eq!(
+        made.cut_length,
+        form.stack.cut_length(),
+        max_relative = 1e-12
+    );
+    assert_relative_eq!(made.weight, form.stack.weight(&w), max_relative = 1e-12);
+    assert!(
+        made.girth.0 > made.girth.1 && made.girth.1 <= 1.0,
+        "{:?}",
+        made.girth
+    );
+    assert!(made.trunk_step <= made.step);
+    // 15 % spare on boards, 30 % on batting (common practice), rods by the metre.
+    let rods: f64 = form.stack.dowels.iter().map(|d| d.length).sum();
+    let boards = (form.boards.len() as f64 * 1.15).ceil();
+    let sum = 10.0 * boards + 2.0 * rods / 1e3 + 5.0 * 1.3 * form.stack.padded_area() / 1e6;
+    assert_relative_eq!(made.cost.unwrap(), sum, max_relative = 1e-9);
+    // Another thickness has no price that anybody named.
+    assert_eq!(choices[1].workshop.prices.stock, [None]);
+    assert_eq!(cost::bought(20), 23);
+    let text = plan::text(
+        &checked,
+        &choices[..1],
+        &plan::plan(&checked, &choices[..1], 0),
+    );
+    for line in text.lines() {
+        assert!(line.chars().count() <= 92, "{line}");
+    }
+    assert!(
+        text.contains("cost, EUR") && text.contains("holds pins"),
+        "{text}"
+    );
+}
+
+/// A choice that cannot be built is said, and the others are built all the same.
+#[test]
+fn one_that_cannot_be_built_is_said() {
+    let w = Workshop::default();
+    let choices = plan::choices(&w, &[95.0, 20.0], &[]).unwrap();
+    let thick = layfigure::workshop::LayerStock {
+        thickness: 300.0,
+        ..w.layer.clone()
+    };
+    let mut choices = choices;
+    choices[0].workshop.layer = thick;
+    let checked = checked(&w);
+    let made = plan::plan(&checked, &choices, 0);
+    assert!(made[0].is_err() && made[1].is_ok());
+    let text = plan::text(&checked, &choices, &made);
+    assert!(text.contains("300 mm: cannot be built"), "{text}");
+}
+
+/// Hours by hand arithmetic: 60 m at 0.5 to 1 m a minute, 100 pieces at 2 to 3 minutes, 50 pages at
+/// 1 to 2, 100 layers at 1 to 3, and 3 to 6 hours of covering (speeds: common practice, no source).
+#[test]
+fn hours_add_up() {
+    let h = hours::hours("EVA foam", 60_000.0, 100, 50, 100);
+    assert_relative_eq!(h.by_hand().0, 60.0 + 200.0 + 50.0 + 100.0 + 180.0);
+    assert_relative_eq!(h.by_hand().1, 120.0 + 300.0 + 100.0 + 300.0 + 360.0);
+    assert_relative_eq!(h.by_machine().0, 50.0 + 100.0 + 180.0);
+    // A saw is slower than a knife.
+    assert!(hours::hours("plywood", 60_000.0, 100, 50, 100).by_hand().0 > h.by_hand().0);
+}
