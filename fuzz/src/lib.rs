@@ -135,8 +135,12 @@ pub fn body(data: &[u8]) -> String {
     let figure = dice.one_of(&["woman", "man", "child"]);
     let waist = dice.one_of(&["natural", "iso", "navel"]);
     let supported = dice.one_of(&["true", "false"]);
-    let (girth, tall, spread, often) =
-        (dice.share(), dice.share(), dice.share() * 0.6, dice.share());
+    let (girth, tall, spread, often) = (
+        dice.share(),
+        dice.share(),
+        dice.share().powi(2) * 0.6,
+        dice.share(),
+    );
     let mut text = format!(
         "unit = \"mm\"\nfigure = \"{figure}\"\nwaist = \"{waist}\"\nsupported = {supported}\n"
     );

@@ -74,7 +74,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(16))]
+    #![proptest_config(ProptestConfig::with_cases(12))]
 
     /// Bodies from the smallest child to the largest man, more or less out of proportion: each is
     /// fitted and its solid closed and finite, or refused with reasons.
