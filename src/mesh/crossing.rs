@@ -11,13 +11,18 @@ use crate::tolerance::CROSSING_EPS_MM;
 
 /// Triangles in the smallest boxes. Our choice: a handful is quicker to try than to split.
 const LEAF: usize = 8;
-/// Triangles looked at between two looks at the budget.
+/// Most triangles looked at between two looks at the budget, and how many at first.
 const BATCH: usize = 1 << 14;
-/// Pairs of overlapping boxes after which the search is given up. Our choice: some seconds of work,
-/// and a hundred times what a scan of a million triangles needs.
-const MOST_PAIRS: usize = 2_000_000_000;
+const FIRST_BATCH: usize = 8;
+/// Pairs in neighbouring boxes after which the search is given up, and as many again for every
+/// triangle. Our choice: some seconds of work, and several times what a body needs (33 for every
+/// triangle of our own solids).
+const MOST_PAIRS: usize = 50_000_000;
+const MOST_PAIRS_EACH: usize = 100;
 /// Crossings after which the search is given up: the solid is a tangle.
 const MOST_CROSSINGS: usize = 1_000_000;
+/// Heights kept singly for one triangle before they are joined. Our choice: a few kilobytes.
+const MOST_SINGLE: usize = 1024;
 
 /// Where a surface passes through itself.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -50,26 +55,31 @@ impl Mesh {
             complete: true,
             ..Crossings::default()
         };
-        let (mut visits, mut at) = (0, 0);
+        let most = MOST_PAIRS + MOST_PAIRS_EACH * self.triangles.len();
+        let (mut visits, mut at, mut batch) = (0, 0, FIRST_BATCH);
         while at < self.triangles.len() {
-            let end = (at + BATCH).min(self.triangles.len());
-            let found: Vec<(usize, Vec<(f64, f64)>)> = (at..end)
+            let end = (at + batch).min(self.triangles.len());
+            let found: Vec<Found> = (at..end)
                 .into_par_iter()
                 .map(|t| tree.crossings_of(t as u32))
                 .collect();
-            for (looked, heights) in found {
-                visits += looked;
-                for h in heights {
-                    out.pairs.add([h.0, h.1]);
-                    out.heights.push(h);
-                }
+            let worst = |of: fn(&Found) -> usize| found.iter().map(of).max().unwrap_or(0).max(1);
+            let (worst_look, worst_pairs) = (worst(|f| f.looked), worst(|f| f.pairs.count));
+            for f in found {
+                visits += f.looked;
+                out.pairs.join(&f.pairs);
+                out.heights.extend(f.heights);
             }
             at = end;
-            let given_up = visits > MOST_PAIRS || out.heights.len() > MOST_CROSSINGS;
+            let given_up = visits > most || out.pairs.count > MOST_CROSSINGS;
             if given_up && at < self.triangles.len() {
                 out.complete = false;
                 break;
             }
+            // In a tangle one triangle meets all others: few of them at a time then.
+            let looks = most.saturating_sub(visits) / worst_look;
+            let pairs = MOST_CROSSINGS.saturating_sub(out.pairs.count) / worst_pairs;
+            batch = looks.min(pairs).clamp(1, BATCH);
         }
         out.heights = joined(out.heights);
         out
@@ -106,6 +116,16 @@ impl Bounds {
             high: self.high.sup(&other.high),
         }
     }
+}
+
+/// What one triangle crosses.
+#[derive(Default)]
+struct Found {
+    /// Triangles in boxes that were met.
+    looked: usize,
+    pairs: Spread,
+    /// Heights of the crossings, joined.
+    heights: Vec<(f64, f64)>,
 }
 
 /// A box, and either the range of its triangles or its second child (the first follows it).
@@ -149,12 +169,10 @@ impl<'a> Tree<'a> {
         }
     }
 
-    /// How many boxes of triangles were met, and the heights of each crossing with a triangle of a
-    /// higher number.
-    fn crossings_of(&self, t: u32) -> (usize, Vec<(f64, f64)>) {
+    /// The crossings of one triangle with those of a higher number.
+    fn crossings_of(&self, t: u32) -> Found {
         let own = self.bounds[t as usize];
-        let mut found = Vec::new();
-        let mut looked = 0;
+        let mut found = Found::default();
         let mut waiting: Vec<usize> = vec![0];
         while let Some(at) = waiting.pop() {
             let node = &self.nodes[at];
@@ -167,40 +185,52 @@ impl<'a> Tree<'a> {
                 continue;
             }
             for other in &self.order[node.from as usize..node.to as usize] {
-                looked += 1;
-                if *other > t && self.bounds[*other as usize].overlaps(&own) {
-                    found.extend(self.crossing(t, *other));
+                found.looked += 1;
+                if *other > t
+                    && self.bounds[*other as usize].overlaps(&own)
+                    && let Some((low, high)) = self.crossing(t, *other)
+                {
+                    found.pairs.add([low, high]);
+                    found.heights.push((low, high));
                 }
             }
+            if found.heights.len() > MOST_SINGLE {
+                found.heights = joined(found.heights);
+            }
         }
-        (looked, found)
+        found.heights = joined(found.heights);
+        found
     }
 
     /// Heights between which two triangles cross.
     fn crossing(&self, s: u32, t: u32) -> Option<(f64, f64)> {
         let [a, b] = [s, t].map(|i| self.mesh.triangles[i as usize]);
-        let shared: Vec<u32> = a.iter().copied().filter(|v| b.contains(v)).collect();
-        if shared.len() > 1 {
+        let shared = a.map(|v| b.contains(&v));
+        if shared.iter().filter(|s| **s).count() > 1 {
             return None;
         }
-        let mut heights: Vec<f64> = Vec::new();
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
         for (edges, face) in [(a, b), (b, a)] {
             let corners = face.map(|v| self.mesh.vertices[v as usize]);
             for (i, from) in edges.iter().enumerate() {
                 let to = edges[(i + 1) % 3];
-                if shared.contains(from) || shared.contains(&to) {
+                if face.contains(from) || face.contains(&to) {
                     continue;
                 }
                 let ends = [*from, to].map(|v| self.mesh.vertices[v as usize]);
-                heights.extend(pierced(ends, corners).map(|p| p.z));
+                if let Some(p) = pierced(ends, corners) {
+                    (low, high) = (low.min(p.z), high.max(p.z));
+                }
             }
         }
-        if heights.is_empty() {
+        if low > high {
             return None;
         }
-        heights.extend(shared.iter().map(|v| self.mesh.vertices[*v as usize].z));
-        let low = heights.iter().copied().fold(f64::INFINITY, f64::min);
-        let high = heights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        // From the corner that both have, the crossing begins.
+        for (v, _) in a.iter().zip(shared).filter(|(_, shared)| *shared) {
+            let z = self.mesh.vertices[*v as usize].z;
+            (low, high) = (low.min(z), high.max(z));
+        }
         Some((low, high))
     }
 }

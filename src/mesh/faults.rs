@@ -50,4 +50,12 @@ impl Spread {
         self.low = self.low.min(a).min(b);
         self.high = self.high.max(a).max(b);
     }
+
+    /// These and those.
+    pub(super) fn join(&mut self, other: &Self) {
+        if other.count > 0 {
+            self.add([other.low, other.high]);
+            self.count += other.count - 1;
+        }
+    }
 }

@@ -573,3 +573,38 @@ fn wrong_usage_of_the_tape() {
         .code(1)
         .stdout(contains("not met at this height: 60.0"));
 }
+
+/// Bodies that all pass through each other: the search for crossings gives up within its budget
+/// instead of looking at half a billion pairs, and says so.
+#[test]
+fn a_tangle_is_given_up() {
+    let mut state = 1_u32;
+    let mut dice = || {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        f64::from(state >> 8) / f64::from(1 << 24) * 1000.0
+    };
+    let mut tangle = Mesh::default();
+    for first in (0..8000).map(|i| i * 4) {
+        let corners: Vec<Point3> = (0..4)
+            .map(|_| Point3::new(dice(), dice(), dice()))
+            .collect();
+        let volume = (corners[1] - corners[0])
+            .cross(&(corners[2] - corners[0]))
+            .dot(&(corners[3] - corners[0]));
+        tangle.vertices.extend(corners);
+        for t in [[0, 2, 1], [0, 1, 3], [1, 2, 3], [0, 3, 2]] {
+            let [a, b, c] = t.map(|v| v + first);
+            tangle
+                .triangles
+                .push(if volume > 0.0 { [a, b, c] } else { [a, c, b] });
+        }
+    }
+    assert!(tangle.faults().none());
+    let crossings = tangle.crossings();
+    assert!(!crossings.complete);
+    assert!(
+        crossings.at(500.0) && crossings.pairs.count < 10_000_000,
+        "{}",
+        crossings.pairs.count
+    );
+}
