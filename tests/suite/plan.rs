@@ -66,7 +66,7 @@ fn what_is_compared() {
     );
     match plan::choices(&Workshop::default(), &[], &["unobtainium".into()]) {
         Err(Error::Request(m)) => {
-            assert!(m.contains("`unobtainium`") && m.contains("plywood"), "{m}")
+            assert!(m.contains("`unobtainium`") && m.contains("plywood"), "{m}");
         }
         other => panic!("{other:?}"),
     }
@@ -126,7 +126,7 @@ fn its_numbers_are_those_of_a_build() {
 fn one_that_cannot_be_built_is_said() {
     let w = Workshop::default();
     let choices = plan::choices(&w, &[95.0, 20.0], &[]).unwrap();
-    let thick = layfigure::workshop::LayerStock {
+    let thick = workshop::LayerStock {
         thickness: 300.0,
         ..w.layer.clone()
     };
