@@ -23,6 +23,16 @@ pub const OUTLINE_ACCURACY_MM: f64 = 0.02;
 /// takes many more arcs.
 pub const CURVE_ACCURACY_MM: f64 = 0.02;
 
+/// Outlines whose sides are this nearly the same are drawn by half, on the fold, and rods this nearly
+/// opposite are pricked through together. Our choice: half of a pencil line; larger would let a
+/// lopsided body be folded, smaller would waste paper on what nobody can cut.
+pub const FOLD_TOLERANCE_MM: f64 = 0.3;
+
+/// Two lines on one template are told apart where they are this far from one another. Our choice:
+/// the width of two thick lines and of the paper between them; larger takes more pages, smaller
+/// blurs on an inkjet printer.
+pub const TRACED_LINES_TOLERANCE_MM: f64 = 1.2;
+
 /// Girths, breadths, depths and lengths of a self-consistent sheet must be met this closely on the
 /// solid. Our choice: half of the finest mark of a tape (1 mm).
 pub const TAPE_TOLERANCE_MM: f64 = 0.5;

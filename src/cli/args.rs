@@ -93,6 +93,17 @@ pub(crate) struct Build {
     /// `9 7/8 in`
     #[arg(long, value_name = "MM", requires = "restart_at", value_parser = millimetres)]
     pub(crate) height: Option<f64>,
+    /// Most layers drawn over one another on one paper template, each with its own line: 1 to 4
+    /// [default: `paper.outlines` of the workshop, or 4]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=4))]
+    pub(crate) outlines: Option<u8>,
+    /// Draw whole templates, even where half a one on the fold would do
+    #[arg(long)]
+    pub(crate) whole: bool,
+    /// What the check bars of a printed page measured, in mm, up the side and along its foot: the
+    /// pages then make up for the printer
+    #[arg(long, value_name = "MMxMM")]
+    pub(crate) printed: Option<String>,
     /// Replace files in the folder that the last build did not write, or that were changed since
     #[arg(long)]
     pub(crate) force: bool,

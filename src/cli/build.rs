@@ -2,10 +2,12 @@
 
 use std::path::PathBuf;
 
+use layfigure::Error;
 use layfigure::report;
 use layfigure::report::tables;
 use layfigure::sheet;
 use layfigure::stack::Pile;
+use layfigure::workshop::Paper;
 
 use crate::Outcome;
 use crate::Stop;
@@ -19,7 +21,8 @@ const EXAMPLE: &str = "the example sheet";
 
 pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     let quiet = args.common.quiet;
-    let workshop = input::workshop(args.common.workshop.as_deref())?;
+    let mut workshop = input::workshop(args.common.workshop.as_deref())?;
+    paper(args, &mut workshop.paper)?;
     let file = match &args.sheet {
         Some(path) => {
             let profiles = input::profiles(args.common.profiles.as_deref())?;
@@ -75,4 +78,19 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     } else {
         Outcome::Refused
     })
+}
+
+/// What was typed about the paper goes before what the workshop file says.
+fn paper(args: &Build, paper: &mut Paper) -> Result<(), Stop> {
+    if let Some(outlines) = args.outlines {
+        paper.outlines = usize::from(outlines);
+    }
+    paper.fold &= !args.whole;
+    if let Some(printed) = &args.printed {
+        let measured = paper.measured(printed).map_err(|why| {
+            Error::Request(format!("`--printed {printed}` cannot be used: {why}"))
+        })?;
+        paper.printed = Some(measured);
+    }
+    Ok(())
 }

@@ -19,6 +19,12 @@ pub const FONT_LICENCE: &str = include_str!("font/OFL.txt");
 pub enum Pen {
     /// Cut through: the outline of a piece.
     Cut,
+    /// Cut through: the outline of a second piece that is drawn over the first, in long dashes.
+    Second,
+    /// The same of a third piece, in dashes and dots.
+    Third,
+    /// The same of a fourth piece, dotted.
+    Fourth,
     /// Cut through: an opening, to be cut before the outline around it.
     CutInside,
     /// Draw, score or engrave; never cut.
@@ -133,12 +139,50 @@ impl Item {
         }
     }
 
+    /// The same turned and shifted by a pose, given as where points go and its turn in radians.
+    #[must_use]
+    pub fn moved(&self, to: impl Fn(Point2) -> Point2, by: f64) -> Self {
+        match self {
+            Self::Path {
+                pen,
+                points,
+                closed,
+            } => Self::Path {
+                pen: *pen,
+                points: points.iter().map(|&p| to(p)).collect(),
+                closed: *closed,
+            },
+            Self::Circle {
+                pen,
+                centre,
+                radius,
+            } => Self::Circle {
+                pen: *pen,
+                centre: to(*centre),
+                radius: *radius,
+            },
+            Self::Text {
+                at,
+                size,
+                turn,
+                anchor,
+                words,
+            } => Self::Text {
+                at: to(*at),
+                size: *size,
+                turn: turn + by,
+                anchor: *anchor,
+                words: words.clone(),
+            },
+        }
+    }
+
     /// Whether it is cut through.
     #[must_use]
     pub fn is_cut(&self) -> bool {
         match self {
             Self::Path { pen, .. } | Self::Circle { pen, .. } => {
-                matches!(pen, Pen::Cut | Pen::CutInside)
+                !matches!(pen, Pen::Mark | Pen::Dashed | Pen::Fine)
             }
             Self::Text { .. } => false,
         }

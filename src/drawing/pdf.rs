@@ -60,11 +60,24 @@ const SQUEEZE: u8 = 6;
 /// [`Error::Format`] when there is no page, when a page has no size or is longer than a reader
 /// takes, or when the face cannot be read.
 pub fn write(pages: &[Drawing], title: &str) -> Result<Vec<u8>, Error> {
+    write_stretched(pages, title, (1.0, 1.0))
+}
+
+/// The same with every page, its size too, stretched across and along: for a printer that is known
+/// to shrink by as much.
+///
+/// # Errors
+/// As for [`write`].
+pub fn write_stretched(
+    pages: &[Drawing],
+    title: &str,
+    stretch: (f64, f64),
+) -> Result<Vec<u8>, Error> {
     if pages.is_empty() {
         return Err(Error::Format("a PDF needs at least one page".into()));
     }
     for page in pages {
-        check_size(page)?;
+        check_size(page, stretch)?;
     }
     let font = Face::open()?;
     let mut pdf = Pdf::new();
@@ -88,14 +101,19 @@ pub fn write(pages: &[Drawing], title: &str) -> Result<Vec<u8>, Error> {
     let item_refs: Vec<Ref> = runs.iter().map(|_| next()).collect();
     let mut used: BTreeMap<u16, char> = BTreeMap::new();
     for (page, &page_ref) in pages.iter().zip(&page_refs) {
-        let content = content(page, &font, &mut used);
+        let content = content(page, &font, &mut used, stretch);
         let content_ref = next();
         let squeezed = compress_to_vec_zlib(&content, SQUEEZE);
         pdf.stream(content_ref, &squeezed)
             .filter(Filter::FlateDecode);
         let mut dict = pdf.page(page_ref);
         dict.parent(tree)
-            .media_box(Rect::new(0.0, 0.0, points(page.width), points(page.height)))
+            .media_box(Rect::new(
+                0.0,
+                0.0,
+                points(page.width * stretch.0),
+                points(page.height * stretch.1),
+            ))
             .contents(content_ref);
         dict.resources().fonts().pair(Name(b"F"), face);
     }
@@ -143,9 +161,9 @@ pub fn write(pages: &[Drawing], title: &str) -> Result<Vec<u8>, Error> {
 }
 
 /// Refuses a page that no reader shows.
-fn check_size(page: &Drawing) -> Result<(), Error> {
+fn check_size(page: &Drawing, stretch: (f64, f64)) -> Result<(), Error> {
     let longest = LONGEST_SIDE_PT / POINTS_PER_MM;
-    for side in [page.width, page.height] {
+    for side in [page.width * stretch.0, page.height * stretch.1] {
         if !(side > 0.0 && side <= longest + SAME_POINT_EPS_MM) {
             return Err(Error::Format(format!(
                 "a PDF page of {:.0} x {:.0} mm cannot be written: each side must be more than 0 and at most {longest:.0} mm; choose shorter paper",
@@ -187,10 +205,21 @@ fn mm(value: f64) -> f32 {
 }
 
 /// The strokes and words of a page. Glyphs used are added to `used`.
-fn content(page: &Drawing, font: &Face, used: &mut BTreeMap<u16, char>) -> Vec<u8> {
+fn content(
+    page: &Drawing,
+    font: &Face,
+    used: &mut BTreeMap<u16, char>,
+    stretch: (f64, f64),
+) -> Vec<u8> {
     let mut content = Content::new();
-    let scale = single(POINTS_PER_MM);
-    content.transform([scale, 0.0, 0.0, scale, 0.0, 0.0]);
+    content.transform([
+        single(POINTS_PER_MM * stretch.0),
+        0.0,
+        0.0,
+        single(POINTS_PER_MM * stretch.1),
+        0.0,
+        0.0,
+    ]);
     content.set_line_join(LineJoinStyle::RoundJoin);
     content.set_line_cap(LineCapStyle::ButtCap);
     for group in &page.groups {
@@ -312,6 +341,8 @@ fn set_pen(content: &mut Content, pen: Pen, current: &mut Option<Pen>) {
     *current = Some(pen);
     let (width, grey) = match pen {
         Pen::Cut | Pen::CutInside => (0.35, 0.0),
+        Pen::Second | Pen::Third => (0.4, 0.0),
+        Pen::Fourth => (0.55, 0.0),
         Pen::Mark | Pen::Dashed => (0.18, 0.0),
         Pen::Fine => (0.1, 0.45),
     };
@@ -319,6 +350,9 @@ fn set_pen(content: &mut Content, pen: Pen, current: &mut Option<Pen>) {
     content.set_stroke_gray(grey);
     match pen {
         Pen::Dashed => content.set_dash_pattern([3.0, 1.5], 0.0),
+        Pen::Second => content.set_dash_pattern([6.0, 2.0], 0.0),
+        Pen::Third => content.set_dash_pattern([6.0, 1.5, 0.6, 1.5], 0.0),
+        Pen::Fourth => content.set_dash_pattern([0.6, 1.4], 0.0),
         Pen::Cut | Pen::CutInside | Pen::Mark | Pen::Fine => content.set_dash_pattern([], 0.0),
     };
 }

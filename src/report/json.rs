@@ -192,6 +192,14 @@ pub fn form(form: &Form) -> Result<String, Error> {
             "paper": form.workshop.paper.name,
             "width": number(form.workshop.paper.width),
             "height": number(form.workshop.paper.height),
+            "outlines": form.workshop.paper.outlines,
+            "fold": form.workshop.paper.fold,
+            "printed": form.workshop.paper.printed.map(|(a, b)| [number(a), number(b)]),
+            "counts": form.page_counts.iter().map(|c| json!({
+                "outlines": c.outlines,
+                "fold": c.fold,
+                "pages": c.pages,
+            })).collect::<Vec<_>>(),
         }),
     );
     map.insert("totals".into(), sum(form, &sums));

@@ -19,6 +19,7 @@ pub mod words;
 use crate::drawing::Drawing;
 use crate::error::Finding;
 use crate::layout::Board;
+use crate::layout::page;
 use crate::mesh::Mesh;
 use crate::sheet::Sheet;
 use crate::stack::Stack;
@@ -73,4 +74,6 @@ pub struct Form {
     pub pages: Vec<Drawing>,
     /// The proof set: card templates to hold against the person before anything is cut.
     pub proof: Vec<Drawing>,
+    /// How many pages there would be, drawn in other ways.
+    pub page_counts: Vec<page::Count>,
 }

@@ -95,11 +95,16 @@ pub fn rebuild(
     if workshop.layer.cut == Cut::Middle {
         checked.findings.extend(off_as_built(&checked, stack.scale));
     }
-    let (boards, (pages, (core, proof))) = rayon::join(
+    let (boards, ((pages, page_counts), (core, proof))) = rayon::join(
         || nested(&stack, &workshop, tries),
         || {
             rayon::join(
-                || page::pages(&stack, &workshop, &name),
+                || {
+                    rayon::join(
+                        || page::pages(&stack, &workshop, &name),
+                        || page::counts(&stack, &workshop),
+                    )
+                },
                 || {
                     (
                         stack::core_mesh(&checked.mesh, &workshop),
@@ -109,7 +114,8 @@ pub fn rebuild(
             )
         },
     );
-    let (boards, pages, core, proof) = (boards?, pages?, core?, proof?);
+    let (boards, pages, page_counts) = (boards?, pages?, page_counts?);
+    let (core, proof) = (core?, proof?);
     let missing: String = face::missing_glyphs(&pages)?.into_iter().collect();
     if !missing.is_empty() {
         checked.findings.push(Finding::new(
@@ -128,6 +134,7 @@ pub fn rebuild(
         boards,
         pages,
         proof,
+        page_counts,
     })
 }
 
@@ -269,8 +276,11 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
         },
         || -> Result<Vec<(String, Vec<u8>)>, Error> {
             let mut out = boards(form)?;
-            out.push(("proof.pdf".into(), pdf::write(&form.proof, name)?));
-            out.push(("templates.pdf".into(), pdf::write(&form.pages, name)?));
+            let printing = form.workshop.paper.printing();
+            let stretch = (1.0 / printing.1, 1.0 / printing.0);
+            for (file, pages) in [("proof.pdf", &form.proof), ("templates.pdf", &form.pages)] {
+                out.push((file.into(), pdf::write_stretched(pages, name, stretch)?));
+            }
             Ok(out)
         },
     );

@@ -107,6 +107,7 @@ pub fn built(form: &Form) -> String {
         words::count(t.boards, "board"),
         words::count(form.pages.len(), "page"),
     );
+    out.push_str(&format!("{}\n", words::pages(form)));
     out.push_str(&format!(
         "it stands {} tall without its stand and its layers weigh {} kg\n\n",
         unit.show(t.height),

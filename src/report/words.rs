@@ -2,6 +2,7 @@
 
 use crate::error::{Finding, Severity};
 use crate::measure::{Kind, Side};
+use crate::report::Form;
 use crate::tape::{Reading, Verdict};
 use crate::units;
 use crate::units::Unit;
@@ -151,4 +152,31 @@ pub fn paragraph(text: &str, inset: usize) -> String {
     }
     out.push('\n');
     out
+}
+/// How many pages the templates take, and how many they would take drawn in other ways.
+#[must_use]
+pub fn pages(form: &Form) -> String {
+    let paper = &form.workshop.paper;
+    let others: Vec<String> = form
+        .page_counts
+        .iter()
+        .map(|c| {
+            let outlines = match c.outlines {
+                1 => "one layer on a template".to_owned(),
+                n => format!("up to {n} layers on a template"),
+            };
+            let fold = if c.fold {
+                "by half, on the fold"
+            } else {
+                "whole"
+            };
+            format!("{} with {outlines}, {fold}", c.pages)
+        })
+        .collect();
+    format!(
+        "the templates take {} of {}; it would be {}",
+        count(form.pages.len(), "page"),
+        paper.name,
+        others.join("; ")
+    )
 }

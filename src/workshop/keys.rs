@@ -47,7 +47,12 @@ const TABLES: [(&str, &[&str]); 8] = [
         "padding",
         &["batting", "cover", "wrap_bare", "wrap_padded", "price"],
     ),
-    ("paper", &["size", "margin", "overlap", "length"]),
+    (
+        "paper",
+        &[
+            "size", "margin", "overlap", "length", "outlines", "fold", "printed",
+        ],
+    ),
     ("form", &["from", "to", "scale", "step"]),
 ];
 /// Keys above the first table.

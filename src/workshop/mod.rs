@@ -4,6 +4,7 @@ use crate::error::Finding;
 
 mod keys;
 pub mod material;
+mod pages;
 mod paper;
 mod part;
 mod read;
@@ -109,6 +110,13 @@ pub struct Paper {
     pub margin: f64,
     /// How far two pages of one piece overlap, mm.
     pub overlap: f64,
+    /// Most layers drawn over one another on one template, 1 to [`Paper::MOST_OUTLINES`].
+    pub outlines: usize,
+    /// Whether layers that are the same on both sides are drawn by half, on the fold.
+    pub fold: bool,
+    /// What the two check bars ([`Paper::bars`]) measured on this printer, mm: the one along the
+    /// page, the one across it.
+    pub printed: Option<(f64, f64)>,
 }
 
 /// What things cost, where the file says so.
@@ -256,6 +264,9 @@ impl Default for Workshop {
                 roll: false,
                 margin: 10.0,
                 overlap: 15.0,
+                outlines: Paper::MOST_OUTLINES,
+                fold: true,
+                printed: None,
             },
             scale: 1.0,
             hem_below_hip: None,

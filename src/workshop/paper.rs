@@ -8,6 +8,7 @@ use crate::tolerance::PAPER_SAME_TOLERANCE_MM;
 use crate::units::MM_PER_INCH;
 use crate::units::Unit;
 use crate::units::fixed;
+use crate::workshop::Paper;
 
 /// One named size: width and height in mm.
 type Size = (&'static str, f64, f64);
@@ -100,9 +101,67 @@ fn by_measure(text: &str) -> Option<(String, f64, f64)> {
     })
 }
 
+/// Length of the long check bar, mm: a steel rule of 300 mm reads it to a quarter of a per cent.
+const LONG_BAR: f64 = 200.0;
+/// Length of the short check bar, and of both on small paper, mm.
+const SHORT_BAR: f64 = 100.0;
+/// Longer side of the printed part that has room for the long bar, its words and the foot, mm.
+const ROOM_FOR_LONG: f64 = 250.0;
+/// A printer that is further off than this is set to scale, or something else was measured.
+const MOST_OFF: f64 = 0.1;
+
+impl Paper {
+    /// Most outlines on one template: so many lines are told apart in black and white.
+    pub const MOST_OUTLINES: usize = 4;
+
+    /// Lengths of the check bars along the page and across it, mm.
+    #[must_use]
+    pub fn bars(&self) -> (f64, f64) {
+        let long = self.height - 2.0 * self.margin >= ROOM_FOR_LONG;
+        (if long { LONG_BAR } else { SHORT_BAR }, SHORT_BAR)
+    }
+
+    /// Reads what the check bars measured, mm: `198.5x99.4`, along the page and across it.
+    ///
+    /// # Errors
+    /// Why it cannot be.
+    pub fn measured(&self, text: &str) -> Result<(f64, f64), String> {
+        let (along, across) = self.bars();
+        let said = || {
+            format!(
+                "two lengths in mm with an `x` between them are needed, of the bar of {along} mm \
+                 along the page and the bar of {across} mm across it"
+            )
+        };
+        let lower = text.trim().to_lowercase();
+        let plain = lower.strip_suffix("mm").unwrap_or(&lower);
+        let (a, b) = plain.split_once(['x', '×']).ok_or_else(said)?;
+        let number = |s: &str| s.trim().parse::<f64>().ok().filter(|v| v.is_finite());
+        let (a, b) = (number(a).ok_or_else(said)?, number(b).ok_or_else(said)?);
+        for (measured, bar) in [(a, along), (b, across)] {
+            if (measured / bar - 1.0).abs() > MOST_OFF {
+                return Err(format!(
+                    "a bar of {bar} mm that measures {measured} mm is off by more than a tenth; \
+                     print at 100 % first"
+                ));
+            }
+        }
+        Ok((a, b))
+    }
+
+    /// How much longer than true this printer makes things, along the page and across it.
+    #[must_use]
+    pub fn printing(&self) -> (f64, f64) {
+        let (along, across) = self.bars();
+        self.printed
+            .map_or((1.0, 1.0), |(a, b)| (a / along, b / across))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::workshop::Workshop;
     use approx::assert_relative_eq;
 
     /// ISO 216: A0 has an area of 1 m² to within rounding, each size halves the one before, and
@@ -133,6 +192,20 @@ mod tests {
             assert_relative_eq!(large.1, small.2, epsilon = 1e-9);
             assert_relative_eq!(large.2, 2.0 * small.1, epsilon = 1e-9);
         }
+    }
+
+    #[test]
+    fn measured_bars() {
+        let mut paper = Workshop::default().paper;
+        assert_eq!(paper.bars(), (200.0, 100.0));
+        assert_eq!(paper.measured("198.5x99.4"), Ok((198.5, 99.4)));
+        assert_eq!(paper.measured(" 198.5 × 99.4 mm"), Ok((198.5, 99.4)));
+        for bad in ["198.5", "99.4x198.5", "198.5xabc", "150x99", "NaNx99"] {
+            assert!(paper.measured(bad).is_err(), "{bad}");
+        }
+        (paper.width, paper.height) = (148.0, 210.0);
+        assert_eq!(paper.bars(), (100.0, 100.0));
+        assert_eq!(paper.measured("99x99.4"), Ok((99.0, 99.4)));
     }
 
     #[test]

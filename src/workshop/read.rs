@@ -5,28 +5,22 @@ use toml::de::DeTable;
 use crate::error::Error;
 use crate::error::Finding;
 use crate::error::Severity;
-use crate::source;
 use crate::source::Source;
 use crate::source::Value;
-use crate::units;
 use crate::units::Unit;
 use crate::workshop::Cut;
 use crate::workshop::LayerStock;
-use crate::workshop::Paper;
 use crate::workshop::Stock;
 use crate::workshop::Workshop;
 use crate::workshop::keys;
 use crate::workshop::material;
-use crate::workshop::paper;
+use crate::workshop::pages;
 use crate::workshop::part::Part;
 use crate::workshop::part::show;
 use crate::workshop::part::trimmed;
 
 /// Longest name of a material or a currency (characters).
 const LONGEST_NAME: usize = 60;
-/// Longest page cut off a roll when the file does not say, mm (our choice: what two people can
-/// still handle on a floor).
-const ROLL_PAGE: f64 = 3000.0;
 /// Longest piece cut off a roll of stock when the file does not say, mm (our choice).
 const ROLL_STOCK: f64 = 2000.0;
 
@@ -122,7 +116,7 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
         read_padding(&mut source, &part("padding"), table, &mut workshop);
     }
     if let Some(table) = keys::one(&mut source, &top, "paper") {
-        workshop.paper = read_paper(&mut source, &part("paper"), table);
+        workshop.paper = pages::read(&mut source, &part("paper"), table);
     }
     if let Some(table) = keys::one(&mut source, &top, "form") {
         read_form(&mut source, &part("form"), table, &mut workshop);
@@ -384,88 +378,6 @@ fn read_turns<'a>(source: &mut Source<'a>, value: &Value<'a>, turns: &mut Vec<f6
     } else {
         *turns = read;
     }
-}
-
-fn read_paper<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> Paper {
-    let mut sheet = Workshop::default().paper;
-    if let Some(value) = table.get("size")
-        && let Some(words) = source.words("paper.size", value)
-    {
-        if let Some(width) = words.trim().to_lowercase().strip_prefix("roll") {
-            match units::parse_length(width, part.unit) {
-                Ok(width) if (100.0..=2000.0).contains(&width) => {
-                    sheet.name = format!("roll {}", show(part.unit, width));
-                    sheet.width = width;
-                    sheet.height = ROLL_PAGE;
-                    sheet.roll = true;
-                }
-                Ok(width) => source.refuse(
-                    value.span(),
-                    format!("a paper roll {} wide is not made", show(part.unit, width)),
-                    "common rolls are 610, 762, 914 and 1067 mm wide: \"roll 610 mm\"",
-                ),
-                Err(why) => source.misread("paper.size", value, why),
-            }
-        } else if let Some((name, width, height)) = paper::size(words) {
-            if (100.0..=2000.0).contains(&width) && height <= 5000.0 {
-                sheet.name = name;
-                sheet.width = width;
-                sheet.height = height;
-            } else {
-                source.refuse(
-                    value.span(),
-                    format!(
-                        "`paper.size` of {} by {} is not a page",
-                        show(part.unit, width),
-                        show(part.unit, height)
-                    ),
-                    "100 to 2000 mm by up to 5000 mm is possible",
-                );
-            }
-        } else {
-            let names: Vec<&str> = paper::SIZES.iter().map(|(name, ..)| *name).collect();
-            source.refuse(
-                value.span(),
-                format!("`paper.size` \"{}\" is not known", units::clip(words)),
-                format!(
-                    "write {}, or \"roll 610 mm\", or two sides like \"300 x 420 mm\"",
-                    source::list(&names, '"')
-                ),
-            );
-        }
-    }
-    part.length(source, table, "margin", &mut sheet.margin);
-    part.length(source, table, "overlap", &mut sheet.overlap);
-    let mut length = 0.0;
-    if part.length(source, table, "length", &mut length) && length > 0.0 {
-        if sheet.roll {
-            sheet.height = length;
-        } else {
-            part.warn(
-                source,
-                table,
-                "length",
-                "only a roll has a longest page: it is not used",
-                "delete the line, or write `size = \"roll 610 mm\"`",
-            );
-        }
-    }
-    // A page must show more than its own borders.
-    if sheet.width - 2.0 * sheet.margin < 2.0 * sheet.overlap.max(20.0) {
-        let at = table
-            .get("overlap")
-            .or_else(|| table.get("margin"))
-            .map_or(0..0, Value::span);
-        source.refuse(
-            at,
-            format!(
-                "margin and overlap leave nothing of a page {} wide",
-                show(part.unit, sheet.width)
-            ),
-            "a margin of 5 to 15 mm and an overlap of 10 to 20 mm are usual",
-        );
-    }
-    sheet
 }
 
 fn read_form<'a>(

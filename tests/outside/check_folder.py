@@ -362,6 +362,7 @@ def pages(folder, form):
         check(size[1] <= paper[1] + 0.05, f"page {i + 1}: longer side {size[1]}")
         words = page.extract_text(visitor_text=lambda word, *_: drawn.append(word.strip()))
         check("100 mm" in words, f"page {i + 1}: no check bar of 100 mm")
+        check(size[1] < 250 or "200 mm" in words, f"page {i + 1}: no check bar of 200 mm")
     for i, page in enumerate(pypdf.PdfReader(folder / "proof.pdf").pages):
         size = sorted(float(v) * 25.4 / 72 for v in page.mediabox[2:])
         near(size[0], paper[0], 0.05, f"proof page {i + 1}: shorter side")

@@ -38,6 +38,7 @@ mod profiles;
 mod compare;
 
 // Made-up layers in closed form for the tests of drawings and layouts.
+mod templates;
 mod toy;
 // Files read back with usvg and lopdf: sizes, paper, check bars, words, bytes.
 mod true_size;

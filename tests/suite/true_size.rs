@@ -137,6 +137,9 @@ fn paper(name: &str, width: f64, height: f64) -> Paper {
         roll: false,
         margin: 10.0,
         overlap: 15.0,
+        outlines: 1,
+        fold: false,
+        printed: None,
     }
 }
 
@@ -179,8 +182,11 @@ fn every_page_has_its_paper_and_both_bars_on_both_axes() {
             assert!((media[2] / POINTS_PER_MM - width).abs() < 0.001, "{name}");
             assert!((media[3] / POINTS_PER_MM - height).abs() < 0.001, "{name}");
             let strokes = strokes(&document, id);
-            for length in [100.0, 4.0 * inch] {
+            // Along the page twice as long, where there is room.
+            let long = if height > 270.0 { 2.0 } else { 1.0 };
+            for bar in [100.0, 4.0 * inch] {
                 for upright in [false, true] {
+                    let length = if upright { bar * long } else { bar };
                     let bars = strokes
                         .iter()
                         .filter(|[a, b]| {
@@ -305,7 +311,10 @@ fn no_words_leave_the_page_and_those_of_the_frame_do_not_meet() {
 fn pages_of_one_piece_together_show_all_of_it() {
     let stack = toy::stack(1);
     let piece = &stack.layers[0].pieces[0];
-    let workshop = Workshop::default();
+    let workshop = Workshop {
+        paper: paper("A4", 210.0, 297.0),
+        ..Default::default()
+    };
     let pages = page::pages(&stack, &workshop, "baritone").unwrap();
     let mine: Vec<&Drawing> = pages
         .iter()

@@ -1,19 +1,13 @@
 //! Loose cards on pages: no order, no list of pages in front.
 
-use super::{APART, Leaf, Listed, bind, quarter};
+use super::{APART, Leaf, Listed, bind, leaves};
 use crate::drawing::Drawing;
 use crate::error::Error;
 use crate::layout::Board;
-use crate::layout::ink;
-use crate::layout::nest;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::tile::Spread;
 use crate::stack::Piece;
 use crate::workshop::Paper;
 use crate::workshop::Stock;
-
-/// Repackings tried for loose cards: there are few of them.
-const TRIES: usize = 400;
 
 /// True-size pages of loose cards, without a list of pages in front: each piece with what it is
 /// called. `name` stands at the foot of every page.
@@ -29,23 +23,10 @@ pub fn cards(cards: &[(&Piece, &str)], paper: &Paper, name: &str) -> Result<Vec<
             what: (*what).to_owned(),
             brief: (*what).to_owned(),
             layer: 0,
+            drawn: None,
         })
         .collect();
-    // Cards have no order: those that fit a page are laid on the fewest, together.
-    let (small, large): (Vec<usize>, Vec<usize>) =
-        (0..listed.len()).partition(|&k| quarter(&listed[k].piece, &frame));
-    let mut leaves: Vec<Leaf> = Vec::new();
-    let pieces: Vec<&Piece> = small.iter().map(|&k| listed[k].piece.as_ref()).collect();
-    if !pieces.is_empty() {
-        for board in nest::nest(&pieces, &[page_stock(&frame)], TRIES)? {
-            leaves.push(Leaf::Whole(lies(&board, &pieces, |k| small[k])));
-        }
-    }
-    for k in large {
-        let words = ink::word_boxes(&listed[k].piece)?;
-        let spread = Spread::new(&listed[k].piece, &words, &frame, paper.overlap);
-        leaves.push(Leaf::Spread(k, spread));
-    }
+    let leaves = leaves(&listed, &frame, paper)?;
     let total = leaves.iter().map(Leaf::count).sum();
     let names: Vec<String> = leaves
         .iter()

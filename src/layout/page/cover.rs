@@ -12,35 +12,95 @@ use crate::layout::page::frame::wrapped;
 
 /// Height of ordinary letters, mm.
 const LETTER: f64 = 2.5;
-/// Width of one column of the list of pages, mm.
-const COLUMN: f64 = 56.0;
+/// Width of one column of the list of pages, mm: of single layers, and of several at once.
+const COLUMNS: (f64, f64) = (56.0, 84.0);
 /// Room for the page numbers in a column, mm.
 const NUMBERS: f64 = 19.0;
 /// Length of a sample of a line with its gap, mm.
 const SAMPLE: f64 = 29.0;
 
+/// What the advice is about, besides what holds for all pages.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct About {
+    /// Lengths of the bars along the page and across it, mm.
+    pub(super) bars: (f64, f64),
+    /// Whether the pages are made for what the bars measured before.
+    pub(super) corrected: bool,
+    /// Whether several layers share a template.
+    pub(super) shared: bool,
+    /// Whether there are half templates.
+    pub(super) halves: bool,
+}
+
 /// What to do before cutting, and what can hurt.
-const ADVICE: [&str; 5] = [
-    "Print at 100 % (actual size), with no fit to page.",
-    "Lay a steel rule on the bars of every page, along the foot and up the side: 100 mm must be 99.5 to 100.5 mm, 4 in must be 101.1 to 102.1 mm. If not, correct the printer and print again.",
-    "A piece on several pages: cut one page along its thin join line, lay it on the join line of the other until the marks of one letter meet (A1 on A1, A2 on A2), and tape it.",
-    "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked.",
-    "Cut away from yourself, with a sharp blade, on a board; for hot tools, dust and fumes follow the maker's data sheet and the rules of your workshop, and ask somebody trained.",
-];
+fn advice(about: About) -> Vec<String> {
+    let (along, across) = about.bars;
+    let band = |bar: f64| format!("{:.1} to {:.1} mm", bar * 0.995, bar * 1.005);
+    let remedy = if about.corrected {
+        "These pages make up for what the bars measured before; if they are not true now, measure a page printed without it again."
+    } else {
+        "If not, print this page alone, write both bars down and build again with what they measured, for instance --printed 198.5x99.4 (up the side x along the foot)."
+    };
+    let mut out = vec![
+        "Print at 100 % (actual size), with no fit to page.".to_owned(),
+        format!(
+            "Lay a steel rule on the bars of every page: {along} mm up the side must be {}, {across} mm along the foot {}. From corner cross to corner cross it must be what the side says, both ways, within 1 mm. {remedy}",
+            band(along),
+            band(across)
+        ),
+    ];
+    if about.shared {
+        out.push("Layers share a template: each has its own line, named in its middle, and its number stands in the line. Lay the template on the stock and go over the line of one layer with a tracing wheel or over carbon paper, prick its crosses and holes through, and write the layer's number on the piece. Then trace the next layer on other stock, and tick it off.".to_owned());
+    }
+    if about.halves {
+        out.push("A half template shows the right half. Rule the centre line on the stock, lay the template's centre line on it and trace; turn the template over along that line and trace the left half. Dashed circles and marks called LEFT belong to the left half alone: prick them through when the template is turned over.".to_owned());
+    }
+    out.extend([
+        "A template on several pages: cut one page along its thin join line, lay it on the join line of the other until the marks of one letter meet (A1 on A1, A2 on A2), and tape it.".to_owned(),
+        "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked.".to_owned(),
+        "Cut away from yourself, with a sharp blade, on a board; for hot tools, dust and fumes follow the maker's data sheet and the rules of your workshop, and ask somebody trained.".to_owned(),
+    ]);
+    out
+}
 
 /// What each line means.
-const LINES: [(Pen, &str); 4] = [
-    (Pen::Cut, "thick: cut (outline, and openings inside it)"),
-    (
+fn lines(about: About) -> Vec<(Pen, &'static str)> {
+    let mut out = vec![(
+        Pen::Cut,
+        if about.shared {
+            "thick: cut; the first layer of a template, and openings"
+        } else {
+            "thick: cut (outline, and openings inside it)"
+        },
+    )];
+    if about.shared {
+        out.extend([
+            (
+                Pen::Second,
+                "long dashes: cut; the second layer of a template",
+            ),
+            (
+                Pen::Third,
+                "dashes and dots: cut; the third layer of a template",
+            ),
+            (Pen::Fourth, "dots: cut; the fourth layer of a template"),
+        ]);
+    }
+    out.push((
         Pen::Mark,
-        "thin: draw on the piece (centre lines, crosses of the dowels, arrow to the front)",
-    ),
-    (
+        "thin: draw on the piece (centre lines, crosses of the dowels, edge marks)",
+    ));
+    out.push((
         Pen::Dashed,
-        "dashed: edge of the layer above, to glue it to",
-    ),
-    (Pen::Fine, "thin and grey: join line of two pages"),
-];
+        if about.halves {
+            "thin dashes: a mark of the left half; on a whole piece the edge of the layer above"
+        } else {
+            "dashed: edge of the layer above, to glue it to"
+        },
+    ));
+    out.push((Pen::Fine, "thin and grey: join line of two pages"));
+    out
+}
 
 /// One line of the list: what, and which pages.
 pub(super) type Entry = (String, String);
@@ -55,7 +115,12 @@ pub(super) struct Cover {
 
 impl Cover {
     /// Lays out the first pages for a list of `entries` lines.
-    pub(super) fn new(frame: &Frame, title: &str, entries: usize) -> Result<Self, Error> {
+    pub(super) fn new(
+        frame: &Frame,
+        title: &str,
+        entries: usize,
+        about: About,
+    ) -> Result<Self, Error> {
         let (width, height) = frame.window();
         let width = width - 4.0;
         let x = frame.low.x + 2.0;
@@ -69,7 +134,7 @@ impl Cover {
         // The line under the title is left free: what it says depends on how many pages there are.
         let mut y = frame.high.y - 7.0 - LINE * 2.5;
         let mut head = Vec::new();
-        for (k, advice) in ADVICE.iter().enumerate() {
+        for (k, advice) in advice(about).iter().enumerate() {
             let mut number = Some(format!("{}.", k + 1));
             for line in wrapped(advice, LETTER, width - 6.0)? {
                 y -= LINE * 0.95;
@@ -90,11 +155,12 @@ impl Cover {
             }
         }
         y -= LINE * 0.7;
-        legend(&mut head, x, &mut y, width)?;
+        legend(&mut head, x, &mut y, width, about)?;
         let above = frame.high.y - y + LINE * 2.5;
         let again = 14.0 + LINE;
+        let column = if about.shared { COLUMNS.1 } else { COLUMNS.0 };
         let columns = (1..=12)
-            .take_while(|&n| n as f64 * COLUMN <= width)
+            .take_while(|&n| n as f64 * column <= width)
             .last()
             .unwrap_or(1);
         let mut shares = Vec::new();
@@ -166,7 +232,13 @@ impl Cover {
 }
 
 /// Samples of the lines with their meaning; `y` goes down as they are written.
-fn legend(items: &mut Vec<Item>, x: f64, y: &mut f64, width: f64) -> Result<(), Error> {
+fn legend(
+    items: &mut Vec<Item>,
+    x: f64,
+    y: &mut f64,
+    width: f64,
+    about: About,
+) -> Result<(), Error> {
     let say = |words: &str, y: &mut f64| -> Result<Vec<Item>, Error> {
         let mut said = Vec::new();
         for (k, line) in wrapped(words, LETTER, width - SAMPLE)?.iter().enumerate() {
@@ -180,7 +252,7 @@ fn legend(items: &mut Vec<Item>, x: f64, y: &mut f64, width: f64) -> Result<(), 
         }
         Ok(said)
     };
-    for (pen, words) in LINES {
+    for (pen, words) in lines(about) {
         let middle = *y - LINE * 1.15 + LETTER / 2.0;
         items.push(Item::path(
             pen,

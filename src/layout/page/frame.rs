@@ -1,4 +1,5 @@
-//! What stands on every page: check bars on both axes, what it is, where it belongs.
+//! What stands on every page: check bars on both axes and the diagonal, what it is, where it
+//! belongs.
 
 use crate::drawing::Anchor;
 use crate::drawing::Item;
@@ -9,10 +10,11 @@ use crate::geom::Point2;
 use crate::layout::ink::SMALLEST_LETTER;
 use crate::workshop::Paper;
 
-/// Length of the metric check bar, mm.
-const METRIC_BAR: f64 = 100.0;
-/// Length of the inch check bar: 4 inches of 25.4 mm (exact by definition).
-const INCH_BAR: f64 = 101.6;
+/// An inch bar is this much longer than the metric one: 4 inches beside 100 mm (exact by
+/// definition).
+const INCH_BAR: f64 = 101.6 / 100.0;
+/// Half the length of the strokes of a corner cross, mm.
+const CORNER: f64 = 1.5;
 /// Room beyond a bar for its words, mm.
 const BAR_WORDS: f64 = 15.0;
 /// Width of the strip at the left, mm.
@@ -38,6 +40,8 @@ pub(super) struct Frame {
     pub(super) high: Point2,
     /// Whether the words of the foot stand above the bars rather than beside them.
     narrow: bool,
+    /// Lengths of the metric bars along the page and across it.
+    bars: (f64, f64),
 }
 
 /// What the foot of a page says.
@@ -56,23 +60,31 @@ pub(super) struct Foot<'a> {
 impl Frame {
     /// The frame of a page.
     pub(super) fn new(paper: &Paper) -> Result<Self, Error> {
-        let across = paper.width - 2.0 * paper.margin;
-        let narrow = across < LEFT + INCH_BAR + BAR_WORDS + FOOT_WORDS + MAP;
+        let bars = paper.bars();
+        // What a printer makes longer or shorter comes out at true size on a page that is counted
+        // shorter or longer by as much.
+        let printing = paper.printing();
+        let (width, height) = (paper.width * printing.1, paper.height * printing.0);
+        let across = width - 2.0 * paper.margin;
+        let narrow = across < LEFT + bars.1 * INCH_BAR + BAR_WORDS + FOOT_WORDS + MAP;
         let foot = if narrow { FOOT + 3.0 * LINE } else { FOOT };
-        let up = paper.height - 2.0 * paper.margin;
-        if !(across >= LEFT + INCH_BAR + BAR_WORDS && up >= foot + INCH_BAR + BAR_WORDS) {
+        let up = height - 2.0 * paper.margin;
+        if !(across >= LEFT + bars.1 * INCH_BAR + BAR_WORDS
+            && up >= foot + bars.0 * INCH_BAR + BAR_WORDS)
+        {
             return Err(Error::Layout(format!(
-                "paper `{}` of {} x {} mm with margins of {} mm is too small for the check bars of {INCH_BAR} mm that prove its scale; use A5 or larger, or smaller margins",
-                paper.name, paper.width, paper.height, paper.margin
+                "paper `{}` of {} x {} mm with margins of {} mm is too small for the check bars of {} and {} mm that prove its scale; use A5 or larger, or smaller margins",
+                paper.name, paper.width, paper.height, paper.margin, bars.0, bars.1
             )));
         }
         Ok(Self {
-            width: paper.width,
-            height: paper.height,
+            width,
+            height,
             margin: paper.margin,
             low: Point2::new(paper.margin + LEFT, paper.margin + foot),
-            high: Point2::new(paper.width - paper.margin, paper.height - paper.margin),
+            high: Point2::new(width - paper.margin, height - paper.margin),
             narrow,
+            bars,
         })
     }
 
@@ -83,7 +95,7 @@ impl Frame {
 
     /// The same frame with a window just `height` high, for pages cut off a roll.
     pub(super) fn shortened(&self, height: f64) -> Self {
-        let least = INCH_BAR + BAR_WORDS;
+        let least = self.bars.0 * INCH_BAR + BAR_WORDS;
         let high = self.low.y + height.max(least);
         Self {
             height: high + self.margin,
@@ -95,6 +107,7 @@ impl Frame {
     /// Bars, words and frame.
     pub(super) fn furniture(&self, foot: &Foot<'_>) -> Result<Vec<Item>, Error> {
         let mut items = self.bars();
+        items.extend(self.corners());
         self.advice(&mut items)?;
         let (x, to, top) = if self.narrow {
             (
@@ -104,7 +117,7 @@ impl Frame {
             )
         } else {
             (
-                self.margin + LEFT + INCH_BAR + BAR_WORDS,
+                self.margin + LEFT + self.bars.1 * INCH_BAR + BAR_WORDS,
                 self.high.x - MAP - 2.0,
                 self.margin + FOOT - SMALLEST_LETTER - 1.0,
             )
@@ -142,15 +155,46 @@ impl Frame {
         )
     }
 
-    /// 100 mm and 4 in, along the foot and up the left side.
+    /// Upper right one of the crosses in the corners, the others level with it and with
+    /// [`Frame::low`]; and the distance from corner to corner, mm.
+    fn diagonal(&self) -> (Point2, f64) {
+        let far = Point2::new(self.high.x - CORNER, self.high.y - CORNER);
+        (far, (far - self.low).norm())
+    }
+
+    /// Crosses in the corners: both diagonals between them are the same on a page that is not
+    /// drawn askew.
+    fn corners(&self) -> Vec<Item> {
+        let (far, _) = self.diagonal();
+        let mut items = Vec::with_capacity(8);
+        for x in [self.low.x, far.x] {
+            for y in [self.low.y, far.y] {
+                for (dx, dy) in [(CORNER, 0.0), (0.0, CORNER)] {
+                    let ends = vec![Point2::new(x - dx, y - dy), Point2::new(x + dx, y + dy)];
+                    items.push(Item::path(Pen::Mark, ends, false));
+                }
+            }
+        }
+        items
+    }
+
+    /// Millimetres and inches, along the foot and up the left side.
     fn bars(&self) -> Vec<Item> {
         let mut items = Vec::new();
         let foot = self.margin;
         let corner = Point2::new(self.margin + LEFT, self.low.y);
-        for (length, words, level, out) in [
-            (METRIC_BAR, "100 mm", foot + 7.5, self.margin + 2.0),
-            (INCH_BAR, "4 in", foot + 2.5, self.margin + 6.0),
+        for (more, level, out) in [
+            (1.0, foot + 7.5, self.margin + 2.0),
+            (INCH_BAR, foot + 2.5, self.margin + 6.0),
         ] {
+            let words = |bar: f64| {
+                if more > 1.0 {
+                    format!("{:.0} in", bar / 25.0)
+                } else {
+                    format!("{bar:.0} mm")
+                }
+            };
+            let length = self.bars.1 * more;
             let stroke = |a: Point2, b: Point2| Item::path(Pen::Mark, vec![a, b], false);
             let (x, y) = (corner.x, level);
             items.push(stroke(Point2::new(x, y), Point2::new(x + length, y)));
@@ -161,8 +205,9 @@ impl Frame {
                 Point2::new(x + length + 2.0, y - SMALLEST_LETTER / 2.0),
                 SMALLEST_LETTER,
                 Anchor::Start,
-                words,
+                words(self.bars.1),
             ));
+            let length = self.bars.0 * more;
             let (x, y) = (out, corner.y);
             items.push(stroke(Point2::new(x, y), Point2::new(x, y + length)));
             for end in [y, y + length] {
@@ -171,26 +216,31 @@ impl Frame {
             items.push(upright(
                 Point2::new(x + SMALLEST_LETTER / 2.0, y + length + 2.0),
                 SMALLEST_LETTER,
-                words.to_owned(),
+                words(self.bars.0),
             ));
         }
         items
     }
 
-    /// How to print, up the left side.
+    /// How to print and check, up the left side.
     fn advice(&self, items: &mut Vec<Item>) -> Result<(), Error> {
-        let from = self.low.y + INCH_BAR + BAR_WORDS + 3.0;
+        let from = self.low.y + self.bars.0 * INCH_BAR + BAR_WORDS + 2.0;
         let room = self.high.y - from;
-        let lines: [&[&str]; 2] = [
-            &["print at 100 %, no fit to page", "print at 100 %"],
-            &[
-                "measure the bars before cutting: 100 mm is 99.5-100.5 mm",
-                "measure: 100 mm is 99.5-100.5 mm",
-                "99.5-100.5 mm",
+        let across = format!("{:.1} mm", self.diagonal().1);
+        let lines = [
+            [
+                "print at 100 %, measure the bars before cutting".to_owned(),
+                "print at 100 %, measure first".to_owned(),
+                "print at 100 %".to_owned(),
+            ],
+            [
+                format!("corner cross to corner cross, both ways: {across}"),
+                format!("corners, both ways: {across}"),
+                format!("+ to +: {across}"),
             ],
         ];
         for (k, choices) in lines.iter().enumerate() {
-            let mut words = choices[choices.len() - 1];
+            let mut words = &choices[choices.len() - 1];
             for choice in choices.iter().rev() {
                 if face::text_width(choice, SMALLEST_LETTER)? <= room {
                     words = choice;

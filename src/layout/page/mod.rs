@@ -1,17 +1,23 @@
 //! True-size pages for the person's printer.
 //!
-//! A piece stays whole on one page where it can, turned when that helps, and small pieces share a
-//! page; the others are spread over the fewest pages, which overlap and carry lettered join marks.
-//! Pages follow the layers from the lowest up. Every page has check bars of 100 mm and 4 in on both
-//! axes; the first explains them and lists what is where.
+//! Layers share templates, drawn over one another or by half on the fold, as the paper of the
+//! workshop asks. A template stays whole on one page where it can, turned when that helps, and as
+//! many as go together share a page; the others are spread over the fewest pages, which overlap and
+//! carry lettered join marks. Pages follow the layers from the lowest up. Every page has check bars
+//! on both axes, in millimetres and inches; the first explains them and lists what is where.
 
 mod card;
+mod count;
 mod cover;
 mod frame;
+mod shared;
 mod tile;
+
+use rayon::prelude::*;
 
 use crate::drawing::Drawing;
 use crate::drawing::Group;
+use crate::drawing::Item;
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
@@ -21,6 +27,7 @@ use crate::layout::ink;
 use crate::layout::nest;
 use crate::layout::page::card::lies;
 use crate::layout::page::card::page_stock;
+use crate::layout::page::cover::About;
 use crate::layout::page::cover::Cover;
 use crate::layout::page::frame::Foot;
 use crate::layout::page::frame::Frame;
@@ -28,19 +35,21 @@ use crate::layout::page::tile::Spread;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::Stack;
+use crate::workshop::Paper;
+use crate::workshop::Stock;
 use crate::workshop::Workshop;
 
 pub use card::cards;
 pub use card::window;
 
+pub use count::Count;
+pub use count::counts;
+
 /// Distance between two pieces on one page, mm (common practice, no source: room for scissors).
 const APART: f64 = 5.0;
 
-/// Share of a page that pieces usually fill, and share that they seldom do: where the search for
-/// how many fit begins. They change how long it takes, not what it finds.
-const USUALLY_FILLED: f64 = 0.66;
-/// See [`USUALLY_FILLED`].
-const SELDOM_FILLED: f64 = 0.8;
+/// Repackings tried for the templates that share pages: they are few.
+const TRIES: usize = 200;
 
 /// A piece with what it is called.
 struct Listed<'a> {
@@ -51,6 +60,17 @@ struct Listed<'a> {
     brief: String,
     /// Index of its layer; 0 for a plate.
     layer: usize,
+    /// How it is drawn where it is not drawn as a piece.
+    drawn: Option<Template>,
+}
+
+/// A drawing of one or more pieces, in their own axes.
+struct Template {
+    items: Vec<Item>,
+    /// How many pieces it is for.
+    lines: usize,
+    /// Whether it shows the right half.
+    half: bool,
 }
 
 /// What one page, or one run of pages, holds.
@@ -79,10 +99,10 @@ impl Leaf {
 pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawing>, Error> {
     let paper = &workshop.paper;
     let frame = Frame::new(paper)?;
-    let listed = listed(stack);
-    let leaves = leaves(&listed, &frame, paper.overlap)?;
+    let listed = shared::templates(listed(stack), stack, paper, &frame, name)?;
+    let leaves = leaves(&listed, &frame, paper)?;
     let entries = leaves.len();
-    let cover = Cover::new(&frame, name, entries)?;
+    let cover = Cover::new(&frame, name, entries, about(paper, &listed))?;
     let front = cover.count();
     let sizes: Vec<usize> = leaves.iter().map(Leaf::count).collect();
     let total = front + sizes.iter().sum::<usize>();
@@ -167,11 +187,22 @@ fn bind(
         match leaf {
             Leaf::Whole(lies) => pages.push(whole(lies, listed, frame, roll, &foot)?),
             Leaf::Spread(k, spread) => {
-                pages.extend(spread_pages(&listed[*k].piece, spread, frame, &mut foot)?);
+                pages.extend(spread_pages(&listed[*k], spread, frame, &mut foot)?);
             }
         }
     }
     Ok(())
+}
+
+/// What the first page has to explain.
+fn about(paper: &Paper, listed: &[Listed<'_>]) -> About {
+    let drawn = || listed.iter().filter_map(|l| l.drawn.as_ref());
+    About {
+        bars: paper.bars(),
+        corrected: paper.printed.is_some(),
+        shared: drawn().any(|t| t.lines > 1),
+        halves: drawn().any(|t| t.half),
+    }
 }
 
 /// All pieces from the base board up.
@@ -202,6 +233,7 @@ fn listed(stack: &Stack) -> Vec<Listed<'_>> {
                 what: format!("layer {} of {count}{which}{levels}", layer.index),
                 brief: format!("layer {}{which}{levels}", layer.index),
                 layer: layer.index,
+                drawn: None,
             });
         }
     }
@@ -245,59 +277,86 @@ fn plate<'a>(outline: &Outline, what: &str, stack: &Stack) -> Option<Listed<'a>>
         what: what.to_owned(),
         brief: what.to_owned(),
         layer: 0,
+        drawn: None,
     })
 }
 
 /// What a leaf is called, on its page and in the list.
 fn called(leaf: &Leaf, listed: &[Listed<'_>]) -> (String, String) {
-    let one = |k: usize| (listed[k].what.clone(), listed[k].brief.clone());
-    match leaf {
-        Leaf::Spread(k, _) => one(*k),
-        Leaf::Whole(lies) => {
-            let first = lies.iter().map(|l| l.0).min().unwrap_or(0);
-            let last = lies.iter().map(|l| l.0).max().unwrap_or(0);
-            if first == last {
-                return one(first);
-            }
-            let name = |k: usize| match listed[k].layer {
-                0 => listed[k].brief.clone(),
-                layer => layer.to_string(),
-            };
-            let both = match listed[first].layer {
-                0 => format!("{} to {}", name(first), name(last)),
-                _ => format!("layers {} to {}", name(first), name(last)),
-            };
-            (both.clone(), both)
-        }
+    let lies = match leaf {
+        Leaf::Spread(k, _) => return (listed[*k].what.clone(), listed[*k].brief.clone()),
+        Leaf::Whole(lies) => lies,
+    };
+    let mut on: Vec<&Listed<'_>> = Vec::new();
+    let mut indices: Vec<usize> = lies.iter().map(|l| l.0).collect();
+    indices.sort_unstable();
+    on.extend(indices.iter().map(|&k| &listed[k]));
+    if let [one] = on.as_slice() {
+        return (one.what.clone(), one.brief.clone());
     }
+    let plain = on.iter().all(|l| l.drawn.is_none() && l.layer > 0);
+    let in_a_row = on.windows(2).all(|w| w[1].layer == w[0].layer + 1);
+    let both = if plain && in_a_row {
+        format!("layers {} to {}", on[0].layer, on[on.len() - 1].layer)
+    } else {
+        let names: Vec<&str> = on
+            .iter()
+            .map(|l| {
+                l.brief
+                    .strip_prefix("layers ")
+                    .or_else(|| l.brief.strip_prefix("layer "))
+                    .unwrap_or(&l.brief)
+            })
+            .collect();
+        let first = if on[0].layer > 0 { "layers " } else { "" };
+        format!("{first}{}", names.join(", "))
+    };
+    (both.clone(), both)
 }
 
-/// Spreads the pieces over pages in order.
-fn leaves(listed: &[Listed<'_>], frame: &Frame, overlap: f64) -> Result<Vec<Leaf>, Error> {
-    let mut leaves = Vec::new();
-    let mut k = 0;
-    while k < listed.len() {
-        let piece = &listed[k].piece;
-        if !quarter(piece, frame) {
-            leaves.push(match askew(piece, frame) {
-                Some(lie) => Leaf::Whole(vec![(k, lie.0, lie.1, lie.2)]),
-                None => {
-                    let words = ink::word_boxes(piece)?;
-                    Leaf::Spread(k, Spread::new(piece, &words, frame, overlap))
-                }
-            });
-            k += 1;
-            continue;
+/// Spreads the templates over pages. Those that fit a page are laid on the fewest, together; pages
+/// go by the lowest layer on them.
+fn leaves(listed: &[Listed<'_>], frame: &Frame, paper: &Paper) -> Result<Vec<Leaf>, Error> {
+    let (small, large): (Vec<usize>, Vec<usize>) =
+        (0..listed.len()).partition(|&k| quarter(&listed[k].piece, frame));
+    let mut leaves: Vec<(usize, Leaf)> = large
+        .into_par_iter()
+        .map(|k| {
+            let piece = &listed[k].piece;
+            if let Some((turn, x, y)) = askew(piece, frame) {
+                return Ok((k, Leaf::Whole(vec![(k, turn, x, y)])));
+            }
+            let words = ink::word_boxes(piece)?;
+            let spread = Spread::new(piece, &words, frame, paper.overlap);
+            if spread.cuts_a_hole(piece) {
+                return Err(Error::Layout(format!(
+                    "{} cannot be spread over pages of {} without a join through a hole; use larger paper, or a smaller `paper.overlap`",
+                    listed[k].what, paper.name
+                )));
+            }
+            Ok((k, Leaf::Spread(k, spread)))
+        })
+        .collect::<Result<_, Error>>()?;
+    if !small.is_empty() {
+        let stock = Stock {
+            roll: paper.roll,
+            ..page_stock(frame)
+        };
+        let pieces: Vec<&Piece> = small.iter().map(|&k| listed[k].piece.as_ref()).collect();
+        for board in nest::nest(&pieces, &[stock], TRIES)? {
+            let lies = lies(&board, &pieces, |k| small[k]);
+            let first = lies.iter().map(|l| l.0).min().unwrap_or_default();
+            // One alone stands in the middle.
+            let lies = match lies.as_slice() {
+                [(k, turn, ..)] if !paper.roll => lie(&listed[*k].piece, *turn, frame)
+                    .map_or(lies.clone(), |(t, x, y)| vec![(*k, t, x, y)]),
+                _ => lies,
+            };
+            leaves.push((first, Leaf::Whole(lies)));
         }
-        let run = listed[k..]
-            .iter()
-            .take_while(|l| quarter(&l.piece, frame))
-            .count();
-        let (lies, taken) = most(&listed[k..k + run], k, frame)?;
-        leaves.push(Leaf::Whole(lies));
-        k += taken;
     }
-    Ok(leaves)
+    leaves.sort_by_key(|(first, _)| *first);
+    Ok(leaves.into_iter().map(|(_, leaf)| leaf).collect())
 }
 
 /// Whether a piece fits the window as it stands or turned by a right angle.
@@ -328,63 +387,6 @@ fn askew(piece: &Piece, frame: &Frame) -> Option<(f64, f64, f64)> {
         .find_map(|t| lie(piece, t, frame))
 }
 
-/// As many of the pieces, in order, as share one page: each with its turn and shift.
-#[allow(clippy::type_complexity, reason = "the pair is taken apart at once")]
-fn most(
-    run: &[Listed<'_>],
-    offset: usize,
-    frame: &Frame,
-) -> Result<(Vec<(usize, f64, f64, f64)>, usize), Error> {
-    let (w, h) = frame.window();
-    let stock = page_stock(frame);
-    let room = |n: usize| -> Result<Option<Vec<(usize, f64, f64, f64)>>, Error> {
-        if n == 1 {
-            let alone = [0.0, 90.0]
-                .iter()
-                .find_map(|&t| lie(&run[0].piece, t, frame));
-            return Ok(alone.map(|(t, x, y)| vec![(offset, t, x, y)]));
-        }
-        let pieces: Vec<&Piece> = run[..n].iter().map(|l| l.piece.as_ref()).collect();
-        if nest::area_bound(&pieces, &stock) > 1.0 {
-            return Ok(None);
-        }
-        let boards = nest::nest(&pieces, std::slice::from_ref(&stock), 0)?;
-        let [board] = boards.as_slice() else {
-            return Ok(None);
-        };
-        Ok(Some(lies(board, &pieces, |k| offset + k)))
-    };
-    // The most that still fit: looked for first where that many ovals usually do, then by halving
-    // between what fits and what its area alone forbids.
-    let mut best = (room(1)?.unwrap_or_default(), 1);
-    let filled = |share: f64| {
-        let mut area = 0.0;
-        run.iter()
-            .take_while(|l| {
-                area += l.piece.outline.area();
-                area <= share * w * h
-            })
-            .count()
-    };
-    let mut beyond = (filled(1.0) + 1).max(2).min(run.len() + 1);
-    for guess in [filled(USUALLY_FILLED), filled(SELDOM_FILLED)] {
-        if guess > best.1 && guess < beyond {
-            match room(guess)? {
-                Some(lies) => best = (lies, guess),
-                None => beyond = guess,
-            }
-        }
-    }
-    while beyond - best.1 > 1 {
-        let middle = best.1 + (beyond - best.1) / 2;
-        match room(middle)? {
-            Some(lies) => best = (lies, middle),
-            None => beyond = middle,
-        }
-    }
-    Ok(best)
-}
-
 /// A page of whole pieces.
 fn whole(
     lies: &[(usize, f64, f64, f64)],
@@ -411,9 +413,8 @@ fn whole(
     };
     let mut groups = Vec::with_capacity(lies.len() + 1);
     for &(k, turn, x, y) in lies {
-        let piece = &listed[k].piece;
         let pose = Pose::new(turn, x + frame.low.x, y - sink + frame.low.y);
-        groups.push(piece_group(piece, &pose, None)?);
+        groups.push(piece_group(&listed[k], &pose, None)?);
     }
     groups.push(Group {
         id: "page".into(),
@@ -430,11 +431,12 @@ fn whole(
 
 /// The pages of one piece.
 fn spread_pages(
-    piece: &Piece,
+    listed: &Listed<'_>,
     spread: &Spread,
     frame: &Frame,
     foot: &mut Foot<'_>,
 ) -> Result<Vec<Drawing>, Error> {
+    let piece = listed.piece.as_ref();
     let joins = spread.joins(piece, &ink::word_boxes(piece)?);
     let start = foot.number.0;
     let page_of = |cell: (usize, usize)| {
@@ -459,7 +461,7 @@ fn spread_pages(
         let mut items = frame.furniture(foot)?;
         items.extend(tile::map(spread, piece, cell, frame.map()));
         let groups = vec![
-            piece_group(piece, &pose, Some((frame.low, frame.high)))?,
+            piece_group(listed, &pose, Some((frame.low, frame.high)))?,
             Group {
                 id: "joins".into(),
                 items: spread.join_items(&joins, cell, frame, page_of),
@@ -482,9 +484,24 @@ fn spread_pages(
 }
 
 /// A piece on a page. A template is cut along the line by hand, so no kerf is added.
-fn piece_group(piece: &Piece, pose: &Pose, clip: Option<(Point2, Point2)>) -> Result<Group, Error> {
-    let mut items = ink::cuts(piece, pose, 0.0)?;
-    items.extend(ink::marks(piece, pose)?);
+fn piece_group(
+    listed: &Listed<'_>,
+    pose: &Pose,
+    clip: Option<(Point2, Point2)>,
+) -> Result<Group, Error> {
+    let piece = listed.piece.as_ref();
+    let items = match &listed.drawn {
+        Some(template) => template
+            .items
+            .iter()
+            .map(|item| item.moved(|p| pose.apply(p), pose.turn()))
+            .collect(),
+        None => {
+            let mut items = ink::cuts(piece, pose, 0.0)?;
+            items.extend(ink::marks(piece, pose)?);
+            items
+        }
+    };
     Ok(Group {
         id: piece.id.clone(),
         items,

@@ -129,6 +129,9 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                 li class="tick" {
                     (words::count(form.pages.len(), "page")) " of " (w.paper.name)
                     ", if you cut by hand after paper templates"
+                    @if form.page_counts.len() > 1 {
+                        " (" (words::pages(form)) ")"
+                    }
                 }
             }
             li class="tick" { "Blades, cutting mat, steel rule, masking tape, soft pencil, clamps or \
@@ -254,6 +257,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
     let stuff = Stuff::named(&w.layer.material);
     let unit = form.checked.unit;
+    let (along, _) = w.paper.bars();
     html! {
         h3 { "0. Hold the proof against the person" }
         p {
@@ -275,11 +279,17 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
         h3 { "2. Print and check the scale" }
         p {
             strong { "Print at 100 %, never “fit to page”." } " Print one page of "
-            code { "templates.pdf" } " first and measure both check bars with a steel rule: 100 mm "
-            "must read between 99.5 and 100.5 mm, and 4 inches 4 inches. Measure them again on the "
-            "last page. " strong { "Cut nothing before both bars are right." }
+            code { "templates.pdf" } " first and measure both check bars with a steel rule: "
+            (along) " mm up the side must read within " (units::fixed(along * 0.005, 1))
+            " mm of that, 100 mm along the foot within 0.5 mm. Measure them again on the last page. " strong { "Cut nothing before both bars are right." }
             " On a machine, cut a test square from a file in " code { "boards" }
             " and measure it the same way."
+        }
+        p {
+            "If a bar is off, write down what the two bars measured and build again with "
+            code { "--printed 198.5x99.4" } " (your numbers, up the side first): the new pages make up \
+             for the printer, and their bars must then be right. The crosses in the corners tell a \
+             page that is drawn askew: from corner to corner it is the same both ways."
         }
         p { "Where a piece takes several pages, join them at the marks, from the middle outward; at "
             "the end the whole may be out by 1.5 mm at most." }

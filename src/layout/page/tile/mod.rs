@@ -24,6 +24,9 @@ const LEAST_SHARE: f64 = 1.0;
 /// Shifts tried in the slack of the pages, in each direction, to keep joins off the dowel holes.
 const SHIFTS: usize = 17;
 
+/// Rows and columns that may be added to keep joins off the holes.
+const MORE_PAGES: usize = 3;
+
 /// Clear distance wanted between a join and a hole, mm.
 const OFF_HOLE: f64 = 5.0;
 
@@ -55,15 +58,16 @@ fn count(length: f64, window: f64, overlap: f64) -> usize {
 }
 
 impl Spread {
-    /// The spread over the fewest pages; of several, the one turned least. `words` are the boxes of
-    /// the words on the piece, in its own axes.
+    /// The spread over the fewest pages on which no join runs through a hole; of several, the one
+    /// turned least. `words` are the boxes of the words on the piece, in its own axes. Where there
+    /// is none, a join runs through a hole all the same: see [`Spread::cuts_a_hole`].
     pub(super) fn new(
         piece: &Piece,
         words: &[(Point2, Point2)],
         frame: &Frame,
         overlap: f64,
     ) -> Self {
-        let mut best: Option<(usize, f64, Self)> = None;
+        let mut all: Vec<(usize, f64, Self)> = Vec::new();
         let (w, h) = frame.window();
         // Small paper may not have room for the overlap asked for: never more than a third of it.
         let overlap = overlap.clamp(0.0, w.min(h) / 3.0);
@@ -71,7 +75,7 @@ impl Spread {
         while k * TURN_STEP < 180.0 {
             let turn_deg = k * TURN_STEP;
             k += 1.0;
-            let spread = Self::turned(piece, turn_deg, (w, h), overlap);
+            let spread = Self::turned(piece, turn_deg, (w, h), overlap, 0);
             // Square to the page is easier to read; of two such, upright.
             let askew = if turn_deg.rem_euclid(90.0) > 0.0 {
                 1000.0
@@ -79,20 +83,34 @@ impl Spread {
                 0.0
             };
             let rank = turn_deg.min(180.0 - turn_deg) + askew;
-            let better = best.as_ref().is_none_or(|(pages, least, _)| {
-                spread.cells.len() < *pages || (spread.cells.len() == *pages && rank < *least)
-            });
-            if better {
-                best = Some((spread.cells.len(), rank, spread));
+            all.push((spread.cells.len(), rank, spread));
+        }
+        all.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        let mut first = None;
+        for (_, _, spread) in all {
+            let settled = spread.settled(piece, words);
+            if !settled.cuts_a_hole(piece) {
+                return settled;
+            }
+            first.get_or_insert(settled);
+        }
+        // More pages leave more slack.
+        for more in 1..=MORE_PAGES {
+            let settled = Self::turned(piece, 0.0, (w, h), overlap, more).settled(piece, words);
+            if !settled.cuts_a_hole(piece) {
+                return settled;
             }
         }
-        match best {
-            Some((_, _, spread)) => spread.settled(piece, words),
-            None => Self::turned(piece, 0.0, (w, h), overlap),
-        }
+        first.unwrap_or_else(|| Self::turned(piece, 0.0, (w, h), overlap, 0))
     }
 
-    fn turned(piece: &Piece, turn_deg: f64, window: (f64, f64), overlap: f64) -> Self {
+    /// Whether a join runs through a round hole.
+    pub(super) fn cuts_a_hole(&self, piece: &Piece) -> bool {
+        self.hits(piece, &[], 0.0) > 0
+    }
+
+    /// On `more` rows and columns than it need be.
+    fn turned(piece: &Piece, turn_deg: f64, window: (f64, f64), overlap: f64, more: usize) -> Self {
         let pose = Pose::new(turn_deg, 0.0, 0.0);
         let points: Vec<Point2> = piece
             .outline
@@ -103,8 +121,8 @@ impl Spread {
         let (low, high) = bounds(&points).unwrap_or((Point2::origin(), Point2::origin()));
         let (w, h) = (high.x - low.x, high.y - low.y);
         let step = (window.0 - overlap, window.1 - overlap);
-        let columns = count(w, window.0, overlap);
-        let rows = count(h, window.1, overlap);
+        let columns = count(w, window.0, overlap) + more;
+        let rows = count(h, window.1, overlap) + more;
         let slack = (
             (columns - 1) as f64 * step.0 + window.0 - w,
             (rows - 1) as f64 * step.1 + window.1 - h,
@@ -146,7 +164,7 @@ impl Spread {
                 let part = |k: usize| k as f64 / (SHIFTS - 1) as f64;
                 let mut moved = self.clone();
                 moved.shift = Point2::new(part(i) * sx - low.x, part(j) * sy - low.y);
-                let hit = moved.hits(piece, words);
+                let hit = moved.hits(piece, words, OFF_HOLE);
                 let off = (part(i) - 0.5).abs() + (part(j) - 0.5).abs();
                 if best
                     .as_ref()
@@ -164,7 +182,7 @@ impl Spread {
     }
 
     /// How much joins run through: a hole counts for more than all words together.
-    fn hits(&self, piece: &Piece, words: &[(Point2, Point2)]) -> usize {
+    fn hits(&self, piece: &Piece, words: &[(Point2, Point2)], off: f64) -> usize {
         let pose = self.pose_in_grid();
         let cut = |low: f64, high: f64, n: usize, step: f64, window: f64| {
             (1..n)
@@ -180,7 +198,7 @@ impl Spread {
             .rounds
             .iter()
             .map(|&(at, diameter)| {
-                let (at, reach) = (pose.apply(at), diameter / 2.0 + OFF_HOLE);
+                let (at, reach) = (pose.apply(at), diameter / 2.0 + off);
                 crossed(
                     Point2::new(at.x - reach, at.y - reach),
                     Point2::new(at.x + reach, at.y + reach),

@@ -1,0 +1,66 @@
+//! How many pages the templates take, before any is printed.
+
+use rayon::prelude::*;
+
+use crate::error::Error;
+use crate::layout::page::Leaf;
+use crate::layout::page::about;
+use crate::layout::page::cover::Cover;
+use crate::layout::page::frame::Frame;
+use crate::layout::page::leaves;
+use crate::layout::page::listed;
+use crate::layout::page::shared;
+use crate::stack::Stack;
+use crate::workshop::Paper;
+use crate::workshop::Workshop;
+
+/// How many pages there are with as many layers on a template, folded or not.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Count {
+    /// Most layers on a template.
+    pub outlines: usize,
+    /// Whether by half, on the fold, where that goes.
+    pub fold: bool,
+    /// Pages, the first ones with the list too.
+    pub pages: usize,
+}
+
+/// The page counts of other ways to draw the templates than that of the workshop, from one whole
+/// outline each to four on the fold, so that one can be chosen before printing.
+///
+/// # Errors
+/// As for [`pages`].
+pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
+    let frame = Frame::new(&workshop.paper)?;
+    [
+        (1, false),
+        (1, true),
+        (Paper::MOST_OUTLINES, false),
+        (Paper::MOST_OUTLINES, true),
+    ]
+    .into_par_iter()
+    .filter(|way| *way != (workshop.paper.outlines, workshop.paper.fold))
+    .map(|(outlines, fold)| {
+        let paper = Paper {
+            outlines,
+            fold,
+            ..workshop.paper.clone()
+        };
+        let listed = shared::templates(listed(stack), stack, &paper, &frame, "")?;
+        let leaves = leaves(&listed, &frame, &paper)?;
+        let front = Cover::new(&frame, "", leaves.len(), about(&paper, &listed))?.count();
+        let sizes: usize = leaves
+            .iter()
+            .map(|leaf| match leaf {
+                Leaf::Whole(_) => 1,
+                Leaf::Spread(_, spread) => spread.cells.len(),
+            })
+            .sum();
+        Ok(Count {
+            outlines,
+            fold,
+            pages: front + sizes,
+        })
+    })
+    .collect()
+}

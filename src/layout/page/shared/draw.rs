@@ -1,0 +1,455 @@
+//! Drawing a template: its lines with their numbers, the holes, the edge marks, and which line is
+//! which layer.
+
+use crate::drawing::Anchor;
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::drawing::face;
+use crate::error::Error;
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::geom::Vector2;
+use crate::geom::hull::hull;
+use crate::geom::offset::Region;
+use crate::geom::offset::union;
+use crate::layout::bounds;
+use crate::layout::ink::SMALLEST_LETTER;
+use crate::layout::page::Listed;
+use crate::layout::page::Template;
+use crate::layout::page::shared::Line;
+use crate::layout::page::shared::free::Free;
+use crate::layout::page::shared::hole;
+use crate::layout::page::shared::hole::OVER;
+use crate::layout::page::shared::hole::over;
+use crate::layout::page::shared::legend::legend;
+use crate::layout::page::shared::number;
+use crate::layout::page::shared::to_path;
+use crate::stack::Mark;
+use crate::stack::Piece;
+use crate::stack::Stack;
+use crate::tolerance::FOLD_TOLERANCE_MM;
+
+/// How the lines of a template are drawn, in order.
+pub(in crate::layout::page) const PENS: [Pen; 4] = [Pen::Cut, Pen::Second, Pen::Third, Pen::Fourth];
+
+/// Height of the numbers in the lines, mm.
+const NUMBER: f64 = 3.0;
+/// From one place to the next at which a number may interrupt its line, mm.
+const STEP: f64 = 3.0;
+/// A mark that begins this near to the outline is a mark of the edge, mm.
+const AT_EDGE: f64 = 0.05;
+
+/// A template of lines that go together.
+pub(super) fn template<'a>(
+    group: &[Line],
+    listed: &[Listed<'a>],
+    stack: &Stack,
+    name: &str,
+) -> Result<Listed<'a>, Error> {
+    let half = group.iter().all(|l| l.half);
+    let pieces: Vec<&Piece> = group.iter().map(|l| listed[l.of].piece.as_ref()).collect();
+    let mut shape: Vec<Region> = Vec::new();
+    for line in group {
+        let region = Region::solid(Outline {
+            points: line.path.clone(),
+        });
+        shape = union(&shape, &[region]);
+    }
+    let holes = hole::holes(group, listed, stack, half);
+    for hole in holes.iter().filter(|h| half && h.at.x > FOLD_TOLERANCE_MM) {
+        // A hole that reaches over the fold is drawn whole.
+        if hole.at.x < hole.diameter / 2.0 {
+            let round = Outline::circle(hole.at, hole.diameter / 2.0, FOLD_TOLERANCE_MM);
+            shape = union(&shape, &[Region::solid(round)]);
+        }
+    }
+    let mut outline = shape
+        .into_iter()
+        .map(|r| r.outer)
+        .max_by(|a, b| a.area().total_cmp(&b.area()))
+        .unwrap_or_default();
+    let mut free = Free::inside(&outline.points);
+    let mut items = Vec::new();
+    let mut words: Vec<Mark> = Vec::new();
+
+    for (n, piece) in pieces.iter().enumerate() {
+        let number = number(&listed[group[n].of], stack);
+        edge_marks(piece, &number, half, &mut items, &mut free)?;
+    }
+    for hole in &holes {
+        hole::draw(hole, &mut items, &mut free);
+    }
+    let ends = bounds(&outline.points).unwrap_or((Point2::origin(), Point2::origin()));
+    if half {
+        fold(ends, &mut items, &mut free)?;
+    }
+    let mut breaks: Vec<Vec<(Point2, Point2)>> = Vec::with_capacity(group.len());
+    for (n, line) in group.iter().enumerate() {
+        let number = number(&listed[line.of], stack);
+        let gaps = numbers(group, n, &number, ends, &breaks, &free)?;
+        for (low, high) in &gaps {
+            free.take(*low, *high);
+            let at = low + (high - low) / 2.0;
+            items.push(middle(at, NUMBER, &number));
+            words.push(Mark::Text(at, NUMBER, number.clone()));
+        }
+        breaks.push(gaps);
+    }
+    for (n, line) in group.iter().enumerate() {
+        let mut path = line.path.clone();
+        if !line.half {
+            path.push(path[0]);
+        }
+        free.take_line(&path);
+        if !line.half && breaks[n].is_empty() {
+            items.push(Item::path(PENS[n % PENS.len()], line.path.clone(), true));
+        } else {
+            for part in interrupted(&path, &breaks[n]) {
+                items.push(Item::path(PENS[n % PENS.len()], part, false));
+            }
+        }
+    }
+    for hole in &holes {
+        let reach = hole.diameter / 2.0 + OVER;
+        word(
+            &hole.words,
+            SMALLEST_LETTER,
+            Point2::new(hole.at.x + reach + 10.0, hole.at.y + 3.0),
+            (&mut items, &mut words, &mut free),
+        )?;
+    }
+    let below = legend(
+        group,
+        listed,
+        (stack, name),
+        &outline,
+        (&mut items, &mut words, &mut free),
+    )?;
+    if let Some(corners) = below {
+        let mut points = outline.points.clone();
+        points.extend(corners);
+        outline = hull(&points);
+    }
+    let (low, high) = ends;
+    let side = if half { (low.x + high.x) / 2.0 } else { 0.0 };
+    for (text, y) in [("FRONT", high.y - 12.0), ("BACK", low.y + 12.0)] {
+        let wanted = Point2::new(if half { 14.0 } else { 0.0 }, y);
+        word(text, 4.0, wanted, (&mut items, &mut words, &mut free))?;
+    }
+    let sides: &[(&str, f64)] = if half {
+        &[("RIGHT HALF", 0.8), ("THIS SIDE UP FIRST", 0.6)]
+    } else {
+        &[("RIGHT", 0.8), ("LEFT", -0.8), ("THIS SIDE UP", 0.0)]
+    };
+    for &(text, share) in sides {
+        let wanted = Point2::new(side + (high.x - side) * share, low.y * 0.3 + high.y * 0.7);
+        word(text, 3.0, wanted, (&mut items, &mut words, &mut free))?;
+    }
+
+    let names: Vec<String> = group
+        .iter()
+        .map(|l| match listed[l.of].layer {
+            0 => listed[l.of].brief.clone(),
+            layer => layer.to_string(),
+        })
+        .collect();
+    let all_layers = group.iter().all(|l| listed[l.of].layer > 0);
+    let what = match (names.as_slice(), all_layers) {
+        ([_], _) => listed[group[0].of].brief.clone(),
+        (_, true) => format!("layers {}", names.join(", ")),
+        _ => names.join(", "),
+    };
+    let id = pieces
+        .iter()
+        .map(|p| p.id.as_str())
+        .collect::<Vec<_>>()
+        .join("-");
+    Ok(Listed {
+        piece: std::borrow::Cow::Owned(Piece {
+            id,
+            area: outline.area(),
+            outline,
+            holes: vec![],
+            rounds: holes.iter().map(|h| (h.at, h.diameter)).collect(),
+            marks: words,
+        }),
+        what: if half {
+            format!("{what} (half)")
+        } else {
+            what.clone()
+        },
+        brief: what,
+        layer: listed[group[0].of].layer,
+        drawn: Some(Template {
+            items,
+            lines: group.len(),
+            half,
+        }),
+    })
+}
+
+/// Marks at the edge of a piece: ticks of the centre and side lines, and the slanting edge mark with
+/// the number of its layer.
+fn edge_marks(
+    piece: &Piece,
+    number: &str,
+    half: bool,
+    items: &mut Vec<Item>,
+    free: &mut Free,
+) -> Result<(), Error> {
+    let lines: Vec<(Point2, Point2)> = piece
+        .marks
+        .iter()
+        .filter_map(|m| match m {
+            Mark::Line(points) if points.len() == 2 => Some((points[0], points[1])),
+            _ => None,
+        })
+        .collect();
+    for (k, &(a, b)) in lines.iter().enumerate() {
+        if piece.outline.distance(a) > AT_EDGE || piece.outline.distance(b) <= AT_EDGE {
+            continue;
+        }
+        let bar = lines
+            .get(k + 1)
+            .filter(|(c, d)| (c + (d - c) / 2.0 - b).norm() < AT_EDGE);
+        let left = half && a.x < -FOLD_TOLERANCE_MM;
+        if half && bar.is_none() && a.x <= FOLD_TOLERANCE_MM {
+            // The fold, and the twin of the tick on the right.
+            continue;
+        }
+        let put = |p: Point2| if left { over(p) } else { p };
+        let pen = if left { Pen::Dashed } else { Pen::Mark };
+        let mut draw = |a: Point2, b: Point2| {
+            let ends = [put(a), put(b)];
+            free.take_line(&ends);
+            items.push(Item::path(pen, ends, false));
+        };
+        draw(a, b);
+        if let Some(&(c, d)) = bar {
+            draw(c, d);
+            let inward = (b - a).normalize();
+            let words = if left {
+                format!("{number} LEFT")
+            } else {
+                number.to_owned()
+            };
+            let width = face::text_width(&words, SMALLEST_LETTER)?;
+            let away = 1.2 + width.min(8.0) / 2.0 * inward.x.abs() + SMALLEST_LETTER * 0.7;
+            let at = put(b + inward * away);
+            let room = Vector2::new(width / 2.0 + 0.5, SMALLEST_LETTER * 0.7);
+            if free.is_free(at - room, at + room) {
+                free.take(at - room, at + room);
+                items.push(middle(at, SMALLEST_LETTER, &words));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The fold, from end to end, and what it is.
+fn fold(
+    (low, high): (Point2, Point2),
+    items: &mut Vec<Item>,
+    free: &mut Free,
+) -> Result<(), Error> {
+    let ends = [Point2::new(0.0, low.y), Point2::new(0.0, high.y)];
+    items.push(Item::path(Pen::Mark, ends, false));
+    free.take_line(&ends);
+    for words in [
+        "centre line: lay it on the fold, or trace, turn over along it and trace again",
+        "centre line: trace, turn over along it, trace again",
+        "centre line: fold",
+        "fold",
+    ] {
+        let long = face::text_width(words, SMALLEST_LETTER)? + 2.0;
+        let middle = (low.y + high.y) / 2.0;
+        let mut shift = 0.0;
+        while shift < (high.y - low.y - long) / 2.0 {
+            for y in [middle + shift, middle - shift] {
+                // Just beside the line, whose own room is taken.
+                let a = Point2::new(1.5, y - long / 2.0);
+                let b = Point2::new(2.2 + SMALLEST_LETTER, y + long / 2.0);
+                if free.is_free(a, b) {
+                    free.take(a, b);
+                    items.push(Item::Text {
+                        at: Point2::new(1.7 + SMALLEST_LETTER, y),
+                        size: SMALLEST_LETTER,
+                        turn: std::f64::consts::FRAC_PI_2,
+                        anchor: Anchor::Middle,
+                        words: words.into(),
+                    });
+                    return Ok(());
+                }
+            }
+            shift += 2.0;
+        }
+    }
+    Ok(())
+}
+
+/// Words on a level line with their middle at a point.
+fn middle(at: Point2, size: f64, words: &str) -> Item {
+    Item::words(
+        Point2::new(at.x, at.y - size / 2.0),
+        size,
+        Anchor::Middle,
+        words,
+    )
+}
+
+/// Puts words at the free place nearest to where they are wanted, if there is one.
+fn word(
+    words: &str,
+    size: f64,
+    wanted: Point2,
+    (items, marks, free): (&mut Vec<Item>, &mut Vec<Mark>, &mut Free),
+) -> Result<(), Error> {
+    let width = face::text_width(words, size)?;
+    if let Some(at) = free.place(Vector2::new(width + 2.0, size * 1.8), wanted) {
+        items.push(middle(at, size, words));
+        marks.push(Mark::Text(at, size, words.to_owned()));
+    }
+    Ok(())
+}
+
+/// Puts the number of a line into gaps of it, where no other line is near: in each third the place
+/// with the most room. Gives the gaps.
+fn numbers(
+    group: &[Line],
+    n: usize,
+    number: &str,
+    (low, high): (Point2, Point2),
+    others: &[Vec<(Point2, Point2)>],
+    free: &Free,
+) -> Result<Vec<(Point2, Point2)>, Error> {
+    let line = &group[n];
+    if line.half && group.len() == 1 {
+        return Ok(Vec::new());
+    }
+    let room = Vector2::new(
+        face::text_width(number, NUMBER)? / 2.0 + 0.8,
+        NUMBER / 2.0 + 0.8,
+    );
+    let reach = room.norm() + 0.3;
+    let length: f64 = line.path.windows(2).map(|s| (s[1] - s[0]).norm()).sum();
+    let mut best: [Option<(f64, Point2)>; 3] = [None; 3];
+    let mut walked = 0.0;
+    let mut next = STEP;
+    for pair in line.path.windows(2) {
+        let d = pair[1] - pair[0];
+        while next <= walked + d.norm() {
+            let at = pair[0] + d * ((next - walked) / d.norm());
+            let third = [1.0, 2.0, 3.0]
+                .iter()
+                .position(|k| next <= length * k / 3.0)
+                .unwrap_or(2);
+            next += STEP;
+            let (a, b) = (at - room, at + room);
+            let inside = a.x >= low.x && a.y >= low.y && b.x <= high.x && b.y <= high.y;
+            let meets = others
+                .iter()
+                .flatten()
+                .any(|(c, d)| a.x < d.x && c.x < b.x && a.y < d.y && c.y < b.y);
+            if !inside || meets || (line.half && a.x < 6.0) {
+                continue;
+            }
+            let clear = group
+                .iter()
+                .enumerate()
+                .filter(|(k, _)| *k != n)
+                .map(|(_, other)| to_path(at, &other.coarse))
+                .fold(20.0, f64::min);
+            if clear < reach || best[third].is_some_and(|(most, _)| clear <= most) {
+                continue;
+            }
+            // The outside of the template is not free, and half of the box may lie there.
+            let inward = at + (Point2::new(0.0, (low.y + high.y) / 2.0) - at).normalize() * 6.0;
+            let seen = Vector2::new(1.0, 1.0);
+            if free.is_free(inward - seen, inward + seen) {
+                best[third] = Some((clear, at));
+            }
+        }
+        walked += d.norm();
+    }
+    // Two of the same line a little apart say no more than one.
+    let mut gaps: Vec<(Point2, Point2)> = Vec::new();
+    for (_, at) in best.into_iter().flatten() {
+        let near = gaps
+            .iter()
+            .any(|(low, high)| (low + (high - low) / 2.0 - at).norm() < 4.0 * reach);
+        if !near {
+            gaps.push((at - room, at + room));
+        }
+    }
+    Ok(gaps)
+}
+
+/// The parts of a path that lie outside all of the rectangles.
+fn interrupted(path: &[Point2], gaps: &[(Point2, Point2)]) -> Vec<Vec<Point2>> {
+    let mut parts: Vec<Vec<Point2>> = Vec::new();
+    let mut open = false;
+    for pair in path.windows(2) {
+        let (a, d) = (pair[0], pair[1] - pair[0]);
+        // Shares of the side that lie in a rectangle (Liang and Barsky 1984).
+        let mut inside: Vec<(f64, f64)> = gaps
+            .iter()
+            .filter_map(|(low, high)| {
+                let (mut from, mut to) = (0.0_f64, 1.0_f64);
+                for (p, v, l, h) in [(a.x, d.x, low.x, high.x), (a.y, d.y, low.y, high.y)] {
+                    if v == 0.0 {
+                        if p <= l || p >= h {
+                            return None;
+                        }
+                        continue;
+                    }
+                    let (s, t) = ((l - p) / v, (h - p) / v);
+                    from = from.max(s.min(t));
+                    to = to.min(s.max(t));
+                }
+                (from < to).then_some((from, to))
+            })
+            .collect();
+        inside.sort_by(|x, y| x.0.total_cmp(&y.0));
+        let mut at = 0.0;
+        for (from, to) in inside {
+            if from > at {
+                extend(&mut parts, &mut open, a + d * at, a + d * from);
+            }
+            open = false;
+            at = to.max(at);
+        }
+        if at < 1.0 {
+            extend(&mut parts, &mut open, a + d * at, pair[1]);
+        }
+    }
+    parts
+}
+
+/// Goes on with the last part, or begins a new one.
+fn extend(parts: &mut Vec<Vec<Point2>>, open: &mut bool, from: Point2, to: Point2) {
+    match parts.last_mut() {
+        Some(part) if *open => part.push(to),
+        _ => parts.push(vec![from, to]),
+    }
+    *open = true;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_interrupts_its_line() {
+        let path = [
+            Point2::new(0.0, 0.0),
+            Point2::new(30.0, 0.0),
+            Point2::new(30.0, 20.0),
+        ];
+        let gap = (Point2::new(10.0, -2.0), Point2::new(16.0, 2.0));
+        let parts = interrupted(&path, &[gap]);
+        assert_eq!(parts.len(), 2);
+        assert_eq!(parts[0], vec![path[0], Point2::new(10.0, 0.0)]);
+        assert_eq!(parts[1], vec![Point2::new(16.0, 0.0), path[1], path[2]]);
+        assert_eq!(interrupted(&path, &[]), vec![path.to_vec()]);
+    }
+}

@@ -1,0 +1,142 @@
+//! The holes of a template: each once, with the rod that goes through it and the lines that have it.
+
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::geom::Point2;
+use crate::geom::Vector2;
+use crate::layout::page::Listed;
+use crate::layout::page::shared::Line;
+use crate::layout::page::shared::free::Free;
+use crate::layout::page::shared::number;
+use crate::stack::Stack;
+use crate::tolerance::FOLD_TOLERANCE_MM;
+
+/// How far the strokes of a cross stand over its hole, mm.
+pub(super) const OVER: f64 = 3.0;
+/// Holes this near to one another are one, mm.
+const SAME: f64 = 0.05;
+
+/// A hole of some of the lines.
+pub(super) struct Hole {
+    pub(super) at: Point2,
+    pub(super) diameter: f64,
+    /// Which lines of the template have it.
+    of: Vec<usize>,
+    pub(super) words: String,
+    /// Whether it is on the left of a template that shows the right half: then it is drawn where it
+    /// will be when the template is turned over.
+    left: bool,
+}
+
+/// A point of the left half where it comes when the template is turned over.
+pub(super) fn over(p: Point2) -> Point2 {
+    Point2::new(-p.x, p.y)
+}
+
+/// The different holes of the lines.
+pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: bool) -> Vec<Hole> {
+    let mut found: Vec<Hole> = Vec::new();
+    for (n, line) in group.iter().enumerate() {
+        let Listed { piece, layer, .. } = &listed[line.of];
+        for &(at, diameter) in &piece.rounds {
+            let same = found.iter_mut().find(|h| {
+                let there = if h.left { over(h.at) } else { h.at };
+                (there - at).norm() < SAME && (h.diameter - diameter).abs() < SAME
+            });
+            if let Some(hole) = same {
+                hole.of.push(n);
+                continue;
+            }
+            let rod = stack.dowels.iter().find(|d| {
+                (d.at - at).norm() < SAME && (d.first_layer..=d.last_layer).contains(layer)
+            });
+            let left = half && at.x < -FOLD_TOLERANCE_MM;
+            found.push(Hole {
+                at: if left { over(at) } else { at },
+                diameter,
+                of: vec![n],
+                words: rod.map_or_else(String::new, |d| d.name.clone()),
+                left,
+            });
+        }
+    }
+    // Two that lie on one another when the template is turned over are one.
+    let mut out: Vec<Hole> = Vec::new();
+    for hole in found {
+        let twin = out.iter_mut().find(|h| {
+            h.left != hole.left
+                && h.of == hole.of
+                && (h.at - hole.at).norm() <= FOLD_TOLERANCE_MM
+                && (h.diameter - hole.diameter).abs() < SAME
+        });
+        match twin {
+            Some(twin) => {
+                twin.left = false;
+                twin.words = format!("{} and {}, both sides", twin.words, hole.words);
+            }
+            None => out.push(hole),
+        }
+    }
+    let count = group.len();
+    for hole in &mut out {
+        let mut words = format!("dia. {:.1}", hole.diameter);
+        if !hole.words.is_empty() {
+            words = format!("{} {words}", hole.words);
+        }
+        if hole.left {
+            words.push_str(" LEFT");
+        }
+        if hole.of.len() < count {
+            let numbers: Vec<String> = hole
+                .of
+                .iter()
+                .map(|&n| number(&listed[group[n].of], stack))
+                .collect();
+            words.push_str(&format!(" ({} only)", numbers.join(", ")));
+        }
+        hole.words = words;
+    }
+    out
+}
+
+/// The circle and the cross of a hole; one of the left half is dashed, and its cross lies on its
+/// side.
+pub(super) fn draw(hole: &Hole, items: &mut Vec<Item>, free: &mut Free) {
+    let (c, r) = (hole.at, hole.diameter / 2.0);
+    let arm = r + OVER;
+    let pen = if hole.left { Pen::Dashed } else { Pen::Mark };
+    if c.x.abs() <= FOLD_TOLERANCE_MM {
+        // Across the fold the half of it is drawn that the template has.
+        let points = (0..=36)
+            .map(|k| {
+                let (sin, cos) = libm::sincos((f64::from(k) / 36.0 - 0.5) * std::f64::consts::PI);
+                c + Vector2::new(cos, sin) * r
+            })
+            .collect::<Vec<_>>();
+        items.push(Item::path(pen, points, false));
+        for (from, to) in [((0.0, -arm), (0.0, arm)), ((0.0, 0.0), (arm, 0.0))] {
+            let ends = [from, to].map(|(x, y)| c + Vector2::new(x, y));
+            items.push(Item::path(Pen::Mark, ends, false));
+        }
+    } else {
+        items.push(Item::Circle {
+            pen,
+            centre: c,
+            radius: r,
+        });
+        let slant = if hole.left {
+            std::f64::consts::FRAC_1_SQRT_2
+        } else {
+            0.0
+        };
+        let straight = if hole.left { slant } else { 1.0 };
+        for d in [
+            Vector2::new(straight, slant),
+            Vector2::new(-slant, straight),
+        ] {
+            items.push(Item::path(Pen::Mark, [c - d * arm, c + d * arm], false));
+        }
+    }
+    let reach = Vector2::new(arm, arm) + Vector2::new(0.5, 0.5);
+    free.take(c - reach, c + reach);
+}

@@ -1,0 +1,118 @@
+//! Which line of a template is which layer.
+
+use crate::drawing::Anchor;
+use crate::drawing::Item;
+use crate::drawing::face;
+use crate::error::Error;
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::geom::Vector2;
+use crate::layout::ink::SMALLEST_LETTER;
+use crate::layout::page::Listed;
+use crate::layout::page::shared::Line;
+use crate::layout::page::shared::draw::PENS;
+use crate::layout::page::shared::free::Free;
+use crate::stack::Mark;
+use crate::stack::Stack;
+
+/// Heights of the letters of the list of lines, the best first, mm.
+const LETTERS: [f64; 3] = [3.2, 2.7, SMALLEST_LETTER];
+/// Length of a sample of a line, mm.
+const SAMPLE: f64 = 16.0;
+/// What is said on every piece, and so is not repeated for every line.
+const ON_EVERY_PIECE: [&str; 4] = ["THIS SIDE UP", "FRONT", "LEFT", "RIGHT"];
+
+/// Which line is which layer: samples with words, in the template, or under it where there is no
+/// room. Gives the corners of the place under it.
+pub(super) fn legend(
+    group: &[Line],
+    listed: &[Listed<'_>],
+    (stack, name): (&Stack, &str),
+    outline: &Outline,
+    (items, marks, free): (&mut Vec<Item>, &mut Vec<Mark>, &mut Free),
+) -> Result<Option<[Point2; 4]>, Error> {
+    let count = stack.layers.len();
+    let rows: Vec<(String, String)> = group
+        .iter()
+        .map(|l| {
+            let Listed { piece, layer, .. } = &listed[l.of];
+            let title = match layer {
+                0 => listed[l.of].brief.clone(),
+                layer => format!("{layer} of {count}"),
+            };
+            let also: Vec<&str> = piece
+                .marks
+                .iter()
+                .filter_map(|m| match m {
+                    Mark::Text(_, _, words) => Some(words.as_str()),
+                    _ => None,
+                })
+                .filter(|w| {
+                    let numbered = w
+                        .split(' ')
+                        .next()
+                        .is_some_and(|first| first == layer.to_string());
+                    !ON_EVERY_PIECE.contains(w) && !numbered && *w != title && *w != name
+                })
+                .collect();
+            (title, also.join(", "))
+        })
+        .collect();
+    let centre = outline.centroid();
+    for with in [true, false] {
+        for size in LETTERS {
+            let (mut first, mut second) = (0.0_f64, 0.0_f64);
+            for (title, also) in &rows {
+                first = first.max(face::text_width(title, size)?);
+                second = second.max(face::text_width(also, SMALLEST_LETTER.max(size - 0.5))?);
+            }
+            let width = SAMPLE + 2.0 + first + if with { 3.0 + second } else { 0.0 };
+            let line = size * 1.7;
+            let block = Vector2::new(width + 2.0, line * rows.len() as f64 + 1.0);
+            let (at, under) = match free.place(block, centre) {
+                Some(at) => (at, None),
+                None if !with && size <= SMALLEST_LETTER => {
+                    let (low, _) = outline.bounds().unwrap_or((centre, centre));
+                    let at = Point2::new(low.x + block.x / 2.0, low.y - 2.0 - block.y / 2.0);
+                    let half = block / 2.0;
+                    let corners = [
+                        at - half,
+                        at + half,
+                        Point2::new(at.x - half.x, at.y + half.y),
+                        Point2::new(at.x + half.x, at.y - half.y),
+                    ];
+                    (at, Some(corners))
+                }
+                None => continue,
+            };
+            let left = at.x - width / 2.0;
+            for (n, (title, also)) in rows.iter().enumerate() {
+                let y = at.y + block.y / 2.0 - 0.5 - line * (n as f64 + 0.5);
+                items.push(Item::path(
+                    PENS[n % PENS.len()],
+                    [Point2::new(left, y), Point2::new(left + SAMPLE, y)],
+                    false,
+                ));
+                let base = y - size / 2.0;
+                let x = left + SAMPLE + 2.0;
+                items.push(Item::words(
+                    Point2::new(x, base),
+                    size,
+                    Anchor::Start,
+                    title.as_str(),
+                ));
+                if with && !also.is_empty() {
+                    items.push(Item::words(
+                        Point2::new(x + first + 3.0, base),
+                        SMALLEST_LETTER.max(size - 0.5),
+                        Anchor::Start,
+                        also.as_str(),
+                    ));
+                }
+                marks.push(Mark::Text(Point2::new(at.x, y), size, title.clone()));
+            }
+            return Ok(under);
+        }
+    }
+    Ok(None)
+}

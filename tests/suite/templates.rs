@@ -1,0 +1,274 @@
+//! Templates that several layers share and half templates on the fold: nothing is lost on them, joins
+//! keep off the holes, and what a printer makes shorter comes out right.
+
+use layfigure::drawing::{Drawing, Item, Pen, face, pdf};
+use layfigure::geom::{Outline, Point2};
+use layfigure::layout::page;
+use layfigure::stack::Stack;
+use layfigure::workshop::{Paper, Workshop};
+
+use crate::toy;
+
+const PENS: [Pen; 4] = [Pen::Cut, Pen::Second, Pen::Third, Pen::Fourth];
+
+fn workshop(outlines: usize, fold: bool) -> Workshop {
+    let mut workshop = Workshop::default();
+    workshop.paper.outlines = outlines;
+    workshop.paper.fold = fold;
+    workshop
+}
+
+/// Groups of a page that are templates.
+fn templates(page: &Drawing) -> Vec<&layfigure::drawing::Group> {
+    page.groups
+        .iter()
+        .filter(|g| g.id.starts_with('L'))
+        .collect()
+}
+
+/// Distance from a point to the nearest line of a pen.
+fn to_pen(items: &[Item], pen: Pen, p: Point2) -> f64 {
+    items
+        .iter()
+        .filter_map(|i| match i {
+            Item::Path {
+                pen: of, points, ..
+            } if *of == pen => Some(points),
+            _ => None,
+        })
+        .flat_map(|points| points.windows(2))
+        .map(|s| (layfigure::geom::outline::nearest_on_segment(p, s[0], s[1]) - p).norm())
+        .fold(f64::INFINITY, f64::min)
+}
+
+/// Every layer stands on a template with a pen of its own; its line lies where its outline does, but
+/// for the gaps of its number, and a half is half of it.
+fn every_outline_is_drawn(stack: &Stack, fold: bool) -> usize {
+    let pages = page::pages(stack, &workshop(4, fold), "chorister").unwrap();
+    let mut seen = 0;
+    let mut drawn = 0;
+    for page in &pages {
+        for group in templates(page) {
+            if group.clip.is_some() {
+                continue;
+            }
+            drawn += 1;
+            // The fold is the first level or upright stroke that is long: it gives the turn.
+            let ids: Vec<&str> = group.id.split('-').collect();
+            for (k, id) in ids.iter().enumerate() {
+                let piece = stack.pieces().find(|p| p.id == *id).unwrap();
+                let points: Vec<Point2> = piece
+                    .outline
+                    .points
+                    .iter()
+                    .copied()
+                    .filter(|p| !fold || p.x > 1.0)
+                    .collect();
+                // Turn and shift by the hole of the dowel, which all pieces here have on the left,
+                // and try the four right angles.
+                let centre = group
+                    .items
+                    .iter()
+                    .find_map(|i| match i {
+                        Item::Circle { centre, .. } => Some(*centre),
+                        _ => None,
+                    })
+                    .unwrap();
+                let hole = piece.rounds[0].0;
+                let hole = if fold {
+                    Point2::new(-hole.x, hole.y)
+                } else {
+                    hole
+                };
+                let best = [0.0, 90.0, 180.0, 270.0]
+                    .map(|turn| {
+                        let at = layfigure::layout::Pose::new(turn, 0.0, 0.0).apply(hole);
+                        let (dx, dy) = (centre.x - at.x, centre.y - at.y);
+                        let pose = layfigure::layout::Pose::new(turn, dx, dy);
+                        let far = points
+                            .iter()
+                            .filter(|&&p| to_pen(&group.items, PENS[k], pose.apply(p)) > 0.01)
+                            .count();
+                        far as f64 / points.len() as f64
+                    })
+                    .into_iter()
+                    .fold(f64::INFINITY, f64::min);
+                // Three gaps of 8 mm in some 450 mm, at most, where three numbers stand.
+                assert!(best < 0.12, "{id} on {}: {best} of it is missing", group.id);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen >= 20, "only {seen} layers are on single pages");
+    drawn
+}
+
+/// Pieces with their dowel in one place, so that they can share its cross.
+fn one_hole(count: usize) -> Stack {
+    let mut stack = toy::stack(count);
+    let at = Point2::new(-25.0, 3.0);
+    for layer in &mut stack.layers {
+        for piece in &mut layer.pieces {
+            piece.rounds = vec![(at, 8.3)];
+            piece.holes = vec![Outline::circle(at, 4.15, 0.01)];
+        }
+    }
+    stack
+}
+
+#[test]
+fn every_layer_is_on_a_template_whole_or_by_half() {
+    let stack = one_hole(40);
+    let halves = every_outline_is_drawn(&stack, true);
+    assert!(halves <= 15, "{halves} templates");
+}
+
+#[test]
+fn each_way_takes_the_pages_that_it_says_and_fewer_than_the_one_before() {
+    let stack = toy::stack(40);
+    let asked = workshop(4, true);
+    let counts = page::counts(&stack, &asked).unwrap();
+    let of = |outlines, fold| {
+        counts
+            .iter()
+            .find(|c| (c.outlines, c.fold) == (outlines, fold))
+            .unwrap()
+            .pages
+    };
+    for (outlines, fold) in [(1, false), (1, true), (4, false)] {
+        let pages = page::pages(&stack, &workshop(outlines, fold), "").unwrap();
+        assert_eq!(pages.len(), of(outlines, fold));
+    }
+    let least = page::pages(&stack, &asked, "").unwrap().len();
+    assert!(least < of(1, true) && least < of(4, false));
+    assert!(of(1, true) < of(1, false) && of(4, false) < of(1, false));
+    assert!(least * 4 < of(1, false), "{least} of {}", of(1, false));
+}
+
+#[test]
+fn words_of_a_template_do_not_meet() {
+    let stack = one_hole(40);
+    for page in page::pages(&stack, &workshop(4, true), "contralto").unwrap() {
+        for group in templates(&page) {
+            let level: Vec<(&str, [f64; 4])> = group
+                .items
+                .iter()
+                .filter_map(|i| match i {
+                    Item::Text {
+                        at,
+                        size,
+                        turn,
+                        anchor,
+                        words,
+                    } if turn.abs() < 1e-9 => {
+                        let width = face::text_width(words, *size).unwrap();
+                        let x = match anchor {
+                            layfigure::drawing::Anchor::Start => at.x,
+                            layfigure::drawing::Anchor::Middle => at.x - width / 2.0,
+                            layfigure::drawing::Anchor::End => at.x - width,
+                        };
+                        Some((words.as_str(), [x, at.y, x + width, at.y + size]))
+                    }
+                    _ => None,
+                })
+                .collect();
+            for (k, (words, a)) in level.iter().enumerate() {
+                for (other, b) in &level[..k] {
+                    let apart = a[0] >= b[2] || b[0] >= a[2] || a[1] >= b[3] || b[1] >= a[3];
+                    assert!(apart, "{}: `{words}` meets `{other}`", group.id);
+                }
+            }
+        }
+    }
+}
+
+/// Joins between the pages of a piece never run through a hole, wherever it is.
+#[test]
+fn no_join_runs_through_a_hole() {
+    for k in 0..12 {
+        let mut stack = toy::stack(1);
+        let piece = &mut stack.layers[0].pieces[0];
+        let at = [
+            Point2::new(f64::from(k) * 12.0 - 70.0, 3.0),
+            Point2::new(f64::from(k) * 5.0, f64::from(k) * 9.0 - 50.0),
+            Point2::new(0.0, 0.0),
+        ];
+        piece.rounds = vec![(at[0], 8.3), (at[1], 10.3), (at[2], 25.3)];
+        piece.holes = piece
+            .rounds
+            .iter()
+            .map(|&(at, d)| Outline::circle(at, d / 2.0, 0.01))
+            .collect();
+        let mut workshop = workshop(1, false);
+        if k % 2 == 1 {
+            workshop.paper = Paper {
+                width: 148.0,
+                height: 210.0,
+                ..workshop.paper
+            };
+        }
+        let pages = page::pages(&stack, &workshop, "").unwrap();
+        let mut joins = 0;
+        for page in &pages {
+            let Some(joined) = page.groups.iter().find(|g| g.id == "joins") else {
+                continue;
+            };
+            let template = page.groups.iter().find(|g| g.id == "L001").unwrap();
+            let holes = template.items.iter().filter_map(|i| match i {
+                Item::Circle { centre, radius, .. } => Some((*centre, *radius)),
+                _ => None,
+            });
+            for (centre, radius) in holes {
+                let away = to_pen(&joined.items, Pen::Fine, centre);
+                assert!(away > radius, "hole {k}: {away} from a join, {radius} wide");
+                joins += 1;
+            }
+        }
+        assert!(joins >= 6);
+    }
+}
+
+/// A printer that makes 198.5 mm of 200 along the page and 99.4 of 100 across it: its bars come
+/// out right when the pages are written for it.
+#[test]
+fn pages_make_up_for_the_printer() {
+    let stack = toy::stack(5);
+    let mut workshop = workshop(4, true);
+    let measured = workshop.paper.measured("198.5x99.4").unwrap();
+    workshop.paper.printed = Some(measured);
+    let pages = page::pages(&stack, &workshop, "baritone").unwrap();
+    let (along, across) = workshop.paper.printing();
+    let bytes = pdf::write_stretched(&pages, "baritone", (1.0 / across, 1.0 / along)).unwrap();
+    let document = lopdf::Document::load_mem(&bytes).unwrap();
+    let per_mm = 72.0 / 25.4;
+    for (_, id) in document.get_pages() {
+        let content = document.get_page_content(id);
+        let content = lopdf::content::Content::decode(&content).unwrap();
+        let number = |o: &lopdf::Object| f64::from(o.as_float().unwrap());
+        let mut at = (0.0, 0.0);
+        let mut scale = (1.0, 1.0);
+        let (mut longest, mut widest) = (false, false);
+        for operation in &content.operations {
+            let v: Vec<f64> = match operation.operator.as_str() {
+                "cm" | "m" | "l" => operation.operands.iter().map(number).collect(),
+                _ => continue,
+            };
+            match operation.operator.as_str() {
+                "cm" => scale = (scale.0 * v[0], scale.1 * v[3]),
+                "m" => at = (v[0], v[1]),
+                _ => {
+                    // What the printer makes of it, mm.
+                    let dx = (v[0] - at.0).abs() * scale.0 / per_mm * 0.994;
+                    let dy = (v[1] - at.1).abs() * scale.1 / per_mm * (198.5 / 200.0);
+                    longest |= (dy - 200.0).abs() < 0.005 && dx < 0.001;
+                    widest |= (dx - 100.0).abs() < 0.005 && dy < 0.001;
+                }
+            }
+        }
+        assert!(longest && widest);
+        let media = document.get_dictionary(id).unwrap();
+        let media = media.get(b"MediaBox").unwrap().as_array().unwrap();
+        let side = |k: usize| number(&media[k]) / per_mm;
+        assert!((side(2) - 210.0).abs() < 0.001 && (side(3) - 297.0).abs() < 0.001);
+    }
+}
