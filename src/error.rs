@@ -84,6 +84,9 @@ pub enum Error {
     /// The size profile is refused; every reason is listed.
     #[error("the size profile is refused")]
     Profile(Vec<Finding>),
+    /// A form cannot be padded out to a body; every reason is listed.
+    #[error("padding this form out is refused")]
+    Comparison(Vec<Finding>),
     /// No body can be made from the sheet.
     #[error("no body can be fitted: {0}")]
     Fit(String),

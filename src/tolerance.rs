@@ -204,3 +204,7 @@ pub const WAIST_MOVED_TOLERANCE_MM: f64 = 58.0;
 /// it is said. Our choice: a tenth of what a finished form may miss, and as fine as a hand tape
 /// shows; larger would hide steps that read, smaller would warn of what nobody can measure.
 pub const BUILT_TOLERANCE_MM: f64 = 1.0;
+
+/// Heights at which the padding between a form and a body is read. Our choice: edges of batting are
+/// feathered over three times as much; larger steps over a waist, smaller takes time.
+pub const PAD_STEP_ACCURACY_MM: f64 = 10.0;

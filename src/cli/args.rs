@@ -55,8 +55,8 @@ pub(crate) enum Command {
     /// nothing
     #[command(after_help = TAPE_HELP)]
     Tape(Tape),
-    /// Compare two bodies: what differs and by how much, whether a tape can tell, what to alter; or
-    /// find the nearest sizes of a system
+    /// Compare two bodies: what differs and by how much, whether a tape can tell, what to alter; find
+    /// the nearest sizes of a system; pad a smaller form out; follow one person over time
     #[command(after_help = COMPARE)]
     Compare(Compare),
     /// List the size profiles that come along, their sizes and sources; write a size as a sheet

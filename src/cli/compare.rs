@@ -1,4 +1,5 @@
-//! `compare`: two bodies beside each other, or a body beside systems of sizes.
+//! `compare`: two bodies beside each other, a body beside systems of sizes, a form to be padded out, a
+//! person over time.
 
 use std::path::Path;
 
@@ -19,6 +20,12 @@ use crate::say;
 
 pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
     let profiles = input::profiles(args.profiles.as_deref())?;
+    if args.over_time {
+        return over_time(args, &profiles);
+    }
+    if args.pad_out {
+        return pad_out(args, &profiles);
+    }
     let systems: Vec<&Profile> = args
         .b
         .iter()
@@ -77,9 +84,7 @@ pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
         say::text(&json::text(&report::bodies_json(&pair))?)?;
     } else {
         say::text(&report::bodies(&pair, args.all))?;
-        if let Some(path) = &args.page {
-            say::text(&format!("\nthe page with pictures is {}\n", path.display()))?;
-        }
+        told(args)?;
     }
     let findings: Vec<_> = [&pair.a, &pair.b]
         .iter()
@@ -87,6 +92,91 @@ pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
         .collect();
     say::findings(&findings, args.quiet);
     Ok(Outcome::Done)
+}
+
+/// Thickness of a layer of batting under the cover when nobody says, mm: as the workshop's padding
+/// (common practice, no source).
+const USUAL_BATTING: f64 = 4.0;
+
+fn pad_out(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
+    let [wearer] = args.b.as_slice() else {
+        return Err(Error::Request(
+            "`--pad-out` takes two: the smaller form's sheet, then the person's".into(),
+        )
+        .into());
+    };
+    let progress = say::Progress::new(args.quiet);
+    progress.step("fitting the form and the body");
+    let form = body(&args.a, profiles)?;
+    let wearer = body(wearer, profiles)?;
+    let unit = args.unit.map_or(wearer.unit, Into::into);
+    let batting = length(args.batting.as_deref(), "--batting", unit)?.unwrap_or(USUAL_BATTING);
+    if batting < LEAST_BATTING {
+        return Err(Error::Request(format!(
+            "`--batting` is the thickness of one layer under the cover: {} is less than any has",
+            unit.show(batting)
+        ))
+        .into());
+    }
+    let padding = compare::pad_out(&form, &wearer, batting, unit)?;
+    if let Some(path) = &args.page {
+        progress.step("drawing the page");
+        let page = report::padding_page(&form, &wearer, &padding, unit)?;
+        new_file(path, page.as_bytes(), args.force)?;
+    }
+    drop(progress);
+    if args.json {
+        say::text(&json::text(&report::padding_json(
+            &form, &wearer, &padding,
+        ))?)?;
+    } else {
+        say::text(&report::padding(&form, &wearer, &padding, unit))?;
+        told(args)?;
+    }
+    let mut findings = form.findings;
+    findings.extend(wearer.findings);
+    findings.extend(padding.findings);
+    say::findings(&findings, args.quiet);
+    Ok(Outcome::Done)
+}
+
+/// Batting thinner than this is a cloth, mm.
+const LEAST_BATTING: f64 = 0.5;
+
+fn over_time(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
+    let progress = say::Progress::new(args.quiet);
+    progress.step("fitting the bodies");
+    let bodies = std::iter::once(&args.a)
+        .chain(&args.b)
+        .map(|path| body(path, profiles))
+        .collect::<Result<Vec<Body>, Error>>()?;
+    let unit = args
+        .unit
+        .map(Into::into)
+        .or_else(|| bodies.first().map(|b| b.unit))
+        .unwrap_or(Unit::Cm);
+    let course = compare::over_time(bodies)?;
+    if let Some(path) = &args.page {
+        let page = report::course_page(&course, unit);
+        new_file(path, page.as_bytes(), args.force)?;
+    }
+    drop(progress);
+    if args.json {
+        say::text(&json::text(&report::course_json(&course))?)?;
+    } else {
+        say::text(&report::course(&course, unit))?;
+        told(args)?;
+    }
+    say::findings(&course.findings, args.quiet);
+    Ok(Outcome::Done)
+}
+
+/// Says where the page is.
+fn told(args: &Compare) -> std::io::Result<()> {
+    match &args.page {
+        Some(path) => say::text(&format!("\nthe page with pictures is {}\n", path.display())),
+        None => Ok(()),
+    }
 }
 
 /// The system of this name, unless a file has it.

@@ -54,7 +54,10 @@ pub(crate) fn findings(list: &[Finding], quiet: bool) {
 /// Prints an error and says how the program ends because of it.
 pub(crate) fn error(e: &Error) -> Outcome {
     match e {
-        Error::Sheet(list) | Error::Workshop(list) | Error::Profile(list) => {
+        Error::Sheet(list)
+        | Error::Workshop(list)
+        | Error::Profile(list)
+        | Error::Comparison(list) => {
             findings(list, false);
             let n = list
                 .iter()

@@ -81,6 +81,28 @@ fn own_limit(t: &Target) -> f64 {
     }
 }
 
+/// A difference of these two up to this is what measuring or estimating may bring about.
+pub(super) fn limit(a: &Target, b: &Target) -> f64 {
+    own_limit(a).hypot(own_limit(b))
+}
+
+/// On which sides one measurement is looked at: left and right where any of the bodies has them.
+pub(super) fn sides<'a>(mut lists: impl Iterator<Item = &'a [Target]>) -> &'static [Side] {
+    if lists.all(|list| list.iter().all(|t| t.side == Side::Both)) {
+        &[Side::Both]
+    } else {
+        &[Side::Left, Side::Right]
+    }
+}
+
+/// The value on one side: that of the whole body where the sides were not told apart.
+pub(super) fn of_side(list: &[Target], side: Side) -> Option<Target> {
+    list.iter()
+        .find(|t| t.side == side)
+        .or_else(|| list.iter().find(|t| t.side == Side::Both))
+        .cloned()
+}
+
 /// Everything that both bodies have, what matters most first: first what a tape can tell, and there
 /// what was measured on both; among equals by how many times the limit it differs.
 #[must_use]
@@ -99,27 +121,15 @@ pub fn differences(a: &Body, b: &Body) -> Vec<Difference> {
                 .collect()
         };
         let (at, bt) = (of(&av), of(&bv));
-        let both = |list: &[Target]| list.iter().all(|t| t.side == Side::Both);
-        let sides: &[Side] = if both(&at) && both(&bt) {
-            &[Side::Both]
-        } else {
-            &[Side::Left, Side::Right]
-        };
-        for side in sides {
-            let pick = |list: &[Target]| {
-                list.iter()
-                    .find(|t| t.side == *side)
-                    .or_else(|| list.iter().find(|t| t.side == Side::Both))
-                    .cloned()
-            };
-            let (Some(a), Some(b)) = (pick(&at), pick(&bt)) else {
+        for side in sides([at.as_slice(), bt.as_slice()].into_iter()) {
+            let (Some(a), Some(b)) = (of_side(&at, *side), of_side(&bt, *side)) else {
                 continue;
             };
             out.push(Difference {
                 measure,
                 side: *side,
                 apart: b.value - a.value,
-                limit: own_limit(&a).hypot(own_limit(&b)),
+                limit: limit(&a, &b),
                 a,
                 b,
             });
@@ -137,7 +147,7 @@ pub fn differences(a: &Body, b: &Body) -> Vec<Difference> {
 }
 
 /// Measurements that begin or end at the waist that the sheet names.
-const fn hangs_on_waist(measure: Measure) -> bool {
+pub(super) const fn hangs_on_waist(measure: Measure) -> bool {
     matches!(
         measure,
         Measure::GirthWaist

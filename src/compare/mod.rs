@@ -3,9 +3,11 @@
 //!
 //! No body is a norm for another here: A and B only say which came first on the command line.
 
+mod course;
 mod cutting;
 mod differences;
 mod nearest;
+mod pad;
 mod shape;
 
 use crate::error::Error;
@@ -22,9 +24,11 @@ use crate::sheet::WaistKind;
 use crate::torso;
 use crate::units::Unit;
 
+pub use course::{Course, CourseRow, day_number, over_time};
 pub use cutting::{Alteration, Ease, alterations};
 pub use differences::{Difference, differences, readings_limit};
 pub use nearest::{AtLevel, Nearest, Pick, Use, nearest};
+pub use pad::{PadLayer, PadLevel, Padding, SIDES, layers, pad_out};
 pub use shape::{Matched, Spot, Standing};
 
 /// One side of a comparison: a person, or a size.

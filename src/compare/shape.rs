@@ -53,12 +53,12 @@ pub struct Matched<'a> {
 }
 
 /// A section and the middle of its breadth and depth.
-struct Cut {
-    outline: Outline,
-    middle: Point2,
+pub(super) struct Cut {
+    pub(super) outline: Outline,
+    pub(super) middle: Point2,
 }
 
-fn cut(slicer: &Slicer<'_>, z: f64) -> Option<Cut> {
+pub(super) fn cut(slicer: &Slicer<'_>, z: f64) -> Option<Cut> {
     let outline = slicer
         .at(z)
         .into_iter()
@@ -167,7 +167,7 @@ impl<'a> Matched<'a> {
 }
 
 /// The foremost (or rearmost) point of the outline across at `x`.
-fn crossing(outline: &Outline, x: f64, front: bool) -> Option<f64> {
+pub(super) fn crossing(outline: &Outline, x: f64, front: bool) -> Option<f64> {
     let ys = outline.sides().filter_map(|(p, q)| {
         if (p.x > x) == (q.x > x) {
             return None;

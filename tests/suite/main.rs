@@ -36,6 +36,8 @@ mod asbuilt;
 mod profiles;
 // Comparing bodies: differences, noise, sizes, the map, the page, the tone.
 mod compare;
+// Padding a form out, and a person over time.
+mod padding;
 
 // Made-up layers in closed form for the tests of drawings and layouts.
 mod templates;

@@ -21,6 +21,16 @@ pub(crate) struct Compare {
     /// Another sheet or size; or systems of sizes
     #[arg(required = true)]
     pub(crate) b: Vec<PathBuf>,
+    /// The first is a smaller form that stands there already: how to pad it out to the second
+    #[arg(long, conflicts_with_all = ["over_time", "ease", "ease_length", "all", "align"])]
+    pub(crate) pad_out: bool,
+    /// Thickness of one layer of batting under the cover; a bare number is in the printed unit
+    /// [default: 4 mm]
+    #[arg(long, value_name = "LENGTH", requires = "pad_out")]
+    pub(crate) batting: Option<String>,
+    /// All are dated sheets of one person: what changed from date to date
+    #[arg(long, conflicts_with_all = ["ease", "ease_length", "all", "align"])]
+    pub(crate) over_time: bool,
     /// Ease on girths up to which nothing is altered; a bare number is in the printed unit
     /// [default: 1 cm]
     #[arg(long, value_name = "LENGTH")]
@@ -29,7 +39,7 @@ pub(crate) struct Compare {
     #[arg(long, value_name = "LENGTH")]
     pub(crate) ease_length: Option<String>,
     /// Write a page (HTML) with pictures: outlines, sections, shaded views, where one stands outside
-    /// the other
+    /// the other; with `--pad-out` the layers spot by spot, with `--over-time` small drawings
     #[arg(long, value_name = "FILE")]
     pub(crate) page: Option<PathBuf>,
     /// Replace the page if it is there already

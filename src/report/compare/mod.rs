@@ -1,7 +1,9 @@
-//! Two bodies, or a body and a system of sizes, beside each other: for a terminal, in numbers, and
-//! as a page with pictures.
+//! Two bodies, a body and a system of sizes, a form to be padded, a person over time: for a terminal,
+//! in numbers, and as a page with pictures.
 
+mod course;
 mod numbers;
+mod pad;
 mod page;
 mod pictures;
 mod text;
@@ -20,7 +22,9 @@ use crate::sheet::Target;
 use crate::units;
 use crate::units::Unit;
 
+pub use course::{course, course_json, course_page};
 pub use numbers::{bodies_json, sizes_json};
+pub use pad::{padding, padding_json, padding_page};
 pub use page::page;
 pub use text::{bodies, sizes};
 

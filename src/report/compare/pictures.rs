@@ -185,22 +185,39 @@ fn section(slicer: &Slicer<'_>, z: f64) -> Option<Outline> {
 pub(super) fn sections(a: &Mesh, b: &Mesh) -> Vec<(&'static str, Markup)> {
     let (ca, cb) = (Slicer::new(a), Slicer::new(b));
     let levels = [
-        (Level::Armpit, "armpit"),
-        (Level::Bust, "bust"),
-        (Level::Underbust, "underbust"),
-        (Level::Waist, "waist"),
-        (Level::Abdomen, "abdomen"),
-        (Level::TopHip, "top hip"),
-        (Level::Hip, "hip"),
+        Level::Armpit,
+        Level::Bust,
+        Level::Underbust,
+        Level::Waist,
+        Level::Abdomen,
+        Level::TopHip,
+        Level::Hip,
     ];
     let cells: Vec<(&'static str, [Outline; 2])> = levels
         .into_iter()
-        .filter_map(|(level, name)| {
+        .filter_map(|level| {
             let za = *a.marks.levels.get(&level)?;
             let zb = *b.marks.levels.get(&level)?;
-            Some((name, [section(&ca, za)?, section(&cb, zb)?]))
+            Some((level.name(), [section(&ca, za)?, section(&cb, zb)?]))
         })
         .collect();
+    overlaid(&cells, Middles::Each)
+}
+
+/// How two sections are laid on each other.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Middles {
+    /// The middle of the one on the middle of the other.
+    Each,
+    /// As they stand.
+    First,
+}
+
+/// Pairs of sections at one scale, front upward: the first with a full line, the second with dashes.
+pub(super) fn overlaid(
+    cells: &[(&'static str, [Outline; 2])],
+    middles: Middles,
+) -> Vec<(&'static str, Markup)> {
     let size = |axis: usize| {
         cells
             .iter()
@@ -212,9 +229,11 @@ pub(super) fn sections(a: &Mesh, b: &Mesh) -> Vec<(&'static str, Markup)> {
         size(0) * SECTION_PER_MM + 2.0 * EDGE,
         size(1) * SECTION_PER_MM + 2.0 * EDGE,
     );
-    let drawn = |o: &Outline| {
+    let middle = |o: &Outline| {
         let (low, high) = o.bounds().unwrap_or_default();
-        let middle = Point2::new(f64::midpoint(low.x, high.x), f64::midpoint(low.y, high.y));
+        Point2::new(f64::midpoint(low.x, high.x), f64::midpoint(low.y, high.y))
+    };
+    let drawn = |o: &Outline, middle: Point2| {
         // Seen from above with the front upward: the wearer's right is on the right.
         path(
             o.points.iter().map(|p| {
@@ -227,14 +246,18 @@ pub(super) fn sections(a: &Mesh, b: &Mesh) -> Vec<(&'static str, Markup)> {
     cells
         .iter()
         .map(|(name, [oa, ob])| {
+            let (ma, mb) = match middles {
+                Middles::Each => (middle(oa), middle(ob)),
+                Middles::First => (middle(oa), middle(oa)),
+            };
             let picture = html! {
                 svg xmlns="http://www.w3.org/2000/svg" role="img"
                     aria-label=(format!("Sections of both at the {name}"))
                     viewBox=(format!("0 0 {w:.0} {h:.0}")) width=(format!("{w:.0}")) {
                     path d=(path([(w / 2.0, EDGE / 2.0), (w / 2.0, h - EDGE / 2.0)], false)) stroke="#999" stroke-width="0.7" {}
                     path d=(path([(EDGE / 2.0, h / 2.0), (w - EDGE / 2.0, h / 2.0)], false)) stroke="#999" stroke-width="0.7" {}
-                    path d=(drawn(oa)) fill="none" stroke="#000" stroke-width="1.5" {}
-                    path d=(drawn(ob)) fill="none" stroke="#000" stroke-width="1.5" stroke-dasharray="7 4" {}
+                    path d=(drawn(oa, ma)) fill="none" stroke="#000" stroke-width="1.5" {}
+                    path d=(drawn(ob, mb)) fill="none" stroke="#000" stroke-width="1.5" stroke-dasharray="7 4" {}
                 }
             };
             (*name, picture)
@@ -294,10 +317,33 @@ fn spot(x: f64, y: f64, apart: f64, most: f64) -> Markup {
     }
 }
 
+/// What stands at the spots of a map.
+pub(super) enum Shown<'a> {
+    /// How far the one surface stands outside the other, with a key in this unit.
+    Apart(Unit),
+    /// A word for each spot, and what the words are.
+    Words(&'a dyn Fn(f64) -> String, &'a str),
+}
+
 /// Where B stands outside or inside A, seen from the front and from behind.
 pub(super) fn map(matched: &Matched<'_>, b: &Mesh, unit: Unit) -> Markup {
-    let s = views::silhouette(b);
     let (low, high) = matched.range();
+    let count = ((high - low) / SPOT_STEP).floor() as i32;
+    let seen: [Vec<Spot>; 2] = [true, false].map(|front| {
+        (0..=count)
+            .flat_map(|i| matched.spots(high - SPOT_STEP * (f64::from(i) + 0.5), SPOT_STEP, front))
+            .filter(|s| s.z > low)
+            .collect()
+    });
+    let label = "Where B stands outside A and where inside, from the front and from behind";
+    spotted(&seen, b, label, &Shown::Apart(unit))
+}
+
+/// Spots on the front and the back of `b`.
+pub(super) fn spotted(seen: &[Vec<Spot>; 2], b: &Mesh, label: &str, shown: &Shown<'_>) -> Markup {
+    let s = views::silhouette(b);
+    let low = s.z.first().copied().unwrap_or_default();
+    let high = s.z.last().copied().unwrap_or_default();
     let widest =
         s.x.iter()
             .filter(|w| w.0 <= w.1)
@@ -309,7 +355,6 @@ pub(super) fn map(matched: &Matched<'_>, b: &Mesh, unit: Unit) -> Markup {
     let width = centres[1] + half + EDGE;
     let key_top = row(low) + 26.0;
     let height = key_top + 40.0;
-    let count = ((high - low) / SPOT_STEP).floor() as i32;
     let levels: Vec<(f64, &str)> = NAMED
         .iter()
         .filter_map(|(l, n)| Some((row(*b.marks.levels.get(l)?), *n)))
@@ -328,28 +373,30 @@ pub(super) fn map(matched: &Matched<'_>, b: &Mesh, unit: Unit) -> Markup {
             .map(|(z, w)| (centre + sign * w.0 * MAP_PER_MM, row(*z)));
         path(one.chain(other).collect::<Vec<_>>(), true)
     };
-    let seen: [Vec<Spot>; 2] = [true, false].map(|front| {
-        (0..=count)
-            .flat_map(|i| matched.spots(high - SPOT_STEP * (f64::from(i) + 0.5), SPOT_STEP, front))
-            .filter(|s| s.z > low)
-            .collect()
-    });
     let most = seen
         .iter()
         .flatten()
         .map(|s| (s.apart.abs() / MM_PER_CM).ceil() * MM_PER_CM)
         .fold(SPOT_MOST, f64::max);
     let third = most / 3.0;
-    let key = [
-        (-most, format!("inside {}", unit.show(most))),
-        (-third, format!("inside {}", unit.show(third))),
-        (0.0, format!("less than {}", Unit::Mm.show(SPOT_LEAST))),
-        (third, format!("outside {}", unit.show(third))),
-        (most, format!("outside {}", unit.show(most))),
-    ];
+    let mark = |x: f64, y: f64, apart: f64| match shown {
+        Shown::Apart(_) => spot(x, y, apart, most),
+        Shown::Words(word, _) => html! {
+            text x=(px(x)) y=(px(y + LETTER * 0.3)) font-family="Georgia, serif"
+                font-size=(px(LETTER * 0.85)) text-anchor="middle" { (word(apart)) }
+        },
+    };
+    let key = |unit: Unit| {
+        [
+            (-most, format!("inside {}", unit.show(most))),
+            (-third, format!("inside {}", unit.show(third))),
+            (0.0, format!("less than {}", Unit::Mm.show(SPOT_LEAST))),
+            (third, format!("outside {}", unit.show(third))),
+            (most, format!("outside {}", unit.show(most))),
+        ]
+    };
     html! {
-        svg xmlns="http://www.w3.org/2000/svg" role="img"
-            aria-label="Where B stands outside A and where inside, from the front and from behind"
+        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label=(label)
             viewBox=(format!("0 0 {width:.0} {height:.0}")) style=(format!("max-width:{width:.0}px")) {
             g font-family="Georgia, serif" font-size=(LETTER) fill="#000" {
                 text x=(px(centres[0])) y=(px(EDGE + LETTER * 0.7)) text-anchor="middle" { "from the front" }
@@ -369,14 +416,21 @@ pub(super) fn map(matched: &Matched<'_>, b: &Mesh, unit: Unit) -> Markup {
                 @let sign = if k == 0 { -1.0 } else { 1.0 };
                 path d=(outline(*centre, sign)) fill="none" stroke="#000" stroke-width="1" {}
                 @for s in &seen[k] {
-                    (spot(centre + sign * s.x * MAP_PER_MM, row(s.z), s.apart, most))
+                    (mark(centre + sign * s.x * MAP_PER_MM, row(s.z), s.apart))
                 }
             }
-            g font-family="Georgia, serif" font-size=(LETTER * 0.9) {
-                @for (i, (apart, words)) in key.iter().enumerate() {
-                    @let x = EDGE + (width - 2.0 * EDGE) / 5.0 * (i as f64 + 0.5);
-                    (spot(x, key_top, *apart, most))
-                    text x=(px(x)) y=(px(key_top + 24.0)) text-anchor="middle" { (words) }
+            g font-family="Georgia, serif" font-size=(px(LETTER * 0.9)) {
+                @match shown {
+                    Shown::Apart(unit) => {
+                        @for (i, (apart, words)) in key(*unit).iter().enumerate() {
+                            @let x = EDGE + (width - 2.0 * EDGE) / 5.0 * (i as f64 + 0.5);
+                            (spot(x, key_top, *apart, most))
+                            text x=(px(x)) y=(px(key_top + 24.0)) text-anchor="middle" { (words) }
+                        }
+                    }
+                    Shown::Words(_, words) => {
+                        text x=(px(width / 2.0)) y=(px(key_top)) text-anchor="middle" { (words) }
+                    }
                 }
             }
         }
