@@ -46,6 +46,14 @@ pub const WALL_TOLERANCE_MM: f64 = 5.0;
 /// Shoulder slope, as an angle: half a degree, in radians.
 pub const SLOPE_TOLERANCE_RAD: f64 = 0.5 * std::f64::consts::PI / 180.0;
 
+/// Most that the shape may be amended by hand, mm either way. Our choice: about a fingerbreadth and a
+/// half; more is a body that other measurements should describe, and dents would cut the outline.
+pub const AMEND_MOST_MM: f64 = 30.0;
+
+/// How far an amendment reaches, mm: from a palm to two hands. Our choice: steeper ones leave ridges
+/// that no cloth lies on, wider ones are a matter of depth and breadth.
+pub const AMEND_REACH_MM: [f64; 2] = [40.0, 200.0];
+
 /// Levels nearer than this share one line and one name in drawings. Our choice: the width of a
 /// pencil line; larger would hide levels that a tape tells apart.
 pub const LEVEL_ACCURACY_MM: f64 = 0.5;

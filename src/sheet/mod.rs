@@ -5,6 +5,7 @@ use crate::measure::Kind;
 use crate::measure::{Measure, Side};
 use crate::units::Unit;
 
+mod amend;
 mod check;
 mod fullness;
 mod keys;
@@ -14,6 +15,7 @@ mod rules;
 mod shape;
 mod value;
 
+pub use amend::{Amend, Towards};
 pub use read::read;
 
 /// The sheet that is built when none is named: a contralto of an invented lakeside opera company.
@@ -71,6 +73,8 @@ pub struct Shape {
     pub blades: Option<Amount>,
     /// `high`, `average`, `low`: where the bust sits.
     pub bust: Option<Place3>,
+    /// `pointed`, `average`, `round`: the form of the bust.
+    pub bust_form: Option<BustForm>,
     /// `square`, `average`, `sloping`.
     pub shoulders: Option<Shoulders>,
     /// `erect`, `average`, `rounded`.
@@ -110,6 +114,17 @@ pub enum Place3 {
     Average,
     /// Lower than average.
     Low,
+}
+
+/// The form of the bust.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BustForm {
+    /// Drawn to a point.
+    Pointed,
+    /// Average.
+    Average,
+    /// Blunt and full above.
+    Round,
 }
 
 /// How the shoulders fall.
@@ -155,6 +170,8 @@ pub struct Sheet {
     pub given: Vec<Given>,
     /// What a fitter saw and nobody measured.
     pub shape: Shape,
+    /// Local corrections by hand.
+    pub amends: Vec<Amend>,
     /// Warnings and notes; never a refusal.
     pub findings: Vec<Finding>,
 }

@@ -37,6 +37,7 @@ pub fn read(text: &str, file: &str) -> Result<Sheet, Error> {
     let head = Head::read(&mut source, &top, file);
     let mut given = Vec::new();
     let mut shape = Shape::default();
+    let mut amends = Vec::new();
     for (key, value) in &top {
         let name = key.get_ref().as_ref();
         if keys::TOP_KEYS.contains(&name) {
@@ -44,7 +45,8 @@ pub fn read(text: &str, file: &str) -> Result<Sheet, Error> {
         }
         if name == "shape" {
             if let Some(table) = source.table("shape", value) {
-                shape = shape::read_shape(&mut source, table);
+                let unit = head.unit.unwrap_or(Unit::Mm);
+                (shape, amends) = shape::read_shape(&mut source, table, unit);
             }
         } else if keys::TABLES.contains(&name) {
             if let Some(table) = source.table(name, value) {
@@ -88,6 +90,7 @@ pub fn read(text: &str, file: &str) -> Result<Sheet, Error> {
                 supported: head.supported,
                 given,
                 shape,
+                amends,
                 findings,
             })
         }

@@ -3,24 +3,42 @@
 use toml::de::DeTable;
 
 use crate::sheet::Abdomen;
+use crate::sheet::Amend;
 use crate::sheet::Amount;
 use crate::sheet::Back;
+use crate::sheet::BustForm;
 use crate::sheet::Place3;
 use crate::sheet::Shape;
 use crate::sheet::Shoulders;
+use crate::sheet::amend;
 use crate::source;
 use crate::source::Source;
 use crate::units;
+use crate::units::Unit;
 
 /// Reads the table `[shape]`.
-pub(super) fn read_shape<'a>(source: &mut Source<'a>, table: &DeTable<'a>) -> Shape {
-    const KNOWN: [&str; 6] = ["abdomen", "seat", "blades", "bust", "shoulders", "back"];
+pub(super) fn read_shape<'a>(
+    source: &mut Source<'a>,
+    table: &DeTable<'a>,
+    unit: Unit,
+) -> (Shape, Vec<Amend>) {
+    const KNOWN: [&str; 8] = [
+        "abdomen",
+        "seat",
+        "blades",
+        "bust",
+        "bust_form",
+        "shoulders",
+        "back",
+        "amend",
+    ];
     const AMOUNTS: [(&str, Amount); 3] = [
         ("flat", Amount::Flat),
         ("average", Amount::Average),
         ("full", Amount::Full),
     ];
     let mut shape = Shape::default();
+    let mut amends = Vec::new();
     for (key, value) in table {
         match key.get_ref().as_ref() {
             "abdomen" => {
@@ -48,6 +66,18 @@ pub(super) fn read_shape<'a>(source: &mut Source<'a>, table: &DeTable<'a>) -> Sh
                     ],
                 );
             }
+            "bust_form" => {
+                shape.bust_form = source.choice(
+                    "shape.bust_form",
+                    value,
+                    &[
+                        ("pointed", BustForm::Pointed),
+                        ("average", BustForm::Average),
+                        ("round", BustForm::Round),
+                    ],
+                );
+            }
+            "amend" => amends = amend::read(source, value, unit),
             "shoulders" => {
                 shape.shoulders = source.choice(
                     "shape.shoulders",
@@ -77,5 +107,5 @@ pub(super) fn read_shape<'a>(source: &mut Source<'a>, table: &DeTable<'a>) -> Sh
             ),
         }
     }
-    shape
+    (shape, amends)
 }

@@ -130,12 +130,15 @@ struct Evidence {
 const LEAST_SPREAD: f64 = 1e-4;
 
 impl Core {
-    /// Expected top hip girth: 0.62 of the way from waist to hip (set by eye on rendered figures).
+    /// Expected top hip girth: 0.62 of the way from waist to hip; where the waist comes near the
+    /// hip or passes it, the fullness hangs below it and less of the way is gone (set by eye on
+    /// rendered figures).
     pub(crate) fn top_hip(&self, pregnant: bool) -> f64 {
         if pregnant {
             0.93 * self.hip
         } else {
-            self.waist + 0.62 * (self.hip - self.waist)
+            let over = ((self.waist / self.hip - 0.93) / 0.15).clamp(0.0, 1.0);
+            self.waist + (0.62 - 0.3 * over) * (self.hip - self.waist)
         }
     }
 
@@ -207,6 +210,11 @@ impl Core {
         let tall = value(STATURE);
         let back = value(BACK);
         let waist_drop = waist_drop(sheet.waist, sheet.figure, tall);
+        let underbust = if build.pregnant || read(Measure::GirthUnderbust).is_some() {
+            value(UNDERBUST)
+        } else {
+            carried_down(value(UNDERBUST), value(WAIST), tall)
+        };
         Self {
             stature: tall,
             bust: value(BUST),
@@ -216,7 +224,7 @@ impl Core {
                 value(WAIST)
             },
             hip: value(HIP),
-            underbust: value(UNDERBUST),
+            underbust,
             back,
             neck: value(NECK),
             surprise: (surprise, known.len()),
@@ -225,6 +233,16 @@ impl Core {
             waist_height: waist_height(sheet.figure, tall, (back, sd(BACK)), sd(STATURE)),
         }
     }
+}
+
+/// Underbust girth below which a large waist does not let the trunk fall in: the survey has hardly
+/// anybody whose waist passes the underbust by more than 2 % of stature, so what lies beyond that
+/// is shared out along the trunk (share and softness set by eye on rendered figures).
+fn carried_down(underbust: f64, waist: f64, tall: f64) -> f64 {
+    const SHARE: f64 = 0.45;
+    let soft = 0.01 * tall;
+    let over = (waist - underbust - 0.02 * tall) / soft;
+    underbust + SHARE * soft * over.max(0.0) + SHARE * soft * (-over.abs()).exp().ln_1p()
 }
 
 /// How far below the natural waist the sheet's waist lies: mean and standard deviation, mm. Navel:

@@ -272,16 +272,18 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
     };
     let mut all: Vec<Expected> = table.iter().map(|line| core.predict(line)).collect();
     let [_, bust, _, hip, underbust, _, neck] = core.sd;
+    // The tape round the top hip takes a pregnant abdomen along (from memory).
+    let (top_hip, top_hip_sd) = if pregnant {
+        (core.top_hip(true).max(0.99 * core.waist), 0.06)
+    } else {
+        (core.top_hip(false), 0.035)
+    };
     for (measure, value, sd) in [
         (Measure::GirthBust, core.bust, bust),
         (Measure::GirthHip, core.hip, hip),
         (Measure::GirthUnderbust, core.underbust, underbust),
         (Measure::GirthNeck, core.neck, neck),
-        (
-            Measure::GirthTopHip,
-            core.top_hip(pregnant),
-            0.035 * core.top_hip(pregnant),
-        ),
+        (Measure::GirthTopHip, top_hip, top_hip_sd * top_hip),
     ] {
         all.push(Expected {
             measure,

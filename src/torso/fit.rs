@@ -6,6 +6,7 @@ use crate::sheet::{Abdomen, Origin, Sheet, Target};
 use crate::tolerance;
 use crate::torso::Torso;
 use crate::torso::advice::{self, Advice};
+use crate::torso::amend::Swelling;
 use crate::torso::core::Core;
 use crate::torso::doubt;
 use crate::torso::expect::{Of, expectations};
@@ -101,6 +102,12 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
     }
     prior.style.neck_above_girth = ends.neck_above_girth;
     words::apply(&sheet.shape, &mut prior);
+    let scale = prior.style.scale;
+    prior.style.swellings = sheet
+        .amends
+        .iter()
+        .flat_map(|a| Swelling::of(a, scale))
+        .collect();
 
     let mut rows: Vec<Row> = sheet
         .given
@@ -152,6 +159,7 @@ fn is_lopsided(sheet: &Sheet) -> bool {
         .given
         .iter()
         .any(|g| g.side != Side::Both || g.measure.kind() == Kind::Plumb)
+        || sheet.amends.iter().any(|a| a.towards.is_one_sided())
 }
 
 /// Fits a body to `sheet`, ending where forms usually end.

@@ -12,6 +12,7 @@ use crate::geom::{Point2, Point3};
 use crate::measure::{Landmark, Level, Side};
 
 mod advice;
+mod amend;
 mod body;
 mod core;
 mod doubt;

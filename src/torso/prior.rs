@@ -223,13 +223,13 @@ impl Prior {
             }
         }
         let d_ub = if woman {
-            0.042 * tall + 0.06 * (cup - 130.0)
+            0.042 * tall + 0.09 * (cup - 130.0)
         } else {
             0.036 * tall
         };
         // The fold lies between bust and waist, however short the distance.
         let above = mean[Param::Nape as usize] - mean[Param::BustDrop as usize];
-        mean[Param::UnderbustDrop as usize] = d_ub.max(0.026 * tall).min(0.5 * above);
+        mean[Param::UnderbustDrop as usize] = d_ub.max(0.026 * tall).min(0.56 * above);
         sd[Param::UnderbustDrop as usize] = 0.006 * tall;
         let mut put = |q: Param, m: f64, s: f64| {
             mean[q as usize] = m;
@@ -363,7 +363,7 @@ impl Prior {
         if pregnant {
             put(
                 Param::Abdomen,
-                0.42 * (waist - trunk_waist).max(0.0),
+                0.75 * (waist - trunk_waist).max(0.0),
                 40.0 * sc,
             );
         } else {
@@ -376,18 +376,20 @@ impl Prior {
         put(Param::WaistTapeDrop, core.waist_drop.0, core.waist_drop.1);
         put(Param::WaistHeight, core.waist_height.0, core.waist_height.1);
 
+        // A full breast in a bra is rounder at the tip and fuller above (set by eye).
+        let ample = (0.01 * (cup / sc - 130.0)).clamp(0.0, 1.7) * pick(1.0, 0.0, 0.0);
         let style = Style {
             lopsided: build.lopsided,
             stature: tall,
             scale: sc,
             hem_below_hip: 0.055 * tall,
             neck_above_girth: 10.0,
-            abdomen_level: if pregnant { -45.0 } else { -95.0 },
+            abdomen_level: if pregnant { -85.0 } else { -95.0 },
             abdomen: if pregnant {
                 AbdomenStyle {
-                    width: 78.0,
-                    low: 195.0,
-                    high: 165.0,
+                    width: 96.0,
+                    low: 225.0,
+                    high: 215.0,
                     fuller: true,
                 }
             } else {
@@ -405,8 +407,8 @@ impl Prior {
                     low: 1.15,
                     high: pick(150.0, 120.0, 100.0),
                     power_low: 1.7,
-                    power_high: 2.6,
-                    round: 2.25,
+                    power_high: 2.6 - 0.4 * ample,
+                    round: 2.25 + 0.3 * ample,
                     drift: 0.05,
                     narrowing: 0.30,
                     join: 2.2,
@@ -426,13 +428,20 @@ impl Prior {
                 }
             },
             // Soft bodies turn more gently from level to level.
-            blur: 11.0 * (1.0 + fat.max(0.0)),
+            blur: 11.0 * (1.0 + 1.4 * fat.max(0.0)),
+            swellings: Vec::new(),
             plate_round: 10.0,
             neck_fillet: 26.0,
         };
+        if pregnant {
+            // What the tape finds at the waist is the abdomen, not the trunk behind it.
+            for q in [Param::WaistHalf, Param::WaistDepth] {
+                sd[q as usize] *= 0.4;
+            }
+        }
         if build.lopsided {
             for (q, spread) in SKEW_SPREAD {
-                put(q, 0.0, spread * sc);
+                sd[q as usize] = spread * sc;
             }
         }
         for q in WIDER {

@@ -1,5 +1,7 @@
 //! What the surface takes as fixed: scale, and the build of each prominence.
 
+use crate::torso::amend::Swelling;
+
 /// How a breast is built.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct BreastStyle {
@@ -54,6 +56,8 @@ pub(crate) struct Style {
     pub(crate) breast: BreastStyle,
     /// Standard deviation of the blur over height, mm at scale 1.
     pub(crate) blur: f64,
+    /// Swellings and dents by hand.
+    pub(crate) swellings: Vec<Swelling>,
     /// Rounding of the plate rim, and fillet of the neck, mm at scale 1.
     pub(crate) plate_round: f64,
     pub(crate) neck_fillet: f64,

@@ -1,6 +1,7 @@
 //! The surface: where the body is in every direction at every height.
 
 use crate::measure::Level;
+use crate::torso::amend::SwellingRow;
 use crate::torso::param::{COUNT, Param, Values, of_side};
 use crate::torso::profile::{Profile, Table};
 use crate::torso::style::Style;
@@ -58,6 +59,7 @@ pub(crate) struct Row {
     neck: (f64, f64, f64, f64),
     /// This side's breast, and the other's.
     breasts: [Option<BreastRow>; 2],
+    swellings: Vec<SwellingRow>,
     /// Prominences that have constant widths: (height, centre, inner width, outer width, rho0^2).
     bumps: [Option<BumpRow>; 5],
 }
@@ -128,6 +130,8 @@ pub(crate) struct Surface {
     /// Levels of this side.
     pub(crate) own: SideLevels,
     shown: [Shown; 2],
+    /// 1 for the right half, or for both where they are alike; -1 for the left.
+    sign: f64,
     /// Sideways shift of the pole, towards this side.
     sway: Option<Profile>,
     levels: [f64; Level::ALL.len()],
@@ -330,6 +334,7 @@ impl Surface {
             style: style.clone(),
             own: side,
             shown: [own, other].map(shown),
+            sign: if sign < 0.0 { -1.0 } else { 1.0 },
             sway: sway(mean, sign, hip, bust, nape),
             levels,
             back: table(&y_back),
@@ -485,6 +490,11 @@ impl Surface {
             neck,
             breasts,
             bumps,
+            swellings: st
+                .swellings
+                .iter()
+                .filter_map(|s| s.row(z - self.level(s.level()), self.sign))
+                .collect(),
         }
     }
 
@@ -540,6 +550,9 @@ impl Surface {
                     self.bump(b, u - b.centre)
                 };
         }
+        for s in &row.swellings {
+            trunk += s.at(90.0 - degrees);
+        }
         let plate = match row.plate {
             None => f64::INFINITY,
             Some(out) => {
@@ -574,7 +587,7 @@ impl Surface {
             return 0.0;
         }
         if b.fuller {
-            (1.0 - rho2.powf(1.15)).powf(1.9)
+            (1.0 - rho2.powf(1.15)).powf(2.4)
         } else {
             pow_five_halves(1.0 - rho2)
         }

@@ -2,7 +2,7 @@
 //! always win. Amounts in standard deviations of the parameter's prior (our choice: one and a half,
 //! so that a word is heard but a tape overrules it).
 
-use crate::sheet::{Abdomen, Amount, Back, Place3, Shape, Shoulders};
+use crate::sheet::{Abdomen, Amount, Back, BustForm, Place3, Shape, Shoulders};
 use crate::torso::param::Param;
 use crate::torso::prior::Prior;
 
@@ -34,6 +34,24 @@ pub(crate) fn apply(shape: &Shape, prior: &mut Prior) {
         Some(Place3::Low) => shift(Param::BustDrop, 0.7),
         Some(Place3::Average) | None => {}
     }
+    let breast = &mut prior.style.breast;
+    match shape.bust_form {
+        // Exponents of the breast's build, set by eye: blunter and fuller above, or the reverse.
+        Some(BustForm::Round) => {
+            breast.round += 0.5;
+            breast.power_high -= 0.5;
+        }
+        Some(BustForm::Pointed) => {
+            breast.round -= 0.45;
+            breast.power_low -= 0.2;
+        }
+        Some(BustForm::Average) | None => {}
+    }
+    let mut shift = |q: Param, by: f64| {
+        let i = q as usize;
+        let moved = prior.mean[i] + by * STRENGTH * prior.sd[i];
+        prior.mean[i] = moved.clamp(prior.low[i], prior.high[i]);
+    };
     match shape.shoulders {
         Some(Shoulders::Square) => shift(Param::Slope, -1.0),
         Some(Shoulders::Sloping) => shift(Param::Slope, 1.0),

@@ -58,3 +58,5 @@ mod uneven;
 mod anything;
 // Broken files, unlikely bodies, names that want to be code, full disks and killed runs.
 mod hostile;
+// Bodies at the ends of what people are; words of shape and amendments.
+mod extremes;
