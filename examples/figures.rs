@@ -10,9 +10,9 @@ use layfigure::{mesh, render, sheet, torso};
 /// Bodies to a row.
 const ROW: usize = 4;
 /// Height of a body 700 mm tall on the picture, px.
-const BODY_PX: f64 = 330.0;
+const BODY_PX: f64 = 205.0;
 /// Height of a cell and clear space round what is in it, px.
-const CELL: usize = 420;
+const CELL: usize = 285;
 const GAP: usize = 6;
 /// Colour of the paper.
 const PAPER: u8 = 255;

@@ -195,7 +195,10 @@ fn marks(
     for (angle, text) in [(0.0, "RIGHT"), (PI, "LEFT")] {
         if let Some(r) = outline.ray(centre, angle) {
             let wanted = centre + Vector2::new(libm::cos(angle) * r * 0.78, 0.0);
-            if let Some((at, h)) = room.place_word(text, 5.0, 3.0, wanted) {
+            // On a crowded piece the only room left may lie on the other side: no word is better.
+            if let Some((at, h)) = room.place_word(text, 5.0, 3.0, wanted)
+                && (at.x - centre.x) * libm::cos(angle) > 0.0
+            {
                 out.push(Mark::Text(at, h, text.to_owned()));
             }
         }

@@ -42,6 +42,10 @@ impl Profile {
 
     /// Value at height `z`.
     pub(crate) fn at(&self, z: f64) -> f64 {
+        // A level that a body has not: what is read there is not a number either.
+        if z.is_nan() {
+            return z;
+        }
         if z <= self.first.0 {
             return self.first.1 + (z - self.first.0) * self.first.2;
         }

@@ -363,6 +363,10 @@ fn damped_step(j: &DMatrix<f64>, g: &DVector<f64>, free: &[bool], damping: f64) 
         return DVector::zeros(COUNT);
     };
     let step = c.solve(&rhs);
+    // A body that lacks a reading tells no way to go.
+    if step.iter().any(|s| !s.is_finite()) {
+        return DVector::zeros(COUNT);
+    }
     let longest = step.amax();
     if longest > LONGEST {
         step * (LONGEST / longest)
