@@ -416,7 +416,13 @@ fn sum(form: &Form, t: &Totals) -> Value {
         "height": number(t.height),
         "centre_of_weight": number(t.centre),
         "stand_height": optional(t.stand),
+        "base_tilt": number(form.workshop.tilt),
         "base_radius": number(t.base_radius),
+        "off_pole": number(t.off_pole),
+        "pole_length": optional(t.pole_length),
+        "hang_lean": number(units::degrees(t.hang_lean)),
+        "solid_weight": number(t.solid_weight),
+        "pieces_in_openings": t.in_openings,
         "base_radius_15_degrees": number(t.base_radius_careful),
     })
 }

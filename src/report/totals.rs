@@ -1,12 +1,13 @@
 //! Sums that the guide, the numbers and the shopping list share.
 
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::layout::Board;
 use crate::report::Form;
+use crate::stack::Layer;
 use crate::units;
 
-/// How far a loaded stand may be tilted before it falls, degrees: our aim for an ordinary room,
-/// above the 6 to 8 degrees asked of standing lamps (IEC 60598-2-4, UL 153, as quoted).
-pub const TILT_DEG: f64 = 10.0;
-/// The same where children or pets can pull at it (15 degrees: what the same rules ask of lamps
+/// How far a stand may be tilted before it falls where children or pets can pull at it (15 degrees: what the same rules ask of lamps
 /// that appeal to children, as quoted).
 pub const TILT_CAREFUL_DEG: f64 = 15.0;
 /// Density of a wooden rod, kg per cubic metre: beech, from memory.
@@ -44,7 +45,19 @@ pub struct Totals {
     /// From the floor to the underside of layer 1 so that the form's waist stands as high as the
     /// person's, mm; nothing when the floor is not known or the form is not life size.
     pub stand: Option<f64>,
-    /// Base radius that resists a tilt of [`TILT_DEG`], mm.
+    /// How far the middle of the weight stands from the pole (without one: from the middle of the
+    /// base board), mm.
+    pub off_pole: f64,
+    /// Length of the pole from the floor (without a known height: from the base board) to the top of
+    /// the highest layer it passes, mm.
+    pub pole_length: Option<f64>,
+    /// How far the form leans when it hangs from the middle of its neck cap, radians.
+    pub hang_lean: f64,
+    /// What the layers would weigh without lightening openings, kg.
+    pub solid_weight: f64,
+    /// Pieces that lie in an opening of another piece on their board.
+    pub in_openings: usize,
+    /// Base radius from the pole that resists the tilt that the workshop asks for, mm.
     pub base_radius: f64,
     /// Base radius that resists a tilt of [`TILT_CAREFUL_DEG`], mm.
     pub base_radius_careful: f64,
@@ -72,12 +85,6 @@ pub fn totals(form: &Form) -> Totals {
         height: stack.top() - zero,
         ..Totals::default()
     };
-    let mut moment = 0.0;
-    for layer in &stack.layers {
-        for piece in &layer.pieces {
-            moment += piece.area * (f64::midpoint(layer.bottom, layer.top) - zero);
-        }
-    }
     for board in &form.boards {
         t.board_area += board.width * board.length;
     }
@@ -86,9 +93,16 @@ pub fn totals(form: &Form) -> Totals {
         let area = std::f64::consts::PI * dowel.diameter * dowel.diameter / 4.0;
         t.rod_weight += area * dowel.length * ROD_DENSITY / MM3_PER_M3;
     }
-    if t.used_area > 0.0 {
-        t.centre = moment / t.used_area;
-    }
+    let (plan, height) = stack.centre_of_weight(&form.workshop);
+    t.centre = height - zero;
+    let foot = stack
+        .pole
+        .map_or_else(|| stack.base.centroid(), |(at, ..)| at);
+    t.off_pole = (plan - foot).norm();
+    t.solid_weight = solid_weight(form);
+    t.in_openings = form.boards.iter().map(|b| inside_others(form, b)).sum();
+    let hook = (plan - stack.cap.centroid()).norm();
+    t.hang_lean = libm::atan2(hook, (stack.top() - height).max(THREAD_MM));
     let life_size = (stack.scale - 1.0).abs() < crate::tolerance::SAME_POINT_EPS_MM;
     t.stand = form
         .checked
@@ -98,9 +112,63 @@ pub fn totals(form: &Form) -> Totals {
         .filter(|_| life_size)
         .map(|(floor, _)| zero - floor)
         .filter(|h| *h > 0.0);
-    // The weight of the base itself, which only helps, is left out.
+    t.pole_length = stack.pole.and_then(|(_, _, _, last)| {
+        let top = stack.layers.get(last.saturating_sub(1))?.top;
+        Some(t.stand.unwrap_or(form.workshop.base) + top - zero)
+    });
+    // The weight of the base itself, which only helps, is left out. What stands off the pole brings
+    // the edge nearer on one side.
     let centre = t.stand.unwrap_or(0.0) + t.centre;
-    t.base_radius = centre * libm::tan(units::radians(TILT_DEG));
-    t.base_radius_careful = centre * libm::tan(units::radians(TILT_CAREFUL_DEG));
+    let radius = |degrees: f64| centre * libm::tan(units::radians(degrees)) + t.off_pole;
+    (t.base_radius, t.base_radius_careful) = (radius(form.workshop.tilt), radius(TILT_CAREFUL_DEG));
     t
+}
+
+/// Least height over which a hung form can lean, mm: guards a division.
+const THREAD_MM: f64 = 1.0;
+
+/// Weight of the layers as if they had no openings but those of rods and pole, kg.
+fn solid_weight(form: &Form) -> f64 {
+    let weight = |layer: &Layer| {
+        let area: f64 = layer
+            .pieces
+            .iter()
+            .map(|p| {
+                let rounds: f64 = p
+                    .rounds
+                    .iter()
+                    .map(|(_, d)| std::f64::consts::PI * d * d / 4.0)
+                    .sum();
+                p.outline.area() - rounds
+            })
+            .sum();
+        let material = form.workshop.material(layer.material);
+        area * material.thickness * material.density / MM3_PER_M3
+    };
+    form.stack.layers.iter().map(weight).sum()
+}
+
+/// How many pieces of a board lie in an opening of another.
+fn inside_others(form: &Form, board: &Board) -> usize {
+    let placed: Vec<(Outline, Point2)> = board
+        .placed
+        .iter()
+        .filter_map(|p| {
+            let piece = form.stack.pieces().find(|q| q.id == p.piece)?;
+            let pose = p.pose();
+            let points = piece.outline.points.iter().map(|q| pose.apply(*q));
+            Some((
+                Outline::new(points.collect()),
+                pose.apply(piece.outline.points[0]),
+            ))
+        })
+        .collect();
+    placed
+        .iter()
+        .enumerate()
+        .filter(|(i, (_, p))| {
+            let mut others = placed.iter().enumerate().filter(|(k, _)| k != i);
+            others.any(|(_, (outline, _))| outline.contains(*p))
+        })
+        .count()
 }

@@ -27,6 +27,7 @@ use crate::mesh::Mesh;
 use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
 use crate::tolerance::OUTLINE_ACCURACY_MM;
 use crate::workshop::Workshop;
+use crate::workshop::material;
 
 /// A pile may be this much higher or lower than its layers should make it before somebody is asked
 /// to look again: nominal thickness lies by several per cent (common practice, no source), not by
@@ -282,6 +283,7 @@ pub fn finish(
         None => placed(cut, &solid, workshop, &mut findings)?,
     };
     if let Some(wall) = workshop.layer.hollow {
+        findings.extend(weak_wall(&workshop.layer.material, wall));
         hollow::open(cut, wall, workshop.dowel.edge, &dowels, pole);
     }
     dowel::drill(cut, &dowels, pole, workshop.dowel.clearance);
@@ -329,6 +331,20 @@ pub fn finish(
     stack.dowels = dowels;
     stack.pole = pole;
     Ok((stack, findings))
+}
+
+/// What is said of rings too narrow to be glued, leant on and pinned.
+fn weak_wall(name: &str, wall: f64) -> Option<Finding> {
+    let least = material::named(name)?.least_wall;
+    (wall < least).then(|| {
+        Finding::new(
+            Severity::Warning,
+            format!(
+                "rings of {name} with a wall of {wall:.0} mm fold where the form is leant on or laced"
+            ),
+            format!("make `layer.hollow` {least:.0} mm or more (common practice, no source)"),
+        )
+    })
 }
 
 /// Slices a solid into layers as the workshop's material and machines ask: [`blank`], then

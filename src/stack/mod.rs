@@ -17,6 +17,7 @@ pub mod unlike;
 
 use crate::geom::Outline;
 use crate::geom::Point2;
+use crate::geom::Vector2;
 use crate::measure::Level;
 use crate::mesh::Mesh;
 use crate::workshop::Workshop;
@@ -183,6 +184,32 @@ impl Stack {
                 l.area() * material.thickness / CUBIC_MM_PER_CUBIC_M * material.density
             })
             .sum()
+    }
+
+    /// Middle of the weight of the layers: in plan, and its height, mm.
+    #[must_use]
+    pub fn centre_of_weight(&self, workshop: &Workshop) -> (Point2, f64) {
+        let (mut weight, mut plan, mut height) = (0.0, Vector2::zeros(), 0.0);
+        for layer in &self.layers {
+            let material = workshop.material(layer.material);
+            let heavy = material.thickness * material.density;
+            let middle = f64::midpoint(layer.bottom, layer.top);
+            for piece in &layer.pieces {
+                let mut add = |shape: &Outline, sign: f64| {
+                    let own = sign * shape.area() * heavy;
+                    weight += own;
+                    plan += shape.centroid().coords * own;
+                    height += middle * own;
+                };
+                add(&piece.outline, 1.0);
+                piece.holes.iter().for_each(|hole| add(hole, -1.0));
+            }
+        }
+        if weight > 0.0 {
+            (Point2::from(plan / weight), height / weight)
+        } else {
+            (Point2::origin(), 0.0)
+        }
     }
 
     /// Area of the outside of the padded form, ends not counted, mm²: what batting and cover must

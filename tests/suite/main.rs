@@ -10,6 +10,8 @@ mod commands;
 mod courses;
 // Cards of the proof set: parts of a ring, and girths.
 mod proof;
+// The middle of the weight, the stand, and what rings save.
+mod stand;
 // Thicknesses and materials side by side.
 mod plan;
 // Whole messages, one for each kind of refusal and warning.

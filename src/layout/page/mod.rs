@@ -210,7 +210,7 @@ fn listed(stack: &Stack) -> Vec<Listed<'_>> {
     let mut listed = Vec::new();
     // Below a pile that is there already the base board is there too.
     if stack.first_to_cut <= 1
-        && let Some(base) = plate(&stack.base, "base board", stack)
+        && let Some(base) = plate(&stack.base, BASE, stack)
     {
         listed.push(base);
     }
@@ -243,6 +243,24 @@ fn listed(stack: &Stack) -> Vec<Listed<'_>> {
     listed
 }
 
+/// What the base board is called.
+const BASE: &str = "base board";
+/// The circle of a flange's screws is this much wider than its pole, mm: floor flanges for pipes of
+/// 3/4 and 1 in have theirs on about 67 and 74 mm (from memory).
+const FLANGE: f64 = 40.0;
+/// Arm of the crosses at those screws, mm.
+const SCREW_ARM: f64 = 3.0;
+
+/// Two strokes through a point.
+fn cross(at: Point2, arm: f64) -> [Mark; 2] {
+    [(arm, 0.0), (0.0, arm)].map(|(dx, dy)| {
+        Mark::Line(vec![
+            Point2::new(at.x - dx, at.y - dy),
+            Point2::new(at.x + dx, at.y + dy),
+        ])
+    })
+}
+
 /// A plate outside the layer count; nothing when the stack has none.
 fn plate<'a>(outline: &Outline, what: &str, stack: &Stack) -> Option<Listed<'a>> {
     let (low, high) = bounds(&outline.points)?;
@@ -258,12 +276,14 @@ fn plate<'a>(outline: &Outline, what: &str, stack: &Stack) -> Option<Listed<'a>>
         if near {
             marks[0] = Mark::Text(Point2::new(at.x, at.y - arm - 8.0), 5.0, what.to_owned());
         }
-        for (dx, dy) in [(arm, 0.0), (0.0, arm)] {
-            marks.push(Mark::Line(vec![
-                Point2::new(at.x - dx, at.y - dy),
-                Point2::new(at.x + dx, at.y + dy),
-            ]));
+        if what == BASE {
+            let out = (diameter + FLANGE) / 2.0 * std::f64::consts::FRAC_1_SQRT_2;
+            for (x, y) in [(out, out), (-out, out), (-out, -out), (out, -out)] {
+                let screw = Point2::new(at.x + x, at.y + y);
+                marks.extend(cross(screw, SCREW_ARM));
+            }
         }
+        marks.extend(cross(at, arm));
     }
     Some(Listed {
         piece: std::borrow::Cow::Owned(Piece {

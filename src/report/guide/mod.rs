@@ -3,6 +3,8 @@
 mod card;
 mod check;
 mod pictures;
+mod rods;
+mod stand;
 mod steps;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};

@@ -3,19 +3,24 @@
 use maud::{Markup, html};
 
 use super::check;
+use super::rods;
+use super::stand;
+use crate::layout::Board;
 use crate::measure::Level;
 use crate::report::Form;
 use crate::report::cost;
 use crate::report::cost::CLOTH_SPARE;
 use crate::report::cost::SPARE;
 use crate::report::hours;
+use crate::report::materials;
 use crate::report::stuff::Stuff;
 use crate::report::totals;
-use crate::report::totals::{TILT_CAREFUL_DEG, TILT_DEG, Totals};
+use crate::report::totals::Totals;
 use crate::report::words;
 use crate::stack::Layer;
 use crate::tolerance::{LEVEL_ACCURACY_MM, STACK_HEIGHT_TOLERANCE_MM};
 use crate::units;
+use crate::workshop::material;
 
 /// Square millimetres in a square metre.
 const MM2_PER_M2: f64 = 1e6;
@@ -55,41 +60,82 @@ fn dowel_lengths(form: &Form) -> Vec<(f64, f64, Vec<&str>)> {
     out
 }
 
+/// Numbers of the materials that layers are cut from.
+fn materials_in(form: &Form) -> Vec<usize> {
+    let mut used: Vec<usize> = form.stack.layers.iter().map(|l| l.material).collect();
+    used.sort_unstable();
+    used.dedup();
+    used
+}
+
+/// What is bought of every stock and material, with its spare.
+fn bought(form: &Form) -> Vec<String> {
+    let w = &form.workshop;
+    let unit = form.checked.unit;
+    let material = |board: &Board| {
+        let first = board.placed.first().map(|p| p.piece.as_str());
+        form.stack
+            .layers
+            .iter()
+            .find(|l| l.pieces.iter().any(|p| Some(p.id.as_str()) == first))
+            .map_or(0, |l| l.material)
+    };
+    let mut kinds: Vec<(usize, usize)> =
+        form.boards.iter().map(|b| (material(b), b.stock)).collect();
+    kinds.sort_unstable();
+    kinds.dedup();
+    kinds
+        .into_iter()
+        .filter_map(|(of, stock)| {
+            let s = w.stock.get(stock)?;
+            let boards: Vec<&Board> = form
+                .boards
+                .iter()
+                .filter(|b| b.stock == stock && material(b) == of)
+                .collect();
+            let sheet = w.material(of);
+            let traits = material::named(&sheet.material).map_or_else(String::new, |m| {
+                format!(
+                    " ({}; {})",
+                    materials::pins(m.pins),
+                    materials::laser(m.laser)
+                )
+            });
+            let amount = if s.roll {
+                let length: f64 = boards.iter().map(|b| b.length).sum();
+                format!(
+                    "{} off a roll {} wide: the layout takes {}, the rest is spare",
+                    metres(length * SPARE),
+                    unit.show(s.width),
+                    metres(length)
+                )
+            } else {
+                format!(
+                    "{} of {}: the layout takes {}, the rest is spare",
+                    words::count(cost::bought(boards.len()), "board"),
+                    size(s.width, s.length),
+                    boards.len()
+                )
+            };
+            Some(format!(
+                "{}, measured thickness {} mm{traits}: {amount}",
+                sheet.material,
+                units::fixed(sheet.thickness, 2)
+            ))
+        })
+        .collect()
+}
+
 /// A list to tick off.
 pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
     let unit = form.checked.unit;
     let stuff = Stuff::named(&w.layer.material);
-    let stock = w.stock.iter().enumerate().filter_map(|(i, s)| {
-        let boards: Vec<_> = form.boards.iter().filter(|b| b.stock == i).collect();
-        if boards.is_empty() {
-            return None;
-        }
-        if s.roll {
-            let length: f64 = boards.iter().map(|b| b.length).sum();
-            return Some(format!(
-                "{} off a roll {} wide: the layout takes {}, the rest is spare",
-                metres(length * SPARE),
-                unit.show(s.width),
-                metres(length)
-            ));
-        }
-        let with_spare = cost::bought(boards.len());
-        Some(format!(
-            "{} of {}: the layout takes {}, the rest is spare",
-            words::count(with_spare, "board"),
-            size(s.width, s.length),
-            boards.len()
-        ))
-    });
+    let stock = bought(form);
+    let cost = cost::cost(w, &form.boards, t.dowel_length, t.batting_area);
     html! {
         ul class="ticks" {
-            @for line in stock {
-                li class="tick" {
-                    (w.layer.material) ", measured thickness "
-                    (units::fixed(w.layer.thickness, 2)) " mm: " (line)
-                }
-            }
+            @for line in stock { li class="tick" { (line) } }
             @for (diameter, length, names) in dowel_lengths(form) {
                 li class="tick" {
                     (words::count(names.len(), "dowel")) " " (names.join(", ")) ", "
@@ -99,9 +145,9 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
             }
             @if let Some((_, diameter, _, _)) = form.stack.pole {
                 li class="tick" {
-                    "Pole, " (units::fixed(diameter, 1)) " mm dia., at least "
-                    (unit.show(t.stand.unwrap_or(0.0) + t.height))
-                    " long, of wood, pipe or tube: enter the diameter you measure, names of pipe \
+                    "Pole, " (units::fixed(diameter, 1)) " mm dia., "
+                    (unit.show(t.pole_length.unwrap_or(t.height)))
+                    " long and what the foot takes of it, of wood, pipe or tube: enter the diameter you measure, names of pipe \
                      sizes are not their diameters"
                 }
             }
@@ -122,8 +168,11 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
             }
             li class="tick" {
                 "Stand with a foot reaching " (unit.show(t.base_radius))
-                " from the pole on every side, " (unit.show(t.base_radius_careful))
-                " where children or pets come by"
+                " from the pole on every side"
+                @if t.base_radius_careful > t.base_radius {
+                    ", " (unit.show(t.base_radius_careful)) " where children or pets come by"
+                }
+                "; or, to hang it, a screw eye for its weight and a swivel hook"
             }
             @if !form.pages.is_empty() {
                 li class="tick" {
@@ -137,6 +186,14 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
             li class="tick" { "Blades, cutting mat, steel rule, masking tape, soft pencil, clamps or \
                 weights, long pins, a flexible tape" }
         }
+        @if let Some(sum) = cost.sum() {
+            p {
+                "At the prices of the workshop file stock, dowels and batting come to about "
+                strong { (units::fixed(sum, 0)) " " (cost.currency) }
+                "; glue, cover, base and stand are not counted."
+            }
+        }
+        (rods::openings(form, t))
     }
 }
 
@@ -270,9 +327,14 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
         }
         h3 { "1. Measure the stock" }
         p {
-            "Pile ten pieces of the sheet, press lightly and measure the pile: it must be "
-            (units::fixed(10.0 * w.layer.thickness, 1)) " mm. A difference of 1 mm in the pile makes "
-            "the form " (unit.show(t.layers as f64 / 10.0))
+            "Pile ten pieces, press lightly and measure the pile: it must be "
+            @for (k, i) in materials_in(form).into_iter().enumerate() {
+                @if k > 0 { ", " }
+                @let sheet = w.material(i);
+                (units::fixed(10.0 * sheet.thickness, 1)) " mm of " (sheet.material)
+            }
+            ". A difference of 1 mm in the pile makes the form "
+            (unit.show(t.layers as f64 / 10.0))
             " too tall or too short: write the thickness you found into the workshop file and run the \
              program again. Flatten rolled foam under boards for a day or two, turned over half-way."
         }
@@ -326,6 +388,7 @@ fn stack(form: &Form) -> Markup {
             "not thread. The marks on the edge make one unbroken slanting line: a break in it is a "
             "missing, doubled or shifted piece."
         }
+        (rods::rods(form))
         p {
             "Measure the running height at the end of each run, from the underside of layer 1. It may "
             "differ by " (units::fixed(STACK_HEIGHT_TOLERANCE_MM, 0)) " mm for every 200 mm of height."
@@ -349,6 +412,7 @@ fn stack(form: &Form) -> Markup {
                 } }
             } }
         } }
+        (rods::pile(form))
         h3 { "6. Glue" }
         p {
             "Glue: " (stuff.glue()) ". Glue a run, check its height and that it stands plumb, weight "
@@ -365,7 +429,6 @@ fn stack(form: &Form) -> Markup {
 
 fn finish(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
-    let unit = form.checked.unit;
     html! {
         h3 { "7. Pad" }
         p {
@@ -385,42 +448,7 @@ fn finish(form: &Form, t: &Totals) -> Markup {
             "or narrow tape, at the heights on the check card."
         }
         h3 { "9. Stand" }
-        @if let Some(stand) = t.stand {
-            p {
-                "For the waist to stand as high as the person's, the underside of layer 1 goes "
-                strong { (unit.show(stand)) } " above the floor, the base board being under it ("
-                (units::fixed(w.base, 0)) " mm)."
-            }
-        } @else {
-            p { "Set the height so that the waist of the form stands as high as the person's; the \
-                 sheet does not say how high that is." }
-        }
-        p {
-            "The middle of the weight is then about "
-            (unit.show(t.stand.unwrap_or(0.0) + t.centre))
-            @if t.stand.is_some() { " above the floor." } @else {
-                " above what the form stands on."
-            }
-            " The edge of the base must reach " strong { (unit.show(t.base_radius)) }
-            " from the pole to stand a tilt of " (units::fixed(TILT_DEG, 0)) " degrees, "
-            (unit.show(t.base_radius_careful)) " for "
-            (units::fixed(TILT_CAREFUL_DEG, 0)) " degrees, which is what to aim for with children or \
-             pets about."
-            @if t.stand.is_none() {
-                " On a stand, add 0.18 times its height to the first, 0.27 times to the second."
-            }
-            " Legs in a star must be longer than that: 2.0 times with three legs, 1.4 with four, 1.24 \
-             with five."
-        }
-        div class="caution" role="note" {
-            p { "A coat or a skirt loads one side: keep weight low in the base, lock castors, and try \
-                 the tilt with the heaviest garment on before you leave it alone. "
-                @if t.layer_weight + t.rod_weight > 10.0 {
-                    strong { "With its rods it weighs about "
-                        (units::fixed(t.layer_weight + t.rod_weight, 0))
-                        " kg: two people lift it." }
-                } }
-        }
+        (stand::stand(form, t))
         h3 { "10. Check" }
         p { "Fill in the check card below: once on the bare stack, once padded, once covered. What is \
              out of its band is put right with batting." }

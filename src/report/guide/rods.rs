@@ -1,0 +1,130 @@
+//! The rods, how far layers can move on them, and how high the pile must be.
+
+use maud::{Markup, html};
+
+use crate::geom::Point2;
+use crate::report::Form;
+use crate::report::totals;
+use crate::report::totals::Totals;
+use crate::report::words;
+use crate::stack::mark::PILE_CHECK;
+use crate::stack::play;
+use crate::stack::rod;
+use crate::units;
+
+/// Where the rods stand and how much play they leave.
+pub(super) fn rods(form: &Form) -> Markup {
+    let stack = &form.stack;
+    let held = play::held(stack, form.workshop.dowel.clearance);
+    let place = |x: f64, y: f64| {
+        format!(
+            "{} mm {}, {} mm {}",
+            units::fixed(x.abs(), 0),
+            if x < 0.0 { "left" } else { "right" },
+            units::fixed(y.abs(), 0),
+            if y < 0.0 { "back" } else { "front" }
+        )
+    };
+    let origin = stack.pole.map_or_else(Point2::origin, |(at, ..)| at);
+    html! {
+        div class="wide" { table {
+            caption {
+                "Rods: cut each to its length; places are counted from "
+                @if stack.pole.is_some() { "the middle of the pole" } @else { "the centre line" }
+                ", the wearer's right and left"
+            }
+            thead { tr {
+                th scope="col" { "Rod" }
+                th scope="col" { "Sold as" }
+                th scope="col" class="n" { "Hole, mm" }
+                th scope="col" class="n" { "Length, mm" }
+                th scope="col" { "Layers" }
+                th scope="col" { "Place" }
+            } }
+            tbody { @for d in &stack.dowels { tr {
+                th scope="row" { (d.name) }
+                td { (rod::size_name(d.diameter)) }
+                td class="n" { (units::fixed(d.hole, 1)) }
+                td class="n" { (units::fixed(d.length, 0)) }
+                td { (d.first_layer) " to " (d.last_layer) }
+                td { (place(d.at.x - origin.x, d.at.y - origin.y)) }
+            } } }
+        } }
+        @if !held.is_empty() {
+            div class="wide" { table {
+                caption {
+                    "Play: how far a layer can still turn and slide, because its holes are "
+                    (units::fixed(form.workshop.dowel.clearance, 2))
+                    " mm wider than the rods; push every layer the same way while the glue sets"
+                }
+                thead { tr {
+                    th scope="col" { "Layers" }
+                    th scope="col" { "Held by" }
+                    th scope="col" class="n" { "Turn, degrees" }
+                    th scope="col" class="n" { "Slide, mm" }
+                    th scope="col" class="n" { "At the edge, mm" }
+                } }
+                tbody { @for run in &held { tr {
+                    th scope="row" { (run.first) " to " (run.last) }
+                    td { (run.rods.join(" ")) }
+                    td class="n" { "± " (units::fixed(units::degrees(run.play.twist), 2)) }
+                    td class="n" { "± " (units::fixed(run.play.shift, 2)) }
+                    td class="n" { "± " (units::fixed(run.play.edge, 1)) }
+                } } }
+            } }
+        }
+    }
+}
+
+/// The heights of the pile every ten layers, with room to write, and what to do when they are off.
+pub(super) fn pile(form: &Form) -> Markup {
+    let zero = totals::underside(form);
+    let checks = form
+        .stack
+        .layers
+        .iter()
+        .filter(|l| l.index.is_multiple_of(PILE_CHECK) && l.index >= form.stack.first_to_cut);
+    let sheet = words::file_name(&form.checked.sheet.file);
+    html! {
+        div class="wide" { table {
+            caption { "Pile check: the same heights stand on the pieces; press lightly, measure at \
+                       the pole and at two edges" }
+            thead { tr {
+                th scope="col" class="n" { "After layer" }
+                th scope="col" class="n" { "Must be, mm" }
+                th scope="col" { "Read" }
+            } }
+            tbody { @for layer in checks { tr {
+                th scope="row" class="n" { (layer.index) }
+                td class="n" { (units::fixed(layer.top - zero, 1)) }
+                td class="blank" {}
+            } } }
+        } }
+        p {
+            "When a height is off by more than that, count the layers. If they are all there, glue or "
+            "stock is not as thick as was said: cut no more, and make the rest for the pile you have, "
+            "with the height you read after, say, layer 40: "
+            code { "layfigure build " (sheet) " --restart-at 41 --height MM" }
+            " (with the same workshop file). What is piled stays; the layers above are cut anew and "
+            "end where the body ends."
+        }
+    }
+}
+
+/// What rings save.
+pub(super) fn openings(form: &Form, t: &Totals) -> Markup {
+    html! {
+        @if t.solid_weight > t.layer_weight * 1.01 {
+            p {
+                "The layers are rings: they weigh " (units::fixed(t.layer_weight, 1))
+                " kg, full layers would weigh " (units::fixed(t.solid_weight, 1)) " kg. "
+                @if t.in_openings > 0 {
+                    (words::count(t.in_openings, "piece")) " lie in openings of others on the boards. "
+                }
+                @if form.workshop.layer.hollow.is_some() {
+                    code { "layfigure plan" } " shows rings and full layers side by side."
+                }
+            }
+        }
+    }
+}

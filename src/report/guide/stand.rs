@@ -1,0 +1,79 @@
+//! The stand: on a pole or hanging, how high, how wide, what can tip.
+
+use maud::{Markup, html};
+
+use crate::report::Form;
+use crate::report::totals::{TILT_CAREFUL_DEG, Totals};
+use crate::units;
+
+/// Weight above which two people lift, kg (common practice, no source).
+const HEAVY_KG: f64 = 10.0;
+
+/// Lean of a hung form that nobody sees, degrees. Our choice.
+const PLUMB_DEG: f64 = 1.0;
+
+pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
+    let w = &form.workshop;
+    let unit = form.checked.unit;
+    html! {
+        @if let Some(stand) = t.stand {
+            p {
+                "For the waist to stand as high as the person's, the underside of layer 1 goes "
+                strong { (unit.show(stand)) } " above the floor, the base board being under it ("
+                (units::fixed(w.base, 0)) " mm)."
+            }
+        } @else {
+            p { "Set the height so that the waist of the form stands as high as the person's; the \
+                 sheet does not say how high that is." }
+        }
+        @if let (Some(length), Some((_, diameter, _, last))) = (t.pole_length, form.stack.pole) {
+            p {
+                "On a pole: it is " strong { (unit.show(length)) } " long from "
+                @if t.stand.is_some() { "the floor" } @else { "the underside of the base board" }
+                " to the top of layer " (last) ", and what the foot takes of it more. Screw the base \
+                 board to a flange on the pole (the crosses on its template suit a flange for a pole \
+                 of " (units::fixed(diameter, 1)) " mm: lay yours on before you drill), and pin the \
+                 pole so that the form cannot turn."
+            }
+        }
+        p {
+            "The middle of the weight is about "
+            (unit.show(t.stand.unwrap_or(0.0) + t.centre))
+            @if t.stand.is_some() { " above the floor" } @else {
+                " above what the form stands on"
+            }
+            " and " (units::fixed(t.off_pole, 0)) " mm off the pole. The edge of the base must reach "
+            strong { (unit.show(t.base_radius)) } " from the pole on every side to stand a tilt of "
+            (units::fixed(w.tilt, 0)) " degrees"
+            @if t.base_radius_careful > t.base_radius {
+                ", " (unit.show(t.base_radius_careful)) " for "
+                (units::fixed(TILT_CAREFUL_DEG, 0)) " degrees, which is what to aim for with \
+                 children or pets about (" code { "base.tilt" } " in the workshop file)"
+            }
+            "."
+            @if t.stand.is_none() {
+                " On a stand, add 0.18 times its height for 10 degrees, 0.27 times for 15."
+            }
+            " Legs in a star must be longer than that: 2.0 times with three legs, 1.4 with four, 1.24 \
+             with five."
+        }
+        p {
+            "Hanging: a screw eye through the neck cap and a plate under it, on a swivel hook. Hung \
+             from the middle of the cap it leans by " (units::fixed(units::degrees(t.hang_lean), 1))
+            " degrees"
+            @if units::degrees(t.hang_lean) > PLUMB_DEG {
+                ": move the eye until it hangs plumb, or weight the light side of the hem"
+            }
+            ". Hook and ceiling must hold its weight with a garment on, three times over."
+        }
+        div class="caution" role="note" {
+            p { "A coat or a skirt loads one side: keep weight low in the base, lock castors, and try \
+                 the tilt with the heaviest garment on before you leave it alone. "
+                @if t.layer_weight + t.rod_weight > HEAVY_KG {
+                    strong { "With its rods it weighs about "
+                        (units::fixed(t.layer_weight + t.rod_weight, 0))
+                        " kg: two people lift it." }
+                } }
+        }
+    }
+}
