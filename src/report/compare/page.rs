@@ -27,7 +27,8 @@ const MORE: &str = ".cells { display: flex; flex-wrap: wrap; gap: .6rem 1rem; }
 .plain svg { display: block; width: 100%; height: auto; }
 .side svg { display: block; height: 20rem; width: auto; max-width: 100%; }
 tr.noise th, tr.noise td { font-style: italic; }
-@media print { .side svg { height: 70mm; } }";
+@media print { .side svg { height: 70mm; } .plain svg { width: auto; max-height: 170mm; margin: 0 auto; }
+  section > p { break-after: avoid; } .plain, table { break-inside: avoid; } .wide table { break-inside: auto; } }";
 
 /// The frame of every page of a comparison.
 pub(super) fn frame(heading: &str, inside: &Markup) -> String {

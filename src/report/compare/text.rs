@@ -85,7 +85,7 @@ pub fn bodies(pair: &Pair, every: bool) -> String {
     if !every && !guessed.is_empty() {
         out.push_str(&words::paragraph(
             &format!(
-                "and {} with an estimate in it; `--all` lists them",
+                "and {} that rest on estimates; `--all` lists them",
                 words::count(guessed.len(), "measurement")
             ),
             0,
