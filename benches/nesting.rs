@@ -65,6 +65,9 @@ fn stock(roll: bool) -> Stock {
         gap: 4.0,
         kerf: 0.0,
         turns: vec![0.0, 90.0, 180.0, 270.0],
+        crossed: false,
+        count: None,
+        in_order: false,
     }
 }
 

@@ -5,21 +5,29 @@ use crate::drawing::Drawing;
 use crate::drawing::Group;
 use crate::drawing::Item;
 use crate::drawing::Pen;
+use crate::drawing::face;
 use crate::error::Error;
 use crate::geom::Point2;
+use crate::geom::Vector2;
 use crate::layout::Board;
+use crate::layout::Pose;
+use crate::layout::free::Free;
 use crate::layout::ink;
 use crate::stack::Piece;
 use crate::workshop::Workshop;
 
-/// Length of the check bar, mm.
-const CHECK_BAR: f64 = 100.0;
+/// Lengths of the check bar, the first that finds room, mm.
+const CHECK_BARS: [f64; 3] = [100.0, 50.0, 20.0];
+
+/// Room for the words at the end of the bar in the margin, mm.
+const BAR_WORDS: f64 = 30.0;
 
 /// Narrowest margin that takes the check bar, mm.
 const ROOM_FOR_BAR: f64 = 4.0;
 
 /// Draws a board: every piece with the kerf given back, openings before outlines, the marks, and a
-/// bar of 100 mm in the lower margin, where it is wide enough, to prove the scale by.
+/// bar of 100 mm to prove the scale by: in the lower margin, or on a piece with room for it where the
+/// margin is too narrow (shorter where there is no such room).
 ///
 /// # Errors
 /// [`Error::Layout`] when the board names a piece or a stock that is not there, or an opening is
@@ -55,13 +63,19 @@ pub fn board_drawing(
             clip: None,
         });
     }
-    if stock.margin >= ROOM_FOR_BAR && board.width > CHECK_BAR + 2.0 * stock.margin + 30.0 {
-        groups.push(Group {
-            id: "check-bar".into(),
-            items: check_bar(stock.margin),
-            clip: None,
-        });
-    }
+    let free = board.width - 2.0 * stock.margin - BAR_WORDS;
+    let in_margin = CHECK_BARS
+        .into_iter()
+        .find(|&bar| stock.margin >= ROOM_FOR_BAR && bar < free);
+    let items = match in_margin {
+        Some(bar) => check_bar(stock.margin, bar),
+        None => bar_on_a_piece(board, pieces)?,
+    };
+    groups.push(Group {
+        id: "check-bar".into(),
+        items,
+        clip: None,
+    });
     Ok(Drawing {
         width: board.width,
         height: board.length,
@@ -77,7 +91,7 @@ pub fn board_drawing(
 }
 
 /// The bar, in the middle of the lower margin.
-fn check_bar(margin: f64) -> Vec<Item> {
+fn check_bar(margin: f64, bar: f64) -> Vec<Item> {
     let y = margin / 2.0;
     let tick = margin / 4.0;
     let stroke = |a: (f64, f64), b: (f64, f64)| {
@@ -87,7 +101,7 @@ fn check_bar(margin: f64) -> Vec<Item> {
             false,
         )
     };
-    let (from, to) = (margin, margin + CHECK_BAR);
+    let (from, to) = (margin, margin + bar);
     vec![
         stroke((from, y), (to, y)),
         stroke((from, y - tick), (from, y + tick)),
@@ -96,7 +110,77 @@ fn check_bar(margin: f64) -> Vec<Item> {
             Point2::new(to + 2.0, y - ink::SMALLEST_LETTER / 2.0),
             ink::SMALLEST_LETTER,
             Anchor::Start,
-            "100 mm",
+            format!("{bar:.0} mm"),
         ),
     ]
+}
+
+/// The bar on the largest piece that has room for it beside its marks; the words stand above it.
+fn bar_on_a_piece(board: &Board, pieces: &[&Piece]) -> Result<Vec<Item>, Error> {
+    let mut laid: Vec<(&Piece, Pose)> = board
+        .placed
+        .iter()
+        .filter_map(|p| Some((*pieces.iter().find(|q| q.id == p.piece)?, p.pose())))
+        .collect();
+    laid.sort_by(|a, b| b.0.area.total_cmp(&a.0.area));
+    for bar in CHECK_BARS {
+        for (piece, pose) in &laid {
+            let mut free = Free::inside(&piece.outline.points);
+            for ring in std::iter::once(&piece.outline).chain(&piece.holes) {
+                let mut closed = ring.points.clone();
+                closed.extend(ring.points.first());
+                free.take_line(&closed);
+            }
+            for hole in &piece.holes {
+                if let Some((low, high)) = hole.bounds() {
+                    free.take(low, high);
+                }
+            }
+            for item in ink::marks(piece, &Pose::new(0.0, 0.0, 0.0))? {
+                match item {
+                    Item::Path { points, closed, .. } => {
+                        let first = points.first().copied().filter(|_| closed);
+                        let line: Vec<Point2> = points.into_iter().chain(first).collect();
+                        free.take_line(&line);
+                    }
+                    Item::Text {
+                        at, size, words, ..
+                    } => {
+                        let half = face::text_width(&words, size)? / 2.0 + 1.0;
+                        let room = Vector2::new(half, size);
+                        let middle = Point2::new(at.x, at.y + size / 2.0);
+                        free.take(middle - room, middle + room);
+                    }
+                    Item::Circle { .. } => {}
+                }
+            }
+            let tall = 2.0 * ink::SMALLEST_LETTER + 2.0;
+            let wanted = piece.outline.centroid();
+            let Some(at) = free.place(Vector2::new(bar + 2.0, tall), wanted) else {
+                continue;
+            };
+            let y = at.y - tall / 2.0 + 1.5;
+            let (from, to) = (at.x - bar / 2.0, at.x + bar / 2.0);
+            let stroke = |a: (f64, f64), b: (f64, f64)| {
+                let ends = [Point2::new(a.0, a.1), Point2::new(b.0, b.1)];
+                Item::path(Pen::Mark, ends, false)
+            };
+            let items = [
+                stroke((from, y), (to, y)),
+                stroke((from, y - 1.0), (from, y + 1.0)),
+                stroke((to, y - 1.0), (to, y + 1.0)),
+                Item::words(
+                    Point2::new(at.x, y + 1.2),
+                    ink::SMALLEST_LETTER,
+                    Anchor::Middle,
+                    format!("{bar:.0} mm"),
+                ),
+            ];
+            return Ok(items
+                .iter()
+                .map(|i| i.moved(|p| pose.apply(p), pose.turn()))
+                .collect());
+        }
+    }
+    Ok(Vec::new())
 }

@@ -8,10 +8,12 @@ pub mod board;
 mod clearance;
 mod convex;
 mod forbidden;
+mod free;
 mod ink;
 pub mod nest;
 pub mod page;
 mod search;
+pub mod split;
 
 use crate::geom::Point2;
 

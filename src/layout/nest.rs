@@ -27,6 +27,9 @@ use crate::workshop::Stock;
 /// cores. A hundred times as many often save a board more.
 pub const DEFAULT_TRIES: usize = 200;
 
+/// Most repackings for each guess of how many neighbours go on one board.
+const TRIES_IN_ORDER: usize = 80;
+
 /// Corners of the polygon that stands for a circle of the distance to keep.
 const DISC_CORNERS: usize = 24;
 
@@ -36,7 +39,8 @@ const REFINED: i32 = 8;
 /// Grid steps in the shorter side of a board: small boards get a finer grid.
 const STEPS_ACROSS: f64 = 200.0;
 
-/// Lays all pieces on the first stock that they fit, in the order of `stocks`.
+/// Lays all pieces on the first stock that they fit, in the order of `stocks`; what finds no room
+/// on as many boards as there are of a stock goes on to the next. Boards come by their lowest piece.
 ///
 /// `tries` is the number of repackings after the first layout: more may save a board or some length
 /// and takes longer. The same call always gives the same boards, on any number of cores.
@@ -56,9 +60,44 @@ pub fn nest(pieces: &[&Piece], stocks: &[Stock], tries: usize) -> Result<Vec<Boa
         let (fitting, rest): (Vec<&Piece>, Vec<&Piece>) =
             waiting.into_iter().partition(|p| fits(p, stock));
         waiting = rest;
-        if !fitting.is_empty() {
-            boards.extend(on_stock(&fitting, index, stock, tries)?);
+        if fitting.is_empty() {
+            continue;
         }
+        let mut laid = if stock.in_order {
+            in_order(&fitting, index, stock, tries)?
+        } else {
+            on_stock(&fitting, index, stock, tries)?
+        };
+        if let Some(count) = stock.count {
+            // Of off-cuts those are used that take most; the rest goes on to the next stock.
+            if !stock.in_order {
+                laid.sort_by(|a, b| b.used_area.total_cmp(&a.used_area));
+            }
+            let left = laid.split_off(count.min(laid.len()));
+            let back = |p: &&Piece| {
+                left.iter()
+                    .any(|b| b.placed.iter().any(|placed| placed.piece == p.id))
+            };
+            waiting.extend(fitting.into_iter().filter(back));
+        }
+        boards.extend(laid);
+    }
+    // Cut and stacked from the lowest layer up.
+    let first = |board: &Board| {
+        board
+            .placed
+            .iter()
+            .filter_map(|p| pieces.iter().position(|q| q.id == p.piece))
+            .min()
+    };
+    boards.sort_by_key(first);
+    if let Some(piece) = waiting.iter().find(|p| stocks.iter().any(|s| fits(p, s))) {
+        return Err(Error::Layout(format!(
+            "the stock runs out: {} of {} pieces, `{}` among them, find no room on as many boards as `stock.count` allows; add another `[[stock]]` without `count` below the last",
+            waiting.len(),
+            pieces.len(),
+            piece.id
+        )));
     }
     if let Some(piece) = waiting.first() {
         let (w, h) = size(&piece.outline, 0.0);
@@ -126,18 +165,76 @@ fn turned(points: &[Point2], degrees: f64) -> Vec<Point2> {
     points.iter().map(|&p| pose.apply(p)).collect()
 }
 
-/// The turns allowed; none given means as it stands.
-fn turns(stock: &Stock) -> Vec<f64> {
-    if stock.turns.is_empty() {
+/// The layer of a piece, by its name.
+pub(crate) fn layer(piece: &Piece) -> usize {
+    piece
+        .id
+        .chars()
+        .skip_while(|c| !c.is_ascii_digit())
+        .map_while(|c| c.to_digit(10))
+        .fold(0, |n, digit| n * 10 + digit as usize)
+}
+
+/// The turns allowed for a piece; none given means as it stands.
+fn turns(piece: &Piece, stock: &Stock) -> Vec<f64> {
+    if stock.crossed {
+        if layer(piece) % 2 == 1 {
+            vec![0.0, 180.0]
+        } else {
+            vec![90.0, 270.0]
+        }
+    } else if stock.turns.is_empty() {
         vec![0.0]
     } else {
         stock.turns.clone()
     }
 }
 
-fn fits(piece: &Piece, stock: &Stock) -> bool {
+/// Lays neighbours together: as many in a row on each board as go on it.
+fn in_order(
+    pieces: &[&Piece],
+    index: usize,
+    stock: &Stock,
+    tries: usize,
+) -> Result<Vec<Board>, Error> {
+    let mut boards = Vec::new();
+    let mut rest = pieces;
+    while !rest.is_empty() {
+        // The most that go on one board, by halving between what does and what does not.
+        let (mut most, mut beyond) = (0, rest.len() + 1);
+        let mut best = None;
+        let mut guess = 8.min(rest.len());
+        while beyond - most > 1 {
+            let mut laid = on_stock(&rest[..guess], index, stock, tries.min(TRIES_IN_ORDER))?;
+            if laid.len() == 1 {
+                best = laid.pop();
+                most = guess;
+            } else {
+                beyond = guess;
+            }
+            guess = if beyond > rest.len() {
+                (2 * most).min(rest.len())
+            } else {
+                most + (beyond - most) / 2
+            };
+            if most == rest.len() {
+                break;
+            }
+        }
+        let Some(board) = best else {
+            return Err(Error::Layout(
+                "a piece that fits on the stock alone was not laid on it".into(),
+            ));
+        };
+        boards.push(board);
+        rest = &rest[most..];
+    }
+    Ok(boards)
+}
+
+pub(crate) fn fits(piece: &Piece, stock: &Stock) -> bool {
     let (width, length) = free(stock);
-    turns(stock).iter().any(|&t| {
+    turns(piece, stock).iter().any(|&t| {
         let (w, h) = size(&piece.outline, t);
         w <= width + NEST_GAP_EPS_MM && h <= length + NEST_GAP_EPS_MM
     })
@@ -182,7 +279,6 @@ fn on_stock(
         .iter()
         .map(|p| p.outline.area())
         .fold(f64::INFINITY, f64::min);
-    let turns = turns(stock);
     let variants: Vec<Variant> = pieces
         .par_iter()
         .enumerate()
@@ -192,9 +288,9 @@ fn on_stock(
             let open = holes
                 .first()
                 .map(|hole| (convex::cover(&piece.outline.points, &holes), *hole));
-            turns
-                .iter()
-                .filter_map(|&t| {
+            turns(piece, stock)
+                .into_iter()
+                .filter_map(|t| {
                     let all = |parts: &[Vec<Point2>]| -> Vec<Vec<Point2>> {
                         parts.iter().map(|p| turned(p, t)).collect()
                     };

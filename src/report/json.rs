@@ -12,6 +12,7 @@ use crate::measure::Kind;
 use crate::measure::Level;
 use crate::measure::Side;
 use crate::mesh::Mesh;
+use crate::report::pipeline;
 use crate::report::totals;
 use crate::report::totals::Totals;
 use crate::report::words;
@@ -184,6 +185,7 @@ pub fn form(form: &Form) -> Result<String, Error> {
     map.insert("dowels".into(), dowels(&form.stack));
     map.insert("pole".into(), pole(&form.stack));
     map.insert("play".into(), plays(form));
+    map.insert("parts".into(), parts(form)?);
     map.insert("boards".into(), form.boards.iter().map(board).collect());
     map.insert(
         "pages".into(),
@@ -310,6 +312,26 @@ fn heading(checked: &Checked) -> Map<String, Value> {
     map.insert("taken".into(), json!(sheet.taken));
     map.insert("sheet_unit".into(), json!(sheet.unit.name()));
     map
+}
+
+/// The parts of pieces that are larger than the stock.
+fn parts(form: &Form) -> Result<Value, Error> {
+    let cut = pipeline::to_cut(&form.stack, &form.workshop, None)?;
+    let whole = |id: &str| form.stack.pieces().find(|p| p.id == id);
+    Ok(cut
+        .iter()
+        .filter(|p| whole(&p.id).is_none())
+        .map(|p| {
+            let of = p.id.rsplit_once('-').map_or("", |(of, _)| of);
+            json!({
+                "id": p.id,
+                "of": of,
+                "outline": outline(&p.outline),
+                "holes": p.holes.iter().map(outline).collect::<Value>(),
+                "area": number(p.area),
+            })
+        })
+        .collect())
 }
 
 fn layers(form: &Form, zero: f64) -> Value {

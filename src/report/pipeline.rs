@@ -11,6 +11,7 @@ use crate::layout::Board;
 use crate::layout::board::board_drawing;
 use crate::layout::nest;
 use crate::layout::page;
+use crate::layout::split;
 use crate::mesh;
 use crate::mesh::Mesh;
 use crate::mesh::stl;
@@ -95,6 +96,7 @@ pub fn rebuild(
     if workshop.layer.cut == Cut::Middle {
         checked.findings.extend(off_as_built(&checked, stack.scale));
     }
+    checked.findings.extend(parted(&stack, &workshop)?);
     let (boards, ((pages, page_counts), (core, proof))) = rayon::join(
         || nested(&stack, &workshop, tries),
         || {
@@ -197,6 +199,60 @@ fn off_as_built(checked: &Checked, scale: f64) -> Option<Finding> {
     })
 }
 
+/// The pieces that are still to be cut, of one material or of all: those that are larger than the
+/// stock of their material in parts.
+///
+/// # Errors
+/// [`Error::Layout`] when a piece cannot be parted.
+pub(super) fn to_cut(
+    stack: &Stack,
+    workshop: &Workshop,
+    material: Option<usize>,
+) -> Result<Vec<Piece>, Error> {
+    let mut out = Vec::new();
+    for layer in stack.layers_to_cut() {
+        if material.is_some_and(|m| m != layer.material) {
+            continue;
+        }
+        let numbers = workshop.stock_for(layer.material);
+        let stocks: Vec<Stock> = numbers.iter().map(|i| workshop.stock[*i].clone()).collect();
+        for piece in &layer.pieces {
+            let parts = split::parts(piece, &stocks)?;
+            if parts.is_empty() {
+                out.push(piece.clone());
+            } else {
+                out.extend(parts);
+            }
+        }
+    }
+    Ok(out)
+}
+
+/// What is said when pieces are larger than the stock.
+fn parted(stack: &Stack, workshop: &Workshop) -> Result<Option<Finding>, Error> {
+    let cut = to_cut(stack, workshop, None)?;
+    let parts = cut
+        .iter()
+        .filter(|p| stack.pieces().all(|q| q.id != p.id))
+        .count();
+    let whole = stack
+        .layers_to_cut()
+        .iter()
+        .flat_map(|l| &l.pieces)
+        .filter(|p| cut.iter().all(|q| q.id != p.id))
+        .count();
+    Ok((parts > 0).then(|| {
+        Finding::new(
+            Severity::Note,
+            format!(
+                "{} larger than the stock: cut in {parts} parts that hook into one another, the seam on the other side of the middle in every other layer",
+                words::count(whole, "piece") + if whole == 1 { " is" } else { " are" }
+            ),
+            "join the parts flat, glue them to the layers above and below, and let them dry under weights; on larger stock there is no seam",
+        )
+    }))
+}
+
 /// The pieces that are still to be cut, laid on the stock of their own material.
 pub(super) fn nested(
     stack: &Stack,
@@ -208,12 +264,6 @@ pub(super) fn nested(
     materials.sort_unstable();
     materials.dedup();
     for material in materials {
-        let pieces: Vec<&Piece> = stack
-            .layers_to_cut()
-            .iter()
-            .filter(|l| l.material == material)
-            .flat_map(|l| &l.pieces)
-            .collect();
         let numbers = workshop.stock_for(material);
         let stocks: Vec<Stock> = numbers.iter().map(|i| workshop.stock[*i].clone()).collect();
         if stocks.is_empty() {
@@ -224,6 +274,8 @@ pub(super) fn nested(
                 material + 1
             )));
         }
+        let cut = to_cut(stack, workshop, Some(material))?;
+        let pieces: Vec<&Piece> = cut.iter().collect();
         for mut board in nest::nest(&pieces, &stocks, tries)? {
             board.stock = numbers.get(board.stock).copied().unwrap_or(board.stock);
             out.push(board);
@@ -292,7 +344,8 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
 
 /// Every board as SVG and DXF.
 fn boards(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
-    let pieces: Vec<&Piece> = form.stack.pieces().collect();
+    let cut = to_cut(&form.stack, &form.workshop, None)?;
+    let pieces: Vec<&Piece> = cut.iter().collect();
     let digits = form.boards.len().to_string().len().max(2);
     let drawn: Vec<[(String, Vec<u8>); 2]> = form
         .boards

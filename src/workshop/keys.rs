@@ -33,6 +33,8 @@ const TABLES: [(&str, &[&str]); 8] = [
             "kerf",
             "turn",
             "direction",
+            "count",
+            "order",
             "layer",
             "price",
         ],

@@ -69,6 +69,13 @@ pub struct Stock {
     pub kerf: f64,
     /// Turns allowed, degrees counter-clockwise.
     pub turns: Vec<f64>,
+    /// Whether grain or flutes cross in every other layer, as plies do: odd layers lie as they stand
+    /// or turned by half, even ones turned by a quarter.
+    pub crossed: bool,
+    /// How many there are of it, off-cuts for instance; as many as are needed when absent.
+    pub count: Option<usize>,
+    /// Whether neighbouring layers lie on one board, in order, even if that takes more boards.
+    pub in_order: bool,
 }
 
 /// The rods that hold the layers.
@@ -241,6 +248,9 @@ impl Default for Workshop {
                 gap: 4.0,
                 kerf: 0.2,
                 turns: vec![0.0, 90.0, 180.0, 270.0],
+                crossed: false,
+                count: None,
+                in_order: false,
             }],
             stock_of: vec![None],
             dowel: Dowelling {

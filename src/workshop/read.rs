@@ -21,6 +21,8 @@ use crate::workshop::part::trimmed;
 
 /// Longest name of a material or a currency (characters).
 const LONGEST_NAME: usize = 60;
+/// More boards than this of one stock are a slip of the pen.
+const MOST_BOARDS: usize = 1000;
 /// Longest piece cut off a roll of stock when the file does not say, mm (our choice).
 const ROLL_STOCK: f64 = 2000.0;
 
@@ -285,6 +287,14 @@ fn read_layer<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> 
     layer
 }
 
+/// What grain or flutes are to do.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Grain {
+    None,
+    Along,
+    Crossed,
+}
+
 fn read_stock<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> Stock {
     let mut stock = Workshop::default().stock.remove(0);
     if let Some(value) = table.get("roll") {
@@ -317,15 +327,28 @@ fn read_stock<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> 
         source.choice(
             "stock.direction",
             value,
-            &[("none", false), ("x", true), ("y", true)],
+            &[
+                ("none", Grain::None),
+                ("x", Grain::Along),
+                ("y", Grain::Along),
+                ("crossed", Grain::Crossed),
+            ],
         )
     });
+    stock.count = part.count(source, table, "count", 1..=MOST_BOARDS);
+    stock.in_order = table
+        .get("order")
+        .and_then(|value| {
+            source.choice("stock.order", value, &[("fewest", false), ("layers", true)])
+        })
+        .unwrap_or(stock.in_order);
+    stock.crossed = along == Some(Grain::Crossed);
     if let Some(value) = table.get("turn") {
         read_turns(source, value, &mut stock.turns);
     }
     // Grain or flutes must run the same way in every piece: half a turn keeps them, a quarter
     // does not.
-    if along == Some(true) {
+    if along == Some(Grain::Along) {
         let before = stock.turns.len();
         stock
             .turns

@@ -308,6 +308,18 @@ def dxf_rings(path):
 
 
 def boards(folder, form, polygons):
+    # Pieces larger than the stock are cut in parts, which together make the piece.
+    polygons = dict(polygons)
+    parted = {}
+    for part in form["parts"]:
+        polygons[part["id"]] = Polygon(part["outline"], part["holes"])
+        parted.setdefault(part["of"], []).append(part["id"])
+    for whole, parts in parted.items():
+        together = shapely.union_all([polygons[p] for p in parts])
+        lost = together.symmetric_difference(polygons[whole]).area
+        check(lost < 1.0, f"the parts of {whole} are {lost:.2f} mm2 off the whole")
+        area = sum(polygons[p].area for p in parts)
+        near(area, polygons[whole].area, 1.0, f"area of the parts of {whole}")
     names = sorted(p.stem for p in (folder / "boards").glob("*.svg"))
     check(len(names) == len(form["boards"]), f"{len(names)} SVG files for {len(form['boards'])} boards")
     check(
@@ -346,6 +358,7 @@ def boards(folder, form, polygons):
             same_outline([r for r in in_dxf if box.contains(r)], shape, f"{name}.dxf {i}")
         check(len(in_dxf) == sum(len(rings(s)) for s in wanted.values()), f"{name}.dxf: number of cuts")
     wanted = [p["id"] for layer in form["layers"][form["first_to_cut"] - 1 :] for p in layer["pieces"]]
+    wanted = [p for w in wanted for p in parted.get(w, [w])]
     corners = sum(len(polygons[p].exterior.coords) - 1 for p in wanted)
     check(vertices < corners / 2, f"{vertices} vertices are cut for the {corners} corners in form.json")
     check(sorted(lying) == sorted(wanted), "not every piece lies on exactly one board")

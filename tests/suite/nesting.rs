@@ -18,6 +18,9 @@ fn stock(width: f64, length: f64) -> Stock {
         gap: 4.0,
         kerf: 0.0,
         turns: vec![0.0, 90.0, 180.0, 270.0],
+        crossed: false,
+        count: None,
+        in_order: false,
     }
 }
 
@@ -302,4 +305,85 @@ proptest! {
         let boards = nest::nest(&all, std::slice::from_ref(&stock), 20).unwrap();
         check(&boards, &all, &stock);
     }
+}
+
+/// Corrugated board is crossed as plies are: flutes of neighbouring layers at right angles.
+#[test]
+fn flutes_cross_in_every_other_layer() {
+    let pieces = toy::pieces(12);
+    let all: Vec<&Piece> = pieces.iter().collect();
+    let stock = Stock {
+        crossed: true,
+        ..stock(1000.0, 600.0)
+    };
+    let boards = nest::nest(&all, &[stock], 40).unwrap();
+    let mut seen = 0;
+    for placed in boards.iter().flat_map(|b| &b.placed) {
+        let layer: usize = placed.piece[1..].parse().unwrap();
+        let quarter = (placed.turn_deg / 90.0).round() as usize % 2;
+        assert_eq!(
+            quarter,
+            1 - layer % 2,
+            "{} at {}",
+            placed.piece,
+            placed.turn_deg
+        );
+        seen += 1;
+    }
+    assert_eq!(seen, 12);
+}
+
+/// Off-cuts are used up first, fullest first, and no more of them than there are.
+#[test]
+fn off_cuts_are_used_before_whole_boards() {
+    let pieces = toy::pieces(20);
+    let all: Vec<&Piece> = pieces.iter().collect();
+    let off_cut = Stock {
+        count: Some(2),
+        ..stock(400.0, 500.0)
+    };
+    let boards = nest::nest(&all, &[off_cut.clone(), stock(1000.0, 600.0)], 40).unwrap();
+    let used: Vec<usize> = boards.iter().map(|b| b.stock).collect();
+    assert_eq!(used.iter().filter(|s| **s == 0).count(), 2, "{used:?}");
+    let laid: usize = boards.iter().map(|b| b.placed.len()).sum();
+    assert_eq!(laid, 20);
+    let plain = nest::nest(&all, &[stock(1000.0, 600.0)], 40).unwrap();
+    assert!(boards.iter().filter(|b| b.stock == 1).count() <= plain.len());
+    let error = nest::nest(&all, &[off_cut], 40).unwrap_err().to_string();
+    assert!(
+        error.contains("the stock runs out") && error.contains("`[[stock]]`"),
+        "{error}"
+    );
+}
+
+/// In order, each board holds a run of layers, and the next goes on where it ends.
+#[test]
+fn boards_in_the_order_of_the_layers() {
+    let pieces = toy::pieces(20);
+    let all: Vec<&Piece> = pieces.iter().collect();
+    let stock = Stock {
+        in_order: true,
+        ..stock(1000.0, 600.0)
+    };
+    let boards = nest::nest(&all, std::slice::from_ref(&stock), 40).unwrap();
+    let mut next = 1;
+    for board in &boards {
+        let mut layers: Vec<usize> = board
+            .placed
+            .iter()
+            .map(|p| p.piece[1..].parse().unwrap())
+            .collect();
+        layers.sort_unstable();
+        for layer in layers {
+            assert_eq!(layer, next);
+            next += 1;
+        }
+    }
+    assert_eq!(next, 21);
+    let plain = Stock {
+        in_order: false,
+        ..stock
+    };
+    let fewest = nest::nest(&all, &[plain], 40).unwrap();
+    assert!(boards.len() >= fewest.len() && boards.len() <= fewest.len() + 2);
 }

@@ -520,3 +520,27 @@ fn cut_outlines_are_a_few_arcs_close_to_the_polygon() {
     }
     assert_eq!(seen, pieces.len());
 }
+
+/// A bar to prove the scale by is on every board, whatever its margin.
+#[test]
+fn every_board_has_a_check_bar() {
+    let pieces = toy::pieces(6);
+    let all: Vec<&Piece> = pieces.iter().collect();
+    for margin in [5.0, 1.0] {
+        let mut workshop = Workshop::default();
+        workshop.stock[0].margin = margin;
+        for b in nest::nest(&all, &workshop.stock, 0).unwrap() {
+            let drawing = board::board_drawing(&b, &all, &workshop).unwrap();
+            let bar = drawing.groups.iter().find(|g| g.id == "check-bar").unwrap();
+            let long = bar.items.iter().any(|i| match i {
+                Item::Path { points, .. } => ((points[1] - points[0]).norm() - 100.0).abs() < 1e-9,
+                _ => false,
+            });
+            let said = bar
+                .items
+                .iter()
+                .any(|i| matches!(i, Item::Text { words, .. } if words == "100 mm"));
+            assert!(long && said, "margin {margin}");
+        }
+    }
+}

@@ -72,6 +72,9 @@ pub(super) fn page_stock(frame: &Frame) -> Stock {
         gap: APART,
         kerf: 0.0,
         turns: vec![0.0, 90.0, 180.0, 270.0],
+        crossed: false,
+        count: None,
+        in_order: false,
     }
 }
 

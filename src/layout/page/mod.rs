@@ -10,6 +10,7 @@ mod card;
 mod count;
 mod cover;
 mod frame;
+mod plate;
 mod shared;
 mod tile;
 
@@ -19,7 +20,6 @@ use crate::drawing::Drawing;
 use crate::drawing::Group;
 use crate::drawing::Item;
 use crate::error::Error;
-use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::layout::Pose;
 use crate::layout::bounds;
@@ -31,8 +31,9 @@ use crate::layout::page::cover::About;
 use crate::layout::page::cover::Cover;
 use crate::layout::page::frame::Foot;
 use crate::layout::page::frame::Frame;
+use crate::layout::page::plate::BASE;
+use crate::layout::page::plate::plate;
 use crate::layout::page::tile::Spread;
-use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::Stack;
 use crate::workshop::Paper;
@@ -241,64 +242,6 @@ fn listed(stack: &Stack) -> Vec<Listed<'_>> {
         listed.push(cap);
     }
     listed
-}
-
-/// What the base board is called.
-const BASE: &str = "base board";
-/// The circle of a flange's screws is this much wider than its pole, mm: floor flanges for pipes of
-/// 3/4 and 1 in have theirs on about 67 and 74 mm (from memory).
-const FLANGE: f64 = 40.0;
-/// Arm of the crosses at those screws, mm.
-const SCREW_ARM: f64 = 3.0;
-
-/// Two strokes through a point.
-fn cross(at: Point2, arm: f64) -> [Mark; 2] {
-    [(arm, 0.0), (0.0, arm)].map(|(dx, dy)| {
-        Mark::Line(vec![
-            Point2::new(at.x - dx, at.y - dy),
-            Point2::new(at.x + dx, at.y + dy),
-        ])
-    })
-}
-
-/// A plate outside the layer count; nothing when the stack has none.
-fn plate<'a>(outline: &Outline, what: &str, stack: &Stack) -> Option<Listed<'a>> {
-    let (low, high) = bounds(&outline.points)?;
-    if outline.points.len() < 3 {
-        return None;
-    }
-    let middle = Point2::new((low.x + high.x) / 2.0, (low.y + high.y) / 2.0);
-    let mut marks = vec![Mark::Text(middle, 5.0, what.to_owned())];
-    if let Some((at, diameter, ..)) = stack.pole {
-        // Where the pole stands: drawn, not cut, because how it is fixed is the maker's choice.
-        let arm = diameter / 2.0 + 5.0;
-        let near = (at - middle).norm() < arm + 5.0;
-        if near {
-            marks[0] = Mark::Text(Point2::new(at.x, at.y - arm - 8.0), 5.0, what.to_owned());
-        }
-        if what == BASE {
-            let out = (diameter + FLANGE) / 2.0 * std::f64::consts::FRAC_1_SQRT_2;
-            for (x, y) in [(out, out), (-out, out), (-out, -out), (out, -out)] {
-                let screw = Point2::new(at.x + x, at.y + y);
-                marks.extend(cross(screw, SCREW_ARM));
-            }
-        }
-        marks.extend(cross(at, arm));
-    }
-    Some(Listed {
-        piece: std::borrow::Cow::Owned(Piece {
-            id: what.replace(' ', "-"),
-            outline: outline.clone(),
-            holes: vec![],
-            rounds: vec![],
-            marks,
-            area: 0.0,
-        }),
-        what: what.to_owned(),
-        brief: what.to_owned(),
-        layer: 0,
-        drawn: None,
-    })
 }
 
 /// What a leaf is called, on its page and in the list.

@@ -2,6 +2,7 @@
 
 mod card;
 mod check;
+mod layers;
 mod pictures;
 mod rods;
 mod stand;
@@ -67,7 +68,7 @@ pub fn page(form: &Form, pictures: &[View], sections: &str) -> String {
                     (part(3, steps::shopping(form, &sums)))
                     (part(4, steps::time(form, &sums)))
                     (part(5, steps::steps(form, &sums)))
-                    (part(6, steps::layers(form)))
+                    (part(6, layers::layers(form)))
                     (part(7, card::card(form)))
                     (part(8, about(form)))
                 }

@@ -13,17 +13,17 @@ use crate::geom::hull::hull;
 use crate::geom::offset::Region;
 use crate::geom::offset::union;
 use crate::layout::bounds;
+use crate::layout::free::Free;
 use crate::layout::ink::SMALLEST_LETTER;
 use crate::layout::page::Listed;
 use crate::layout::page::Template;
 use crate::layout::page::shared::Line;
-use crate::layout::page::shared::free::Free;
 use crate::layout::page::shared::hole;
 use crate::layout::page::shared::hole::OVER;
 use crate::layout::page::shared::hole::over;
 use crate::layout::page::shared::legend::legend;
 use crate::layout::page::shared::number;
-use crate::layout::page::shared::to_path;
+use crate::layout::page::shared::to_paths;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::Stack;
@@ -72,16 +72,26 @@ pub(super) fn template<'a>(
     let mut items = Vec::new();
     let mut words: Vec<Mark> = Vec::new();
 
+    let mut labels = Vec::new();
     for (n, piece) in pieces.iter().enumerate() {
         let number = number(&listed[group[n].of], stack);
-        edge_marks(piece, &number, half, &mut items, &mut free)?;
+        let inner = listed[group[n].of].layer == 0;
+        labels.extend(edge_marks(
+            piece,
+            &number,
+            (half, inner),
+            &mut items,
+            &mut free,
+        )?);
     }
     for hole in &holes {
         hole::draw(hole, &mut items, &mut free);
     }
     let ends = bounds(&outline.points).unwrap_or((Point2::origin(), Point2::origin()));
     if half {
-        fold(ends, &mut items, &mut free)?;
+        let line = [Point2::new(0.0, ends.0.y), Point2::new(0.0, ends.1.y)];
+        items.push(Item::path(Pen::Mark, line, false));
+        free.take_line(&line);
     }
     let mut breaks: Vec<Vec<(Point2, Point2)>> = Vec::with_capacity(group.len());
     for (n, line) in group.iter().enumerate() {
@@ -108,6 +118,25 @@ pub(super) fn template<'a>(
                 items.push(Item::path(PENS[n % PENS.len()], part, false));
             }
         }
+    }
+    for opening in group.iter().flat_map(|l| &l.openings) {
+        let mut ring = opening.clone();
+        ring.push(opening[0]);
+        free.take_line(&ring);
+    }
+    for (n, line) in group.iter().enumerate() {
+        for opening in &line.openings {
+            items.push(Item::path(PENS[n % PENS.len()], opening.clone(), true));
+        }
+    }
+    for (at, room, words) in labels {
+        if free.is_free(at - room, at + room) {
+            free.take(at - room, at + room);
+            items.push(middle(at, SMALLEST_LETTER, &words));
+        }
+    }
+    if half {
+        fold_words(ends, &mut items, &mut free)?;
     }
     for hole in &holes {
         let reach = hole.diameter / 2.0 + OVER;
@@ -189,14 +218,16 @@ pub(super) fn template<'a>(
 }
 
 /// Marks at the edge of a piece: ticks of the centre and side lines, and the slanting edge mark with
-/// the number of its layer.
+/// the number of its layer; of a plate (`inner`) all other lines too. The number is given back with its middle and half its size, to be written
+/// where no line is.
 fn edge_marks(
     piece: &Piece,
     number: &str,
-    half: bool,
+    (half, inner): (bool, bool),
     items: &mut Vec<Item>,
     free: &mut Free,
-) -> Result<(), Error> {
+) -> Result<Vec<(Point2, Vector2, String)>, Error> {
+    let mut labels = Vec::new();
     let lines: Vec<(Point2, Point2)> = piece
         .marks
         .iter()
@@ -207,6 +238,15 @@ fn edge_marks(
         .collect();
     for (k, &(a, b)) in lines.iter().enumerate() {
         if piece.outline.distance(a) > AT_EDGE || piece.outline.distance(b) <= AT_EDGE {
+            if inner {
+                // What a half does not show it shows on its other side.
+                let right = |p: Point2| Point2::new(if half { p.x.max(0.0) } else { p.x }, p.y);
+                let ends = [right(a), right(b)];
+                if (ends[1] - ends[0]).norm() > AT_EDGE {
+                    free.take_line(&ends);
+                    items.push(Item::path(Pen::Mark, ends, false));
+                }
+            }
             continue;
         }
         let bar = lines
@@ -237,24 +277,18 @@ fn edge_marks(
             let away = 1.2 + width.min(8.0) / 2.0 * inward.x.abs() + SMALLEST_LETTER * 0.7;
             let at = put(b + inward * away);
             let room = Vector2::new(width / 2.0 + 0.5, SMALLEST_LETTER * 0.7);
-            if free.is_free(at - room, at + room) {
-                free.take(at - room, at + room);
-                items.push(middle(at, SMALLEST_LETTER, &words));
-            }
+            labels.push((at, room, words));
         }
     }
-    Ok(())
+    Ok(labels)
 }
 
-/// The fold, from end to end, and what it is.
-fn fold(
+/// What the fold is, beside it.
+fn fold_words(
     (low, high): (Point2, Point2),
     items: &mut Vec<Item>,
     free: &mut Free,
 ) -> Result<(), Error> {
-    let ends = [Point2::new(0.0, low.y), Point2::new(0.0, high.y)];
-    items.push(Item::path(Pen::Mark, ends, false));
-    free.take_line(&ends);
     for words in [
         "centre line: lay it on the fold, or trace, turn over along it and trace again",
         "centre line: trace, turn over along it, trace again",
@@ -357,7 +391,7 @@ fn numbers(
                 .iter()
                 .enumerate()
                 .filter(|(k, _)| *k != n)
-                .map(|(_, other)| to_path(at, &other.coarse))
+                .map(|(_, other)| to_paths(at, &other.coarse))
                 .fold(20.0, f64::min);
             if clear < reach || best[third].is_some_and(|(most, _)| clear <= most) {
                 continue;

@@ -7,11 +7,11 @@ use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::layout::free::Free;
 use crate::layout::ink::SMALLEST_LETTER;
 use crate::layout::page::Listed;
 use crate::layout::page::shared::Line;
 use crate::layout::page::shared::draw::PENS;
-use crate::layout::page::shared::free::Free;
 use crate::stack::Mark;
 use crate::stack::Stack;
 

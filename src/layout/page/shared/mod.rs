@@ -6,7 +6,6 @@
 //! drawn by half, on the fold, as in every pattern drawer.
 
 mod draw;
-mod free;
 mod hole;
 mod legend;
 
@@ -40,13 +39,15 @@ pub(super) struct Line {
     half: bool,
     /// Whether it is too large for one page.
     large: bool,
-    /// The same with fewer corners, and points along it, for comparing.
-    coarse: Vec<Point2>,
+    /// Openings besides round holes, which go with it.
+    openings: Vec<Vec<Point2>>,
+    /// All of it with fewer corners, and points along it, for comparing.
+    coarse: Vec<Vec<Point2>>,
     points: Vec<Point2>,
 }
 
-/// Puts listed pieces together on templates. What is left alone, or has openings besides round
-/// holes, stays as it is unless it can be folded.
+/// Puts listed pieces together on templates. What is left alone stays as it is unless it can be
+/// folded; what has openings besides round holes is never folded.
 pub(super) fn templates<'a>(
     listed: Vec<Listed<'a>>,
     stack: &Stack,
@@ -60,7 +61,6 @@ pub(super) fn templates<'a>(
     let mut lines: Vec<Line> = listed
         .iter()
         .enumerate()
-        .filter(|(_, l)| l.piece.holes.len() == l.piece.rounds.len())
         .filter_map(|(k, l)| line(k, &l.piece, paper, frame))
         .collect();
     // The large ones take several pages anyway: they share those first.
@@ -69,7 +69,11 @@ pub(super) fn templates<'a>(
     for line in lines {
         let mut homes: Vec<&mut Vec<Line>> = groups
             .iter_mut()
-            .filter(|g| g.len() < paper.outlines && g.iter().all(|other| apart(&line, other)))
+            .filter(|g| {
+                // Plates have marks of their own inside, and share with nothing.
+                let layers = g.iter().chain([&line]).all(|l| listed[l.of].layer > 0);
+                layers && g.len() < paper.outlines && g.iter().all(|other| apart(&line, other))
+            })
             .collect();
         // Layers with the same holes go together first: fewer marks to tell apart.
         let rounds = |l: &Line| &listed[l.of].piece.rounds;
@@ -104,7 +108,20 @@ pub(super) fn templates<'a>(
 }
 
 fn line(of: usize, piece: &Piece, paper: &Paper, frame: &Frame) -> Option<Line> {
-    let folded = paper.fold.then(|| half(&piece.outline)).flatten();
+    let openings: Vec<Vec<Point2>> = piece
+        .holes
+        .iter()
+        .filter(|h| {
+            !piece
+                .rounds
+                .iter()
+                .any(|&(at, d)| h.contains(at) && h.area().abs() < 1.5 * d * d)
+        })
+        .map(|h| h.points.clone())
+        .collect();
+    let folded = (paper.fold && openings.is_empty())
+        .then(|| half(&piece.outline))
+        .flatten();
     let is_half = folded.is_some();
     if !is_half && paper.outlines <= 1 {
         return None;
@@ -114,15 +131,23 @@ fn line(of: usize, piece: &Piece, paper: &Paper, frame: &Frame) -> Option<Line> 
     let (across, up) = (high.x - low.x, high.y - low.y);
     let (w, h) = frame.window();
     let fits = (across <= w && up <= h) || (across <= h && up <= w);
-    let mut coarse = simplified(&path, !is_half);
-    if !is_half {
+    let closed = |path: &[Point2]| {
+        let mut coarse = simplified(path, true);
         coarse.push(coarse[0]);
-    }
-    let points = walked(&coarse);
+        coarse
+    };
+    let mut coarse = vec![if is_half {
+        simplified(&path, false)
+    } else {
+        closed(&path)
+    }];
+    coarse.extend(openings.iter().map(|o| closed(o)));
+    let points = coarse.iter().flat_map(|path| walked(path)).collect();
     Some(Line {
         of,
         half: is_half,
         large: !fits,
+        openings,
         coarse,
         points,
         path,
@@ -184,19 +209,21 @@ fn apart(a: &Line, b: &Line) -> bool {
     if a.half != b.half {
         return false;
     }
-    let close = |points: &[Point2], path: &[Point2]| {
+    let close = |points: &[Point2], paths: &[Vec<Point2>]| {
         let near = points
             .iter()
-            .filter(|&&p| to_path(p, path) < TRACED_LINES_TOLERANCE_MM)
+            .filter(|&&p| to_paths(p, paths) < TRACED_LINES_TOLERANCE_MM)
             .count();
         near as f64 / points.len().max(1) as f64
     };
     close(&a.points, &b.coarse) <= CLOSE_SHARE && close(&b.points, &a.coarse) <= CLOSE_SHARE
 }
 
-/// Distance from a point to a path.
-fn to_path(p: Point2, path: &[Point2]) -> f64 {
-    path.windows(2)
+/// Distance from a point to the nearest of some paths.
+fn to_paths(p: Point2, paths: &[Vec<Point2>]) -> f64 {
+    paths
+        .iter()
+        .flat_map(|path| path.windows(2))
         .map(|s| (crate::geom::outline::nearest_on_segment(p, s[0], s[1]) - p).norm())
         .fold(f64::INFINITY, f64::min)
 }

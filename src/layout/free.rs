@@ -1,4 +1,4 @@
-//! A map of where words may stand on a template.
+//! A map of where words may stand on a piece or a template.
 
 use crate::geom::Point2;
 use crate::geom::Vector2;
@@ -10,7 +10,7 @@ const CELL: f64 = 1.0;
 const ROOM: f64 = 0.8;
 
 /// Cells of a rectangle, taken or not.
-pub(super) struct Free {
+pub(crate) struct Free {
     low: Point2,
     columns: usize,
     rows: usize,
@@ -19,7 +19,7 @@ pub(super) struct Free {
 
 impl Free {
     /// The inside of an outline.
-    pub(super) fn inside(outline: &[Point2]) -> Self {
+    pub(crate) fn inside(outline: &[Point2]) -> Self {
         let (low, high) = bounds(outline).unwrap_or((Point2::origin(), Point2::origin()));
         let cells = |length: f64| {
             (1..100_000)
@@ -63,7 +63,7 @@ impl Free {
     }
 
     /// Takes a rectangle.
-    pub(super) fn take(&mut self, low: Point2, high: Point2) {
+    pub(crate) fn take(&mut self, low: Point2, high: Point2) {
         let across = Self::span(low.x, high.x, self.low.x, self.columns);
         let up = Self::span(low.y, high.y, self.low.y, self.rows);
         if let (Some((a, b)), Some((c, d))) = (across, up) {
@@ -74,7 +74,7 @@ impl Free {
     }
 
     /// Takes the room of a line.
-    pub(super) fn take_line(&mut self, path: &[Point2]) {
+    pub(crate) fn take_line(&mut self, path: &[Point2]) {
         let room = Vector2::new(ROOM, ROOM);
         for pair in path.windows(2) {
             let d = pair[1] - pair[0];
@@ -104,7 +104,7 @@ impl Free {
     }
 
     /// Whether a rectangle is free and inside.
-    pub(super) fn is_free(&self, low: Point2, high: Point2) -> bool {
+    pub(crate) fn is_free(&self, low: Point2, high: Point2) -> bool {
         let Some(((a, b), (c, d))) = self.cells(low, high) else {
             return false;
         };
@@ -137,7 +137,7 @@ impl Free {
     }
 
     /// The middle of the free rectangle of a size nearest to a point, which is taken.
-    pub(super) fn place(&mut self, size: Vector2, wanted: Point2) -> Option<Point2> {
+    pub(crate) fn place(&mut self, size: Vector2, wanted: Point2) -> Option<Point2> {
         let half = size / 2.0;
         let sums = self.sums();
         let mut best: Option<(f64, Point2)> = None;

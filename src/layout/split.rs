@@ -1,0 +1,334 @@
+//! A piece larger than any stock, or than the bed of the machine, in parts that hook into one
+//! another.
+//!
+//! The seam runs straight through the piece, off the holes, with keys shaped like dovetails: they
+//! hold the parts in line and together without clamps. In every other layer it runs on the other
+//! side of the middle, so that no two seams lie on one another and every layer bridges the next.
+
+use crate::drawing::face;
+use crate::error::Error;
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::geom::Vector2;
+use crate::geom::offset::Region;
+use crate::geom::offset::intersection;
+use crate::layout::convex;
+use crate::layout::free::Free;
+use crate::layout::nest;
+use crate::stack::Mark;
+use crate::stack::Piece;
+use crate::workshop::Stock;
+
+/// Distances of a seam from the middle that are tried, mm: the least staggers neighbours by twice as
+/// much, which is more than a key is deep on either side.
+const FROM_MIDDLE: (f64, f64) = (25.0, 160.0);
+/// From one to the next, mm.
+const STEP: f64 = 5.0;
+/// Least distance of a seam from a hole, with the key between them, mm.
+const OFF_HOLE: f64 = 8.0;
+/// Half the width of a key at its neck and at its head, and how deep it goes, mm (common practice of
+/// joiners, no source: slopes between 1 in 3 and 1 in 2 in soft board).
+const KEY: (f64, f64, f64) = (9.0, 14.0, 12.0);
+/// A seam longer than this has two keys, mm.
+const TWO_KEYS: f64 = 120.0;
+/// A part may have to be parted again, so many times over.
+const DEEPEST: usize = 3;
+/// Parts smaller than this are crumbs of the seam, mm².
+const CRUMB: f64 = 1.0;
+/// Height of the words on a part, mm.
+const LETTER: f64 = 4.0;
+
+/// The parts of a piece; none when it fits on one of the stocks whole.
+///
+/// # Errors
+/// [`Error::Layout`] when no seam leaves parts that fit.
+pub fn parts(piece: &Piece, stocks: &[Stock]) -> Result<Vec<Piece>, Error> {
+    if stocks.is_empty() || fits(piece, stocks) {
+        return Ok(Vec::new());
+    }
+    let found = parted(piece, stocks, DEEPEST).ok_or_else(|| {
+        let (low, high) = piece
+            .outline
+            .bounds()
+            .unwrap_or((Point2::origin(), Point2::origin()));
+        Error::Layout(format!(
+            "piece `{}` is {:.0} x {:.0} mm, larger than every stock, and no seam off its holes leaves parts that fit; use larger stock, allow more `turn`, or scale the form",
+            piece.id,
+            high.x - low.x,
+            high.y - low.y
+        ))
+    })?;
+    let count = found.len();
+    found
+        .into_iter()
+        .enumerate()
+        .map(|(k, part)| labelled(part, piece, k + 1, count))
+        .collect()
+}
+
+fn fits(piece: &Piece, stocks: &[Stock]) -> bool {
+    stocks.iter().any(|s| nest::fits(piece, s))
+}
+
+/// Parts that fit, unnamed and unmarked: the first seam that leaves such.
+fn parted(piece: &Piece, stocks: &[Stock], deepest: usize) -> Option<Vec<Piece>> {
+    if fits(piece, stocks) {
+        return Some(vec![piece.clone()]);
+    }
+    if deepest == 0 {
+        return None;
+    }
+    let (low, high) = piece.outline.bounds()?;
+    let side = if nest::layer(piece) % 2 == 1 {
+        1.0
+    } else {
+        -1.0
+    };
+    // Across the longer side first.
+    let upright = high.x - low.x >= high.y - low.y;
+    for upright in [upright, !upright] {
+        let middle = if upright {
+            (low.x + high.x) / 2.0
+        } else {
+            (low.y + high.y) / 2.0
+        };
+        let mut away = FROM_MIDDLE.0;
+        while away <= FROM_MIDDLE.1 {
+            if let Some(halves) = seam(piece, upright, middle + side * away) {
+                let done: Option<Vec<Vec<Piece>>> = halves
+                    .iter()
+                    .map(|half| parted(half, stocks, deepest - 1))
+                    .collect();
+                if let Some(done) = done {
+                    return Some(done.concat());
+                }
+            }
+            away += STEP;
+        }
+    }
+    None
+}
+
+/// Two sides of a seam at `at`; nothing when it comes too near to a hole or leaves nothing on one
+/// side.
+fn seam(piece: &Piece, upright: bool, at: f64) -> Option<[Piece; 2]> {
+    let along = |p: Point2| if upright { p.y } else { p.x };
+    let across = |p: Point2| if upright { p.x } else { p.y };
+    let point = |across: f64, along: f64| {
+        if upright {
+            Point2::new(across, along)
+        } else {
+            Point2::new(along, across)
+        }
+    };
+    let near = piece.rounds.iter().any(|&(c, d)| {
+        let away = across(c) - at;
+        let reach = d / 2.0 + OFF_HOLE;
+        away > -reach && away < reach + KEY.2
+    });
+    if near {
+        return None;
+    }
+    // Where the seam crosses the outline, and where openings leave wall to cut through.
+    let rings = std::iter::once(&piece.outline).chain(&piece.holes);
+    let mut crossings: Vec<f64> = rings
+        .flat_map(|ring| ring.sides().collect::<Vec<_>>())
+        .filter(|&(p, q)| (across(p) > at) != (across(q) > at))
+        .map(|(p, q)| {
+            let t = (at - across(p)) / (across(q) - across(p));
+            along(p) + t * (along(q) - along(p))
+        })
+        .collect();
+    crossings.sort_by(f64::total_cmp);
+    let mut keys: Vec<f64> = Vec::new();
+    for wall in crossings.chunks_exact(2) {
+        let (from, to) = (wall[0], wall[1]);
+        if to - from >= TWO_KEYS {
+            keys.extend([0.25, 0.75].map(|share| from + (to - from) * share));
+        } else if to - from >= 4.0 * KEY.1 {
+            keys.push(f64::midpoint(from, to));
+        }
+    }
+    if keys.is_empty() {
+        // Nothing would hold the parts in line.
+        return None;
+    }
+    let (low, high) = piece.outline.bounds()?;
+    let far = (high - low).norm() + 1.0;
+    let mut line = vec![point(at, along(low) - far)];
+    for key in keys {
+        let (neck, head, deep) = KEY;
+        line.extend([
+            point(at, key - neck),
+            point(at + deep, key - head),
+            point(at + deep, key + head),
+            point(at, key + neck),
+        ]);
+    }
+    line.push(point(at, along(high) + far));
+    let whole = [Region {
+        outer: piece.outline.clone(),
+        holes: piece.holes.clone(),
+    }];
+    let sides = [-far, far].map(|beyond| {
+        let mut ring = line.clone();
+        ring.push(point(at + 2.0 * beyond, along(high) + far));
+        ring.push(point(at + 2.0 * beyond, along(low) - far));
+        let mut cut = intersection(
+            &whole,
+            &[Region::solid(Outline { points: ring }.counter_clockwise())],
+        );
+        cut.retain(|r| r.area() > CRUMB);
+        cut
+    });
+    // One piece each: what falls apart would be lost.
+    let ([a], [b]) = (sides[0].as_slice(), sides[1].as_slice()) else {
+        return None;
+    };
+    Some([a, b].map(|region| {
+        Piece {
+            id: piece.id.clone(),
+            area: region.area(),
+            rounds: piece
+                .rounds
+                .iter()
+                .copied()
+                .filter(|(c, _)| convex::inside(&region.outer.points, *c))
+                .collect(),
+            outline: region.outer.clone(),
+            holes: region.holes.clone(),
+            marks: vec![],
+        }
+    }))
+}
+
+/// A part with its name, and with those marks of the piece that lie on it.
+fn labelled(mut part: Piece, piece: &Piece, k: usize, count: usize) -> Result<Piece, Error> {
+    part.id = format!("{}-{k}", piece.id);
+    let outline = part.outline.points.clone();
+    let on = |p: Point2| convex::inside(&outline, p);
+    let mut free = Free::inside(&outline);
+    for ring in std::iter::once(&part.outline).chain(&part.holes) {
+        let mut closed = ring.points.clone();
+        closed.extend(ring.points.first());
+        free.take_line(&closed);
+        if ring.points != outline
+            && let Some((low, high)) = ring.bounds()
+        {
+            free.take(low, high);
+        }
+    }
+    let mut words: Vec<(Point2, f64, String)> = Vec::new();
+    for mark in &piece.marks {
+        match mark {
+            Mark::Line(points) if points.len() == 2 => {
+                let (a, b) = (points[0], points[1]);
+                // Marks begin on the edge: half a millimetre in they are on one part or the other.
+                let inner = a + (b - a) * 0.1;
+                if on(inner) && on(b - (b - a) * 0.1) {
+                    free.take_line(points);
+                    part.marks.push(mark.clone());
+                }
+            }
+            Mark::Arrow(a, b) if on(*a) && on(*b) => {
+                free.take_line(&[*a, *b]);
+                part.marks.push(mark.clone());
+            }
+            Mark::Above(_) => part.marks.push(mark.clone()),
+            Mark::Text(at, size, text) if on(*at) => words.push((*at, *size, text.clone())),
+            _ => {}
+        }
+    }
+    let centre = part.outline.centroid();
+    let said = format!("{} part {k} of {count}", piece.id);
+    words.insert(0, (centre, LETTER, said));
+    for (at, size, text) in words {
+        let room = Vector2::new(face::text_width(&text, size)? + 2.0 * size, size * 1.8);
+        if let Some(at) = free.place(room, at) {
+            part.marks.push(Mark::Text(at, size, text));
+        }
+    }
+    Ok(part)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::workshop::Workshop;
+
+    fn disc(layer: usize) -> Piece {
+        let outline = Outline::circle(Point2::new(0.0, 10.0), 170.0, 0.05);
+        let hole = |x: f64| Outline::circle(Point2::new(x, 0.0), 4.0, 0.05);
+        Piece {
+            id: format!("L{layer:03}"),
+            area: outline.area() - hole(0.0).area() - hole(60.0).area(),
+            outline,
+            holes: vec![hole(0.0), hole(60.0)],
+            rounds: vec![(Point2::new(0.0, 0.0), 8.0), (Point2::new(60.0, 0.0), 8.0)],
+            marks: vec![Mark::Text(Point2::new(0.0, 60.0), 9.0, "3 of 9".into())],
+        }
+    }
+
+    fn stock(width: f64, length: f64) -> Vec<Stock> {
+        vec![Stock {
+            width,
+            length,
+            ..Workshop::default().stock.remove(0)
+        }]
+    }
+
+    #[test]
+    fn parts_make_the_whole_and_hook_into_one_another() {
+        let piece = disc(3);
+        assert!(parts(&piece, &stock(600.0, 400.0)).unwrap().is_empty());
+        let stocks = stock(400.0, 300.0);
+        let found = parts(&piece, &stocks).unwrap();
+        assert_eq!(found.len(), 2);
+        let area: f64 = found.iter().map(|p| p.area).sum();
+        assert!((area - piece.area).abs() < 0.01, "{area} {}", piece.area);
+        let rounds: usize = found.iter().map(|p| p.rounds.len()).sum();
+        assert_eq!(rounds, 2);
+        for (k, part) in found.iter().enumerate() {
+            assert!(fits(part, &stocks));
+            assert_eq!(part.id, format!("L003-{}", k + 1));
+            let said = |m: &Mark| matches!(m, Mark::Text(_, _, t) if t.contains("part"));
+            assert!(part.marks.iter().any(said));
+        }
+        // Drawn apart along x or y by 5 mm they would run into one another: the keys hold.
+        let region = |p: &Piece, by: Vector2| Region {
+            outer: Outline {
+                points: p.outline.points.iter().map(|q| q + by).collect(),
+            },
+            holes: p.holes.clone(),
+        };
+        for by in [
+            Vector2::new(5.0, 0.0),
+            Vector2::new(-5.0, 0.0),
+            Vector2::new(0.0, 5.0),
+        ] {
+            let meets = intersection(
+                &[region(&found[0], Vector2::zeros())],
+                &[region(&found[1], by)],
+            );
+            let overlap: f64 = meets.iter().map(Region::area).sum();
+            assert!(overlap > 10.0, "{by} is free: {overlap}");
+        }
+    }
+
+    #[test]
+    fn seams_of_neighbours_are_staggered() {
+        let stocks = stock(400.0, 300.0);
+        let seam_of = |layer: usize| {
+            let found = parts(&disc(layer), &stocks).unwrap();
+            let (_, high) = found[0].outline.bounds().unwrap();
+            high.x - KEY.2
+        };
+        assert!((seam_of(3) - seam_of(4)).abs() >= 2.0 * FROM_MIDDLE.0);
+    }
+
+    #[test]
+    fn what_cannot_be_parted_is_said() {
+        let error = parts(&disc(3), &stock(90.0, 60.0)).unwrap_err().to_string();
+        assert!(error.contains("`L003` is 340 x 340 mm"), "{error}");
+    }
+}

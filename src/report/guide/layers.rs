@@ -1,0 +1,77 @@
+//! The table of all layers.
+
+use maud::{Markup, html};
+
+use crate::measure::Level;
+use crate::report::Form;
+use crate::report::totals;
+use crate::stack::Layer;
+use crate::units;
+
+/// One line a layer, from the lowest up.
+pub(super) fn layers(form: &Form) -> Markup {
+    let zero = totals::underside(form);
+    let at = |id: &str| {
+        form.boards
+            .iter()
+            .position(|b| b.placed.iter().any(|p| p.piece == id))
+            .map_or_else(|| "–".to_owned(), |i| format!("{}", i + 1))
+    };
+    html! {
+        div class="wide" { table class="small" {
+            caption { "Sizes in mm. Height is that of the layer's upper face above the underside of \
+                       layer 1; step is the widest ledge to the next layer" }
+            thead { tr {
+                th scope="col" class="n" { "Layer" }
+                th scope="col" class="n" { "Height" }
+                th scope="col" { "Piece" }
+                th scope="col" class="n" { "Across × through" }
+                th scope="col" { "Board" }
+                th scope="col" { "Dowels" }
+                th scope="col" class="n" { "Step" }
+                th scope="col" { "Level" }
+                th scope="col" { "Cut" }
+                th scope="col" { "Glued" }
+            } }
+            tbody { @for layer in &form.stack.layers { @for piece in &layer.pieces { tr {
+                th scope="row" class="n" { (layer.index) }
+                td class="n" { (units::fixed(layer.top - zero, 1)) }
+                td { (piece.id) }
+                td class="n" {
+                    @if let Some((low, high)) = piece.outline.bounds() {
+                        (units::fixed(high.x - low.x, 0)) " × " (units::fixed(high.y - low.y, 0))
+                    }
+                }
+                td { (at(&piece.id)) }
+                td { (dowels(form, layer)) }
+                td class="n" { (units::fixed(layer.step, 0)) }
+                td { (levels(layer)) }
+                td { "☐" }
+                td { "☐" }
+            } } } }
+        } }
+    }
+}
+
+/// Names of the levels in a layer; the waist that the tape meant is mostly the natural one.
+fn levels(layer: &Layer) -> String {
+    let waist = layer.levels.contains(&Level::Waist);
+    let shown = layer
+        .levels
+        .iter()
+        .filter(|l| !(waist && **l == Level::WaistTape));
+    shown.map(|l| l.name()).collect::<Vec<_>>().join(", ")
+}
+
+/// Names of the dowels through a layer.
+fn dowels(form: &Form, layer: &Layer) -> String {
+    let through = form
+        .stack
+        .dowels
+        .iter()
+        .filter(|d| (d.first_layer..=d.last_layer).contains(&layer.index));
+    through
+        .map(|d| d.name.as_str())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
