@@ -9,7 +9,7 @@ use layfigure::report::rounds::{self, Place};
 use layfigure::report::{self, json, tables};
 use layfigure::units::Unit;
 use layfigure::workshop::Workshop;
-use layfigure::{Error, sheet, workshop};
+use layfigure::{Error, profile, sheet, workshop};
 
 fn look_at(findings: &[Finding]) {
     for f in findings {
@@ -57,6 +57,50 @@ pub fn workshop_text(data: &[u8]) {
             assert!(!room.stock.is_empty() && room.layer.thickness > 0.0);
         }
         Err(e) => look_at_error(&e),
+    }
+}
+
+/// Any text as a table of sizes; what it holds is looked up and written as sheets.
+pub fn profile_text(data: &[u8]) {
+    let text = String::from_utf8_lossy(data);
+    let table = match profile::read(&text, "fuzz.toml") {
+        Ok(table) => table,
+        Err(e) => return look_at_error(&e),
+    };
+    let middle = table.names.len() / 2;
+    for (row, column) in [(0, 0), (middle, table.usual), (usize::MAX, usize::MAX)] {
+        let Some(size) = table.tabulated_size(row, column) else {
+            continue;
+        };
+        for v in &size.values {
+            assert!(v.value.is_finite(), "{:?}", size.name);
+        }
+        let written = size.sheet(Unit::In);
+        if size.lacks().is_empty() {
+            sheet_text(written.as_bytes());
+        }
+    }
+    for name in [
+        "",
+        "-",
+        "92-",
+        "92.5-170",
+        "1e9",
+        "0",
+        "-1",
+        "90-tall",
+        "35 in-5 ft 7 in",
+    ] {
+        if let Err(e) = table.size(name) {
+            look_at_error(&e);
+        }
+    }
+    for main in [0.0, 850.0, 917.3, f64::MAX] {
+        for across in [None, Some(0.0), Some(1655.5)] {
+            if let Ok(size) = table.size_at(main, across) {
+                assert!(size.values.iter().all(|v| v.value.is_finite()));
+            }
+        }
     }
 }
 

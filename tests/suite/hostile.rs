@@ -24,6 +24,25 @@ proptest! {
         anything::obj_text(&data);
         anything::sheet_text(&data);
         anything::workshop_text(&data);
+        anything::profile_text(&data);
+    }
+
+    /// One byte of a good table of sizes changed, taken away or doubled.
+    #[test]
+    fn a_damaged_table_of_sizes_is_read_or_refused(at in any::<prop::sample::Index>(), to in any::<u8>(), how in 0..3) {
+        for good in [
+            include_str!("../../measurement-profiles/women.toml"),
+            include_str!("../../measurement-profiles/women-jis.toml"),
+        ] {
+            let mut data = good.as_bytes().to_vec();
+            let at = at.index(data.len());
+            match how {
+                0 => data[at] = to,
+                1 => { data.remove(at); }
+                _ => data.insert(at, to),
+            }
+            anything::profile_text(&data);
+        }
     }
 
     /// As many triangles as the header promises, with corners on a small grid so that they meet,
