@@ -63,7 +63,9 @@ const WIDER: [Param; 27] = [
 ];
 const WIDENED: f64 = 2.0;
 /// The same for the two levels that back length and heights share.
-const WIDENED_LEVEL: f64 = 1.35;
+const WIDENED_LEVEL: f64 = 1.45;
+/// Further for the breadth at the bust of women and children, which girths tell least about.
+const WIDENED_BREADTH: f64 = 1.5;
 
 /// How much left and right of one body differ, as standard deviations of the half-difference, mm or
 /// degrees at scale 1 (from memory; a reading of either side overrules them).
@@ -447,6 +449,7 @@ impl Prior {
         for q in WIDER {
             sd[q as usize] *= WIDENED;
         }
+        sd[Param::BustHalf as usize] *= pick(WIDENED_BREADTH, 1.0, WIDENED_BREADTH);
         for q in [Param::Nape, Param::WaistHeight] {
             sd[q as usize] *= WIDENED_LEVEL;
         }
