@@ -107,6 +107,9 @@ pub fn built(form: &Form) -> String {
         words::count(t.boards, "board"),
         words::count(form.pages.len(), "page"),
     );
+    if let Some(tight) = words::tightness(form) {
+        out.push_str(&format!("{tight}\n"));
+    }
     out.push_str(&format!("{}\n", words::pages(form)));
     out.push_str(&format!(
         "it stands {} tall without its stand and its layers weigh {} kg\n\n",

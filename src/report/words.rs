@@ -1,8 +1,11 @@
 //! Numbers and findings in the words of the person's own unit, shared by every report.
 
 use crate::error::{Finding, Severity};
+use crate::layout::nest;
 use crate::measure::{Kind, Side};
 use crate::report::Form;
+use crate::report::pipeline;
+use crate::stack::Piece;
 use crate::tape::{Reading, Verdict};
 use crate::units;
 use crate::units::Unit;
@@ -153,6 +156,36 @@ pub fn paragraph(text: &str, inset: usize) -> String {
     out.push('\n');
     out
 }
+/// How tightly the pieces lie, beside what their area alone would need; nothing when they lie on
+/// several stocks, which cannot be compared.
+#[must_use]
+pub fn tightness(form: &Form) -> Option<String> {
+    let first = form.boards.first()?;
+    let stock = form.workshop.stock.get(first.stock)?;
+    if form.boards.iter().any(|b| b.stock != first.stock) {
+        return None;
+    }
+    let cut = pipeline::to_cut(&form.stack, &form.workshop, None).ok()?;
+    let pieces: Vec<&Piece> = cut.iter().collect();
+    let bound = nest::area_bound(&pieces, stock);
+    Some(if stock.roll {
+        let used: f64 = form.boards.iter().map(|b| b.length).sum();
+        format!(
+            "they take {} m of the roll; their area alone would need {} m",
+            units::fixed(used / 1000.0, 2),
+            units::fixed(bound / 1000.0, 2)
+        )
+    } else {
+        format!(
+            "{} of {} x {} mm; their area alone would need {}",
+            count(form.boards.len(), "board"),
+            units::fixed(stock.width, 0),
+            units::fixed(stock.length, 0),
+            units::fixed(bound, 0)
+        )
+    })
+}
+
 /// How many pages the templates take, and how many they would take drawn in other ways.
 #[must_use]
 pub fn pages(form: &Form) -> String {
