@@ -64,6 +64,7 @@ const WIDER: [Param; 27] = [
 const WIDENED: f64 = 2.0;
 /// The same for the two levels that back length and heights share.
 const WIDENED_LEVEL: f64 = 1.45;
+const WIDENED_LEVEL_MEN: f64 = 1.35;
 /// Further for the breadth at the bust of women and children, which girths tell least about.
 const WIDENED_BREADTH: f64 = 1.5;
 
@@ -451,7 +452,7 @@ impl Prior {
         }
         sd[Param::BustHalf as usize] *= pick(WIDENED_BREADTH, 1.0, WIDENED_BREADTH);
         for q in [Param::Nape, Param::WaistHeight] {
-            sd[q as usize] *= WIDENED_LEVEL;
+            sd[q as usize] *= pick(WIDENED_LEVEL, WIDENED_LEVEL_MEN, WIDENED_LEVEL);
         }
         let spread = whitening(&mean, &sd, tall, sc);
         let (low, high) = bounds();
