@@ -182,6 +182,7 @@ pub fn form(form: &Form) -> Result<String, Error> {
     map.extend(shared(&form.checked, &form.solid, zero, true));
     map.insert("first_to_cut".into(), json!(form.stack.first_to_cut));
     map.insert("layers".into(), layers(form, zero));
+    map.insert("wedges".into(), wedges(&form.stack));
     map.insert("dowels".into(), dowels(&form.stack));
     map.insert("pole".into(), pole(&form.stack));
     map.insert("play".into(), plays(form));
@@ -317,7 +318,7 @@ fn heading(checked: &Checked) -> Map<String, Value> {
 /// The parts of pieces that are larger than the stock.
 fn parts(form: &Form) -> Result<Value, Error> {
     let cut = pipeline::to_cut(&form.stack, &form.workshop, None)?;
-    let whole = |id: &str| form.stack.pieces().find(|p| p.id == id);
+    let whole = |id: &str| form.stack.to_cut().find(|(_, p)| p.id == id);
     Ok(cut
         .iter()
         .filter(|p| whole(&p.id).is_none())
@@ -358,6 +359,19 @@ fn layers(form: &Form, zero: f64) -> Value {
         })
     });
     layers.collect()
+}
+
+fn wedges(stack: &Stack) -> Value {
+    let wedges = stack.wedges.iter().map(|w| {
+        json!({
+            "id": w.piece.id,
+            "on_layer": w.on,
+            "outline": outline(&w.piece.outline),
+            "holes": w.piece.holes.iter().map(outline).collect::<Value>(),
+            "area": number(w.piece.area),
+        })
+    });
+    wedges.collect()
 }
 
 fn dowels(stack: &Stack) -> Value {

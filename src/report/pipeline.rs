@@ -210,19 +210,17 @@ pub(super) fn to_cut(
     material: Option<usize>,
 ) -> Result<Vec<Piece>, Error> {
     let mut out = Vec::new();
-    for layer in stack.layers_to_cut() {
-        if material.is_some_and(|m| m != layer.material) {
+    for (of, piece) in stack.to_cut() {
+        if material.is_some_and(|m| m != of) {
             continue;
         }
-        let numbers = workshop.stock_for(layer.material);
+        let numbers = workshop.stock_for(of);
         let stocks: Vec<Stock> = numbers.iter().map(|i| workshop.stock[*i].clone()).collect();
-        for piece in &layer.pieces {
-            let parts = split::parts(piece, &stocks)?;
-            if parts.is_empty() {
-                out.push(piece.clone());
-            } else {
-                out.extend(parts);
-            }
+        let parts = split::parts(piece, &stocks)?;
+        if parts.is_empty() {
+            out.push(piece.clone());
+        } else {
+            out.extend(parts);
         }
     }
     Ok(out)
@@ -233,12 +231,11 @@ fn parted(stack: &Stack, workshop: &Workshop) -> Result<Option<Finding>, Error> 
     let cut = to_cut(stack, workshop, None)?;
     let parts = cut
         .iter()
-        .filter(|p| stack.pieces().all(|q| q.id != p.id))
+        .filter(|p| stack.to_cut().all(|(_, q)| q.id != p.id))
         .count();
     let whole = stack
-        .layers_to_cut()
-        .iter()
-        .flat_map(|l| &l.pieces)
+        .to_cut()
+        .map(|(_, piece)| piece)
         .filter(|p| cut.iter().all(|q| q.id != p.id))
         .count();
     Ok((parts > 0).then(|| {
@@ -260,7 +257,7 @@ pub(super) fn nested(
     tries: usize,
 ) -> Result<Vec<Board>, Error> {
     let mut out = Vec::new();
-    let mut materials: Vec<usize> = stack.layers_to_cut().iter().map(|l| l.material).collect();
+    let mut materials: Vec<usize> = stack.to_cut().map(|(material, _)| material).collect();
     materials.sort_unstable();
     materials.dedup();
     for material in materials {

@@ -154,7 +154,11 @@ fn inside_others(form: &Form, board: &Board) -> usize {
         .placed
         .iter()
         .filter_map(|p| {
-            let piece = form.stack.pieces().find(|q| q.id == p.piece)?;
+            let piece = form
+                .stack
+                .to_cut()
+                .map(|(_, q)| q)
+                .find(|q| q.id == p.piece)?;
             let pose = p.pose();
             let points = piece.outline.points.iter().map(|q| pose.apply(*q));
             Some((

@@ -14,6 +14,7 @@ use super::layers;
 use super::mark;
 use super::room::Rooms;
 use super::slice::Slicer;
+use super::wedge;
 use super::{Dowel, Layer, Stack};
 use crate::error::Error;
 use crate::error::Finding;
@@ -105,6 +106,7 @@ fn plain(layers: Vec<Layer>, padding: f64, scale: f64) -> Stack {
     Stack {
         layers,
         dowels: Vec::new(),
+        wedges: Vec::new(),
         pole: None,
         base: Outline::default(),
         cap: Outline::default(),
@@ -328,6 +330,9 @@ pub fn finish(
     }
     stack.base = plate(cut.first());
     stack.cap = plate(cut.last());
+    if let Some(least) = workshop.wedges {
+        stack.wedges = wedge::wedges(&stack.layers, least, stack.first_to_cut);
+    }
     stack.dowels = dowels;
     stack.pole = pole;
     Ok((stack, findings))

@@ -14,6 +14,7 @@ pub mod rod;
 mod room;
 pub mod slice;
 pub mod unlike;
+pub mod wedge;
 
 use crate::geom::Outline;
 use crate::geom::Point2;
@@ -21,6 +22,8 @@ use crate::geom::Vector2;
 use crate::measure::Level;
 use crate::mesh::Mesh;
 use crate::workshop::Workshop;
+
+use wedge::Wedge;
 
 pub use make::Blank;
 pub use make::Pile;
@@ -122,6 +125,8 @@ pub struct Stack {
     pub dowels: Vec<Dowel>,
     /// Pole: where, rod diameter, first and last layer it passes through.
     pub pole: Option<(Point2, f64, usize, usize)>,
+    /// Wedges for wide ledges, where the workshop asks for them; not among the layers' pieces.
+    pub wedges: Vec<Wedge>,
     /// Outline of the base board.
     pub base: Outline,
     /// Outline of the neck cap plate.
@@ -237,6 +242,20 @@ impl Stack {
     pub fn layers_to_cut(&self) -> &[Layer] {
         let piled = self.first_to_cut.saturating_sub(1).min(self.layers.len());
         &self.layers[piled..]
+    }
+
+    /// All that is cut from stock and still to be cut: pieces and wedges of these layers' materials.
+    pub fn to_cut(&self) -> impl Iterator<Item = (usize, &Piece)> {
+        let layers = self
+            .layers_to_cut()
+            .iter()
+            .flat_map(|l| l.pieces.iter().map(|p| (l.material, p)));
+        // A wedge is as thick as the layer beside it, the one above that which it lies on.
+        let wedges = self.wedges.iter().filter_map(|w| {
+            let beside = self.layers.get(w.on)?;
+            Some((beside.material, &w.piece))
+        });
+        layers.chain(wedges)
     }
 
     /// All pieces, from the lowest layer up.

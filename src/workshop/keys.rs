@@ -55,7 +55,7 @@ const TABLES: [(&str, &[&str]); 8] = [
             "size", "margin", "overlap", "length", "outlines", "fold", "printed",
         ],
     ),
-    ("form", &["from", "to", "scale", "step"]),
+    ("form", &["from", "to", "scale", "step", "wedges"]),
 ];
 /// Keys above the first table.
 const TOP_KEYS: [&str; 2] = ["unit", "currency"];

@@ -150,6 +150,8 @@ pub struct Workshop {
     /// Widest ledge from one layer to the next before a thinner material is taken, mm; absent: all
     /// layers are of the first material.
     pub step: Option<f64>,
+    /// Ledges wider than this are filled with wedges, mm; absent: none are.
+    pub wedges: Option<f64>,
     /// What the pieces are cut from, first choice first.
     pub stock: Vec<Stock>,
     /// For each stock in [`Workshop::stock`], which material it is of, counted from 0 as in
@@ -240,6 +242,7 @@ impl Default for Workshop {
             },
             other_layers: Vec::new(),
             step: None,
+            wedges: None,
             stock: vec![Stock {
                 width: 1000.0,
                 length: 600.0,

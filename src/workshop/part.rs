@@ -36,6 +36,7 @@ const RANGES: &[(&str, f64, f64)] = &[
     ("form.from", 0.0, 400.0),
     ("form.to", 0.0, 80.0),
     ("form.step", 0.5, 60.0),
+    ("form.wedges", 4.0, 60.0),
 ];
 
 /// One table being read.

@@ -418,6 +418,10 @@ fn read_form<'a>(
     if part.length(source, table, "step", &mut step) && step > 0.0 {
         workshop.step = Some(step);
     }
+    let mut wedges = 0.0;
+    if part.length(source, table, "wedges", &mut wedges) && wedges > 0.0 {
+        workshop.wedges = Some(wedges);
+    }
     let Some(value) = table.get("scale") else {
         return;
     };

@@ -130,6 +130,19 @@ def layers(form):
         for p in layer["pieces"]
     )
     near(weight, form["totals"]["layer_weight"], 0.002 * weight + 0.001, "weight of the layers")
+    by_index = {layer["index"]: layer for layer in form["layers"]}
+    for wedge in form["wedges"]:
+        shape = Polygon(wedge["outline"], wedge["holes"])
+        check(shape.is_valid, f"{wedge['id']} is not a simple shape")
+        near(shape.area, wedge["area"], 0.01 * wedge["area"] + 0.01, f"area of {wedge['id']}")
+        below, above = (
+            shapely.unary_union([Polygon(p["outline"]) for p in by_index[k]["pieces"]])
+            for k in (wedge["on_layer"], wedge["on_layer"] + 1)
+        )
+        check(below.buffer(0.05).contains(shape), f"{wedge['id']} overhangs the layer it lies on")
+        over = above.buffer(-0.05).intersection(shape).area
+        check(over < 0.5, f"{wedge['id']} lies under the layer above")
+        polygons[wedge["id"]] = shape
     return polygons
 
 
@@ -361,6 +374,7 @@ def boards(folder, form, polygons):
     wanted = [p for w in wanted for p in parted.get(w, [w])]
     corners = sum(len(polygons[p].exterior.coords) - 1 for p in wanted)
     check(vertices < corners / 2, f"{vertices} vertices are cut for the {corners} corners in form.json")
+    wanted += [w["id"] for w in form["wedges"]]
     check(sorted(lying) == sorted(wanted), "not every piece lies on exactly one board")
 
 

@@ -46,6 +46,7 @@ fn pile(outlines: &[Outline], pitch: f64, padding: f64) -> Stack {
     Stack {
         layers,
         dowels: Vec::new(),
+        wedges: vec![],
         pole: None,
         base: Outline::default(),
         cap: Outline::default(),

@@ -300,3 +300,28 @@ fn every_material_has_its_own_boards() {
         other => panic!("{:?}", other.map(|f| f.boards.len())),
     }
 }
+
+/// Wedges fill wide ledges and no others: on a cone that recedes by 1.2 mm a mm every ledge of a 10 mm
+/// layer is a ring 12 mm wide, of area pi (R² - r²) (plane geometry).
+#[test]
+fn wedges_fill_wide_ledges() {
+    let text = "[layer]\nmaterial = \"XPS\"\nthickness = 10\n[padding]\nbatting = 0\ncover = 0\n[form]\nwedges = 8\n";
+    let (stack, _) = stack::build(&funnel(1.2), &room(text), "funnel").unwrap();
+    assert!(!stack.wedges.is_empty());
+    for wedge in &stack.wedges {
+        let layer = |index: usize| stack.layers[index - 1].pieces[0].outline.area();
+        let ring = layer(wedge.on) - layer(wedge.on + 1);
+        assert_relative_eq!(wedge.piece.area, ring, max_relative = 0.01);
+        assert!(stack.layers[wedge.on - 1].bottom >= 190.0);
+        assert!(wedge.piece.id.starts_with(&format!("W{:03}", wedge.on)));
+    }
+    let cut: usize = stack.to_cut().count();
+    assert_eq!(cut, stack.piece_count() + stack.wedges.len());
+    for fewer in [
+        text.replace("wedges = 8", "wedges = 14"),
+        text.replace("wedges = 8\n", ""),
+    ] {
+        let (stack, _) = stack::build(&funnel(1.2), &room(&fewer), "funnel").unwrap();
+        assert!(stack.wedges.is_empty());
+    }
+}

@@ -88,6 +88,7 @@ pub(crate) fn stack(count: usize) -> Stack {
             })
             .collect(),
         dowels: vec![],
+        wedges: vec![],
         pole: None,
         base: Outline::default(),
         cap: Outline::default(),

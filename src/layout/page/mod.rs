@@ -238,6 +238,16 @@ fn listed(stack: &Stack) -> Vec<Listed<'_>> {
             });
         }
     }
+    for wedge in &stack.wedges {
+        let what = format!("wedge on layer {}", wedge.on);
+        listed.push(Listed {
+            piece: std::borrow::Cow::Borrowed(&wedge.piece),
+            what: what.clone(),
+            brief: what,
+            layer: 0,
+            drawn: None,
+        });
+    }
     if let Some(cap) = plate(&stack.cap, "neck cap plate", stack) {
         listed.push(cap);
     }

@@ -10,7 +10,24 @@ use crate::report::words;
 use crate::stack::mark::PILE_CHECK;
 use crate::stack::play;
 use crate::stack::rod;
+use crate::tolerance::LEVEL_ACCURACY_MM;
 use crate::units;
+
+/// Dowels of one diameter and length together: diameter, length and names.
+pub(super) fn lengths(form: &Form) -> Vec<(f64, f64, Vec<&str>)> {
+    let mut out: Vec<(f64, f64, Vec<&str>)> = Vec::new();
+    for d in &form.stack.dowels {
+        let same = out.iter_mut().find(|(diameter, length, _)| {
+            (d.diameter - *diameter).abs() < LEVEL_ACCURACY_MM
+                && (d.length - *length).abs() < LEVEL_ACCURACY_MM
+        });
+        match same {
+            Some((_, _, names)) => names.push(&d.name),
+            None => out.push((d.diameter, d.length, vec![&d.name])),
+        }
+    }
+    out
+}
 
 /// Where the rods stand and how much play they leave.
 pub(super) fn rods(form: &Form) -> Markup {
@@ -124,6 +141,21 @@ pub(super) fn openings(form: &Form, t: &Totals) -> Markup {
                 @if form.workshop.layer.hollow.is_some() {
                     code { "layfigure plan" } " shows rings and full layers side by side."
                 }
+            }
+        }
+    }
+}
+
+/// How wedges are set, where there are any.
+pub(super) fn wedges(form: &Form) -> Markup {
+    let wedges = &form.stack.wedges;
+    html! {
+        @if let (Some(first), Some(last)) = (wedges.first(), wedges.last()) {
+            p {
+                (words::count(wedges.len(), "wedge")) " (" (first.piece.id) " to " (last.piece.id)
+                ") fill the wide steps: glue each on the layer that it names, against the edge of the \
+                 layer above, then pare it from that edge's top down to the outer edge below. They \
+                 are not counted in what is called as built; the padding goes over them."
             }
         }
     }

@@ -18,7 +18,7 @@ use crate::report::totals;
 use crate::report::totals::Totals;
 use crate::report::words;
 use crate::stack::Layer;
-use crate::tolerance::{LEVEL_ACCURACY_MM, STACK_HEIGHT_TOLERANCE_MM};
+use crate::tolerance::STACK_HEIGHT_TOLERANCE_MM;
 use crate::units;
 use crate::workshop::material;
 
@@ -44,22 +44,6 @@ fn size(width: f64, length: f64) -> String {
     )
 }
 
-/// Dowels of one diameter and length together: diameter, length and names.
-fn dowel_lengths(form: &Form) -> Vec<(f64, f64, Vec<&str>)> {
-    let mut out: Vec<(f64, f64, Vec<&str>)> = Vec::new();
-    for d in &form.stack.dowels {
-        let same = out.iter_mut().find(|(diameter, length, _)| {
-            (d.diameter - *diameter).abs() < LEVEL_ACCURACY_MM
-                && (d.length - *length).abs() < LEVEL_ACCURACY_MM
-        });
-        match same {
-            Some((_, _, names)) => names.push(&d.name),
-            None => out.push((d.diameter, d.length, vec![&d.name])),
-        }
-    }
-    out
-}
-
 /// Numbers of the materials that layers are cut from.
 fn materials_in(form: &Form) -> Vec<usize> {
     let mut used: Vec<usize> = form.stack.layers.iter().map(|l| l.material).collect();
@@ -74,11 +58,10 @@ fn bought(form: &Form) -> Vec<String> {
     let unit = form.checked.unit;
     let material = |board: &Board| {
         let first = board.placed.first().map(|p| p.piece.as_str());
-        form.stack
-            .layers
-            .iter()
-            .find(|l| l.pieces.iter().any(|p| Some(p.id.as_str()) == first))
-            .map_or(0, |l| l.material)
+        let mut cut = form.stack.to_cut();
+        // Parts of a piece carry its name and more.
+        cut.find(|(_, p)| first.is_some_and(|f| f.starts_with(p.id.as_str())))
+            .map_or(0, |(of, _)| of)
     };
     let mut kinds: Vec<(usize, usize)> =
         form.boards.iter().map(|b| (material(b), b.stock)).collect();
@@ -136,7 +119,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
     html! {
         ul class="ticks" {
             @for line in stock { li class="tick" { (line) } }
-            @for (diameter, length, names) in dowel_lengths(form) {
+            @for (diameter, length, names) in rods::lengths(form) {
                 li class="tick" {
                     (words::count(names.len(), "dowel")) " " (names.join(", ")) ", "
                     (units::fixed(diameter, 1)) " mm dia., " (unit.show(length)) " long ("
@@ -430,6 +413,7 @@ fn stack(form: &Form) -> Markup {
 fn finish(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
     html! {
+        (rods::wedges(form))
         h3 { "7. Pad" }
         p {
             "Find out how thick your batting is under the cover: tape a tin or a pipe bare, then with "

@@ -1,0 +1,96 @@
+//! Wedges for the shoulders: pieces that lie on a wide ledge beside the layer above and are bevelled
+//! from its upper edge down to the edge of the layer below, so that no stair is left to pad.
+//!
+//! On wide ledges a layer cut in the middle goes over to its smaller face, so the upper corners of
+//! the steps lie on the surface, and a wedge between two of them fills the notch and no more.
+
+use super::mark::Room;
+use super::{Layer, Mark, Piece};
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::geom::offset::Region;
+use crate::geom::offset::difference;
+use crate::geom::offset::intersection;
+use crate::geom::offset::offset;
+use crate::tolerance::OUTLINE_ACCURACY_MM;
+
+/// Wedges smaller than this are not worth cutting, mm². Our choice.
+const LEAST_MM2: f64 = 400.0;
+
+/// A wedge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wedge {
+    /// The layer it lies on (index); it is as thick as the next.
+    pub on: usize,
+    /// What is cut, before it is bevelled.
+    pub piece: Piece,
+}
+
+/// The wedges of a stack: on every ledge wider than `least` mm, where it is that wide; from layer
+/// number `first` up.
+pub(crate) fn wedges(layers: &[Layer], least: f64, first: usize) -> Vec<Wedge> {
+    let mut out = Vec::new();
+    for pair in layers.windows(2) {
+        let (below, above) = (&pair[0], &pair[1]);
+        if above.index < first {
+            continue;
+        }
+        let whole = |l: &Layer| -> Vec<Region> {
+            l.pieces
+                .iter()
+                .map(|p| Region::solid(p.outline.clone()))
+                .collect()
+        };
+        let ledge = difference(&whole(below), &whole(above));
+        // What is narrower than `least` falls away when the ledge is thinned and thickened again.
+        let wide = offset(&offset(&ledge, -least / 2.0), least / 2.0);
+        let mut parts = intersection(&wide, &ledge);
+        parts.retain(|r| r.area() >= LEAST_MM2);
+        parts.sort_by(|a, b| b.area().total_cmp(&a.area()));
+        for (nth, part) in parts.iter().enumerate() {
+            out.push(Wedge {
+                on: below.index,
+                piece: piece(below.index, nth, part),
+            });
+        }
+    }
+    out
+}
+
+fn piece(on: usize, nth: usize, region: &Region) -> Piece {
+    let clean = |o: &Outline| o.simplified(OUTLINE_ACCURACY_MM).counter_clockwise();
+    let letter = char::from(b'a' + (nth % 26) as u8);
+    let mut piece = Piece {
+        id: format!("W{on:03}{letter}"),
+        outline: clean(&region.outer),
+        holes: region.holes.iter().map(clean).collect(),
+        rounds: Vec::new(),
+        marks: Vec::new(),
+        area: 0.0,
+    };
+    piece.area = piece.outline.area() - piece.holes.iter().map(Outline::area).sum::<f64>();
+    let mut room = Room::new(&piece);
+    let near = widest(&piece);
+    for (words, height) in [(piece.id.clone(), 5.0), (format!("wedge on {on}"), 3.5)] {
+        if let Some((at, h)) = room.place_word(&words, height, 2.2, near) {
+            piece.marks.push(Mark::Text(at, h, words));
+        }
+    }
+    piece
+}
+
+/// The corner of the outline that is farthest from the middle: a wedge is a crescent or a ring, whose
+/// middle lies outside it.
+fn widest(piece: &Piece) -> Point2 {
+    let middle = piece.outline.centroid();
+    if piece.outline.contains(middle) && !piece.holes.iter().any(|h| h.contains(middle)) {
+        return middle;
+    }
+    piece
+        .outline
+        .points
+        .iter()
+        .copied()
+        .max_by(|a, b| (a - middle).norm().total_cmp(&(b - middle).norm()))
+        .unwrap_or(middle)
+}
