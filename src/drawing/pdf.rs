@@ -67,7 +67,7 @@ pub fn write(pages: &[Drawing], title: &str) -> Result<Vec<u8>, Error> {
 /// to shrink by as much.
 ///
 /// # Errors
-/// As for [`write`].
+/// As for [`write()`].
 pub fn write_stretched(
     pages: &[Drawing],
     title: &str,

@@ -29,7 +29,7 @@ pub struct Count {
 /// outline each to four on the fold, so that one can be chosen before printing.
 ///
 /// # Errors
-/// As for [`pages`].
+/// As for the pages themselves.
 pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
     let frame = Frame::new(&workshop.paper)?;
     [
