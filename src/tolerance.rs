@@ -125,6 +125,14 @@ pub const SIDES_DIFFER_TOLERANCE_MM: f64 = 20.0;
 /// slopes were within 5 degrees (from memory).
 pub const SIDES_DIFFER_TOLERANCE_RAD: f64 = 8.0 * std::f64::consts::PI / 180.0;
 
+/// Two tries of one measurement that differ by less than twice this are called the same reading:
+/// no `within` is written for them. Our choice: half a division of a centimetre tape, and what the
+/// girth check holds. Smaller writes half-widths that nobody can read, larger hides real doubt.
+pub const READINGS_AGREE_TOLERANCE_MM: f64 = 0.5;
+
+/// The same for angles: a quarter of a degree, in radians, finer than any gauge for shoulders.
+pub const READINGS_AGREE_TOLERANCE_RAD: f64 = 0.25 * std::f64::consts::PI / 180.0;
+
 /// Paper whose sides are this near to those of a named size is called by its name. Our choice:
 /// inch sizes are often rounded to whole millimetres; larger would confuse sizes.
 pub const PAPER_SAME_TOLERANCE_MM: f64 = 0.6;

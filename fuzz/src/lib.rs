@@ -262,7 +262,7 @@ pub fn whole_check(data: &[u8]) {
                     "{text}"
                 );
             }
-            assert!(!tables::check(&checked).is_empty());
+            assert!(!screen::check(&checked, false).is_empty());
             match json::check(&checked, &room) {
                 Ok(value) => assert!(json::text(&value).is_ok()),
                 Err(e) => look_at_error(&e),

@@ -7,6 +7,7 @@ use clap_complete::Shell;
 use layfigure::layout::nest::DEFAULT_TRIES;
 use layfigure::mesh::Axis;
 use layfigure::report::rounds::Foot;
+use layfigure::sheet::Figure;
 use layfigure::units;
 use layfigure::units::Unit;
 
@@ -62,6 +63,9 @@ pub(crate) enum Command {
     /// List the size profiles that come along, their sizes and sources; write a size as a sheet
     #[command(after_help = SIZES)]
     Profiles(Profiles),
+    /// Start a measurement sheet, or go on with one: asked on the terminal, or blank
+    #[command(after_help = NEW_EXIT)]
+    New(New),
     /// Print a script that completes commands in a shell
     Completions {
         /// The shell
@@ -71,6 +75,44 @@ pub(crate) enum Command {
     Man,
     /// Print the licence of the letters embedded in the drawings
     Licences,
+}
+
+const NEW_EXIT: &str = "Exit status: 0 the sheet can be used; 1 it is not finished yet; 2 wrong \
+                        usage, or a file cannot be read or written.";
+
+#[derive(Debug, Args)]
+pub(crate) struct New {
+    /// The sheet to fill in: a file that is there already is gone on with [default: asked for]
+    pub(crate) file: Option<PathBuf>,
+    /// Write a commented blank sheet to fill in with a text editor, to standard output without FILE
+    #[arg(long)]
+    pub(crate) blank: bool,
+    /// Whose figure it is
+    #[arg(long, value_enum, value_name = "FIGURE")]
+    pub(crate) figure: Option<FigureName>,
+    /// Unit of the readings
+    #[arg(long, value_enum, value_name = "UNIT")]
+    pub(crate) unit: Option<UnitName>,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum FigureName {
+    /// A woman's
+    Woman,
+    /// A man's
+    Man,
+    /// A child's
+    Child,
+}
+
+impl From<FigureName> for Figure {
+    fn from(name: FigureName) -> Self {
+        match name {
+            FigureName::Woman => Self::Woman,
+            FigureName::Man => Self::Man,
+            FigureName::Child => Self::Child,
+        }
+    }
 }
 
 #[derive(Debug, Args)]

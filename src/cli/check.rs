@@ -7,7 +7,7 @@ use std::path::Path;
 
 use layfigure::profile::Profile;
 use layfigure::report;
-use layfigure::report::{json, tables};
+use layfigure::report::{json, screen};
 use layfigure::sheet;
 use layfigure::workshop::Workshop;
 use layfigure::{Error, Finding, Severity};
@@ -101,7 +101,7 @@ fn report(
                 json::text(&value)?
             }
         } else {
-            tables::check(&checked)
+            screen::check(&checked, true)
         };
         let met = checked.is_met();
         Ok(Report::Fitted(text, checked.findings, met))

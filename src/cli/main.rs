@@ -7,8 +7,10 @@ mod compare;
 mod folder;
 mod input;
 mod messages;
+mod new;
 mod plan;
 mod profiles;
+mod save;
 mod say;
 mod tape;
 
@@ -75,6 +77,7 @@ fn run(command: Command) -> Result<Outcome, Stop> {
         Command::Tape(args) => tape::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Profiles(args) => profiles::run(&args),
+        Command::New(args) => new::run(&args),
         Command::Completions { shell } => {
             let mut text = Vec::new();
             clap_complete::generate(shell, &mut Cli::command(), "layfigure", &mut text);

@@ -31,6 +31,24 @@ pub enum Kind {
     Plumb,
 }
 
+impl Kind {
+    /// The name of its table in a sheet.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Girth => "girth",
+            Self::Arc => "arc",
+            Self::Length => "length",
+            Self::Breadth => "breadth",
+            Self::Depth => "depth",
+            Self::Height => "height",
+            Self::Slope => "slope",
+            Self::Wall => "wall",
+            Self::Plumb => "plumb",
+        }
+    }
+}
+
 /// Left and right are the wearer's own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Side {
@@ -369,7 +387,7 @@ impl Measure {
             Self::LengthBackWaist => "back waist length",
             Self::LengthFrontWaist => "front waist length",
             Self::LengthSideNeckToBust => "side neck to bust point",
-            Self::LengthSideNeckToWaist => "side neck to waist over the bust point",
+            Self::LengthSideNeckToWaist => "side neck to waist over bust",
             Self::LengthAcrossBack => "across back",
             Self::LengthAcrossFront => "across front",
             Self::LengthBustPointWidth => "bust point width",
@@ -400,13 +418,19 @@ impl Measure {
             Self::HeightCrotch => "crotch height",
             Self::SlopeShoulder => "shoulder slope",
             Self::ShoulderDrop => "shoulder drop",
-            Self::WallNape => "gap from the wall to the nape",
-            Self::WallBlade => "gap from the wall to the shoulder blades",
-            Self::WallWaist => "gap from the wall to the waist hollow",
-            Self::WallSeat => "gap from the wall to the seat",
             Self::PlumbWaist => "waist beside the plumb line",
             Self::PlumbSeat => "seat beside the plumb line",
+            Self::WallNape => "wall gap at the nape",
+            Self::WallBlade => "wall gap at the blades",
+            Self::WallWaist => "wall gap at the waist",
+            Self::WallSeat => "wall gap at the seat",
         }
+    }
+
+    /// Its name below the name of its [`Kind`], as its key has it: `waist to hip`.
+    #[must_use]
+    pub fn short(self) -> String {
+        self.table_and_key().1.replace('_', " ")
     }
 
     /// How it is taken, by whom, and what has been seen on people.

@@ -158,6 +158,15 @@ fn shared(checked: &Checked, mesh: &Mesh, zero: f64, with_built: bool) -> Map<St
     map.insert("findings".into(), findings(&checked.findings));
     map.insert("levels".into(), levels(mesh, zero));
     map.insert("floor_z".into(), floor(mesh, &checked.sheet, zero));
+    map.insert("unsure".into(), number(checked.fit.unsure));
+    let next = checked.fit.next.iter().map(|a| {
+        json!({
+            "key": a.measure.key(),
+            "name": a.measure.title(),
+            "unsure": number(a.unsure),
+        })
+    });
+    map.insert("next".into(), next.collect());
     map.insert(
         "fit".into(),
         json!({

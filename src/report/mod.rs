@@ -9,6 +9,7 @@ pub mod materials;
 mod pipeline;
 pub mod plan;
 pub mod rounds;
+pub mod screen;
 pub mod sizes;
 mod stuff;
 pub mod tables;

@@ -105,6 +105,52 @@ pub fn severity(f: &Finding) -> &'static str {
     }
 }
 
+/// `2 warnings, 1 note`; nothing when there is nothing.
+#[must_use]
+pub fn counted(findings: &[Finding]) -> String {
+    let kinds = [
+        (Severity::Refusal, "refusal"),
+        (Severity::Warning, "warning"),
+        (Severity::Note, "note"),
+    ];
+    let parts: Vec<String> = kinds
+        .into_iter()
+        .map(|(s, word)| (findings.iter().filter(|f| f.severity == s).count(), word))
+        .filter(|(n, _)| *n > 0)
+        .map(|(n, word)| count(n, word))
+        .collect();
+    parts.join(", ")
+}
+
+/// Columns of the terminal that text keeps to.
+pub(super) const COLUMNS: usize = 80;
+
+/// Words broken at blanks into lines of at most 80 columns, the first set in by `first` blanks and
+/// the others by `rest`. Ends with a line break.
+#[must_use]
+pub fn wrapped(text: &str, first: usize, rest: usize) -> String {
+    let mut out = String::new();
+    let mut line = " ".repeat(first);
+    let mut empty = true;
+    for word in text.split_whitespace() {
+        let long = line.chars().count() + usize::from(!empty) + word.chars().count();
+        if !empty && long > COLUMNS {
+            out.push_str(&line);
+            out.push('\n');
+            line = " ".repeat(rest);
+            empty = true;
+        }
+        if !empty {
+            line.push(' ');
+        }
+        line.push_str(word);
+        empty = false;
+    }
+    out.push_str(&line);
+    out.push('\n');
+    out
+}
+
 /// `1 layer`, `2 layers`.
 #[must_use]
 pub fn count(n: usize, one: &str) -> String {
@@ -131,30 +177,11 @@ pub const fn unit_words(unit: Unit) -> &'static str {
     }
 }
 
-/// Columns of the terminal that text keeps to.
-pub(super) const COLUMNS: usize = 80;
-
 /// Words in lines of a terminal; the lines after the first are set in by `inset` spaces. Ends with a
 /// line break.
 #[must_use]
 pub fn paragraph(text: &str, inset: usize) -> String {
-    let mut out = String::new();
-    let mut at = 0;
-    for word in text.split_whitespace() {
-        let width = word.chars().count();
-        if at > 0 && at + 1 + width > COLUMNS {
-            out.push('\n');
-            out.push_str(&" ".repeat(inset));
-            at = inset;
-        } else if at > 0 {
-            out.push(' ');
-            at += 1;
-        }
-        out.push_str(word);
-        at += width;
-    }
-    out.push('\n');
-    out
+    wrapped(text, 0, inset)
 }
 /// How tightly the pieces lie, beside what their area alone would need; nothing when they lie on
 /// several stocks, which cannot be compared.

@@ -7,6 +7,7 @@ use crate::units::Unit;
 
 mod amend;
 mod check;
+pub mod entry;
 mod fullness;
 mod keys;
 mod plausible;
@@ -16,6 +17,7 @@ mod shape;
 mod value;
 
 pub use amend::{Amend, Towards};
+pub use read::look;
 pub use read::read;
 
 /// The sheet that is built when none is named: a contralto of an invented lakeside opera company.
@@ -24,6 +26,32 @@ pub const EXAMPLE: &str = include_str!("../../examples/contralto.toml");
 
 /// A blank sheet with every key, how to take each measurement, and who is needed.
 pub const TEMPLATE: &str = include_str!("../../measurement-profiles/template.toml");
+
+/// [`TEMPLATE`] with the figure and the unit filled in, where they are known.
+#[must_use]
+pub fn template(figure: Option<Figure>, unit: Option<Unit>) -> String {
+    let mut text = TEMPLATE.to_owned();
+    if let Some(figure) = figure {
+        let was = "figure = \"woman\" ";
+        text = text.replacen(
+            was,
+            &format!(
+                "{:<width$}",
+                format!("figure = \"{}\"", figure.name()),
+                width = was.len()
+            ),
+            1,
+        );
+    }
+    if let Some(unit) = unit {
+        text = text.replacen(
+            "unit   = \"cm\"",
+            &format!("unit   = \"{}\"", unit.name()),
+            1,
+        );
+    }
+    text
+}
 
 /// Which expectations fill in what was not measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -34,6 +62,18 @@ pub enum Figure {
     Man,
     /// A child's figure.
     Child,
+}
+
+impl Figure {
+    /// The word that a sheet has for it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Woman => "woman",
+            Self::Man => "man",
+            Self::Child => "child",
+        }
+    }
 }
 
 /// Which level the person calls the waist.

@@ -41,7 +41,7 @@ const DOUBT_THE_UNIT: usize = 3;
 const VAGUE: f64 = 0.2;
 
 /// The range to expect of this figure.
-fn expected(measure: Measure, figure: Figure) -> [f64; 2] {
+pub(super) fn expected(measure: Measure, figure: Figure) -> [f64; 2] {
     let info = measure.info();
     match figure {
         Figure::Woman => info.women,

@@ -33,6 +33,21 @@ const LONGEST_NAME: usize = 80;
 /// # Errors
 /// [`Error::Sheet`] with every reason for refusing, and every warning, in the order of the lines.
 pub fn read(text: &str, file: &str) -> Result<Sheet, Error> {
+    whole(text, file, true).map_err(Error::Sheet)
+}
+
+/// What [`read`] would say of a sheet that is not finished: every finding about what stands in it,
+/// but nothing about what is still missing.
+#[must_use]
+pub fn look(text: &str, file: &str) -> Vec<Finding> {
+    match whole(text, file, false) {
+        Ok(sheet) => sheet.findings,
+        Err(findings) => findings,
+    }
+}
+
+/// Reads a sheet; one that is not `finished` may lack values that a form needs.
+fn whole(text: &str, file: &str, finished: bool) -> Result<Sheet, Vec<Finding>> {
     let (mut source, top) = Source::open(text, file);
     let head = Head::read(&mut source, &top, file);
     let mut given = Vec::new();
@@ -61,7 +76,7 @@ pub fn read(text: &str, file: &str) -> Result<Sheet, Error> {
     given.retain(|g| !source.is_broken(g.place.line));
     let order = |g: &Given| (g.measure, g.side != Side::Left, g.side);
     given.sort_by_key(order);
-    if !source.broken {
+    if finished && !source.broken {
         missing(&mut source, &top, &given);
     }
     if let (Some(unit), Some(figure)) = (head.unit, head.figure) {
@@ -94,7 +109,7 @@ pub fn read(text: &str, file: &str) -> Result<Sheet, Error> {
                 findings,
             })
         }
-        _ => Err(Error::Sheet(findings)),
+        _ => Err(findings),
     }
 }
 

@@ -124,6 +124,8 @@ const KEPT: &[(&str, &[&str])] = &[
     ("anstream::", &["cli/"]),
     ("indicatif::", &["cli/"]),
     ("annotate_snippets::", &["cli/"]),
+    ("rustyline::", &["cli/new/"]),
+    ("toml_edit::", &["sheet/entry/"]),
     ("pdf_writer::", &["drawing/pdf.rs", "drawing/pdf/"]),
     ("use dxf::", &["drawing/dxf.rs"]),
     ("png::", &["render.rs", "render/"]),

@@ -18,6 +18,8 @@ mod plan;
 mod messages;
 // Sheets and workshop files: the examples, survey means, any text at all.
 mod sheet;
+// `new` in a pipe and on a terminal of its own.
+mod entry;
 // A made-up figure in closed form for the tests of solid and tape.
 mod figure;
 // The triangle solid: closed, close to its surface, its properties and cuts against parry.

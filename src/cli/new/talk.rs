@@ -1,0 +1,137 @@
+//! Talking on the terminal: a question, a line of answer. A line editor does the typing; without a
+//! terminal the lines are simply read, and the talk is a transcript.
+
+use std::io;
+use std::io::IsTerminal;
+
+use rustyline::completion::Completer;
+use rustyline::config::BellStyle;
+use rustyline::error::ReadlineError;
+use rustyline::highlight::Highlighter;
+use rustyline::hint::Hinter;
+use rustyline::history::MemHistory;
+use rustyline::validate::Validator;
+use rustyline::{Config, Context, Editor, Helper};
+
+use layfigure::report::words;
+
+use crate::Stop;
+use crate::say;
+
+/// What came back.
+pub(crate) enum Reply {
+    /// A line without its end and the blanks around it.
+    Line(String),
+    /// The person wants to stop, or nothing more can be read.
+    End,
+}
+
+/// The words that the tabulator completes now.
+struct Words(Vec<String>);
+
+impl Completer for Words {
+    type Candidate = String;
+
+    fn complete(
+        &self,
+        line: &str,
+        pos: usize,
+        _: &Context<'_>,
+    ) -> rustyline::Result<(usize, Vec<String>)> {
+        let start = line[..pos].rfind(' ').map_or(0, |i| i + 1);
+        let typed = line[start..pos].to_lowercase();
+        let fits = self.0.iter().filter(|w| w.starts_with(&typed));
+        Ok((start, fits.cloned().collect()))
+    }
+}
+
+impl Hinter for Words {
+    type Hint = String;
+}
+impl Highlighter for Words {}
+impl Validator for Words {}
+impl Helper for Words {}
+
+/// A conversation.
+pub(crate) struct Talk {
+    editor: Editor<Words, MemHistory>,
+    typed: bool,
+}
+
+impl Talk {
+    pub(crate) fn new() -> Result<Self, Stop> {
+        let config = Config::builder()
+            .bell_style(BellStyle::None)
+            .auto_add_history(false)
+            .build();
+        let editor = Editor::with_history(config, MemHistory::new()).map_err(stop)?;
+        Ok(Self {
+            editor,
+            typed: io::stdin().is_terminal(),
+        })
+    }
+
+    /// Asks for one line; `before` stands in it already, `known` are words that can be completed.
+    pub(crate) fn ask(
+        &mut self,
+        prompt: &str,
+        before: &str,
+        known: &[&str],
+    ) -> Result<Reply, Stop> {
+        let known = known.iter().map(|w| (*w).to_owned()).collect();
+        self.editor.set_helper(Some(Words(known)));
+        let prompt = format!("{prompt}> ");
+        let line = loop {
+            match self.editor.readline_with_initial(&prompt, (before, "")) {
+                // The window changed its size.
+                Err(ReadlineError::Signal(_)) => {}
+                other => break other,
+            }
+        };
+        match line {
+            Ok(line) => {
+                if !self.typed {
+                    say::text(&format!("{prompt}{line}\n"))?;
+                }
+                Ok(Reply::Line(line.trim().to_owned()))
+            }
+            Err(ReadlineError::Eof | ReadlineError::Interrupted) => Ok(Reply::End),
+            Err(e) => Err(stop(e)),
+        }
+    }
+}
+
+fn stop(e: ReadlineError) -> Stop {
+    Stop::Error(layfigure::Error::Io {
+        path: "the terminal".into(),
+        source: match e {
+            ReadlineError::Io(e) => e,
+            other => io::Error::other(other.to_string()),
+        },
+    })
+}
+
+/// A heading.
+pub(crate) fn title(text: &str) -> Result<(), Stop> {
+    let bold = anstyle::Style::new().bold();
+    say::text(&format!("\n{bold}{text}{bold:#}\n"))?;
+    Ok(())
+}
+
+/// A paragraph, set in by two blanks.
+pub(crate) fn tell(text: &str) -> Result<(), Stop> {
+    say::text(&words::wrapped(text, 2, 2))?;
+    Ok(())
+}
+
+/// The same, beginning with a capital and ending with a full stop.
+pub(crate) fn sentence(text: &str) -> Result<(), Stop> {
+    let mut letters = text.chars();
+    let first: String = letters
+        .next()
+        .map(char::to_uppercase)
+        .into_iter()
+        .flatten()
+        .collect();
+    tell(&format!("{first}{}.", letters.as_str()))
+}

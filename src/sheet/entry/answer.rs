@@ -1,0 +1,390 @@
+//! What somebody types for one measurement: a reading, two of them, or left and right apart.
+
+use crate::measure::Measure;
+use crate::measure::Side;
+use crate::tolerance::READINGS_AGREE_TOLERANCE_MM;
+use crate::tolerance::READINGS_AGREE_TOLERANCE_RAD;
+use crate::units;
+use crate::units::AngleOrLength;
+use crate::units::Misread;
+use crate::units::Unit;
+
+/// One reading as typed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Try {
+    /// The words.
+    pub words: String,
+    /// mm, or radians.
+    pub value: f64,
+    /// Whether it is an angle.
+    pub angle: bool,
+    /// Whether the words carry no unit of their own.
+    pub bare: bool,
+}
+
+/// Everything typed for one measurement; the readings of a side are in the order of typing.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Answer {
+    /// Readings of the whole body, or of both sides alike.
+    pub both: Vec<Try>,
+    /// Readings of the wearer's left.
+    pub left: Vec<Try>,
+    /// Readings of the wearer's right.
+    pub right: Vec<Try>,
+}
+
+/// What several readings of one side come to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Settled {
+    /// mm, or radians.
+    pub(super) value: f64,
+    /// Half-width, where the readings differ.
+    pub(super) within: Option<f64>,
+}
+
+impl Answer {
+    /// Every side that has readings, and these.
+    pub fn sides(&self) -> impl Iterator<Item = (Side, &[Try])> {
+        [
+            (Side::Both, &self.both),
+            (Side::Left, &self.left),
+            (Side::Right, &self.right),
+        ]
+        .into_iter()
+        .filter(|(_, tries)| !tries.is_empty())
+        .map(|(side, tries)| (side, tries.as_slice()))
+    }
+
+    /// Whether every side was read once only.
+    #[must_use]
+    pub fn is_single(&self) -> bool {
+        self.sides().all(|(_, tries)| tries.len() == 1)
+    }
+
+    /// Adds the readings of another answer, side by side; nothing, if one of them tells left from
+    /// right and the other does not.
+    #[must_use]
+    pub fn joined(&self, more: &Self) -> Option<Self> {
+        if self.both.is_empty() != more.both.is_empty() {
+            return None;
+        }
+        let mut out = self.clone();
+        out.both.extend(more.both.iter().cloned());
+        out.left.extend(more.left.iter().cloned());
+        out.right.extend(more.right.iter().cloned());
+        Some(out)
+    }
+
+    /// The largest difference between two neighbouring readings of one side, where it is more than
+    /// two tries of `measure` usually differ by. With three readings the two nearest ones count.
+    #[must_use]
+    pub fn apart(&self, measure: Measure) -> Option<f64> {
+        self.sides()
+            .filter_map(|(_, tries)| {
+                let mut values: Vec<f64> = tries.iter().map(|t| t.value).collect();
+                values.sort_by(f64::total_cmp);
+                let gaps = values.windows(2).map(|w| w[1] - w[0]);
+                gaps.min_by(f64::total_cmp)
+            })
+            .filter(|gap| *gap > measure.info().repeat)
+            .max_by(f64::total_cmp)
+    }
+}
+
+/// What readings come to: two their mean, within half their difference; more of them the middle
+/// one, within the way to its nearer neighbour. So the form lies between what was read.
+pub(super) fn settled(tries: &[Try]) -> Option<Settled> {
+    let mut values: Vec<f64> = tries.iter().map(|t| t.value).collect();
+    values.sort_by(f64::total_cmp);
+    let n = values.len();
+    let (value, within) = match n {
+        0 => return None,
+        1 => (values[0], 0.0),
+        _ if n.is_multiple_of(2) => {
+            let (a, b) = (values[n / 2 - 1], values[n / 2]);
+            (f64::midpoint(a, b), (b - a) / 2.0)
+        }
+        _ => {
+            let (a, m, b) = (values[n / 2 - 1], values[n / 2], values[n / 2 + 1]);
+            (m, (m - a).min(b - m))
+        }
+    };
+    let least = if tries.iter().any(|t| t.angle) {
+        READINGS_AGREE_TOLERANCE_RAD
+    } else {
+        READINGS_AGREE_TOLERANCE_MM
+    };
+    Some(Settled {
+        value,
+        within: (within >= least).then_some(within),
+    })
+}
+
+/// Reads what was typed for `measure`; a reading without a unit is in `unit` (a slope in degrees).
+/// `96.5`, `40 3/4 and 41`, `left 13.0 right 13.4`, `13.0 left, 13.2 and 13.4 right`.
+///
+/// # Errors
+/// [`Misread`] with what is the matter and what to type instead.
+pub fn parse(text: &str, measure: Measure, unit: Unit) -> Result<Answer, Misread> {
+    let mut answer = Answer::default();
+    let parts = parts(text);
+    let sided = parts.iter().any(|(side, _)| *side != Side::Both);
+    if sided && !measure.info().paired {
+        return Err(misread(
+            format!("the {} has no left and right", measure.title()),
+            "type one reading, or two of them with `and` between",
+        ));
+    }
+    if sided && parts.iter().any(|(side, _)| *side == Side::Both) {
+        return Err(misread(
+            "one of the readings has no side".to_owned(),
+            "type `left 13.0 right 13.4`, or one reading for both sides",
+        ));
+    }
+    for (side, words) in parts {
+        let reading = one(&words, measure, unit)?;
+        match side {
+            Side::Both => answer.both.push(reading),
+            Side::Left => answer.left.push(reading),
+            Side::Right => answer.right.push(reading),
+        }
+    }
+    if answer.sides().next().is_none() {
+        return Err(misread(
+            format!("there is no reading in `{}`", units::clip(text.trim())),
+            "type what the tape shows, for example 96.5",
+        ));
+    }
+    let angles = || answer.sides().flat_map(|(_, tries)| tries).map(|t| t.angle);
+    if angles().any(|a| a) && !angles().all(|a| a) {
+        return Err(misread(
+            "one reading is an angle and the other a length".to_owned(),
+            "type both in degrees, or both as the drop with its unit",
+        ));
+    }
+    Ok(answer)
+}
+
+fn misread(message: String, hint: &str) -> Misread {
+    Misread {
+        message,
+        hint: hint.to_owned(),
+    }
+}
+
+fn one(words: &str, measure: Measure, unit: Unit) -> Result<Try, Misread> {
+    let read = if measure == Measure::SlopeShoulder {
+        units::parse_angle_or_length(words, unit)
+    } else {
+        units::parse_length(words, unit).map(AngleOrLength::Length)
+    };
+    let read = read.map_err(|mut why| {
+        let numbers = words
+            .split_whitespace()
+            .filter(|w| w.parse::<f64>().is_ok());
+        if numbers.count() > 1 {
+            why.hint = "two readings have `and` between them: 96.5 and 97".to_owned();
+        }
+        why
+    })?;
+    let bare = words
+        .chars()
+        .all(|c| !c.is_alphabetic() && !"\"″”°'".contains(c));
+    Ok(match read {
+        AngleOrLength::Angle(value) => Try {
+            words: words.to_owned(),
+            value,
+            angle: true,
+            bare,
+        },
+        AngleOrLength::Length(value) => Try {
+            words: words.to_owned(),
+            value,
+            angle: false,
+            bare,
+        },
+    })
+}
+
+/// The side that a word names.
+fn side(word: &str) -> Option<Side> {
+    match word.trim_end_matches([':', '=']).to_lowercase().as_str() {
+        "left" | "l" => Some(Side::Left),
+        "right" | "r" => Some(Side::Right),
+        _ => None,
+    }
+}
+
+/// The readings in what was typed, each with its side. A side in front of the first reading holds
+/// for what follows it; a side behind a reading holds for what stands before it.
+fn parts(text: &str) -> Vec<(Side, String)> {
+    let spaced = text
+        .replace([';', '&'], " and ")
+        .replace(", ", " and ")
+        .replace(['\t', '\n'], " ");
+    let words: Vec<&str> = spaced.split_whitespace().collect();
+    let in_front = words.first().is_some_and(|w| side(w).is_some());
+    let mut done: Vec<(Option<Side>, String)> = Vec::new();
+    let mut now = String::new();
+    let mut holds = None;
+    let close = |now: &mut String, holds, done: &mut Vec<(Option<Side>, String)>| {
+        if !now.is_empty() {
+            done.push((holds, std::mem::take(now)));
+        }
+    };
+    for word in words {
+        if word.eq_ignore_ascii_case("and") {
+            close(&mut now, holds, &mut done);
+        } else if let Some(side) = side(word) {
+            close(&mut now, holds, &mut done);
+            if in_front {
+                holds = Some(side);
+            } else {
+                for part in done.iter_mut().filter(|p| p.0.is_none()) {
+                    part.0 = Some(side);
+                }
+            }
+        } else {
+            if !now.is_empty() {
+                now.push(' ');
+            }
+            now.push_str(word);
+        }
+    }
+    close(&mut now, holds, &mut done);
+    done.into_iter()
+        .map(|(side, words)| (side.unwrap_or(Side::Both), words))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn values(text: &str, measure: Measure, unit: Unit) -> [Vec<f64>; 3] {
+        let a = parse(text, measure, unit).expect(text);
+        [a.both, a.left, a.right].map(|v| v.iter().map(|t| t.value).collect())
+    }
+
+    #[test]
+    fn answers_are_read() {
+        use Measure as M;
+        let none = Vec::new;
+        for (text, unit, both, left, right) in [
+            ("96.5", Unit::Cm, vec![965.0], none(), none()),
+            ("96.5 and 97", Unit::Cm, vec![965.0, 970.0], none(), none()),
+            ("96.5; 97", Unit::Cm, vec![965.0, 970.0], none(), none()),
+            (
+                "96.5, 97 & 98",
+                Unit::Cm,
+                vec![965.0, 970.0, 980.0],
+                none(),
+                none(),
+            ),
+            (
+                "40 3/4 and 41",
+                Unit::In,
+                vec![1035.05, 1041.4],
+                none(),
+                none(),
+            ),
+            (
+                "left 13 right 13.4",
+                Unit::Cm,
+                none(),
+                vec![130.0],
+                vec![134.0],
+            ),
+            (
+                "13 left, 13.4 right",
+                Unit::Cm,
+                none(),
+                vec![130.0],
+                vec![134.0],
+            ),
+            ("l: 13 r: 13.4", Unit::Cm, none(), vec![130.0], vec![134.0]),
+            (
+                "left 13 and 13.2 right 13.4",
+                Unit::Cm,
+                none(),
+                vec![130.0, 132.0],
+                vec![134.0],
+            ),
+            (
+                "13 and 13.2 left 13.4 right",
+                Unit::Cm,
+                none(),
+                vec![130.0, 132.0],
+                vec![134.0],
+            ),
+            ("RIGHT 5 in", Unit::Cm, none(), none(), vec![127.0]),
+        ] {
+            let got = values(text, M::LengthShoulder, unit);
+            for (got, want) in got.iter().zip([both, left, right]) {
+                assert_eq!(got.len(), want.len(), "{text}");
+                for (g, w) in got.iter().zip(&want) {
+                    assert!((g - w).abs() < 1e-9, "{text}: {g} {w}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn answers_that_are_none() {
+        use Measure as M;
+        for (text, measure, said) in [
+            ("", M::GirthBust, "no reading"),
+            ("and", M::GirthBust, "no reading"),
+            ("slim", M::GirthBust, "does not begin with a number"),
+            ("96,5", M::GirthBust, "decimal comma"),
+            ("left 40 right 41", M::GirthBust, "no left and right"),
+            ("13 and right 13.4", M::LengthShoulder, ""),
+            ("right 13 left", M::LengthShoulder, ""),
+            ("22 and 5.5 cm", M::SlopeShoulder, "an angle"),
+        ] {
+            match parse(text, measure, Unit::Cm) {
+                Err(why) => assert!(why.message.contains(said), "{text}: {}", why.message),
+                Ok(a) => assert!(said.is_empty(), "{text}: {a:?}"),
+            }
+        }
+        let why = parse("96.5 97", M::GirthBust, Unit::Cm).unwrap_err();
+        assert!(why.hint.contains("`and`"), "{}", why.hint);
+    }
+
+    #[test]
+    fn readings_settle_between_themselves() {
+        let tries = |text| parse(text, Measure::GirthBust, Unit::Cm).unwrap().both;
+        let s = settled(&tries("96")).unwrap();
+        assert_eq!((s.value, s.within), (960.0, None));
+        let s = settled(&tries("96 and 97")).unwrap();
+        assert_eq!((s.value, s.within), (965.0, Some(5.0)));
+        let s = settled(&tries("99 and 96 and 97")).unwrap();
+        assert_eq!((s.value, s.within), (970.0, Some(10.0)));
+        let s = settled(&tries("96 and 96")).unwrap();
+        assert_eq!((s.value, s.within), (960.0, None));
+        assert_eq!(settled(&[]), None);
+    }
+
+    #[test]
+    fn readings_far_apart_are_told() {
+        let apart = |text| {
+            parse(text, Measure::GirthBust, Unit::Cm)
+                .unwrap()
+                .apart(Measure::GirthBust)
+        };
+        assert_eq!(apart("96 and 96.9"), None);
+        assert!((apart("96 and 98").unwrap() - 20.0).abs() < 1e-9);
+        assert_eq!(apart("96 and 98 and 97.9"), None);
+        assert_eq!(apart("96"), None);
+    }
+
+    proptest! {
+        #[test]
+        fn no_answer_panics(text in ".*") {
+            for m in [Measure::GirthBust, Measure::SlopeShoulder] {
+                let _ = parse(&text, m, Unit::In);
+            }
+        }
+    }
+}

@@ -1,0 +1,361 @@
+//! The text of a sheet that is being filled in. Whatever else somebody wrote into it, comments
+//! included, stays as it is.
+
+use toml_edit::DocumentMut;
+use toml_edit::InlineTable;
+use toml_edit::Item;
+use toml_edit::Table;
+use toml_edit::Value;
+
+use super::answer::Answer;
+use super::written;
+use crate::error::Error;
+use crate::error::Finding;
+use crate::error::Severity;
+use crate::measure::Measure;
+use crate::measure::Side;
+use crate::sheet;
+use crate::sheet::Figure;
+use crate::units::Unit;
+
+/// Tables of a sheet in the order in which they stand.
+const TABLES: [&str; 10] = [
+    "girth", "arc", "length", "breadth", "depth", "height", "slope", "wall", "plumb", "shape",
+];
+/// Room between the positions of two tables, for those that come later; more than [`TABLES`].
+const ROOM: isize = 64;
+
+/// What stands above a new sheet.
+pub(super) const HEADING: &str = "\
+# A measurement sheet: one body, nothing else. A number is in the sheet's unit; words carry their own
+# (\"37 7/8 in\"); `within` says how sure a reading is; what is not here is estimated.
+# `layfigure new` with this file's name asks on where it stopped, `check` looks at it, `build` makes
+# the form.
+
+";
+
+/// A key of the sheet's head.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Head {
+    /// `name`
+    Name,
+    /// `taken`
+    Taken,
+    /// `unit`
+    Unit,
+    /// `figure`
+    Figure,
+    /// `waist`
+    Waist,
+    /// `supported`
+    Supported,
+}
+
+impl Head {
+    const fn key(self) -> &'static str {
+        match self {
+            Self::Name => "name",
+            Self::Taken => "taken",
+            Self::Unit => "unit",
+            Self::Figure => "figure",
+            Self::Waist => "waist",
+            Self::Supported => "supported",
+        }
+    }
+}
+
+/// A sheet being filled in.
+#[derive(Clone, Debug)]
+pub struct Draft {
+    document: DocumentMut,
+    file: String,
+}
+
+impl Draft {
+    /// An empty sheet that will be kept in `file`.
+    #[must_use]
+    pub fn blank(file: &str) -> Self {
+        Self {
+            document: DocumentMut::new(),
+            file: file.to_owned(),
+        }
+    }
+
+    /// Goes on with the text of a sheet.
+    ///
+    /// # Errors
+    /// [`Error::Sheet`] with every reason why the text cannot be gone on with: it is no TOML, or
+    /// holds what is no part of a sheet.
+    pub fn open(text: &str, file: &str) -> Result<Self, Error> {
+        let found = sheet::look(text, file);
+        // Values are the person's to mend while answering; what has no place in a sheet is not.
+        let refused = |f: &Finding| f.severity == Severity::Refusal && f.measure.is_none();
+        match text.parse::<DocumentMut>() {
+            Ok(mut document) if !strange(&document) => {
+                spread(document.as_table_mut());
+                Ok(Self {
+                    document,
+                    file: file.to_owned(),
+                })
+            }
+            _ if found.iter().any(refused) => {
+                Err(Error::Sheet(found.into_iter().filter(refused).collect()))
+            }
+            _ => Err(Error::Sheet(vec![Finding::new(
+                Severity::Refusal,
+                "the file is not a measurement sheet that can be gone on with",
+                "mend it in a text editor, or begin a new one under another name",
+            )])),
+        }
+    }
+
+    /// The text as it should be kept.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let text = self.document.to_string();
+        if text.starts_with('#') || text.starts_with('\u{feff}') {
+            text
+        } else {
+            format!("{HEADING}{text}")
+        }
+    }
+
+    /// The file's name as the person typed it.
+    #[must_use]
+    pub fn file(&self) -> &str {
+        &self.file
+    }
+
+    /// The unit of a bare number, where the sheet says one.
+    #[must_use]
+    pub fn unit(&self) -> Option<Unit> {
+        let name = self.document.get("unit")?.as_str()?;
+        Unit::ALL.into_iter().find(|u| u.name() == name)
+    }
+
+    /// Whose figure it is, where the sheet says so.
+    #[must_use]
+    pub fn figure(&self) -> Option<Figure> {
+        match self.document.get("figure")?.as_str()? {
+            "woman" => Some(Figure::Woman),
+            "man" => Some(Figure::Man),
+            "child" => Some(Figure::Child),
+            _ => None,
+        }
+    }
+
+    /// What stands at a key of the head, as a person reads it.
+    #[must_use]
+    pub fn head(&self, key: Head) -> Option<String> {
+        let value = self.document.get(key.key())?.as_value()?;
+        Some(match value.as_str() {
+            Some(words) => words.to_owned(),
+            None => written::bare(value),
+        })
+    }
+
+    /// Writes a key of the head: words, a date as `2026-03-14`, or `true` and `false`.
+    pub fn set_head(&mut self, key: Head, words: &str) {
+        let value: Value = match key {
+            Head::Supported => (words == "true").into(),
+            Head::Taken => match words.parse::<toml_edit::Datetime>() {
+                Ok(date) => date.into(),
+                Err(_) => words.into(),
+            },
+            _ => words.into(),
+        };
+        put(self.document.as_table_mut(), key.key(), value, "");
+    }
+
+    /// Takes a key of the head away.
+    pub fn clear_head(&mut self, key: Head) {
+        self.document.as_table_mut().remove(key.key());
+    }
+
+    /// What stands at a measurement, as a person reads it: `96.5`, `left 13.0, right 13.4`.
+    #[must_use]
+    pub fn given(&self, measure: Measure) -> Option<String> {
+        let (table, key) = self.place(measure);
+        let item = self.document.get(table)?.get(key)?;
+        Some(written::shown(item))
+    }
+
+    /// How many measurements stand in it.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        let all = Measure::ALL.into_iter().filter(|m| m.is_sheet_key());
+        all.filter(|m| self.given(*m).is_some()).count()
+    }
+
+    /// Writes an answer. Several readings of one side become their mean, or the middle one of three,
+    /// with a half-width that reaches from one to the other; all of them stay as a comment.
+    pub fn put(&mut self, measure: Measure, answer: &Answer) {
+        let unit = self.unit().unwrap_or(Unit::Mm);
+        let sides: Vec<(Side, Value)> = answer
+            .sides()
+            .filter_map(|(side, tries)| Some((side, written::value(tries, unit)?)))
+            .collect();
+        let whole = match sides.as_slice() {
+            [(Side::Both, one)] => one.clone(),
+            _ => {
+                let mut table = InlineTable::new();
+                for (side, value) in sides {
+                    let key = if side == Side::Left { "left" } else { "right" };
+                    table.insert(key, value);
+                }
+                Value::InlineTable(table)
+            }
+        };
+        let (table, key) = self.place(measure);
+        put(self.table(table), key, whole, &written::comment(answer));
+    }
+
+    /// Takes a measurement away.
+    pub fn remove(&mut self, measure: Measure) {
+        let (table, key) = self.place(measure);
+        if let Some(table) = self
+            .document
+            .get_mut(table)
+            .and_then(Item::as_table_like_mut)
+        {
+            table.remove(key);
+        }
+    }
+
+    /// The word that stands at a key of `[shape]`.
+    #[must_use]
+    pub fn shape(&self, key: &str) -> Option<String> {
+        let value = self.document.get("shape")?.get(key)?.as_value()?;
+        value.as_str().map(str::to_owned)
+    }
+
+    /// Writes a word below `[shape]`, or takes it away.
+    pub fn set_shape(&mut self, key: &str, word: Option<&str>) {
+        match word {
+            Some(word) => put(self.table("shape"), key, word.into(), ""),
+            None => {
+                if let Some(t) = self
+                    .document
+                    .get_mut("shape")
+                    .and_then(Item::as_table_like_mut)
+                {
+                    t.remove(key);
+                }
+            }
+        }
+    }
+
+    /// Everything that can be said of what stands in it so far.
+    #[must_use]
+    pub fn findings(&self) -> Vec<Finding> {
+        sheet::look(&self.text(), &self.file)
+    }
+
+    /// What can be said of an answer before it is written: whether no body at all could have it,
+    /// and every finding that it would bring.
+    #[must_use]
+    pub fn judge(&self, measure: Measure, answer: &Answer) -> (bool, Vec<Finding>) {
+        let mut alone = Self::blank(&self.file);
+        for key in [Head::Unit, Head::Figure, Head::Waist, Head::Supported] {
+            if let Some(words) = self.head(key) {
+                alone.set_head(key, &words);
+            }
+        }
+        alone.put(measure, answer);
+        let refused = |f: &Finding| f.severity == Severity::Refusal;
+        let impossible = alone.findings().iter().any(refused);
+        let before: Vec<String> = self.findings().into_iter().map(|f| f.message).collect();
+        let mut with = self.clone();
+        with.put(measure, answer);
+        let mut found = with.findings();
+        found.retain(|f| (refused(f) || !impossible) && !before.contains(&f.message));
+        (impossible, found)
+    }
+
+    /// What no form can be made without and is not there: a back length stands for the stature, and
+    /// the other way round.
+    #[must_use]
+    pub fn missing(&self) -> Vec<Measure> {
+        let mut out: Vec<Measure> = [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip]
+            .into_iter()
+            .filter(|m| self.given(*m).is_none())
+            .collect();
+        let long = [Measure::LengthBackWaist, Measure::HeightStature];
+        if long.iter().all(|m| self.given(*m).is_none()) {
+            out.push(Measure::LengthBackWaist);
+        }
+        out
+    }
+
+    /// Table and key of a measurement: men and children may have `chest` for `bust`.
+    fn place(&self, measure: Measure) -> (&'static str, &'static str) {
+        let (table, key) = measure.table_and_key();
+        let chest = self.document.get(table).and_then(|t| t.get("chest"));
+        if key == "bust" && chest.is_some() {
+            (table, "chest")
+        } else {
+            (table, key)
+        }
+    }
+
+    /// The table of this name; a new one stands where a reader looks for it.
+    fn table(&mut self, name: &str) -> &mut dyn toml_edit::TableLike {
+        let order = |n: &str| TABLES.iter().position(|t| *t == n);
+        let own = order(name).unwrap_or(TABLES.len());
+        let before = self
+            .document
+            .iter()
+            .filter(|(n, _)| order(n).is_some_and(|i| i < own))
+            .filter_map(|(_, item)| item.as_table()?.position())
+            .max();
+        let position = before.map_or(-ROOM, |p| p.div_euclid(ROOM) * ROOM) + own as isize + 1;
+        let root = self.document.as_table_mut();
+        // A value of that name in the head has been refused on opening.
+        if !root.get(name).is_some_and(Item::is_table_like) {
+            let mut table = Table::new();
+            table.set_position(Some(position));
+            table.decor_mut().set_prefix("\n");
+            root.insert(name, Item::Table(table));
+        }
+        match root.get_mut(name).and_then(Item::as_table_like_mut) {
+            Some(table) => table,
+            None => unreachable!("a table of this name has just been put in"),
+        }
+    }
+}
+
+/// Whether something that should be a table is none.
+fn strange(document: &DocumentMut) -> bool {
+    TABLES
+        .iter()
+        .any(|t| document.get(t).is_some_and(|item| !item.is_table_like()))
+}
+
+/// Makes room between the positions of tables.
+fn spread(table: &mut Table) {
+    if let Some(p) = table.position() {
+        table.set_position(Some(p * ROOM));
+    }
+    for (_, item) in table.iter_mut() {
+        if let Some(inner) = item.as_table_mut() {
+            spread(inner);
+        }
+    }
+}
+
+/// Puts a value at a key, with a comment behind it; what stands in front of the key stays.
+fn put(table: &mut dyn toml_edit::TableLike, key: &str, mut value: Value, comment: &str) {
+    let suffix = if comment.is_empty() {
+        String::new()
+    } else {
+        format!("  # {comment}")
+    };
+    value.decor_mut().set_suffix(suffix);
+    value.decor_mut().set_prefix(" ");
+    match table.get_mut(key) {
+        Some(item) => *item = Item::Value(value),
+        None => {
+            table.insert(key, Item::Value(value));
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! Readings as a sheet writes them, and what a sheet has as a person reads it.
+
+use toml_edit::InlineTable;
+use toml_edit::Item;
+use toml_edit::Value;
+
+use super::answer;
+use super::answer::Answer;
+use super::answer::Try;
+use crate::measure::Side;
+use crate::units;
+use crate::units::Unit;
+
+/// A value without the blanks and comments around it.
+pub(super) fn bare(value: &Value) -> String {
+    let mut value = value.clone();
+    value.decor_mut().clear();
+    value.to_string()
+}
+
+/// A measurement as a person reads it.
+pub(super) fn shown(item: &Item) -> String {
+    let words = |v: &Item| match v.as_str() {
+        Some(words) => words.to_owned(),
+        None => v
+            .as_value()
+            .map_or_else(|| v.to_string(), bare)
+            .trim()
+            .to_owned(),
+    };
+    let Some(table) = item.as_table_like() else {
+        return words(item);
+    };
+    let parts: Vec<String> = table
+        .iter()
+        .map(|(key, v)| match key {
+            "value" => shown(v),
+            "within" => format!("± {}", words(v)),
+            side => format!("{side} {}", shown(v)),
+        })
+        .collect();
+    parts.join(", ").replace(", ±", " ±")
+}
+
+/// One side's readings as the sheet writes them.
+pub(super) fn value(tries: &[Try], unit: Unit) -> Option<Value> {
+    let angle = tries.iter().any(|t| t.angle);
+    if let [one] = tries {
+        return Some(typed(one, unit));
+    }
+    let settled = answer::settled(tries)?;
+    let drop = !angle && tries.iter().any(|t| !t.bare);
+    let number = |v: f64| number(v, angle, unit);
+    let words = |v: f64| -> Value {
+        // A drop of the shoulder is known from degrees by its unit.
+        if drop {
+            format!(
+                "{} {}",
+                units::fixed(unit.from_mm(v), decimals(unit)),
+                unit.name()
+            )
+            .into()
+        } else {
+            number(v)
+        }
+    };
+    let Some(within) = settled.within else {
+        return Some(words(settled.value));
+    };
+    let mut table = InlineTable::new();
+    table.insert("value", words(settled.value));
+    table.insert("within", words(within));
+    Some(Value::InlineTable(table))
+}
+
+/// A single reading, as typed where a sheet can hold it so.
+fn typed(one: &Try, unit: Unit) -> Value {
+    if one.bare
+        && let Ok(plain) = one.words.parse::<f64>()
+        && let Ok(value) = one.words.parse::<Value>()
+        && plain.is_finite()
+    {
+        return value;
+    }
+    if one.bare && !one.angle {
+        return format!("{} {}", one.words, unit.name()).into();
+    }
+    one.words.as_str().into()
+}
+
+const fn decimals(unit: Unit) -> usize {
+    match unit {
+        Unit::Cm => 2,
+        Unit::Mm => 1,
+        Unit::In => 3,
+    }
+}
+
+/// A number in the sheet's unit, or in degrees, without needless zeros.
+fn number(v: f64, angle: bool, unit: Unit) -> Value {
+    let text = if angle {
+        units::fixed(units::degrees(v), 2)
+    } else {
+        units::fixed(unit.from_mm(v), decimals(unit))
+    };
+    let short = text.trim_end_matches('0');
+    let short = if short.ends_with('.') {
+        format!("{short}0")
+    } else {
+        short.to_owned()
+    };
+    short.parse().unwrap_or_else(|_| text.into())
+}
+
+/// All readings in words, where there are several of a side.
+pub(super) fn comment(answer: &Answer) -> String {
+    if answer.is_single() {
+        return String::new();
+    }
+    let sides: Vec<String> = answer
+        .sides()
+        .map(|(side, tries)| {
+            let words: Vec<&str> = tries.iter().map(|t| t.words.as_str()).collect();
+            let words = words.join(" and ");
+            match side {
+                Side::Both => words,
+                Side::Left => format!("left {words}"),
+                Side::Right => format!("right {words}"),
+            }
+        })
+        .collect();
+    format!("read {}", sides.join(", "))
+}
