@@ -6,7 +6,7 @@ use layfigure::error::Finding;
 use layfigure::measure::{Kind, Measure};
 use layfigure::mesh::{Axis, Mesh, obj, stl};
 use layfigure::report::rounds::{self, Place};
-use layfigure::report::{self, json, tables};
+use layfigure::report::{self, json, screen};
 use layfigure::units::Unit;
 use layfigure::workshop::Workshop;
 use layfigure::{Error, profile, sheet, workshop};

@@ -63,7 +63,7 @@ pub(crate) enum Command {
     /// List the size profiles that come along, their sizes and sources; write a size as a sheet
     #[command(after_help = SIZES)]
     Profiles(Profiles),
-    /// Start a measurement sheet, or go on with one: asked on the terminal, or blank
+    /// Start a measurement sheet, or go on with one: asked on the terminal, blank, or on paper
     #[command(after_help = NEW_EXIT)]
     New(New),
     /// Print a script that completes commands in a shell
@@ -87,10 +87,14 @@ pub(crate) struct New {
     /// Write a commented blank sheet to fill in with a text editor, to standard output without FILE
     #[arg(long)]
     pub(crate) blank: bool,
-    /// Whose figure it is
+    /// Write two pages to fill in by pen (A4; Letter for inches), with drawings of where each tape
+    /// runs; `-` for standard output
+    #[arg(long, value_name = "PDF", conflicts_with_all = ["blank", "file"])]
+    pub(crate) print: Option<PathBuf>,
+    /// Whose figure it is [default: asked for; a woman's for `--blank` and `--print`]
     #[arg(long, value_enum, value_name = "FIGURE")]
     pub(crate) figure: Option<FigureName>,
-    /// Unit of the readings
+    /// Unit of the readings [default: asked for; cm for `--blank` and `--print`]
     #[arg(long, value_enum, value_name = "UNIT")]
     pub(crate) unit: Option<UnitName>,
 }

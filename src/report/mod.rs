@@ -1,5 +1,6 @@
 //! What the program says and draws: the girth check, the numbers, the guide and the whole folder.
 
+pub mod blank;
 pub mod compare;
 pub mod cost;
 pub mod guide;

@@ -24,6 +24,16 @@ pub use read::read;
 /// Not one person's figures: averages of the 1988 US Army survey at one bust and stature.
 pub const EXAMPLE: &str = include_str!("../../examples/contralto.toml");
 
+/// A sheet of this figure, of the same invented company.
+#[must_use]
+pub const fn example(figure: Figure) -> &'static str {
+    match figure {
+        Figure::Woman => EXAMPLE,
+        Figure::Man => include_str!("../../examples/baritone.toml"),
+        Figure::Child => include_str!("../../examples/chorister.toml"),
+    }
+}
+
 /// A blank sheet with every key, how to take each measurement, and who is needed.
 pub const TEMPLATE: &str = include_str!("../../measurement-profiles/template.toml");
 

@@ -464,3 +464,22 @@ fn a_reader_that_has_had_enough_is_no_trouble() {
     assert_eq!(out.status.code(), Some(0));
     assert!(!text(&out.stderr).contains("panicked"));
 }
+
+/// A command that only prints is there before a finger has left the key.
+#[test]
+fn it_starts_within_20_ms() {
+    let program = assert_cmd::cargo::cargo_bin("layfigure");
+    let quickest = (0..40)
+        .map(|_| {
+            let from = std::time::Instant::now();
+            let out = std::process::Command::new(&program)
+                .arg("--version")
+                .output()
+                .unwrap();
+            assert!(out.status.success());
+            from.elapsed()
+        })
+        .min()
+        .unwrap();
+    assert!(quickest.as_millis() < 20, "{quickest:?}");
+}

@@ -15,7 +15,7 @@ use layfigure::units;
 use layfigure::units::Unit;
 
 use super::head;
-use super::talk::{Reply, Talk, sentence, tell, title};
+use super::talk::{Reply, Talk, closed, finished, sentence, tell, title};
 use crate::Outcome;
 use crate::Stop;
 use crate::save;
@@ -476,7 +476,12 @@ pub(super) fn warn(found: &[Finding]) -> Result<(), Stop> {
             Severity::Warning => "Is that right? ",
             Severity::Note => "",
         };
-        tell(&format!("{grave}{}. {}.", f.message, f.hint))?;
+        let said = if grave.is_empty() {
+            finished(&f.message)
+        } else {
+            format!("{grave}{}", closed(&f.message))
+        };
+        tell(&format!("{said} {}", finished(&f.hint)))?;
     }
     Ok(())
 }

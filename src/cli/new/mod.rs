@@ -5,7 +5,15 @@ mod head;
 mod more;
 mod talk;
 
+use std::path::Path;
+
+use layfigure::drawing::pdf;
+use layfigure::report;
+use layfigure::report::blank;
 use layfigure::sheet;
+use layfigure::sheet::Figure;
+use layfigure::units::Unit;
+use layfigure::workshop::Workshop;
 
 use crate::Outcome;
 use crate::Stop;
@@ -15,7 +23,10 @@ use crate::say;
 
 pub(crate) fn run(args: &New) -> Result<Outcome, Stop> {
     if args.blank {
-        return blank(args);
+        return template(args);
+    }
+    if let Some(path) = &args.print {
+        return print(args, path);
     }
     ask::run(
         args.file.as_deref(),
@@ -25,7 +36,7 @@ pub(crate) fn run(args: &New) -> Result<Outcome, Stop> {
 }
 
 /// The commented blank: into a file, or to standard output.
-fn blank(args: &New) -> Result<Outcome, Stop> {
+fn template(args: &New) -> Result<Outcome, Stop> {
     let text = sheet::template(args.figure.map(Into::into), args.unit.map(Into::into));
     let Some(path) = &args.file else {
         say::text(&text)?;
@@ -36,6 +47,30 @@ fn blank(args: &New) -> Result<Outcome, Stop> {
         "{} is a blank sheet: fill it in with a text editor, or with `layfigure new {}`",
         path.display(),
         path.display()
+    ));
+    Ok(Outcome::Done)
+}
+
+/// The blank on paper: into a file, or to standard output.
+fn print(args: &New, path: &Path) -> Result<Outcome, Stop> {
+    let figure = args.figure.map_or(Figure::Woman, Into::into);
+    let unit = args.unit.map_or(Unit::Cm, Into::into);
+    let progress = say::Progress::new(false);
+    progress.step("drawing");
+    let sheet = sheet::read(sheet::example(figure), "an example sheet")?;
+    let body = report::check(sheet, &Workshop::default(), Some(unit))?;
+    let pages = blank::pages(figure, unit, &body.mesh)?;
+    let bytes = pdf::write(&pages, "measurement sheet")?;
+    drop(progress);
+    if path == Path::new("-") {
+        say::bytes(&bytes)?;
+        return Ok(Outcome::Done);
+    }
+    save::fresh(path, &bytes)?;
+    say::note(&format!(
+        "{}: {} to print and fill in by pen, then type it in with `layfigure new`",
+        path.display(),
+        report::words::count(pages.len(), "page")
     ));
     Ok(Outcome::Done)
 }

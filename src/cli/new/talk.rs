@@ -126,6 +126,12 @@ pub(crate) fn tell(text: &str) -> Result<(), Stop> {
 
 /// The same, beginning with a capital and ending with a full stop.
 pub(crate) fn sentence(text: &str) -> Result<(), Stop> {
+    tell(&finished(text))
+}
+
+/// Words that begin with a capital and end with a mark; nothing stays nothing. What begins with a
+/// key in backticks stays as it is.
+pub(crate) fn finished(text: &str) -> String {
     let mut letters = text.chars();
     let first: String = letters
         .next()
@@ -133,5 +139,14 @@ pub(crate) fn sentence(text: &str) -> Result<(), Stop> {
         .into_iter()
         .flatten()
         .collect();
-    tell(&format!("{first}{}.", letters.as_str()))
+    closed(&format!("{first}{}", letters.as_str()))
+}
+
+/// Words that end with a mark.
+pub(crate) fn closed(text: &str) -> String {
+    if text.is_empty() || text.ends_with(['?', '.', '!']) {
+        text.to_owned()
+    } else {
+        format!("{text}.")
+    }
 }

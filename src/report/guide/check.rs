@@ -105,6 +105,27 @@ pub(super) fn table(form: &Form) -> Markup {
                 } } }
             } }
         }
+        (next(form))
+    }
+}
+
+/// How well the shape is known, and what would tell most about it.
+fn next(form: &Form) -> Markup {
+    let unit = form.checked.unit;
+    let fit = &form.checked.fit;
+    html! {
+        @if !fit.next.is_empty() {
+            h3 { "What to measure next" }
+            p {
+                "The surface is known to " (unit.show_plus_minus(fit.unsure)) " all round. Each of \
+                 these, added to the sheet, tells most:"
+            }
+            ul { @for a in &fit.next { li {
+                strong { (a.measure.title()) } " (" code { (a.measure) } "), then "
+                (unit.show_plus_minus(a.unsure)) ": " (a.measure.info().how) "; "
+                (a.measure.info().who.words()) "."
+            } } }
+        }
     }
 }
 

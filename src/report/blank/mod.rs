@@ -1,0 +1,286 @@
+//! A measurement sheet on paper, to fill in by pen: what a helper takes in one sitting, each with a
+//! drawing of where the tape runs.
+
+mod sketch;
+
+use crate::drawing::Anchor;
+use crate::drawing::Drawing;
+use crate::drawing::Group;
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::drawing::face;
+use crate::error::Error;
+use crate::geom::Point2;
+use crate::measure::Measure;
+use crate::mesh::Mesh;
+use crate::report::words;
+use crate::sheet::Figure;
+use crate::sheet::entry;
+use crate::sheet::entry::{Depth, SHAPES};
+use crate::units::Unit;
+
+/// Edge that printers leave blank, mm (common practice, no source).
+const MARGIN: f64 = 11.0;
+/// Height of capitals of names, mm.
+const NAME: f64 = 2.3;
+/// Height of capitals of explanations, mm: about 7 point.
+const SMALL: f64 = 1.65;
+/// From base line to base line of explanations, mm.
+const LINE: f64 = 3.1;
+/// Room for the drawing, mm.
+const DRAWING: f64 = 21.0;
+/// Width of a box to write in, mm.
+const BOX: f64 = 27.0;
+/// Room for the names of the sides, mm.
+const SIDE: f64 = 9.0;
+
+/// Sides of the paper, mm: ISO 216 A4, or ASME Y14.1 A where readings are in inches; and the height
+/// of a measurement's row that fills two of them.
+const fn paper(unit: Unit) -> (f64, f64, f64) {
+    match unit {
+        Unit::In => (215.9, 279.4, 19.6),
+        Unit::Cm | Unit::Mm => (210.0, 297.0, 21.6),
+    }
+}
+
+/// Pages that fill from the top.
+struct Pages {
+    done: Vec<Drawing>,
+    items: Vec<Item>,
+    width: f64,
+    height: f64,
+    y: f64,
+    row: f64,
+    title: String,
+}
+
+impl Pages {
+    fn right(&self) -> f64 {
+        self.width - MARGIN
+    }
+
+    /// Makes sure that `room` mm are free below.
+    fn need(&mut self, room: f64) {
+        if self.y - room < MARGIN + LINE {
+            self.turn();
+        }
+    }
+
+    fn turn(&mut self) {
+        let page = self.done.len() + 1;
+        let mut items = std::mem::take(&mut self.items);
+        items.push(Item::words(
+            Point2::new(self.right(), MARGIN - 3.0),
+            SMALL,
+            Anchor::End,
+            format!("page {page}"),
+        ));
+        self.done.push(Drawing {
+            width: self.width,
+            height: self.height,
+            title: self.title.clone(),
+            groups: vec![Group {
+                id: format!("page-{page}"),
+                items,
+                clip: None,
+            }],
+        });
+        self.y = self.height - MARGIN;
+    }
+
+    fn words(&mut self, x: f64, size: f64, text: impl Into<String>) {
+        let at = Point2::new(x, self.y);
+        self.items.push(Item::words(at, size, Anchor::Start, text));
+    }
+
+    /// Words in lines of `width`, the first base line at the present height; ends one line lower.
+    fn paragraph(&mut self, x: f64, width: f64, text: &str) -> Result<(), Error> {
+        for line in broken(text, width, SMALL)? {
+            self.words(x, SMALL, line);
+            self.y -= LINE;
+        }
+        Ok(())
+    }
+
+    fn line(&mut self, a: Point2, b: Point2, pen: Pen) {
+        self.items.push(Item::path(pen, vec![a, b], false));
+    }
+}
+
+/// Words in lines no wider than `width` mm.
+fn broken(text: &str, width: f64, size: f64) -> Result<Vec<String>, Error> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        if let Some(last) = lines.last_mut() {
+            let longer = format!("{last} {word}");
+            if face::text_width(&longer, size)? <= width {
+                *last = longer;
+                continue;
+            }
+        }
+        lines.push(word.to_owned());
+    }
+    Ok(lines)
+}
+
+/// The pages, for a figure and a unit; `mesh` is a body of that figure to draw on.
+///
+/// # Errors
+/// [`Error::Format`] when the letters cannot be measured.
+pub fn pages(figure: Figure, unit: Unit, mesh: &Mesh) -> Result<Vec<Drawing>, Error> {
+    let (width, height, row_height) = paper(unit);
+    let mut p = Pages {
+        done: Vec::new(),
+        items: Vec::new(),
+        width,
+        height,
+        y: height - MARGIN,
+        row: row_height,
+        title: format!("measurement sheet, {}", figure.name()),
+    };
+    head(&mut p, figure, unit)?;
+    let body = sketch::Figure::new(mesh);
+    let mut round = "";
+    for (i, (r, measure)) in entry::asked(figure, Depth::Usual).into_iter().enumerate() {
+        if r.title != round {
+            round = r.title;
+            let text = format!("{}: {}", r.title, r.ready);
+            let lines = broken(&text, width - 2.0 * MARGIN, SMALL)?;
+            p.need(lines.len() as f64 * LINE + 3.0 + row_height);
+            p.y -= LINE + 0.6;
+            p.paragraph(MARGIN, width - 2.0 * MARGIN, &text)?;
+            p.y += LINE - 1.6;
+        }
+        p.need(row_height);
+        row(&mut p, &body, i + 1, measure, figure)?;
+    }
+    shapes(&mut p, figure)?;
+    p.turn();
+    Ok(p.done)
+}
+
+/// Whose sheet it is, and how it is filled in.
+fn head(p: &mut Pages, figure: Figure, unit: Unit) -> Result<(), Error> {
+    let right = p.right();
+    p.y -= 4.0;
+    p.words(MARGIN, 3.6, format!("Measurement sheet: {}", figure.name()));
+    p.y -= 9.0;
+    let y = p.y;
+    for (from, to, what) in [
+        (0.0, 0.48, "name"),
+        (0.5, 0.74, "date"),
+        (0.76, 1.0, "taken by"),
+    ] {
+        let x = |part: f64| MARGIN + part * (right - MARGIN);
+        p.words(x(from), SMALL, what);
+        p.line(
+            Point2::new(x(from) + 13.0, y - 0.8),
+            Point2::new(x(to), y - 0.8),
+            Pen::Mark,
+        );
+    }
+    p.y -= 6.0;
+    let mut rings = format!(
+        "Readings in {}. Ring one: waist natural / iso / navel",
+        words::unit_words(unit)
+    );
+    if figure == Figure::Woman {
+        rings.push_str("; in a bra yes / no");
+    }
+    p.words(MARGIN, SMALL, format!("{rings}."));
+    p.y -= LINE + 0.8;
+    p.paragraph(
+        MARGIN,
+        right - MARGIN,
+        "Read twice, the tape taken off in between; what the tape shows is written down, not a round \
+         number. Where a row has left and right, they are the wearer's own; one reading for both \
+         stands at left. Leave out what cannot be measured: it is estimated. `layfigure new` asks for \
+         the numbers in this order; `layfigure new --blank` lists further measurements.",
+    )?;
+    p.y += LINE - 1.0;
+    Ok(())
+}
+
+fn row(
+    p: &mut Pages,
+    body: &sketch::Figure<'_>,
+    number: usize,
+    measure: Measure,
+    figure: Figure,
+) -> Result<(), Error> {
+    let (top, right) = (p.y, p.right());
+    let bottom = top - p.row;
+    p.line(Point2::new(MARGIN, top), Point2::new(right, top), Pen::Fine);
+    let corner = Point2::new(MARGIN + 0.5, bottom + 0.8);
+    if let Some(items) = body.draw(measure, corner, DRAWING - 1.0, p.row - 1.8) {
+        p.items.extend(items);
+    }
+    let info = measure.info();
+    let boxes = right - 2.0 * BOX - 1.0;
+    let left = MARGIN + DRAWING + 2.0;
+    let room = boxes - left - if info.paired { SIDE } else { 2.0 };
+    p.y = top - NAME - 1.8;
+    p.words(
+        left,
+        NAME,
+        format!("{number}  {}", entry::name(measure, figure)),
+    );
+    p.y -= LINE + 0.6;
+    p.paragraph(left, room, &format!("{}; {}.", info.how, info.who.words()))?;
+    let sides: &[&str] = if info.paired {
+        &["left", "right"]
+    } else {
+        &[""]
+    };
+    let tall = (p.row - 3.0) / 2.0;
+    for (i, side) in sides.iter().enumerate() {
+        let low = if info.paired {
+            top - 1.5 - tall * (i + 1) as f64
+        } else {
+            top - 1.5 - 1.5 * tall
+        };
+        for column in 0..2 {
+            let x = boxes + f64::from(column) * (BOX + 1.0);
+            let corners = [(0.0, 0.0), (BOX, 0.0), (BOX, tall), (0.0, tall)];
+            let corners: Vec<Point2> = corners
+                .into_iter()
+                .map(|(dx, dy)| Point2::new(x + dx, low + dy))
+                .collect();
+            p.items.push(Item::path(Pen::Mark, corners, true));
+        }
+        p.items.push(Item::words(
+            Point2::new(boxes - 1.2, low + tall / 2.0 - SMALL / 2.0),
+            SMALL,
+            Anchor::End,
+            *side,
+        ));
+    }
+    p.y = bottom;
+    Ok(())
+}
+
+/// Words to ring.
+fn shapes(p: &mut Pages, figure: Figure) -> Result<(), Error> {
+    let asked: Vec<String> = SHAPES
+        .iter()
+        .filter(|s| figure == Figure::Woman || s.key != "bust")
+        .map(|s| format!("{}: {}", s.key, s.words.join(" / ")))
+        .collect();
+    p.need(5.0 * LINE);
+    let right = p.right();
+    p.line(Point2::new(MARGIN, p.y), Point2::new(right, p.y), Pen::Fine);
+    p.y -= LINE + 1.0;
+    p.words(
+        MARGIN,
+        SMALL,
+        "What a fitter sees; ring one word each, or none:",
+    );
+    for pair in asked.chunks(2) {
+        p.y -= LINE + 1.0;
+        for (i, text) in pair.iter().enumerate() {
+            let x = MARGIN + i as f64 * (right - MARGIN) / 2.0;
+            p.words(x, SMALL, text.clone());
+        }
+    }
+    Ok(())
+}
