@@ -126,9 +126,11 @@ fn an_answer_is_judged_before_it_is_written() {
     assert_eq!(judge(&draft, M::GirthHip, "101.9"), (false, String::new()));
     let (impossible, said) = judge(&draft, M::LengthBackWaist, "15");
     assert!(
-        impossible && said.contains("was it read in inches?"),
+        !impossible && said.contains("was it read in inches?"),
         "{said}"
     );
+    let (impossible, said) = judge(&draft, M::LengthBackWaist, "5");
+    assert!(impossible && !said.is_empty(), "{said}");
     let (impossible, said) = judge(&draft, M::BreadthBust, "49");
     assert!(!impossible && said.contains("more than half of"), "{said}");
     let (impossible, said) = judge(&draft, M::GirthUnderbust, "98");
