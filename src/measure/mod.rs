@@ -523,6 +523,17 @@ impl Level {
         Self::NeckTop,
     ];
 
+    /// The levels of the trunk that a level tape goes round, from the armpits down.
+    pub const TRUNK: [Self; 7] = [
+        Self::Armpit,
+        Self::Bust,
+        Self::Underbust,
+        Self::Waist,
+        Self::Abdomen,
+        Self::TopHip,
+        Self::Hip,
+    ];
+
     /// The girth that a level tape reads there, where there is one.
     #[must_use]
     pub const fn girth(self) -> Option<Measure> {

@@ -42,6 +42,20 @@ pub(crate) fn program(folder: &Path) -> Command {
     command
 }
 
+/// What a run with `args` prints on standard output and standard error; it must end with `code`.
+pub(crate) fn said(folder: &Path, args: &[&str], code: i32) -> (String, String) {
+    let out = program(folder)
+        .args(args)
+        .assert()
+        .code(code)
+        .get_output()
+        .clone();
+    (
+        String::from_utf8(out.stdout).unwrap(),
+        String::from_utf8(out.stderr).unwrap(),
+    )
+}
+
 pub(crate) fn bench() -> tempfile::TempDir {
     let dir = tempfile::tempdir().unwrap();
     fs::write(dir.path().join("sheet.toml"), SHEET).unwrap();

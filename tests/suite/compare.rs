@@ -1,21 +1,21 @@
 //! Comparing bodies: nothing where nothing differs, known differences, noise, inches, sizes, the map
 //! on shapes with a closed form, the page, and the tone.
 
-use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
 
-use assert_cmd::Command;
 use layfigure::compare::{self, Body, Ease, Matched, Standing, Use};
-use layfigure::geom::Point3;
 use layfigure::measure::{Level, Measure, Side};
-use layfigure::mesh::{Marks, Mesh};
+use layfigure::mesh::Mesh;
 use layfigure::profile;
 use layfigure::report::compare::{self as report, Pair};
 use layfigure::sheet::{self, Origin};
 use layfigure::units::Unit;
 use serde_json::Value;
+
+use crate::commands::said;
+use crate::toy;
 
 const HEAD: &str = "unit = \"cm\"\nfigure = \"woman\"\n";
 
@@ -272,43 +272,12 @@ fn each_level_finds_its_own_size_and_top_and_skirt_theirs() {
 
 /// An upright tube of elliptic sections with levels, `rise` mm high.
 fn tube(x: f64, y: f64, rise: f64) -> Mesh {
-    let (rings, around) = (60_u32, 720_u32);
-    let mut mesh = Mesh::default();
-    for r in 0..rings {
-        let z = rise * f64::from(r) / f64::from(rings - 1);
-        for a in 0..around {
-            let t = std::f64::consts::TAU * f64::from(a) / f64::from(around);
-            mesh.vertices.push(Point3::new(x * t.cos(), y * t.sin(), z));
-        }
-    }
-    for r in 0..rings - 1 {
-        for a in 0..around {
-            let b = (a + 1) % around;
-            let (i, j) = (r * around, (r + 1) * around);
-            mesh.triangles.push([i + a, i + b, j + b]);
-            mesh.triangles.push([i + a, j + b, j + a]);
-        }
-    }
-    let base = mesh.vertices.len() as u32;
-    mesh.vertices.push(Point3::new(0.0, 0.0, 0.0));
-    mesh.vertices.push(Point3::new(0.0, 0.0, rise));
-    for a in 0..around {
-        let b = (a + 1) % around;
-        let top = (rings - 1) * around;
-        mesh.triangles.push([base, b, a]);
-        mesh.triangles.push([base + 1, top + a, top + b]);
-    }
-    let levels: BTreeMap<Level, f64> = [
+    let levels = [
         (Level::Hem, 0.0),
         (Level::Waist, 0.4 * rise),
         (Level::NeckTop, rise),
-    ]
-    .into();
-    mesh.marks = Marks {
-        levels,
-        ..Marks::default()
-    };
-    mesh
+    ];
+    toy::tube([x, y], 0.0, rise, 60, &levels)
 }
 
 #[test]
@@ -334,25 +303,6 @@ fn the_map_of_two_ellipses_is_that_of_the_formula() {
             }
         }
     }
-}
-
-fn program(folder: &Path) -> Command {
-    let mut command = Command::cargo_bin("layfigure").unwrap();
-    command.current_dir(folder).env_remove("NO_COLOR");
-    command
-}
-
-fn said(folder: &Path, args: &[&str], code: i32) -> (String, String) {
-    let out = program(folder)
-        .args(args)
-        .assert()
-        .code(code)
-        .get_output()
-        .clone();
-    (
-        String::from_utf8(out.stdout).unwrap(),
-        String::from_utf8(out.stderr).unwrap(),
-    )
 }
 
 /// Words that judge a body, or a person.

@@ -3,7 +3,6 @@
 use std::fs;
 use std::path::Path;
 
-use assert_cmd::Command;
 use layfigure::drawing::{Anchor, Item, Pen, face};
 use layfigure::geom::Point2;
 use layfigure::measure::Measure;
@@ -16,11 +15,7 @@ use layfigure::sheet::{Figure, Sheet};
 use layfigure::units::Unit;
 use layfigure::workshop::Workshop;
 
-fn program(folder: &Path) -> Command {
-    let mut command = Command::cargo_bin("layfigure").unwrap();
-    command.current_dir(folder).env_remove("NO_COLOR");
-    command
-}
+use crate::commands::program;
 
 fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()

@@ -1,53 +1,23 @@
 //! Padding a form out to a body, on tubes with a closed form and on people; and a person over time.
 
-use std::collections::BTreeMap;
 use std::f64::consts::{PI, TAU};
 use std::fs;
-use std::path::Path;
 
-use assert_cmd::Command;
 use layfigure::compare::{self, Body};
-use layfigure::geom::Point3;
 use layfigure::measure::{Level, Measure, Side};
-use layfigure::mesh::{Marks, Mesh};
 use layfigure::sheet::{Origin, Target, WaistKind};
 use layfigure::units::Unit;
 use layfigure::{Error, Severity};
 use serde_json::Value;
 
+use crate::commands::said;
 use crate::compare::judges_nobody;
+use crate::toy;
 
 /// An upright elliptic tube from 0 to 600 mm, its middle at `y`, standing for a body with the girths
 /// of an ellipse at every level.
 fn tube(a: f64, b: f64, y: f64) -> Body {
-    let (rings, around) = (121_u32, 720_u32);
-    let mut mesh = Mesh::default();
-    for r in 0..rings {
-        let z = 600.0 * f64::from(r) / f64::from(rings - 1);
-        for k in 0..around {
-            let t = TAU * f64::from(k) / f64::from(around);
-            mesh.vertices
-                .push(Point3::new(a * t.cos(), y + b * t.sin(), z));
-        }
-    }
-    for r in 0..rings - 1 {
-        for k in 0..around {
-            let n = (k + 1) % around;
-            let (i, j) = (r * around, (r + 1) * around);
-            mesh.triangles.push([i + k, i + n, j + n]);
-            mesh.triangles.push([i + k, j + n, j + k]);
-        }
-    }
-    let base = mesh.vertices.len() as u32;
-    mesh.vertices.push(Point3::new(0.0, y, 0.0));
-    mesh.vertices.push(Point3::new(0.0, y, 600.0));
-    for k in 0..around {
-        let n = (k + 1) % around;
-        let top = (rings - 1) * around;
-        mesh.triangles.push([base, n, k]);
-        mesh.triangles.push([base + 1, top + k, top + n]);
-    }
-    let levels: BTreeMap<Level, f64> = [
+    let levels = [
         (Level::Hem, 0.0),
         (Level::Hip, 60.0),
         (Level::Waist, 250.0),
@@ -55,12 +25,8 @@ fn tube(a: f64, b: f64, y: f64) -> Body {
         (Level::Armpit, 450.0),
         (Level::MidArmscye, 500.0),
         (Level::Nape, 600.0),
-    ]
-    .into();
-    mesh.marks = Marks {
-        levels,
-        ..Marks::default()
-    };
+    ];
+    let mesh = toy::tube([a, b], y, 600.0, 121, &levels);
     let given = |measure: Measure, value: f64| Target {
         measure,
         side: Side::Both,
@@ -196,22 +162,6 @@ fn what_is_larger_or_longer_is_refused_with_every_reason() {
     assert!(p.findings.iter().any(|f| f.message.contains("waist girth")));
     // Larger all round: the sheets and the solids say so.
     assert!(reasons(&tube(170.0, 120.0, 0.0), &body).len() >= 4);
-}
-
-fn said(folder: &Path, args: &[&str], code: i32) -> (String, String) {
-    let mut command = Command::cargo_bin("layfigure").unwrap();
-    let out = command
-        .current_dir(folder)
-        .env_remove("NO_COLOR")
-        .args(args)
-        .assert()
-        .code(code)
-        .get_output()
-        .clone();
-    (
-        String::from_utf8(out.stdout).unwrap(),
-        String::from_utf8(out.stderr).unwrap(),
-    )
 }
 
 fn stands_alone(page: &str) {

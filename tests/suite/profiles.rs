@@ -4,15 +4,15 @@
 //! Snyder et al. 1977; see there).
 
 use std::fs;
-use std::path::Path;
 
-use assert_cmd::Command;
 use layfigure::measure::Measure;
 use layfigure::profile::{self, Profile};
 use layfigure::sheet::{self, Origin};
 use layfigure::torso::{Ending, fit};
 use layfigure::{mesh, tape};
 use serde_json::Value;
+
+use crate::commands::said;
 
 /// The survey averages behind a system, and the main column there.
 const SURVEYS: [(&str, &str, &str); 5] = [
@@ -271,25 +271,6 @@ fn between_sizes_is_the_mean_of_its_corners() {
         profile::size(&all, "women:92-tall").unwrap().values,
         profile::size(&all, "women:92-170").unwrap().values
     );
-}
-
-fn program(folder: &Path) -> Command {
-    let mut command = Command::cargo_bin("layfigure").unwrap();
-    command.current_dir(folder).env_remove("NO_COLOR");
-    command
-}
-
-fn said(folder: &Path, args: &[&str], code: i32) -> (String, String) {
-    let out = program(folder)
-        .args(args)
-        .assert()
-        .code(code)
-        .get_output()
-        .clone();
-    (
-        String::from_utf8(out.stdout).unwrap(),
-        String::from_utf8(out.stderr).unwrap(),
-    )
 }
 
 #[test]

@@ -1,7 +1,9 @@
 //! Made-up layers in closed form for the tests of drawings and layouts: superellipses with a dent,
 //! from a broad hem through a waist and a bust to a neck.
 
-use layfigure::geom::{Outline, Point2};
+use layfigure::geom::{Outline, Point2, Point3};
+use layfigure::measure::Level;
+use layfigure::mesh::{Marks, Mesh};
 use layfigure::stack::{Layer, Mark, Piece, Stack};
 
 /// A superellipse with half axes `a` and `b`, dented at the front by `dent`.
@@ -96,4 +98,46 @@ pub(crate) fn stack(count: usize) -> Stack {
         scale: 1.0,
         first_to_cut: 1,
     }
+}
+
+/// An upright tube from 0 to `rise` mm whose sections are ellipses with half axes `a` and `b`, their
+/// middle at `y`, in `rings` rows; closed, with `levels`.
+pub(crate) fn tube(
+    [a, b]: [f64; 2],
+    y: f64,
+    rise: f64,
+    rings: u32,
+    levels: &[(Level, f64)],
+) -> Mesh {
+    let around = 720_u32;
+    let mut mesh = Mesh::default();
+    for r in 0..rings {
+        let z = rise * f64::from(r) / f64::from(rings - 1);
+        for k in 0..around {
+            let t = std::f64::consts::TAU * f64::from(k) / f64::from(around);
+            mesh.vertices
+                .push(Point3::new(a * t.cos(), y + b * t.sin(), z));
+        }
+    }
+    let next = |k: u32| (k + 1) % around;
+    for r in 0..rings - 1 {
+        for k in 0..around {
+            let (i, j) = (r * around, (r + 1) * around);
+            mesh.triangles.push([i + k, i + next(k), j + next(k)]);
+            mesh.triangles.push([i + k, j + next(k), j + k]);
+        }
+    }
+    let base = rings * around;
+    mesh.vertices.push(Point3::new(0.0, y, 0.0));
+    mesh.vertices.push(Point3::new(0.0, y, rise));
+    for k in 0..around {
+        let top = (rings - 1) * around;
+        mesh.triangles.push([base, next(k), k]);
+        mesh.triangles.push([base + 1, top + k, top + next(k)]);
+    }
+    mesh.marks = Marks {
+        levels: levels.iter().copied().collect(),
+        ..Marks::default()
+    };
+    mesh
 }

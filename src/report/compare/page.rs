@@ -180,16 +180,7 @@ fn solids(pair: &Pair, a: &Mesh, b: &Mesh) -> Result<Markup, Error> {
 
 /// How far B stands outside A at the named levels, in figures.
 fn round(pair: &Pair, matched: &Matched<'_>, b: &Mesh) -> Markup {
-    let levels = [
-        Level::Armpit,
-        Level::Bust,
-        Level::Underbust,
-        Level::Waist,
-        Level::Abdomen,
-        Level::TopHip,
-        Level::Hip,
-    ];
-    let rows: Vec<(&str, [f64; 4])> = levels
+    let rows: Vec<(&str, [f64; 4])> = Level::TRUNK
         .iter()
         .filter_map(|l| Some((l.name(), matched.round(*b.marks.levels.get(l)?)?)))
         .collect();

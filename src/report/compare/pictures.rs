@@ -184,16 +184,7 @@ fn section(slicer: &Slicer<'_>, z: f64) -> Option<Outline> {
 /// Sections of both at every level, laid on each other by their middles, front upward.
 pub(super) fn sections(a: &Mesh, b: &Mesh) -> Vec<(&'static str, Markup)> {
     let (ca, cb) = (Slicer::new(a), Slicer::new(b));
-    let levels = [
-        Level::Armpit,
-        Level::Bust,
-        Level::Underbust,
-        Level::Waist,
-        Level::Abdomen,
-        Level::TopHip,
-        Level::Hip,
-    ];
-    let cells: Vec<(&'static str, [Outline; 2])> = levels
+    let cells: Vec<(&'static str, [Outline; 2])> = Level::TRUNK
         .into_iter()
         .filter_map(|level| {
             let za = *a.marks.levels.get(&level)?;
