@@ -10,7 +10,7 @@ use layfigure::report::words;
 use layfigure::sheet;
 use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
-use layfigure::sheet::entry::{Answer, Depth, Draft, ROUNDS, Round, SHAPES, ShapeWord};
+use layfigure::sheet::entry::{Answer, Depth, Draft, ROUNDS, Round, ShapeWord};
 use layfigure::units;
 use layfigure::units::Unit;
 
@@ -136,10 +136,7 @@ impl Interview {
             .map(|(round, m)| Step::Reading(round, m))
             .collect();
         if depth > Depth::Few {
-            let shapes = SHAPES
-                .iter()
-                .filter(|s| self.figure == Figure::Woman || s.key != "bust");
-            steps.extend(shapes.map(Step::Word));
+            steps.extend(entry::shapes(self.figure).map(Step::Word));
         }
         // What was left out before the last answer is not asked again.
         let last = steps.iter().rposition(|s| self.stands(s).is_some());

@@ -16,7 +16,7 @@ use crate::mesh::Mesh;
 use crate::report::words;
 use crate::sheet::Figure;
 use crate::sheet::entry;
-use crate::sheet::entry::{Depth, SHAPES};
+use crate::sheet::entry::Depth;
 use crate::units::Unit;
 
 /// Edge that printers leave blank, mm (common practice, no source).
@@ -261,10 +261,8 @@ fn row(
 
 /// Words to ring.
 fn shapes(p: &mut Pages, figure: Figure) -> Result<(), Error> {
-    let asked: Vec<String> = SHAPES
-        .iter()
-        .filter(|s| figure == Figure::Woman || s.key != "bust")
-        .map(|s| format!("{}: {}", s.key, s.words.join(" / ")))
+    let asked: Vec<String> = entry::shapes(figure)
+        .map(|s| format!("{}: {}", s.key.replace('_', " "), s.words.join(" / ")))
         .collect();
     p.need(5.0 * LINE);
     let right = p.right();

@@ -214,39 +214,60 @@ pub struct ShapeWord {
     pub question: &'static str,
     /// The words to choose from.
     pub words: &'static [&'static str],
+    /// Whether it is asked of women only.
+    pub women: bool,
+}
+
+/// The keys of `[shape]` that are asked of `figure`, from the top down.
+pub fn shapes(figure: Figure) -> impl Iterator<Item = &'static ShapeWord> {
+    SHAPES
+        .iter()
+        .filter(move |s| figure == Figure::Woman || !s.women)
 }
 
 /// Every key of `[shape]`, from the top down.
-pub const SHAPES: [ShapeWord; 6] = [
+const SHAPES: [ShapeWord; 7] = [
     ShapeWord {
         key: "shoulders",
         question: "how do the shoulders fall?",
         words: &["square", "average", "sloping"],
+        women: false,
     },
     ShapeWord {
         key: "back",
         question: "how is the back held?",
         words: &["erect", "average", "rounded"],
+        women: false,
     },
     ShapeWord {
         key: "blades",
         question: "how far do the shoulder blades stand out?",
         words: &["flat", "average", "full"],
+        women: false,
     },
     ShapeWord {
         key: "bust",
         question: "where does the bust sit?",
         words: &["high", "average", "low"],
+        women: true,
+    },
+    ShapeWord {
+        key: "bust_form",
+        question: "which form has the bust?",
+        words: &["pointed", "average", "round"],
+        women: true,
     },
     ShapeWord {
         key: "abdomen",
         question: "how full is the abdomen?",
         words: &["flat", "average", "full", "pregnant"],
+        women: false,
     },
     ShapeWord {
         key: "seat",
         question: "how full is the seat?",
         words: &["flat", "average", "full"],
+        women: false,
     },
 ];
 

@@ -5,6 +5,7 @@ use super::*;
 use crate::error::Error;
 use crate::measure::Measure;
 use crate::sheet;
+use crate::sheet::Figure;
 use crate::units::Unit;
 use Measure as M;
 
@@ -173,4 +174,28 @@ fn what_is_no_sheet_is_refused_with_its_reason() {
         };
         assert!(found.iter().any(|f| f.message.contains(said)), "{found:?}");
     }
+}
+
+#[test]
+fn every_word_of_shape_is_asked_for() {
+    let (_, shape) = sheet::TEMPLATE.split_once("\n[shape]").unwrap();
+    let (words, _) = shape.split_once("\n\n").unwrap();
+    let mut keys: Vec<&str> = words
+        .lines()
+        .filter_map(|l| {
+            l.strip_prefix('#')?
+                .split_once('=')
+                .map(|(key, _)| key.trim())
+        })
+        .collect();
+    let mut asked: Vec<&str> = super::shapes(Figure::Woman).map(|s| s.key).collect();
+    keys.sort_unstable();
+    asked.sort_unstable();
+    assert!(keys.len() > 5);
+    assert_eq!(keys, asked);
+    assert_eq!(
+        super::shapes(Figure::Man).count() + 2,
+        asked.len(),
+        "the two words of the bust are for women"
+    );
 }
