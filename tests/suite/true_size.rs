@@ -439,7 +439,7 @@ fn a_mark_beyond_the_edge_is_not_drawn_on_a_neighbour() {
     }
 }
 
-/// A polyline of arcs as a fine polygon, by ezdxf's and AutoCAD's definition of the bulge: the
+/// A polyline of arcs as a fine polygon, by the DXF reference's definition of the bulge: the
 /// tangent of a quarter of the included angle (DXF reference, from memory). Written out here, not
 /// asked of the program.
 fn unbent(line: &::dxf::entities::LwPolyline) -> Outline {
