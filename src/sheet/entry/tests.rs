@@ -188,13 +188,13 @@ fn every_word_of_shape_is_asked_for() {
                 .map(|(key, _)| key.trim())
         })
         .collect();
-    let mut asked: Vec<&str> = super::shapes(Figure::Woman).map(|s| s.key).collect();
+    let mut asked: Vec<&str> = shapes(Figure::Woman).map(|s| s.key).collect();
     keys.sort_unstable();
     asked.sort_unstable();
     assert!(keys.len() > 5);
     assert_eq!(keys, asked);
     assert_eq!(
-        super::shapes(Figure::Man).count() + 2,
+        shapes(Figure::Man).count() + 2,
         asked.len(),
         "the two words of the bust are for women"
     );
