@@ -96,9 +96,26 @@ impl Variant {
     /// What stands in for it beside `other`: with openings only when the other could lie in one.
     fn beside(&self, other: &Self) -> &Stand {
         match &self.open {
-            Some((stand, hole)) if other.size.0 < hole.0 && other.size.1 < hole.1 => stand,
+            Some((stand, _)) if self.opens_to(other) => stand,
             _ => &self.filled,
         }
+    }
+
+    /// Whether `other` could lie in an opening.
+    pub(crate) fn opens_to(&self, other: &Self) -> bool {
+        self.open
+            .as_ref()
+            .is_some_and(|(_, hole)| other.size.0 < hole.0 && other.size.1 < hole.1)
+    }
+
+    /// What stands in for it, turned by half a turn about its lower left corner: with its openings
+    /// filled, and with the large ones open where it has some.
+    pub(crate) fn reversed(&self) -> (&[Vec<Point2>], Option<&[Vec<Point2>]>) {
+        let open = self
+            .open
+            .as_ref()
+            .map(|(stand, _)| stand.reversed.as_slice());
+        (&self.filled.reversed, open)
     }
 }
 

@@ -27,6 +27,14 @@ use crate::workshop::Stock;
 /// cores. A hundred times as many often save a board more.
 pub const DEFAULT_TRIES: usize = 200;
 
+/// Of the tries on a roll beyond so many, one in so many presses the pieces together instead of
+/// repacking them.
+const REPACKED: usize = 4000;
+const PRESSED: usize = 3;
+
+/// Pieces that cover less than this share of a roll lie on one length of it.
+const ONE_LENGTH: f64 = 0.7;
+
 /// Most repackings for each guess of how many neighbours go on one board.
 const TRIES_IN_ORDER: usize = 80;
 
@@ -269,7 +277,12 @@ fn on_stock(
 ) -> Result<Vec<Board>, Error> {
     let keep = stock.gap + stock.kerf;
     let (width, length) = free(stock);
-    let grid = grid(width.min(length));
+    // A long search of one length of a roll is made on a coarser grid: it is faster, and presses in
+    // the end.
+    let area: f64 = pieces.iter().map(|p| p.outline.area()).sum();
+    let long = stock.roll && tries > REPACKED && area < ONE_LENGTH * width * length;
+    let coarser = if long { 2 } else { 1 };
+    let grid = grid(width.min(length)) * f64::from(coarser);
     let disc = if keep > 0.0 {
         convex::disc(keep, DISC_CORNERS)
     } else {
@@ -316,12 +329,22 @@ fn on_stock(
         .collect();
     let areas = pieces.iter().map(|p| p.outline.area()).collect();
     let instance = Instance::new(grid, (width, length), keep, stock.roll, variants, areas);
-    let bins = instance.solve(tries).ok_or_else(|| {
+    let pressed = if long {
+        (tries - REPACKED) / PRESSED
+    } else {
+        0
+    };
+    let bins = instance.solve(tries - pressed).ok_or_else(|| {
         Error::Layout("a piece that fits on the stock alone was not laid on it".into())
     })?;
     let (instance, bins) = if stock.roll {
-        let fine = instance.finer(REFINED);
-        let bins = fine.refined(&bins, REFINED);
+        let fine = instance.finer(coarser * REFINED);
+        let mut bins = fine.refined(&bins, coarser * REFINED);
+        if let [bin] = bins.as_mut_slice()
+            && pressed > 0
+        {
+            *bin = fine.apart(bin, pressed);
+        }
         (fine, bins)
     } else {
         (instance, bins)

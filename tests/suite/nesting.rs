@@ -307,6 +307,63 @@ proptest! {
     }
 }
 
+/// Long searches of a roll end by pressing the pieces together: that keeps the distances too, saves
+/// some length, and comes out the same on one thread as on several.
+#[test]
+fn a_long_search_presses_a_roll_shorter() {
+    let pieces = toy::pieces(14);
+    let all: Vec<&Piece> = pieces.iter().collect();
+    let mut roll = stock(700.0, 20_000.0);
+    roll.roll = true;
+    roll.kerf = 0.3;
+    let lay = |tries| nest::nest(&all, std::slice::from_ref(&roll), tries).unwrap();
+    let long = lay(4600);
+    check(&long, &all, &roll);
+    let short = lay(200);
+    assert!(
+        long[0].length < short[0].length,
+        "{} {}",
+        long[0].length,
+        short[0].length
+    );
+    let single = rayon::ThreadPoolBuilder::new()
+        .num_threads(1)
+        .build()
+        .unwrap();
+    assert_eq!(single.install(|| lay(4600)), long);
+}
+
+/// The same with openings to lie in, with turns of any angle, and with no gap at all.
+#[test]
+fn pressed_pieces_lie_in_openings_and_askew() {
+    let mut pieces: Vec<Piece> = (0..5)
+        .map(|k| blob(k, 30.0 + 6.0 * k as f64, &[(0.1, k as f64), (0.05, 1.0)]))
+        .collect();
+    let mut ring = blob(5, 150.0, &[(0.05, 0.4)]);
+    let hole = blob(6, 110.0, &[(0.05, 0.4)]).outline;
+    ring.area -= hole.area();
+    ring.holes.push(hole);
+    pieces.push(ring);
+    let all: Vec<&Piece> = pieces.iter().collect();
+    for gap in [0.0, 5.0] {
+        let mut roll = stock(360.0, 5000.0);
+        roll.roll = true;
+        roll.gap = gap;
+        roll.turns = vec![0.0, 33.0, 180.0, 251.5];
+        let boards = nest::nest(&all, std::slice::from_ref(&roll), 5000).unwrap();
+        check(&boards, &all, &roll);
+        // The blobs find room in the opening: no more of the roll is used than by the ring alone.
+        let (_, ring) = all.split_at(5);
+        let alone = nest::nest(ring, std::slice::from_ref(&roll), 40).unwrap();
+        assert!(
+            boards[0].length < alone[0].length + 60.0,
+            "{} {}",
+            boards[0].length,
+            alone[0].length
+        );
+    }
+}
+
 /// Corrugated board is crossed as plies are: flutes of neighbouring layers at right angles.
 #[test]
 fn flutes_cross_in_every_other_layer() {

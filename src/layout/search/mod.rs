@@ -5,7 +5,9 @@
 //! Computational Physics 159, 2000). Tries run in parallel chains that meet at fixed points, with
 //! seeds of their own, so the number of processor cores does not change the result.
 
+mod apart;
 mod boards;
+mod depth;
 mod roll;
 
 use std::borrow::Cow;
@@ -47,6 +49,8 @@ pub(crate) struct Instance {
     pub(crate) width: f64,
     /// Free length of a board, mm.
     pub(crate) length: f64,
+    /// Distance to keep between two pieces, mm.
+    gap: f64,
     /// Two pieces at least this far apart never meet, mm.
     keep: f64,
     /// Whether the used length counts rather than the number of boards.
@@ -140,6 +144,7 @@ impl Instance {
             grid,
             width,
             length,
+            gap: keep,
             // The shapes that stand in for the pieces are a little larger.
             keep: keep + 2.0 * (NEST_DENT_ACCURACY_MM + NEST_OUTLINE_ACCURACY_MM) + grid,
             roll,
