@@ -21,7 +21,7 @@ fn main() {
         .filter_map(|word| word.parse().ok())
         .collect();
     let tries = if asked.is_empty() {
-        vec![0, nest::DEFAULT_TRIES, 4000, 20_000, 60_000]
+        vec![0, nest::DEFAULT_TRIES, 4000, 20_000, 50_000]
     } else {
         asked
     };
