@@ -4,7 +4,7 @@
 //! the individual records of the 1988 US Army survey (NATICK/TR-89/044; four records of five) and
 //! of Snyder et al. 1977 (UM-HSRI-77-17; children under 1.70 m), all in mm.
 
-use crate::measure::Measure;
+use crate::measure::{Kind, Measure};
 use crate::sheet::{Figure, Sheet};
 use crate::torso::core::Core;
 
@@ -12,6 +12,8 @@ use crate::torso::core::Core;
 /// than its own spread says. Calibrated on the people kept out of every regression, so that nine to
 /// ten of ten true values lie within the plus-or-minus.
 const DOUBLE_COUNT: f64 = 1.25;
+/// The same for heights of adults, which stand on one another: three of them tell of one.
+const DOUBLE_COUNT_HEIGHT: f64 = 1.6;
 
 /// One expectation.
 #[derive(Clone, Copy, Debug)]
@@ -96,9 +98,13 @@ const WOMAN: &[Line] = &[
     ),
     Line(
         Measure::LengthScyeDepth,
-        1.94,
-        &[(On::Tall, 0.07213), (On::Bust, 0.07283)],
-        12.3,
+        -10.85,
+        &[
+            (On::Tall, 0.02995),
+            (On::Bust, 0.07004),
+            (On::Back, 0.22905),
+        ],
+        11.2,
     ),
     Line(
         Measure::LengthAcrossBack,
@@ -119,6 +125,13 @@ const WOMAN: &[Line] = &[
         21.1,
     ),
     Line(Measure::HeightNape, -89.08, &[(On::Tall, 0.91887)], 10.2),
+    Line(Measure::HeightSideNeck, -81.20, &[(On::Tall, 0.90685)], 9.1),
+    Line(
+        Measure::HeightArmpit,
+        -6.0 - 109.20,
+        &[(On::Tall, 0.84535), (On::Back, -0.09476)],
+        13.1,
+    ),
     Line(Measure::ShoulderDrop, 21.51, &[(On::Tall, 0.02539)], 11.0),
 ];
 
@@ -180,9 +193,13 @@ const MAN: &[Line] = &[
     ),
     Line(
         Measure::LengthScyeDepth,
-        22.61,
-        &[(On::Tall, 0.06209), (On::Bust, 0.0819)],
-        13.4,
+        6.51,
+        &[
+            (On::Tall, -0.00308),
+            (On::Bust, 0.07596),
+            (On::Back, 0.33095),
+        ],
+        11.9,
     ),
     Line(
         Measure::LengthAcrossBack,
@@ -203,6 +220,18 @@ const MAN: &[Line] = &[
         17.1,
     ),
     Line(Measure::HeightNape, -105.24, &[(On::Tall, 0.92526)], 10.9),
+    Line(
+        Measure::HeightSideNeck,
+        -92.95,
+        &[(On::Tall, 0.91258)],
+        10.6,
+    ),
+    Line(
+        Measure::HeightArmpit,
+        -6.0 - 151.77,
+        &[(On::Tall, 0.87463), (On::Back, -0.15344)],
+        14.8,
+    ),
     Line(Measure::ShoulderDrop, 51.01, &[(On::Tall, 0.00916)], 11.8),
 ];
 
@@ -219,6 +248,18 @@ const CHILD: &[Line] = &[
         4.51,
         &[(On::Bust, 0.25482), (On::Tall, 0.02639)],
         14.0,
+    ),
+    Line(
+        Measure::HeightArmpit,
+        -4.0 - 123.14,
+        &[(On::Tall, 0.87928), (On::Bust, -0.07969)],
+        18.1,
+    ),
+    Line(
+        Measure::HeightHip,
+        -5.0 - 148.69,
+        &[(On::Tall, 0.68449), (On::Hip, -0.1478)],
+        21.4,
     ),
 ];
 
@@ -238,8 +279,13 @@ impl Core {
     }
 
     /// What a regression predicts: what its predictors are unsure of adds to its own spread.
-    fn predict(&self, line: &Line) -> Expected {
+    fn predict(&self, line: &Line, figure: Figure) -> Expected {
         let Line(measure, intercept, terms, own) = line;
+        let overlap = if measure.kind() == Kind::Height && figure != Figure::Child {
+            DOUBLE_COUNT_HEIGHT
+        } else {
+            DOUBLE_COUNT
+        };
         let mut value = *intercept;
         let mut sd = *own;
         for (on, b) in *terms {
@@ -250,7 +296,7 @@ impl Core {
         Expected {
             measure: *measure,
             value,
-            sd: sd * DOUBLE_COUNT,
+            sd: sd * overlap,
         }
     }
 }
@@ -270,7 +316,10 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
         Figure::Man => MAN,
         Figure::Child => CHILD,
     };
-    let mut all: Vec<Expected> = table.iter().map(|line| core.predict(line)).collect();
+    let mut all: Vec<Expected> = table
+        .iter()
+        .map(|line| core.predict(line, sheet.figure))
+        .collect();
     let [_, bust, _, hip, underbust, _, neck] = core.sd;
     // The tape round the top hip takes a pregnant abdomen along (from memory).
     let (top_hip, top_hip_sd) = if pregnant {

@@ -12,6 +12,7 @@ use crate::torso::doubt;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::param::{COUNT, Param};
 use crate::torso::prior::{Build, Prior};
+use crate::torso::scatter::scatter;
 use crate::torso::solve::{Ending, Problem, Row, Solved, What, solve};
 use crate::torso::surface::Surface;
 use crate::torso::words;
@@ -395,7 +396,8 @@ fn targets(problem: &Problem, solved: &Solved, sheet: &Sheet, core: &Core) -> Ve
             let g = d.row(i).transpose();
             let sd = (g.transpose() * &solved.covariance * &g)[(0, 0)]
                 .max(0.0)
-                .sqrt();
+                .sqrt()
+                .hypot(scatter(sheet.figure, m));
             all.push(Target {
                 measure: m,
                 side: *side,

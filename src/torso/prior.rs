@@ -6,6 +6,7 @@ use nalgebra::DMatrix;
 use crate::sheet::Figure;
 use crate::torso::core::Core;
 use crate::torso::param::{COUNT, Param, Values, bounds};
+use crate::torso::posture::whitening;
 use crate::torso::style::{AbdomenStyle, BreastStyle, Style};
 
 /// Mean, spread and bounds of the parameters.
@@ -87,16 +88,6 @@ const SKEW_SPREAD: [(Param, f64); 14] = [
     (Param::SwayNape, 10.0),
 ];
 
-/// The parameters whose offsets move together as posture, from the lowest up.
-const POSTURE: [Param; 6] = [
-    Param::BackHip,
-    Param::BackTopHip,
-    Param::BackUnderbust,
-    Param::BackBust,
-    Param::BackChest,
-    Param::BackNape,
-];
-
 impl Prior {
     /// Lengths in mm; ratios were set by eye on rendered figures and corrected towards the 1988 and
     /// 2012 US Army survey means unless a survey regression stands in [`crate::torso::survey`].
@@ -113,6 +104,7 @@ impl Prior {
             underbust,
             back: length,
             neck,
+            sd: [stature_sd, _, _, hip_sd, _, back_sd, _],
             ..
         } = *core;
         let pick = |woman: f64, man: f64, child: f64| match build.figure {
@@ -147,57 +139,77 @@ impl Prior {
         // length; children: Snyder et al. 1977 (levels of waist and seat), the rest by proportion.
         // The fullest girth of the seat lies a little below its greatest prominence (10 mm in
         // adults, judged on rendered figures).
-        let stature_sd = core.sd[0];
-        let with = |sd: f64, slope: f64| f64::hypot(sd, slope * stature_sd);
+        // Spread of a line on stature and back length: its own, and what those are unsure of.
+        let with = |sd: f64, on_tall: f64, on_back: f64| {
+            f64::hypot(sd, on_tall * stature_sd).hypot(on_back * back_sd)
+        };
         match build.figure {
             Figure::Woman => {
+                let down = -26.86 + 0.18117 * tall - 0.36646 * length + 0.08766 * hip;
                 put(
                     Param::HipLevel,
-                    -(10.0 - 12.5 + 0.1417 * tall),
-                    with(22.5, 0.1417),
+                    -(10.0 + down),
+                    with(20.2, 0.18117, 0.36646).hypot(0.08766 * hip_sd),
                 );
                 let z = -2.84 + 0.8392 * length + 0.0283 * tall;
-                put(Param::Nape, z, f64::hypot(8.3, 0.84 * core.sd[5]));
-                let down = -6.06 + 0.10078 * tall + 0.18282 * bust - 0.11769 * underbust;
+                put(Param::Nape, z, f64::hypot(8.3, 0.84 * back_sd));
+                let down = -19.38 + 0.04891 * tall + 0.18496 * bust - 0.12483 * underbust
+                    + 0.27637 * length;
                 // The survey has no bust beyond 1200 mm: past the range it knows, a bust held by a
                 // bra sinks less and less, and never to the waist.
                 let usual = 0.143 * tall;
                 let down = usual + soft_limit(down - usual, 0.022 * tall);
-                put(Param::BustDrop, down.min(z - 0.068 * tall), with(19.9, 0.1));
+                put(
+                    Param::BustDrop,
+                    down.min(z - 0.068 * tall),
+                    with(18.9, 0.04891, 0.27637),
+                );
                 put(
                     Param::ArmpitDrop,
-                    11.32 + 0.0801 * tall + 0.0358 * bust + 6.0,
-                    11.7,
+                    6.0 + 0.07 + 0.0489 * tall + 0.03511 * bust + 0.17103 * length,
+                    with(11.1, 0.0489, 0.17103),
                 );
-                put(Param::SideNeckRise, -(-4.36 + 0.00973 * tall), 7.6);
+                put(
+                    Param::SideNeckRise,
+                    -(-12.29 - 0.01089 * tall + 0.11315 * length),
+                    with(7.2, 0.01089, 0.11315),
+                );
                 put(
                     Param::FrontNeckDrop,
-                    -13.13 + 0.04665 * tall + 0.04675 * neck,
-                    10.8,
+                    -31.75 + 0.0042 * tall + 0.05309 * neck + 0.23381 * length,
+                    with(9.6, 0.0042, 0.23381),
                 );
                 put(Param::Shoulder, 0.090 * tall, 0.008 * tall);
                 put(Param::Slope, 25.0, 4.5);
             }
             Figure::Man => {
+                let down = -6.87 + 0.08992 * tall - 0.04646 * length + 0.10979 * hip;
                 put(
                     Param::HipLevel,
-                    -(10.0 + 25.0 + 0.1223 * tall),
-                    with(16.7, 0.1223),
+                    -(10.0 + down),
+                    with(15.5, 0.08992, 0.04646).hypot(0.10979 * hip_sd),
                 );
                 let z = -9.67 + 0.79277 * length + 0.0429 * tall;
-                put(Param::Nape, z, f64::hypot(7.8, 0.79 * core.sd[5]));
-                let down = -10.45 + 0.10989 * tall + 0.053 * bust + 0.00928 * underbust;
-                put(Param::BustDrop, down, with(17.0, 0.11));
+                put(Param::Nape, z, f64::hypot(7.8, 0.79 * back_sd));
+                put(
+                    Param::BustDrop,
+                    -31.55 + 0.03138 * tall + 0.05252 * bust + 0.4074 * length,
+                    with(15.3, 0.03138, 0.4074),
+                );
                 put(
                     Param::ArmpitDrop,
-                    30.4 + 0.07055 * tall + 0.04482 * bust + 6.0,
-                    12.8,
+                    6.0 + 23.22 + 0.03249 * tall + 0.04051 * bust + 0.18979 * length,
+                    with(12.3, 0.03249, 0.18979),
                 );
-                put(Param::SideNeckRise, -(-16.4 + 0.01499 * tall), 6.9);
+                put(
+                    Param::SideNeckRise,
+                    -(-20.39 - 0.0079 * tall + 0.10695 * length),
+                    with(6.7, 0.0079, 0.10695),
+                );
                 put(
                     Param::FrontNeckDrop,
-                    -20.96 + 0.0496 * tall + 0.03924 * neck,
-                    11.9,
+                    -36.72 - 0.01057 * tall + 0.02968 * neck + 0.30356 * length,
+                    with(10.6, 0.01057, 0.30356),
                 );
                 put(Param::Shoulder, 0.090 * tall, 0.008 * tall);
                 put(Param::Slope, 24.5, 4.5);
@@ -206,12 +218,12 @@ impl Prior {
                 put(
                     Param::HipLevel,
                     -(5.0 - 8.4 + 0.1388 * tall),
-                    with(19.7, 0.14),
+                    with(19.7, 0.14, 0.0),
                 );
                 put(
                     Param::Nape,
                     0.985 * length,
-                    f64::hypot(0.015 * length, core.sd[5]),
+                    f64::hypot(0.015 * length, back_sd),
                 );
                 put(Param::BustDrop, 0.128 * tall, 0.012 * tall);
                 put(
@@ -474,38 +486,4 @@ fn mean_of(mean: &Values, q: Param) -> f64 {
 /// A shift that runs straight near zero and levels off at `most` either way.
 fn soft_limit(shift: f64, most: f64) -> f64 {
     most * (shift / most).tanh()
-}
-
-/// The whitening matrix: independent parameters, but for the six offsets of the back line. Those
-/// follow a Gaussian process over height, pinned at the waist, with 4 mm (at scale 1) of free play,
-/// so that posture changes as a smooth bend; independent offsets give accordion-shaped figures.
-fn whitening(mean: &Values, sd: &Values, tall: f64, sc: f64) -> DMatrix<f64> {
-    let m = |q: Param| mean[q as usize];
-    let bust = m(Param::Nape) - m(Param::BustDrop);
-    let z = [
-        m(Param::HipLevel),
-        0.5 * m(Param::HipLevel),
-        bust - m(Param::UnderbustDrop),
-        bust,
-        m(Param::Nape) - 0.5 * (m(Param::ArmpitDrop) + 0.03 * tall),
-        m(Param::Nape),
-    ];
-    let reach = 0.12 * tall;
-    let size = 0.012 * tall;
-    let kernel = |d: f64| size * size * (-0.5 * d * d / (reach * reach)).exp();
-    let k = DMatrix::from_fn(6, 6, |i, j| {
-        let free = if i == j { 16.0 * sc * sc } else { 0.0 };
-        kernel(z[i] - z[j]) - kernel(z[i]) * kernel(z[j]) / kernel(0.0) + free
-    });
-    let mut spread = DMatrix::from_diagonal(&nalgebra::DVector::from_row_slice(sd));
-    // The kernel with free play is positive definite by construction.
-    if let Some(root) = k.cholesky() {
-        let l = root.l();
-        for (i, p) in POSTURE.iter().enumerate() {
-            for (j, q) in POSTURE.iter().enumerate() {
-                spread[(*p as usize, *q as usize)] = l[(i, j)];
-            }
-        }
-    }
-    spread
 }

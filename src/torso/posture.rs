@@ -1,0 +1,49 @@
+//! How the parameters of the side view move together.
+
+use nalgebra::DMatrix;
+
+use crate::torso::param::{Param, Values};
+
+/// The parameters whose offsets move together as posture, from the lowest up.
+const POSTURE: [Param; 6] = [
+    Param::BackHip,
+    Param::BackTopHip,
+    Param::BackUnderbust,
+    Param::BackBust,
+    Param::BackChest,
+    Param::BackNape,
+];
+
+/// The whitening matrix: independent parameters, but for the six offsets of the back line. Those
+/// follow a Gaussian process over height, pinned at the waist, with 4 mm (at scale 1) of free play,
+/// so that posture changes as a smooth bend; independent offsets give accordion-shaped figures.
+pub(super) fn whitening(mean: &Values, sd: &Values, tall: f64, sc: f64) -> DMatrix<f64> {
+    let m = |q: Param| mean[q as usize];
+    let bust = m(Param::Nape) - m(Param::BustDrop);
+    let z = [
+        m(Param::HipLevel),
+        0.5 * m(Param::HipLevel),
+        bust - m(Param::UnderbustDrop),
+        bust,
+        m(Param::Nape) - 0.5 * (m(Param::ArmpitDrop) + 0.03 * tall),
+        m(Param::Nape),
+    ];
+    let reach = 0.12 * tall;
+    let size = 0.012 * tall;
+    let kernel = |d: f64| size * size * (-0.5 * d * d / (reach * reach)).exp();
+    let k = DMatrix::from_fn(6, 6, |i, j| {
+        let free = if i == j { 16.0 * sc * sc } else { 0.0 };
+        kernel(z[i] - z[j]) - kernel(z[i]) * kernel(z[j]) / kernel(0.0) + free
+    });
+    let mut spread = DMatrix::from_diagonal(&nalgebra::DVector::from_row_slice(sd));
+    // The kernel with free play is positive definite by construction.
+    if let Some(root) = k.cholesky() {
+        let l = root.l();
+        for (i, p) in POSTURE.iter().enumerate() {
+            for (j, q) in POSTURE.iter().enumerate() {
+                spread[(*p as usize, *q as usize)] = l[(i, j)];
+            }
+        }
+    }
+    spread
+}
