@@ -275,8 +275,36 @@ fn on_a_terminal_nothing_is_lost_when_it_is_broken_off() {
     p.exp_string("Going on with d.toml: 2 measurements")
         .unwrap();
     p.exp_string("few, usual or all").unwrap();
+    p.send_line("back").unwrap();
+    p.exp_string("top of the sheet").unwrap();
     p.send_line("few").unwrap();
     p.exp_string("[3 of 7] underbust girth").unwrap();
+    // What is no reading does not stand in the line again.
+    for (line, then) in [
+        ("tight", "does not begin with a number"),
+        ("81 82", "more than one number"),
+        ("\u{15}81", "once more"),
+    ] {
+        p.send_line(line).unwrap();
+        p.exp_string(then).unwrap();
+        p.exp_string("> ").unwrap();
+    }
+    // Broken off before the second reading: the first is kept, and nothing more is asked.
+    p.send_control('c').unwrap();
+    p.exp_string("is not finished").unwrap();
+    p.exp_eof().unwrap();
+    let text = fs::read_to_string(dir.path().join("d.toml")).unwrap();
+    assert!(text.contains("underbust = 81"), "{text}");
+
+    let mut p = begin();
+    p.exp_string("Going on with d.toml: 3 measurements")
+        .unwrap();
+    p.exp_string("few, usual or all").unwrap();
+    p.send_line("few").unwrap();
+    p.exp_string("[4 of 7] waist girth").unwrap();
+    p.send_line("back").unwrap();
+    p.exp_string("Kept: 81").unwrap();
+    p.exp_string("underbust girth, cm").unwrap();
     p.send_line("back").unwrap();
     // The reader of the terminal takes bytes one by one: no sign beyond ASCII is looked for.
     p.exp_string("Kept: 96.2").unwrap();

@@ -181,6 +181,9 @@ impl Interview {
                 Depth::All
             } else if ["done", "quit"].contains(&line.as_str()) {
                 return Ok(None);
+            } else if line == "back" {
+                tell("What was answered before stands at the top of the sheet: change it there.")?;
+                continue;
             } else {
                 tell("Please type few, usual or all.")?;
                 continue;
@@ -277,7 +280,10 @@ impl Interview {
                 Ok(answer) => answer,
                 Err(why) => {
                     tell(&format!("{}: {}.", why.message, why.hint))?;
-                    typed = units::decimal_comma(&line).unwrap_or(line);
+                    // A reading is mended where it stands; what is none is typed anew.
+                    let begun = line.starts_with(|c: char| c.is_ascii_digit());
+                    let again = units::decimal_comma(&line).unwrap_or(line);
+                    typed = if begun { again } else { String::new() };
                     continue;
                 }
             };
@@ -287,12 +293,12 @@ impl Interview {
                 typed = line;
                 continue;
             }
-            let answer = if found.is_empty() {
+            let (answer, ended) = if found.is_empty() {
                 self.again(m, answer)?
             } else {
                 match self.insist(m)? {
-                    Insisted::Keep => Some(answer),
-                    Insisted::Retype => None,
+                    Insisted::Keep => (Some(answer), false),
+                    Insisted::Retype => (None, false),
                     Insisted::End => return Ok(Next::End),
                 }
             };
@@ -302,6 +308,9 @@ impl Interview {
             };
             self.draft.put(m, &answer);
             self.keep()?;
+            if ended {
+                return Ok(Next::End);
+            }
             if !answer.is_single() || answer.sides().any(|(_, t)| t.iter().any(|t| !t.bare)) {
                 tell(&format!(
                     "Kept: {} ({}).",
@@ -332,7 +341,8 @@ impl Interview {
     }
 
     /// Asks for a second reading of what was read once, and for a third where the two are far apart.
-    fn again(&mut self, m: Measure, first: Answer) -> Result<Option<Answer>, Stop> {
+    /// Nothing where it is to be typed anew; then whether the person wants to stop there.
+    fn again(&mut self, m: Measure, first: Answer) -> Result<(Option<Answer>, bool), Stop> {
         let mut answer = first;
         let mut prompt = "  once more, tape off in between (Enter: once is enough)".to_owned();
         let mut tries = 1;
@@ -346,15 +356,15 @@ impl Interview {
                 ))?;
                 prompt = "  a third time, the middle one then counts (Enter: keep both)".to_owned();
             } else if !answer.is_single() || tries > 1 {
-                return Ok(Some(answer));
+                return Ok((Some(answer), false));
             }
             if tries == 3 {
-                return Ok(Some(answer));
+                return Ok((Some(answer), false));
             }
             let line = match self.talk.ask(&prompt, "", &[])? {
-                Reply::End => return Ok(Some(answer)),
-                Reply::Line(line) if line.is_empty() => return Ok(Some(answer)),
-                Reply::Line(line) if line.eq_ignore_ascii_case("back") => return Ok(None),
+                Reply::End => return Ok((Some(answer), true)),
+                Reply::Line(line) if line.is_empty() => return Ok((Some(answer), false)),
+                Reply::Line(line) if line.eq_ignore_ascii_case("back") => return Ok((None, false)),
                 Reply::Line(line) => line,
             };
             match entry::parse(&line, m, self.unit) {

@@ -183,6 +183,7 @@ fn one(words: &str, measure: Measure, unit: Unit) -> Result<Try, Misread> {
             .split_whitespace()
             .filter(|w| w.parse::<f64>().is_ok());
         if numbers.count() > 1 {
+            why.message = "that is more than one number".to_owned();
             why.hint = "two readings have `and` between them: 96.5 and 97".to_owned();
         }
         why
