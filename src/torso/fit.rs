@@ -319,6 +319,16 @@ fn misfits(
                 show(row.measure, row.target, sheet),
                 show(row.measure, *read, sheet),
             );
+            // A miss too small to show in the sheet's unit is said in mm.
+            let found = if found == asked && row.measure.kind() != Kind::Slope {
+                format!(
+                    "{:.1} mm {}",
+                    off.abs(),
+                    if off > 0.0 { "more" } else { "less" }
+                )
+            } else {
+                found
+            };
             findings.push(
                 Finding::new(
                     Severity::Warning,

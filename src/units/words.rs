@@ -77,16 +77,15 @@ pub fn parse_angle_or_length(text: &str, default: Unit) -> Result<AngleOrLength,
 fn unknown_unit(words: &Words<'_>, default: Unit) -> Misread {
     let known = "write `cm`, `mm` or `in` after the number";
     let wanted = words.unit.to_lowercase();
-    let hint = OTHER_UNITS
+    let same = OTHER_UNITS
         .iter()
         .find(|(name, _)| *name == wanted.trim_end_matches('s') || *name == wanted)
-        .map_or_else(
-            || known.to_owned(),
-            |(_, size)| {
-                let same = default.show(words.number * size);
-                format!("{known}: this would be \"{same}\"")
-            },
-        );
+        .map(|(_, size)| words.number * size)
+        .or_else(|| feet_and_inches(words));
+    let hint = same.map_or_else(
+        || known.to_owned(),
+        |mm| format!("{known}: this would be \"{}\"", default.show(mm)),
+    );
     Misread {
         message: format!(
             "`{}` is no unit that a file is written in",
@@ -149,10 +148,21 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
             "write the number that the tape showed",
         ));
     }
+    let unit = unit.trim();
     Ok(Words {
         number: value,
-        unit: unit.trim(),
+        unit,
     })
+}
+
+/// The length of `5 ft 5` or `5' 5 1/2"`, mm, if that is what the words are.
+fn feet_and_inches(words: &Words<'_>) -> Option<f64> {
+    let rest = ["feet", "foot", "ft.", "ft", "'", "′", "’"]
+        .iter()
+        .find_map(|sign| words.unit.strip_prefix(sign))?;
+    let inches = parse_words(rest).ok()?;
+    let named = inches.unit.is_empty() || Unit::from_name(inches.unit) == Some(Unit::In);
+    named.then_some((12.0 * words.number + inches.number) * MM_PER_INCH)
 }
 
 /// The text with its comma replaced by a point, where a comma stands between digits.
@@ -274,6 +284,26 @@ mod tests {
             let got = parse_length(words, Unit::Cm);
             assert_relative_eq!(got.expect(words), mm, max_relative = 1e-14);
         }
+    }
+
+    #[test]
+    fn feet_and_inches_are_proposed_in_the_unit_of_the_sheet() {
+        for (words, same) in [
+            ("5 ft 5", "65 in"),
+            ("5' 5 1/2\"", "65 1/2 in"),
+            ("5′5″", "65 in"),
+            ("6 feet 1 in", "73 in"),
+            ("6 ft", "72 in"),
+        ] {
+            let why = parse_length(words, Unit::In).expect_err(words);
+            assert!(
+                why.hint.contains(&format!("\"{same}\"")),
+                "{words}: {}",
+                why.hint
+            );
+        }
+        let why = parse_length("5 ft 5 cm", Unit::In).expect_err("inches follow feet");
+        assert!(!why.hint.contains("this would be"), "{}", why.hint);
     }
 
     #[test]
