@@ -14,6 +14,10 @@
 //! over it does; batting stretched over a hollow lies further out. Where a ray meets the stack more
 //! than once, the outermost point counts; where it misses the stack, the solid shrinks to a thread.
 
+mod place;
+
+use place::lay_over_steps;
+use place::on_surface;
 use rayon::prelude::*;
 
 use crate::geom::Outline;
@@ -49,8 +53,11 @@ const STEP: f64 = std::f64::consts::TAU / RAYS as f64;
 /// Radius of the thread where a ray misses the stack, mm.
 const THREAD: f64 = 1.0;
 
+/// A ring of the solid: its height, the pole there, and how far each ray reaches.
+type Ring = (f64, Point2, Vec<f64>);
+
 /// A ring on its way: its height, and the layers that reach it with how far beyond their outlines.
-type Ring<'a> = (f64, Vec<(&'a Layer, f64)>);
+type Reached<'a> = (f64, Vec<(&'a Layer, f64)>);
 
 /// The as-built solid, in the size of the body (a half-scale form is enlarged to full size, so that
 /// its readings compare with those of the person). `marks` are those of the solid that was sliced;
@@ -75,7 +82,7 @@ fn mesh_where(stack: &Stack, marks: &Marks, wanted: impl Fn(f64) -> bool) -> Mes
     let mut heights = rings(stack);
     let (bottom, top) = (stack.bottom(), stack.top());
     heights.retain(|(z, _)| wanted(*z) || *z <= bottom || *z >= top);
-    let rings: Vec<(f64, Point2, Vec<f64>)> = heights
+    let rings: Vec<Ring> = heights
         .into_par_iter()
         .map(|(z, reaching)| {
             let centre = pole_at(pole, z);
@@ -92,58 +99,6 @@ fn mesh_where(stack: &Stack, marks: &Marks, wanted: impl Fn(f64) -> bool) -> Mes
     marks.rim.iter_mut().flatten().for_each(put);
     lay_over_steps(&mut marks.neck_base, pole, put);
     stack::enlarged(&loft(&rings, marks), 1.0 / stack.scale)
-}
-
-/// Width of what is laid round the neck base to either side of a point, mm: as a chain or a tape on
-/// edge it does not go down into a step, but lies on the edges of the steps within this distance
-/// along it. Our choice: a little more than the widest step of a shoulder.
-const LAID: f64 = 20.0;
-
-/// Moves a closed curve on to the built surface as a chain lies: each point goes out from the solid
-/// as far as the step edges near it do, not down between them.
-fn lay_over_steps(curve: &mut [Point3], pole: &[Point3], put: impl Fn(&mut Point3)) {
-    let out = |p: &Point3| (p.xy() - pole_at(pole, p.z)).norm();
-    let n = curve.len();
-    let was: Vec<f64> = curve.iter().map(out).collect();
-    let moved: Vec<f64> = curve
-        .iter()
-        .zip(&was)
-        .map(|(p, r)| {
-            let mut q = *p;
-            put(&mut q);
-            out(&q) - r
-        })
-        .collect();
-    let window = |i: usize, values: &[f64], join: &dyn Fn(f64, f64) -> f64, start: f64| {
-        let mut sum = (join(start, values[i]), 1.0);
-        for back in [false, true] {
-            let (mut k, mut far) = (i, 0.0);
-            for _ in 1..n {
-                let next = if back { (k + n - 1) % n } else { (k + 1) % n };
-                far += (curve[next] - curve[k]).norm();
-                if far > LAID {
-                    break;
-                }
-                k = next;
-                sum = (join(sum.0, values[k]), sum.1 + 1.0);
-            }
-        }
-        sum
-    };
-    let edges: Vec<f64> = (0..n)
-        .map(|i| window(i, &moved, &f64::max, f64::NEG_INFINITY).0)
-        .collect();
-    let smooth: Vec<f64> = (0..n)
-        .map(|i| {
-            let (sum, count) = window(i, &edges, &|a, b| a + b, 0.0);
-            sum / count
-        })
-        .collect();
-    for (i, p) in curve.iter_mut().enumerate() {
-        let centre = pole_at(pole, p.z);
-        let q = centre + (p.xy() - centre) * ((was[i] + smooth[i]) / was[i].max(THREAD));
-        *p = Point3::new(q.x, q.y, p.z);
-    }
 }
 
 /// Fills `built` of every reading from the as-built solid.
@@ -308,7 +263,7 @@ fn moved_in(layer: &Layer, by: f64) -> Layer {
 }
 
 /// The rings from the lowest up.
-fn rings(stack: &Stack) -> Vec<Ring<'_>> {
+fn rings(stack: &Stack) -> Vec<Reached<'_>> {
     let t = stack.padding;
     if t <= SAME_POINT_EPS_MM {
         return stack
@@ -438,47 +393,4 @@ fn leaves(
         }
     }
     best
-}
-
-/// The point of the lofted rings on the ray from `centre` through `p`, at the height of `p`: on the
-/// very triangles of [`loft`]. `None` above or below the rings.
-fn on_surface(rings: &[(f64, Point2, Vec<f64>)], centre: Point2, p: Point3) -> Option<Point3> {
-    let k = rings.partition_point(|r| r.0 <= p.z);
-    if k == 0 || (k == rings.len() && rings[k - 1].0 < p.z) {
-        return None;
-    }
-    // The ring at or below, and the one above it; at the very top the last two.
-    let k = k.min(rings.len() - 1);
-    let (low, high) = (&rings[k - 1], &rings[k]);
-    let f = if high.0 > low.0 {
-        ((p.z - low.0) / (high.0 - low.0)).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    let e = (p.xy() - centre).try_normalize(SAME_POINT_EPS_MM)?;
-    let corner = |ring: &(f64, Point2, Vec<f64>), j: usize| {
-        let angle = STEP * (j % RAYS) as f64;
-        ring.1 + Vector2::new(libm::cos(angle), libm::sin(angle)) * ring.2[j % RAYS]
-    };
-    let mix = |a: Point2, b: Point2| a + (b - a) * f;
-    let j = (libm::atan2(e.y, e.x).rem_euclid(std::f64::consts::TAU) / STEP) as usize;
-    // The pole leans, so the ray may fall into a neighbouring cell.
-    let mut best: Option<f64> = None;
-    for j in [j + RAYS - 1, j, j + 1] {
-        let left = mix(corner(low, j), corner(high, j));
-        let right = mix(corner(low, j + 1), corner(high, j + 1));
-        let middle = mix(corner(low, j), corner(high, j + 1));
-        for (a, b) in [(left, middle), (middle, right)] {
-            let (a, b) = (a - centre, b - centre);
-            let (ca, cb) = (e.perp(&a), e.perp(&b));
-            if ca <= 0.0 && cb >= 0.0 && cb - ca > 0.0 {
-                let r = (a + (b - a) * (ca / (ca - cb))).dot(&e);
-                if r > 0.0 && best.is_none_or(|most| r > most) {
-                    best = Some(r);
-                }
-            }
-        }
-    }
-    let q = centre + e * best?;
-    Some(Point3::new(q.x, q.y, p.z))
 }
