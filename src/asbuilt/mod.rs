@@ -17,6 +17,7 @@
 mod place;
 
 use place::lay_over_steps;
+use place::nearest_on_surface;
 use place::on_surface;
 use rayon::prelude::*;
 
@@ -26,6 +27,7 @@ use crate::geom::Point3;
 use crate::geom::Vector2;
 use crate::geom::offset::Region;
 use crate::geom::offset::offset;
+use crate::measure::Landmark;
 use crate::measure::Level;
 use crate::measure::Measure;
 use crate::measure::Side;
@@ -95,7 +97,14 @@ fn mesh_where(stack: &Stack, marks: &Marks, wanted: impl Fn(f64) -> bool) -> Mes
             *p = q;
         }
     };
-    marks.landmarks.values_mut().for_each(put);
+    for (landmark, p) in &mut marks.landmarks {
+        match landmark {
+            // On top of a shoulder one step is as wide as several layers are high: straight out from
+            // the pole would end far from where a hand finds the bone.
+            Landmark::ShoulderRight | Landmark::ShoulderLeft => *p = nearest_on_surface(&rings, *p),
+            _ => put(p),
+        }
+    }
     marks.rim.iter_mut().flatten().for_each(put);
     lay_over_steps(&mut marks.neck_base, pole, put);
     stack::enlarged(&loft(&rings, marks), 1.0 / stack.scale)

@@ -7,6 +7,7 @@ use super::THREAD;
 use crate::geom::Point2;
 use crate::geom::Point3;
 use crate::geom::Vector2;
+use crate::geom::triangle::nearest;
 use crate::stack::core::pole_at;
 use crate::tolerance::SAME_POINT_EPS_MM;
 
@@ -62,6 +63,39 @@ pub(super) fn lay_over_steps(curve: &mut [Point3], pole: &[Point3], put: impl Fn
     }
 }
 
+/// A corner of the lofted rings: where ray `j` ends.
+fn corner(ring: &Ring, j: usize) -> Point2 {
+    let angle = STEP * (j % RAYS) as f64;
+    ring.1 + Vector2::new(libm::cos(angle), libm::sin(angle)) * ring.2[j % RAYS]
+}
+
+/// The point of the lofted rings nearest to `p`, ledges included: on the very triangles of
+/// [`loft`](crate::stack::core::loft). `p` itself where there are no two rings.
+pub(super) fn nearest_on_surface(rings: &[Ring], p: Point3) -> Point3 {
+    let at = |ring: &Ring, j| {
+        let q = corner(ring, j);
+        Point3::new(q.x, q.y, ring.0)
+    };
+    let mut best = (f64::INFINITY, p);
+    for pair in rings.windows(2) {
+        let (low, high) = (&pair[0], &pair[1]);
+        if (low.0 - p.z).max(p.z - high.0) >= best.0 {
+            continue;
+        }
+        for j in 0..RAYS {
+            let (left, up) = (at(low, j), at(high, j + 1));
+            for third in [at(high, j), at(low, j + 1)] {
+                let q = nearest(p, [left, up, third]);
+                let far = (q - p).norm();
+                if far < best.0 {
+                    best = (far, q);
+                }
+            }
+        }
+    }
+    best.1
+}
+
 /// The point of the lofted rings on the ray from `centre` through `p`, at the height of `p`: on the
 /// very triangles of [`loft`]. `None` above or below the rings.
 pub(super) fn on_surface(rings: &[Ring], centre: Point2, p: Point3) -> Option<Point3> {
@@ -78,10 +112,6 @@ pub(super) fn on_surface(rings: &[Ring], centre: Point2, p: Point3) -> Option<Po
         0.0
     };
     let e = (p.xy() - centre).try_normalize(SAME_POINT_EPS_MM)?;
-    let corner = |ring: &Ring, j: usize| {
-        let angle = STEP * (j % RAYS) as f64;
-        ring.1 + Vector2::new(libm::cos(angle), libm::sin(angle)) * ring.2[j % RAYS]
-    };
     let mix = |a: Point2, b: Point2| a + (b - a) * f;
     let j = (libm::atan2(e.y, e.x).rem_euclid(std::f64::consts::TAU) / STEP) as usize;
     // The pole leans, so the ray may fall into a neighbouring cell.

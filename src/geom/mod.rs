@@ -3,6 +3,7 @@
 pub mod hull;
 pub mod offset;
 pub mod outline;
+pub mod triangle;
 
 /// A point of a horizontal section, or of any plane, in mm.
 pub type Point2 = nalgebra::Point2<f64>;

@@ -218,3 +218,40 @@ proptest! {
         prop_assert_eq!(o.contains(p), theirs == clipper::PointInPolygonResult::IsInside);
     }
 }
+
+proptest! {
+    /// The nearest point of a triangle, against parry3d's.
+    #[test]
+    fn the_nearest_point_of_a_triangle_is_that_of_parry(
+        xyz in proptest::array::uniform12(-50.0_f64..50.0)
+    ) {
+        use layfigure::geom::Point3;
+        use layfigure::geom::triangle::nearest;
+        use parry3d_f64::math::Vector;
+        use parry3d_f64::query::PointQuery;
+        use parry3d_f64::shape::Triangle;
+
+        let ours: Vec<Point3> = xyz.chunks(3).map(|v| Point3::new(v[0], v[1], v[2])).collect();
+        let theirs: Vec<Vector> = xyz.chunks(3).map(|v| Vector::new(v[0], v[1], v[2])).collect();
+        let found = nearest(ours[0], [ours[1], ours[2], ours[3]]);
+        let triangle = Triangle::new(theirs[1], theirs[2], theirs[3]);
+        let wanted = triangle.project_local_point(theirs[0], false).point;
+        let off = (Vector::new(found.x, found.y, found.z) - wanted).length();
+        // Needles lose digits; what must agree is how far the point is.
+        let (near, far) = ((found - ours[0]).norm(), (wanted - theirs[0]).length());
+        prop_assert!((near - far).abs() < 1e-6, "{near} {far}, {off} apart");
+    }
+}
+
+/// A triangle that is a line or a point still has a nearest point.
+#[test]
+fn the_nearest_point_of_a_flat_triangle() {
+    use layfigure::geom::Point3;
+    use layfigure::geom::triangle::nearest;
+
+    let at = |x: f64| Point3::new(x, 0.0, 0.0);
+    let line = [at(0.0), at(1.0), at(3.0)];
+    assert_relative_eq!(nearest(Point3::new(2.0, 4.0, 0.0), line), at(2.0));
+    assert_relative_eq!(nearest(Point3::new(9.0, 1.0, 0.0), line), at(3.0));
+    assert_relative_eq!(nearest(Point3::new(9.0, 1.0, 0.0), [at(2.0); 3]), at(2.0));
+}

@@ -127,8 +127,6 @@ fn an_uneven_body_can_be_cut_and_stacked() {
         };
         let bound = match r.target.measure {
             Measure::GirthNeckBase => 7.0,
-            // It ends on the edge of a step of one layer, 6 mm and more.
-            Measure::LengthShoulder => 6.0,
             _ => 4.0,
         };
         assert!(
