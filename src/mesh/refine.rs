@@ -100,7 +100,7 @@ struct Column {
 }
 
 /// Directions of the columns. An interval is halved like a gap between rows, and further where the
-/// chords make a girth short.
+/// chords make a girth short, or cut off where a level is widest or deepest.
 pub(super) fn columns(surface: &Surface<'_>, girths: &[f64], accuracy: f64) -> Vec<f64> {
     let probes = spaced(surface.range, girths, PROBE_ROW_GAP);
     let counted: Vec<usize> = (0..probes.len())
@@ -166,6 +166,9 @@ pub(super) fn columns(surface: &Surface<'_>, girths: &[f64], accuracy: f64) -> V
         for level in 0..counted.len() {
             lengthen(&mut columns, level);
         }
+        for k in &counted {
+            widen(&mut columns, *k);
+        }
         evened(&mut columns);
     }
     columns.into_iter().map(|c| angle(c.part)).collect()
@@ -187,6 +190,33 @@ fn lengthen(columns: &mut [Column], level: usize) {
         }
         short -= 0.75 * columns[i].short[level];
         columns[i].open = true;
+    }
+}
+
+/// Opens the intervals beside the outermost points of a probe row, to the right and left and before and
+/// behind, where the surface between two columns may reach further out than both by more than half of
+/// the girth accuracy: a breadth or depth loses at both its ends. The bend is that of the parabola
+/// through three columns, over the way along their chords; at worst its top lies midway.
+fn widen(columns: &mut [Column], k: usize) {
+    let n = columns.len();
+    for (axis, sign) in [(0, 1.0), (0, -1.0), (1, 1.0), (1, -1.0)] {
+        let out = |c: &Column| sign * c.points[k][axis];
+        let most = (0..n).max_by(|a, b| out(&columns[*a]).total_cmp(&out(&columns[*b])));
+        let Some(b) = most else { return };
+        let (a, c) = ((b + n - 1) % n, (b + 1) % n);
+        let way = |i: usize, j: usize| (columns[j].points[k] - columns[i].points[k]).norm();
+        let (u, v) = (way(a, b), way(b, c));
+        if u <= 0.0 || v <= 0.0 {
+            continue;
+        }
+        let rise = (out(&columns[b]) - out(&columns[a])) / u;
+        let fall = (out(&columns[c]) - out(&columns[b])) / v;
+        let bend = (rise - fall) / (u + v);
+        let half = 0.5 * u.max(v);
+        if bend * half * half > 0.5 * GIRTH_ACCURACY_MM {
+            columns[a].open = true;
+            columns[b].open = true;
+        }
     }
 }
 

@@ -46,14 +46,13 @@ fn body(figure: &str, numbers: &str) -> (Fit, Mesh) {
     (fit, mesh)
 }
 
-/// How far the reading of the solid may be from the fit's own: girths lose only what chords lose all
-/// round, breadths and depths what the one chord at their end may lose; lengths cross the fillet of the neck between rows and sample it differently.
+/// How far the reading of the solid may be from the fit's own: girths, breadths and depths lose only
+/// what chords lose; lengths cross the fillet of the neck between rows and sample it differently.
 fn allowed(measure: Measure) -> f64 {
     match (measure.kind(), measure) {
         // The foot of a wide armhole has corners, which few samples round off.
         (_, Measure::GirthNeckBase | Measure::GirthArmscye) => 0.75 * CREASE_TOLERANCE_MM,
         (_, Measure::GirthNeck) | (Kind::Length, _) => 0.5 * TAPE_TOLERANCE_MM,
-        (Kind::Breadth | Kind::Depth, _) => MESH_ACCURACY_MM,
         (Kind::Slope, _) => 1e-3,
         (Kind::Wall, _) => TAPE_TOLERANCE_MM,
         _ => GIRTH_ACCURACY_MM,
