@@ -4,10 +4,12 @@
 mod figure;
 
 use divan::{Bencher, black_box};
+use layfigure::measure::Measure;
 use layfigure::mesh::{self, Grid, Slicer, Surface, stl};
 use layfigure::sheet::Sheet;
 use layfigure::tape;
 use layfigure::tolerance::MESH_ACCURACY_MM;
+use layfigure::torso::Ends;
 
 fn main() {
     divan::main();
@@ -88,6 +90,18 @@ fn body() -> (layfigure::torso::Fit, Sheet) {
 fn body_fit(bencher: Bencher) {
     let (_, sheet) = body();
     bencher.bench(|| layfigure::torso::fit(&sheet));
+}
+
+/// The same after one reading was changed by a centimetre.
+#[divan::bench]
+fn body_refit(bencher: Bencher) {
+    let (earlier, mut sheet) = body();
+    let waist = sheet
+        .given
+        .iter_mut()
+        .find(|g| g.measure == Measure::GirthWaist);
+    waist.expect("the example has a waist").value += 10.0;
+    bencher.bench(|| layfigure::torso::refit_to(&earlier, &sheet, Ends::default()));
 }
 
 /// From a body to its solid with every mark.

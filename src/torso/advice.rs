@@ -36,14 +36,19 @@ pub struct Advice {
     pub unsure: f64,
 }
 
-/// Root mean square plus-or-minus of the surface now, mm, and what to measure next.
-pub(super) fn next(sheet: &Sheet, problem: &Problem, solved: &Solved) -> (f64, Vec<Advice>) {
-    let d = surface_derivative(problem, &solved.u);
+/// Root mean square plus-or-minus of the surface now, mm, and what to measure next. `d` is the
+/// derivative of the surface.
+pub(super) fn next(
+    sheet: &Sheet,
+    problem: &Problem,
+    solved: &Solved,
+    d: &DMatrix<f64>,
+) -> (f64, Vec<Advice>) {
     let points = d.nrows() as f64;
     let mut c = solved.covariance.clone();
     let unsure = |c: &DMatrix<f64>| {
-        let spread = &d * c;
-        let sum: f64 = spread.component_mul(&d).sum();
+        let spread = d * c;
+        let sum: f64 = spread.component_mul(d).sum();
         TWO_SIDED_95 * (sum.max(0.0) / points).sqrt()
     };
     let now = unsure(&c);
@@ -61,7 +66,7 @@ pub(super) fn next(sheet: &Sheet, problem: &Problem, solved: &Solved) -> (f64, V
         for (i, (_, g, sd)) in left.iter().enumerate() {
             let cg = &c * g;
             let seen = g.dot(&cg) + sd * sd;
-            let gain = (&d * &cg).norm_squared() / seen;
+            let gain = (d * &cg).norm_squared() / seen;
             if best.is_none_or(|b| gain > b.1) {
                 best = Some((i, gain));
             }
@@ -113,7 +118,7 @@ fn repeat_sd(measure: Measure) -> f64 {
 
 /// Derivative of the distance of surface points from the pole by the whitened parameters; points
 /// are taken at equal shares of each stretch between levels, so that they move with the body.
-fn surface_derivative(problem: &Problem, u: &DVector<f64>) -> DMatrix<f64> {
+pub(super) fn surface_derivative(problem: &Problem, u: &DVector<f64>) -> DMatrix<f64> {
     const STRETCH: [Level; 5] = [
         Level::Hem,
         Level::Hip,

@@ -8,13 +8,17 @@
 //! with its plus-or-minus. A noisy derivative can make an innocent reading look odd, so nothing is
 //! named without its own fit.
 
+use nalgebra::DMatrix;
+
 use crate::error::{Finding, Severity};
 use crate::measure::{Kind, Measure, Side};
 use crate::sheet::{Given, Sheet, WaistKind};
 use crate::torso::core::Core;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::fit::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, called, pose, show};
-use crate::torso::solve::{Solved, What, solve};
+use crate::torso::param::COUNT;
+use crate::torso::refit::Known;
+use crate::torso::solve::{Problem, Solved, What, solve};
 use crate::units::{MM_PER_CM, MM_PER_INCH};
 
 /// What a hand tape repeats to over what a reading is trusted to: 3.6 mm, 2.4 degrees.
@@ -47,6 +51,7 @@ struct Suspect {
 pub(super) fn explain(
     sheet: &Sheet,
     ends: Ends,
+    posed: &Problem,
     firm: &Solved,
     core: &Core,
     misfit: f64,
@@ -64,7 +69,10 @@ pub(super) fn explain(
         return Vec::new();
     }
     let Posed { problem, given, .. } = pose(sheet, ends, SOFTER);
-    let soft = solve(&problem);
+    // A firm fit that fell apart is no place to start from.
+    let known = (misfit.is_finite()).then(|| Known::new(posed, firm, none()));
+    let start = known.and_then(|k| k.start(&problem));
+    let soft = solve(&problem, start.as_ref());
     if soft.sum < NAMED {
         return Vec::new();
     }
@@ -83,10 +91,11 @@ pub(super) fn explain(
         })
         .collect();
     order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    let known = Known::new(&problem, &soft, none());
     let mut suspects: Vec<Suspect> = order
         .iter()
         .take(SUSPECTS)
-        .filter_map(|(what, _)| leave_out(sheet, ends, *what, soft.sum))
+        .filter_map(|(what, _)| leave_out(sheet, ends, *what, soft.sum, &known))
         .filter(|s| s.drop > NAMED)
         .collect();
     suspects.sort_by(|a, b| b.drop.total_cmp(&a.drop).then(a.measure.cmp(&b.measure)));
@@ -98,8 +107,13 @@ pub(super) fn explain(
     vec![say(sheet, &suspects)]
 }
 
-/// The sheet without one measure, fitted softly.
-fn leave_out(sheet: &Sheet, ends: Ends, what: What, before: f64) -> Option<Suspect> {
+/// No derivative of the surface.
+fn none() -> DMatrix<f64> {
+    DMatrix::zeros(0, COUNT)
+}
+
+/// The sheet without one measure, fitted softly; `known` is the end of the soft fit of all.
+fn leave_out(sheet: &Sheet, ends: Ends, what: What, before: f64, known: &Known) -> Option<Suspect> {
     let (measure, side) = what;
     let here = |g: &&Given| g.measure == measure && g.side == side;
     let given = sheet.given.iter().find(here)?.value;
@@ -107,7 +121,7 @@ fn leave_out(sheet: &Sheet, ends: Ends, what: What, before: f64) -> Option<Suspe
     rest.given
         .retain(|g| g.measure != measure || g.side != side);
     let Posed { problem, .. } = pose(&rest, ends, SOFTER);
-    let solved = solve(&problem);
+    let solved = solve(&problem, known.start(&problem).as_ref());
     let i = problem.wanted.iter().position(|m| *m == what)?;
     let g = solved.wanted.1.row(i).transpose();
     let sd = (g.transpose() * &solved.covariance * &g)[(0, 0)]

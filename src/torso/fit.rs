@@ -12,6 +12,7 @@ use crate::torso::doubt;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::param::{COUNT, Param};
 use crate::torso::prior::{Build, Prior};
+use crate::torso::refit::Known;
 use crate::torso::scatter::scatter;
 use crate::torso::solve::{Ending, Problem, Row, Solved, What, solve};
 use crate::torso::surface::Surface;
@@ -65,6 +66,7 @@ pub struct Fit {
     pub next: Vec<Advice>,
     /// What the fit has to say.
     pub findings: Vec<Finding>,
+    known: Known,
 }
 
 /// Standard deviation of a given reading.
@@ -177,19 +179,35 @@ pub fn fit(sheet: &Sheet) -> Result<Fit, Error> {
 /// [`Error::Fit`] when the readings put the levels of the body out of their order, so that no body
 /// has them.
 pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
+    fit_after(sheet, ends, None)
+}
+
+/// Fits a body to `sheet` that differs little from the sheet of `earlier`, ending at `ends`: a
+/// changed reading takes a fifth of the time of a fit from nothing. Where the sheets differ so much that the earlier fit is
+/// no help (another figure, sides told apart, readings of another kind), this is [`fit_to`].
+///
+/// The readings are met as a fit from nothing meets them. What is unsure is told by the derivatives of the
+/// earlier fit where the body is near it.
+///
+/// # Errors
+/// As [`fit_to`].
+pub fn refit_to(earlier: &Fit, sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
+    fit_after(sheet, ends, Some(&earlier.known))
+}
+
+fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, Error> {
     let Posed {
         problem,
         given,
         core,
     } = pose(sheet, ends, 1.0);
-    let solved = solve(&problem);
+    let start = earlier.and_then(|k| k.start(&problem));
+    let solved = solve(&problem, start.as_ref());
 
     let body = problem.body(&solved.u);
+    let doubts = |misfit: f64| doubt::explain(sheet, ends, &problem, &solved, &core, misfit);
     if let Err(order) = in_order(body.right()) {
-        return Err(cannot(
-            order,
-            &doubt::explain(sheet, ends, &solved, &core, f64::INFINITY),
-        ));
+        return Err(cannot(order, &doubts(f64::INFINITY)));
     }
     let mut findings = Vec::new();
     let worst_misfit = misfits(&problem, given, &solved, sheet, &mut findings);
@@ -201,10 +219,15 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
             .map_or(0.0, |t| t.plus_minus);
         (-body.right().get(Param::WaistHeight), sd)
     });
-    findings.extend(doubt::explain(sheet, ends, &solved, &core, worst_misfit));
+    findings.extend(doubts(worst_misfit));
     findings.extend(posture_note(sheet));
-    let (unsure, next) = advice::next(sheet, &problem, &solved);
+    let surface = start.filter(|_| solved.carried).map_or_else(
+        || advice::surface_derivative(&problem, &solved.u),
+        |s| s.surface,
+    );
+    let (unsure, next) = advice::next(sheet, &problem, &solved, &surface);
     Ok(Fit {
+        known: Known::new(&problem, &solved, surface),
         torso: Torso::new(body, floor),
         targets,
         ending: solved.ending,

@@ -24,6 +24,7 @@ mod posture;
 mod prior;
 mod profile;
 mod reading;
+mod refit;
 mod scatter;
 mod solve;
 mod style;
@@ -31,7 +32,7 @@ mod surface;
 mod words;
 
 pub use advice::Advice;
-pub use fit::{Ends, Fit, fit, fit_to};
+pub use fit::{Ends, Fit, fit, fit_to, refit_to};
 pub use open::OpenProblem;
 pub use solve::Ending;
 

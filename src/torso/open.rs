@@ -59,7 +59,7 @@ impl OpenProblem {
     /// Where the fit ends.
     #[must_use]
     pub fn solved(&self) -> Vec<f64> {
-        let solved = solve(&self.problem);
+        let solved = solve(&self.problem, None);
         self.free.iter().map(|i| solved.u[*i]).collect()
     }
 }

@@ -4,7 +4,8 @@
 //! surveys lead one to expect, and of the distance of the shape parameters from their prior, by
 //! damped Gauss-Newton steps (Levenberg 1944, Marquardt 1963) with box bounds. The Jacobian is
 //! differenced once and then carried along by rank-one updates (Broyden 1965), renewed when they no
-//! longer predict: a full evaluation of all readings is fifty times cheaper than a Jacobian.
+//! longer predict: a full evaluation of all readings is fifty times cheaper than a Jacobian. A fit that
+//! follows another one starts with the Jacobian of that.
 
 use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
@@ -14,6 +15,7 @@ use crate::torso::body::Body;
 use crate::torso::param::{COUNT, Values};
 use crate::torso::prior::Prior;
 use crate::torso::reading::Reader;
+use crate::torso::refit::Start;
 
 /// Step of the differences, in standard deviations of a parameter.
 const STEP: f64 = 1e-3;
@@ -25,6 +27,8 @@ const MOST_ITERATIONS: usize = 150;
 /// and moves no reading by a tenth of a millimetre.
 const ENOUGH: f64 = 0.05;
 const ENOUGH_SHARE: f64 = 1e-4;
+/// Steps that may fail on a carried Jacobian before it is differenced anew.
+const MOST_MISSED: usize = 3;
 /// Undamped steps after the end.
 const POLISH: usize = 4;
 
@@ -158,6 +162,8 @@ pub(super) struct Solved {
     pub(super) jacobian: DMatrix<f64>,
     /// Inverse of the information matrix at the end, of whitened parameters.
     pub(super) covariance: DMatrix<f64>,
+    /// Whether the derivatives are those of an earlier fit, carried along.
+    pub(super) carried: bool,
     /// Readings of what was wanted beside, and their derivatives by the whitened parameters.
     pub(super) wanted: (Vec<f64>, DMatrix<f64>),
 }
@@ -241,12 +247,24 @@ impl At {
     }
 }
 
-pub(super) fn solve(problem: &Problem) -> Solved {
+/// Solves `problem` from what is most probable before anything was read, or from `start`.
+pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
     let measures: Vec<What> = problem.rows.iter().map(|r| (r.measure, r.side)).collect();
-    let start = DVector::from_fn(COUNT, |i, _| 0.0f64.clamp(problem.low[i], problem.high[i]));
-    let mut at = At::new(problem, start, &measures);
-    let mut j = problem.slope(&at.u, &measures);
-    let mut fresh = true;
+    let probable = || DVector::from_fn(COUNT, |i, _| 0.0f64.clamp(problem.low[i], problem.high[i]));
+    let from = start.map_or_else(probable, |s| s.u.clone());
+    let mut at = At::new(problem, from, &measures);
+    let mut j = start.map_or_else(
+        || problem.slope(&at.u, &measures),
+        |s| {
+            let mut j = s.rows.clone();
+            problem.weigh(&mut j);
+            j
+        },
+    );
+    let mut fresh = start.is_none();
+    // Whether the Jacobian is still that of an earlier fit, carried along.
+    let mut carried = start.is_some();
+    let mut missed = 0;
     // Readings and derivatives of everything where `fresh` was last true; the end is usually there.
     let mut last = None;
     let mut damping: f64 = 1e-2;
@@ -268,7 +286,7 @@ pub(super) fn solve(problem: &Problem) -> Solved {
         let promised = at.sum - (linear.norm_squared() + v.norm_squared());
         let small = ENOUGH.max(ENOUGH_SHARE * at.sum);
         if promised < small {
-            if fresh {
+            if fresh || carried {
                 ending = Ending::Converged;
                 break;
             }
@@ -297,10 +315,15 @@ pub(super) fn solve(problem: &Problem) -> Solved {
             if honest > 0.5 {
                 damping = (damping / 10.0).max(1e-9);
             }
-            if gained < small || honest < 0.3 {
+            if !carried && gained < small || honest < 0.3 {
                 j = problem.slope(&at.u, &measures);
-                fresh = true;
+                (fresh, carried) = (true, false);
             }
+        } else if carried && missed < MOST_MISSED && gained.is_finite() {
+            // A step that failed still tells how the readings change along it.
+            missed += 1;
+            j += (&next.r - &linear) / step.norm_squared() * step.transpose();
+            damping = (damping * 10.0).max(1e-2);
         } else if fresh {
             damping = (damping * 10.0).max(1e-4);
             if damping > 1e8 {
@@ -309,8 +332,14 @@ pub(super) fn solve(problem: &Problem) -> Solved {
             }
         } else {
             j = problem.slope(&at.u, &measures);
-            fresh = true;
+            (fresh, carried) = (true, false);
         }
+    }
+    if let Some(start) = start.filter(|_| carried) {
+        last = Some(Looked {
+            u: at.u.clone(),
+            derivative: start.wanted.clone(),
+        });
     }
     if last.as_ref().is_none_or(|l: &Looked| l.u != at.u) {
         (j, last) = look_again(problem, &at.u);
@@ -335,6 +364,7 @@ pub(super) fn solve(problem: &Problem) -> Solved {
         read: at.read,
         jacobian: j,
         covariance,
+        carried,
         wanted,
     }
 }

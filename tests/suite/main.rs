@@ -52,6 +52,8 @@ mod true_size;
 mod nesting;
 // Bodies fitted to sheets: tape against fit, triangles against surface.
 mod bodies;
+// A fit that starts where an earlier one ended.
+mod refit;
 // Sheets that contradict themselves, and what to measure next.
 mod doubt;
 // Bodies whose left and right differ.
