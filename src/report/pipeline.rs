@@ -5,7 +5,7 @@ use rayon::prelude::*;
 
 use crate::asbuilt;
 use crate::drawing::Drawing;
-use crate::drawing::{dxf, face, pdf, svg};
+use crate::drawing::{dxf, missing_glyphs, pdf, svg};
 use crate::error::{Error, Finding, Severity};
 use crate::layout::Board;
 use crate::layout::board::board_drawing;
@@ -118,7 +118,7 @@ pub fn rebuild(
     );
     let (boards, pages, page_counts) = (boards?, pages?, page_counts?);
     let (core, proof) = (core?, proof?);
-    let missing: String = face::missing_glyphs(&pages)?.into_iter().collect();
+    let missing: String = missing_glyphs(&pages)?.into_iter().collect();
     if !missing.is_empty() {
         checked.findings.push(Finding::new(
             Severity::Note,
@@ -298,10 +298,10 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
     let name = &form.checked.sheet.name;
     let unit = form.checked.unit;
     let zero = totals::underside(form);
-    let outlines = || svg::write(&views::views(&form.solid, zero, name, unit)).into_bytes();
+    let outlines = || svg::write(&views::views(&form.solid, zero, name, unit));
     let (drawn, written) = rayon::join(
         || -> Result<Vec<(String, Vec<u8>)>, Error> {
-            let sections = svg::write(&views::sections(&form.solid, name, unit));
+            let sections = svg::write(&views::sections(&form.solid, name, unit))?;
             let pictures = render::views(&form.solid)?;
             let mut out = vec![(
                 "guide.html".to_owned(),
@@ -310,7 +310,7 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
             for view in pictures {
                 out.push((format!("pictures/{}.png", view.name), view.png));
             }
-            out.push(("pictures/views.svg".into(), outlines()));
+            out.push(("pictures/views.svg".into(), outlines()?.into_bytes()));
             out.push(("pictures/sections.svg".into(), sections.into_bytes()));
             out.push((
                 "solid/outer.stl".into(),
@@ -352,7 +352,7 @@ fn boards(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
             let drawing = board_drawing(board, &pieces, &form.workshop)?;
             let name = format!("boards/board-{:0digits$}", i + 1);
             Ok([
-                (format!("{name}.svg"), svg::write(&drawing).into_bytes()),
+                (format!("{name}.svg"), svg::write(&drawing)?.into_bytes()),
                 (format!("{name}.dxf"), dxf::write(&drawing)?.into_bytes()),
             ])
         })

@@ -5,6 +5,7 @@ use crate::geom::Point2;
 use crate::layout::Board;
 use crate::report::Form;
 use crate::stack::Layer;
+use crate::stack::Piece;
 use crate::units;
 
 /// How far a stand may be tilted before it falls where children or pets can pull at it (15 degrees: what the same rules ask of lamps
@@ -130,18 +131,8 @@ const THREAD_MM: f64 = 1.0;
 /// Weight of the layers as if they had no openings but those of rods and pole, kg.
 fn solid_weight(form: &Form) -> f64 {
     let weight = |layer: &Layer| {
-        let area: f64 = layer
-            .pieces
-            .iter()
-            .map(|p| {
-                let rounds: f64 = p
-                    .rounds
-                    .iter()
-                    .map(|(_, d)| std::f64::consts::PI * d * d / 4.0)
-                    .sum();
-                p.outline.area() - rounds
-            })
-            .sum();
+        let opened = |p: &Piece| p.openings().map(Outline::area).sum::<f64>();
+        let area: f64 = layer.pieces.iter().map(|p| p.area + opened(p)).sum();
         let material = form.workshop.material(layer.material);
         area * material.thickness * material.density / MM3_PER_M3
     };

@@ -7,6 +7,7 @@ pub mod hollow;
 mod layers;
 mod make;
 pub mod mark;
+mod piece;
 pub mod play;
 pub mod proof;
 mod rays;
@@ -33,23 +34,7 @@ pub use make::core_mesh;
 pub use make::finish;
 pub use make::restarted;
 pub use make::underside;
-
-/// One flat piece to cut.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Piece {
-    /// Unique name: `L012`, or `L012b` for a second loop of the same layer.
-    pub id: String,
-    /// What is left after cutting (before kerf), in the form's own axes, mm.
-    pub outline: Outline,
-    /// Openings: dowel and pole holes as polygons, lightening holes, mm, as left after cutting.
-    pub holes: Vec<Outline>,
-    /// Round holes among the openings: centre and diameter, for drawing and drilling.
-    pub rounds: Vec<(Point2, f64)>,
-    /// Lines and words to draw on the upper face.
-    pub marks: Vec<Mark>,
-    /// Net area, mm².
-    pub area: f64,
-}
+pub use piece::Piece;
 
 /// Something drawn on a piece, in the form's own axes.
 #[derive(Clone, Debug, PartialEq)]

@@ -4,8 +4,8 @@
 use crate::drawing::Anchor;
 use crate::drawing::Item;
 use crate::drawing::Pen;
-use crate::drawing::face;
 use crate::error::Error;
+use crate::face;
 use crate::geom::Point2;
 use crate::layout::ink::SMALLEST_LETTER;
 use crate::workshop::Paper;
