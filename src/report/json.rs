@@ -8,6 +8,7 @@ use serde_json::{Map, Value, json};
 use crate::error::{Error, Finding, Severity};
 use crate::geom::{Outline, Point2};
 use crate::layout::Board;
+use crate::layout::split;
 use crate::measure::Kind;
 use crate::measure::Level;
 use crate::measure::Side;
@@ -332,10 +333,9 @@ fn parts(form: &Form) -> Result<Value, Error> {
         .iter()
         .filter(|p| whole(&p.id).is_none())
         .map(|p| {
-            let of = p.id.rsplit_once('-').map_or("", |(of, _)| of);
             json!({
                 "id": p.id,
-                "of": of,
+                "of": split::whole(&p.id),
                 "outline": outline(&p.outline),
                 "holes": p.holes.iter().map(outline).collect::<Value>(),
                 "area": number(p.area),

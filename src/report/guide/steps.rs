@@ -6,6 +6,7 @@ use super::check;
 use super::rods;
 use super::stand;
 use crate::layout::Board;
+use crate::layout::split;
 use crate::measure::Level;
 use crate::report::Form;
 use crate::report::cost;
@@ -57,10 +58,9 @@ fn bought(form: &Form) -> Vec<String> {
     let w = &form.workshop;
     let unit = form.checked.unit;
     let material = |board: &Board| {
-        let first = board.placed.first().map(|p| p.piece.as_str());
+        let first = board.placed.first().map(|p| split::whole(&p.piece));
         let mut cut = form.stack.to_cut();
-        // Parts of a piece carry its name and more.
-        cut.find(|(_, p)| first.is_some_and(|f| f.starts_with(p.id.as_str())))
+        cut.find(|(_, p)| first == Some(p.id.as_str()))
             .map_or(0, |(of, _)| of)
     };
     let mut kinds: Vec<(usize, usize)> =
