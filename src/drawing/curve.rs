@@ -245,14 +245,15 @@ mod tests {
             let (s, c) = libm::sincos(degrees.to_radians());
             Point2::new(10.0 * c, 10.0 * s)
         };
-        for (from, to) in [(0.0, 90.0), (20.0, 200.0), (100.0, 40.0), (0.0, -180.0)] {
-            let bulge = libm::tan((to - from).to_radians() / 4.0);
+        for (from, to) in [(0.0_f64, 90.0), (20.0, 200.0), (100.0, 40.0), (0.0, -180.0)] {
+            let angle: f64 = to - from;
+            let bulge = libm::tan(angle.to_radians() / 4.0);
             let (middle, half) = halved(at(from), at(to), bulge);
             assert!(
                 (middle - at(f64::midpoint(from, to))).norm() < 1e-12,
                 "{from} {to}"
             );
-            let wanted = libm::tan((to - from).to_radians() / 8.0);
+            let wanted = libm::tan(angle.to_radians() / 8.0);
             assert!((half - wanted).abs() < 1e-12);
         }
     }

@@ -10,6 +10,7 @@ use crate::error::{Error, Finding, Severity};
 use crate::layout::Board;
 use crate::layout::board::board_drawing;
 use crate::layout::nest;
+use crate::layout::offcut;
 use crate::layout::page;
 use crate::layout::split;
 use crate::mesh;
@@ -117,6 +118,15 @@ pub fn rebuild(
         },
     );
     let (boards, pages, page_counts) = (boards?, pages?, page_counts?);
+    let cut = to_cut(&stack, &workshop, None)?;
+    let pieces: Vec<&Piece> = cut.iter().collect();
+    let offcuts = boards
+        .iter()
+        .map(|board| {
+            let stock = workshop.stock.get(board.stock)?;
+            offcut::largest(board, &pieces, stock.gap + stock.kerf)
+        })
+        .collect();
     let (core, proof) = (core?, proof?);
     let missing: String = missing_glyphs(&pages)?.into_iter().collect();
     if !missing.is_empty() {
@@ -134,6 +144,7 @@ pub fn rebuild(
         core,
         stack,
         boards,
+        offcuts,
         pages,
         proof,
         page_counts,

@@ -3,6 +3,7 @@
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::layout::Board;
+use crate::layout::split;
 use crate::report::Form;
 use crate::stack::Layer;
 use crate::stack::Piece;
@@ -21,13 +22,17 @@ const MM3_PER_M3: f64 = 1e9;
 pub struct Totals {
     /// Number of layers.
     pub layers: usize,
-    /// Number of pieces.
+    /// Number of pieces, wedges with them.
     pub pieces: usize,
+    /// How many of them lie on boards, whole or in parts: all but those of a pile that is there.
+    pub laid: usize,
+    /// How many cut-outs they make, parts counted one by one.
+    pub cut_outs: usize,
     /// Number of boards.
     pub boards: usize,
     /// Area of all boards, mm².
     pub board_area: f64,
-    /// Net area of all pieces, mm².
+    /// Net area of all pieces, wedges with them, mm².
     pub used_area: f64,
     /// Length of every cut: outlines and holes, mm.
     pub cut_length: f64,
@@ -86,9 +91,15 @@ pub fn totals(form: &Form) -> Totals {
         height: stack.top() - zero,
         ..Totals::default()
     };
+    let mut laid: Vec<&str> = Vec::new();
     for board in &form.boards {
         t.board_area += board.width * board.length;
+        t.cut_outs += board.placed.len();
+        laid.extend(board.placed.iter().map(|p| split::whole(&p.piece)));
     }
+    laid.sort_unstable();
+    laid.dedup();
+    t.laid = laid.len();
     for dowel in &stack.dowels {
         t.dowel_length += dowel.length;
         let area = std::f64::consts::PI * dowel.diameter * dowel.diameter / 4.0;

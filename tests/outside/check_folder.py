@@ -125,8 +125,8 @@ def layers(form):
             check(shape.is_valid, f"{name}: {shapely.is_valid_reason(shape)}")
             near(shape.area, piece["area"], 1e-4 * shape.area + 0.1, f"area of {name}")
             polygons[name] = shape
-    near(len(polygons), form["totals"]["pieces"], 0, "number of pieces")
-    area = sum(p.area for p in polygons.values())
+    near(len(polygons) + len(form["wedges"]), form["totals"]["pieces"], 0, "number of pieces")
+    area = sum(p.area for p in polygons.values()) + sum(w["area"] for w in form["wedges"])
     near(area, form["totals"]["used_area"], 1e-4 * area, "area of all pieces")
     weight = sum(
         polygons[p["id"]].area * layer["thickness"] * layer["density"] / 1e9
@@ -411,6 +411,21 @@ def boards(folder, form, polygons):
                     # A piece may lie in an opening of another: measure the real shapes.
                     apart = shapes[i].distance(shapes[ids[j]])
                     check(apart >= stock["gap"] - 0.002, f"{name}: {i} and {ids[j]} are {apart:.3f} mm apart")
+        left = board["offcut"]
+        if left:
+            x, y = left["x"], left["y"]
+            box = shapely.box(x, y, x + left["width"], y + left["length"])
+            check(sheet.buffer(0.002).contains(box), f"{name}: its off-cut lies off the board")
+            apart = min(s.distance(box) for s in shapes.values())
+            check(apart >= stock["gap"] - 0.002, f"{name}: its off-cut is {apart:.2f} mm from a piece")
+            # No smaller than what plainly lies beside all pieces, cells of 5 mm apart.
+            x1, y1 = (max(s.bounds[k] for s in shapes.values()) for k in (2, 3))
+            off = stock["gap"] + stock["kerf"] + 5.0
+            plain = max(
+                (board["width"] - x1 - off) * (board["length"] - 5.0),
+                (board["length"] - y1 - off) * (board["width"] - 5.0),
+            )
+            check(box.area >= plain, f"{name}: its off-cut has {box.area:.0f} mm2, {plain:.0f} lie free")
         used = sum(s.area for s in shapes.values())
         near(used, board["used_area"], 1e-4 * used, f"{name}: area used")
         readable(name, words(folder / f"boards/{name}.svg", board["length"]), shapes, sheet)

@@ -126,6 +126,10 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                     (units::fixed(length, 0)) " mm)"
                 }
             }
+            li class="tick" {
+                "Dowels in all: " (metres(t.dowel_length * SPARE)) ": the lengths above are "
+                (metres(t.dowel_length)) ", the rest is spare"
+            }
             @if let Some((_, diameter, _, _)) = form.stack.pole {
                 li class="tick" {
                     "Pole, " (units::fixed(diameter, 1)) " mm dia., "
@@ -171,9 +175,16 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
         }
         @if let Some(sum) = cost.sum() {
             p {
-                "At the prices of the workshop file stock, dowels and batting come to about "
+                @let (within, without) = cost.counted();
+                "At the prices of the workshop file " (within) ", with their spare, come to about "
                 strong { (units::fixed(sum, 0)) " " (cost.currency) }
-                "; glue, cover, base and stand are not counted."
+                ". Not in it: " (without) "."
+            }
+        }
+        @if let Some(left) = words::offcuts(form) {
+            p {
+                (left) ". They can go into the workshop file as a " code { "[[stock]]" } " with a "
+                code { "count" } " above the others, to be used first for the next form."
             }
         }
         (rods::openings(form, t))
