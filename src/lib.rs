@@ -14,6 +14,7 @@ pub mod asbuilt;
 pub mod compare;
 pub mod drawing;
 pub mod error;
+pub mod face;
 pub mod geom;
 pub mod layout;
 pub mod measure;

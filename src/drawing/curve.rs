@@ -223,10 +223,40 @@ pub(crate) fn radius(a: Point2, b: Point2, bulge: f64) -> f64 {
     (b - a).norm() * (1.0 + bulge * bulge) / (4.0 * bulge.abs())
 }
 
+/// The middle of an arc from `a` to `b`, and the bulge of either half.
+pub(crate) fn halved(a: Point2, b: Point2, bulge: f64) -> (Point2, f64) {
+    let chord = b - a;
+    // The height of an arc over its chord is half the chord times the bulge, to the right of the way
+    // when it turns left.
+    let up = Vector2::new(chord.y, -chord.x) * (bulge / 2.0);
+    let half = bulge / (1.0 + (1.0 + bulge * bulge).sqrt());
+    (a + chord / 2.0 + up, half)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::geom::Outline;
+
+    #[test]
+    fn halves_of_an_arc_are_the_arc() {
+        // A quarter and a half of a circle of 10 mm round the origin, turning left and right.
+        let at = |degrees: f64| {
+            let (s, c) = libm::sincos(degrees.to_radians());
+            Point2::new(10.0 * c, 10.0 * s)
+        };
+        for (from, to) in [(0.0_f64, 90.0), (20.0, 200.0), (100.0, 40.0), (0.0, -180.0)] {
+            let angle: f64 = to - from;
+            let bulge = libm::tan(angle.to_radians() / 4.0);
+            let (middle, half) = halved(at(from), at(to), bulge);
+            assert!(
+                (middle - at(f64::midpoint(from, to))).norm() < 1e-12,
+                "{from} {to}"
+            );
+            let wanted = libm::tan(angle.to_radians() / 8.0);
+            assert!((half - wanted).abs() < 1e-12);
+        }
+    }
 
     /// The line that a path of arcs runs along.
     fn drawn(arcs: &Arcs) -> Outline {

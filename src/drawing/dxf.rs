@@ -25,9 +25,9 @@ use crate::drawing::Drawing;
 use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::drawing::curve;
-use crate::drawing::printable;
 use crate::drawing::rounded;
 use crate::error::Error;
+use crate::face::printable;
 
 /// Name of the dashed line type.
 const DASHED: &str = "DASHED";

@@ -5,9 +5,11 @@
 
 mod curve;
 pub mod dxf;
-pub mod face;
+mod missing;
 pub mod pdf;
 pub mod svg;
+
+pub use missing::missing_glyphs;
 
 use crate::geom::Point2;
 
@@ -197,12 +199,4 @@ pub(crate) fn rounded(value: f64) -> f64 {
     } else {
         thousandths / 1000.0
     }
-}
-
-/// Words without the control characters that no drawing format can carry.
-pub(crate) fn printable(words: &str) -> String {
-    words
-        .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect()
 }

@@ -30,11 +30,11 @@ use crate::drawing::Anchor;
 use crate::drawing::Drawing;
 use crate::drawing::Item;
 use crate::drawing::Pen;
-use crate::drawing::face::CAP_HEIGHT;
-use crate::drawing::face::Face;
-use crate::drawing::printable;
 use crate::drawing::rounded;
 use crate::error::Error;
+use crate::face::CAP_HEIGHT;
+use crate::face::Face;
+use crate::face::printable;
 use crate::geom::Point2;
 use crate::tolerance::SAME_POINT_EPS_MM;
 
@@ -54,7 +54,7 @@ const SQUEEZE: u8 = 6;
 /// Writes the pages as one document called `title`, with a bookmark for every run of pages that
 /// have the same title.
 ///
-/// Characters that the face lacks are printed as `?`; [`missing_glyphs`](super::face::missing_glyphs) lists them.
+/// Characters that the face lacks are printed as `?`; [`missing_glyphs`](super::missing_glyphs) lists them.
 ///
 /// # Errors
 /// [`Error::Format`] when there is no page, when a page has no size or is longer than a reader

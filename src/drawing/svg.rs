@@ -17,14 +17,23 @@ use crate::drawing::Group;
 use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::drawing::curve;
-use crate::drawing::face;
-use crate::drawing::printable;
 use crate::drawing::rounded;
+use crate::error::Error;
+use crate::face::CAP_HEIGHT;
+use crate::face::Face;
+use crate::face::printable;
 use crate::geom::Point2;
 
-/// Writes a drawing at true size: width and height in mm, one user unit to the millimetre.
-#[must_use]
-pub fn write(drawing: &Drawing) -> String {
+/// Bulge of an arc of a quarter turn, the tangent of a quarter of that.
+const QUARTER: f64 = std::f64::consts::SQRT_2 - 1.0;
+
+/// Writes a drawing at true size: width and height in mm, one user unit to the millimetre. Words say
+/// how long they are, so that they keep their room whatever face the reader has.
+///
+/// # Errors
+/// [`Error::Format`] when the face of the words cannot be read.
+pub fn write(drawing: &Drawing) -> Result<String, Error> {
+    let face = Face::open()?;
     let width = rounded(drawing.width);
     let height = rounded(drawing.height);
     let mut document = Document::new()
@@ -70,7 +79,7 @@ pub fn write(drawing: &Drawing) -> String {
                 node = node.set("clip-path", format!("url(#clip-{})", group.id));
             }
             for item in items {
-                node = add(node, item, drawing.height);
+                node = add(node, item, drawing.height, &face);
             }
             layer = layer.add(node);
         }
@@ -80,7 +89,7 @@ pub fn write(drawing: &Drawing) -> String {
     }
     let mut text = document.to_string();
     text.push('\n');
-    text
+    Ok(text)
 }
 
 /// Whether an item is an opening, to be cut first.
@@ -112,7 +121,7 @@ fn style(pen: Pen) -> (&'static str, f64, Option<&'static str>) {
 }
 
 /// The group with one more item, `y` turned to point down from `height`.
-fn add(group: element::Group, item: &Item, height: f64) -> element::Group {
+fn add(group: element::Group, item: &Item, height: f64, face: &Face) -> element::Group {
     let flip = |p: &Point2| (rounded(p.x), rounded(height - p.y));
     match item {
         Item::Path {
@@ -131,14 +140,10 @@ fn add(group: element::Group, item: &Item, height: f64) -> element::Group {
                 let Some((to, _)) = arcs.get(k + 1).or(arcs.first().filter(|_| *closed)) else {
                     break;
                 };
-                let (x, y) = flip(to);
                 if *bulge != 0.0 {
-                    let r = rounded(curve::radius(*from, *to, *bulge));
-                    // Turning left is against the clock, which SVG calls negative.
-                    let sweep = u8::from(*bulge < 0.0);
-                    data = data.elliptical_arc_to((r, r, 0, 0, sweep, x, y));
+                    data = arc_to(data, *from, *to, *bulge, height);
                 } else if k + 1 < n {
-                    data = data.line_to((x, y));
+                    data = data.line_to(flip(to));
                 }
             }
             if *closed {
@@ -190,9 +195,15 @@ fn add(group: element::Group, item: &Item, height: f64) -> element::Group {
                 .set("x", x)
                 .set("y", y)
                 .set("font-family", "'Noto Sans', 'DejaVu Sans', sans-serif")
-                .set("font-size", rounded(size / face::CAP_HEIGHT))
+                .set("font-size", rounded(size / CAP_HEIGHT))
                 .set("text-anchor", anchor)
                 .set("fill", "#000000");
+            let long = rounded(face.width(words, *size));
+            if long > 0.0 {
+                node = node
+                    .set("textLength", long)
+                    .set("lengthAdjust", "spacingAndGlyphs");
+            }
             let degrees = rounded(-turn.to_degrees());
             if degrees != 0.0 {
                 node = node.set("transform", format!("rotate({degrees} {x} {y})"));
@@ -200,6 +211,20 @@ fn add(group: element::Group, item: &Item, height: f64) -> element::Group {
             group.add(node)
         }
     }
+}
+
+/// The path with an arc. SVG tells arcs by their radius, and a rounded radius says little of how far
+/// an arc of nearly half a turn stands out: what turns by more than a quarter is written in halves.
+fn arc_to(data: Data, from: Point2, to: Point2, bulge: f64, height: f64) -> Data {
+    if bulge.abs() > QUARTER {
+        let (middle, half) = curve::halved(from, to, bulge);
+        let first = arc_to(data, from, middle, half, height);
+        return arc_to(first, middle, to, half, height);
+    }
+    let r = rounded(curve::radius(from, to, bulge));
+    // Turning left is against the clock, which SVG calls negative.
+    let sweep = u8::from(bulge < 0.0);
+    data.elliptical_arc_to((r, r, 0, 0, sweep, rounded(to.x), rounded(height - to.y)))
 }
 
 #[cfg(test)]
@@ -231,7 +256,7 @@ mod tests {
                 clip: None,
             }],
         };
-        let text = write(&drawing);
+        let text = write(&drawing).unwrap();
         assert!(text.contains("alto &amp; "));
         assert!(text.contains("a&lt;b "));
         assert!(text.contains(r#"width="50mm""#));
@@ -239,6 +264,6 @@ mod tests {
         let opening = text.find("<circle").unwrap();
         let outline = text.find("<path").unwrap();
         assert!(opening < outline, "{text}");
-        assert_eq!(text, write(&drawing));
+        assert_eq!(text, write(&drawing).unwrap());
     }
 }

@@ -107,6 +107,28 @@ impl Outline {
         inside
     }
 
+    /// Whether the boundary runs through the rectangle between these two corners (Liang and Barsky
+    /// 1984); along its edge it does not.
+    #[must_use]
+    pub fn meets(&self, low: Point2, high: Point2) -> bool {
+        self.sides().any(|(a, b)| {
+            let d = b - a;
+            let (mut from, mut to) = (0.0_f64, 1.0_f64);
+            for (p, v, l, h) in [(a.x, d.x, low.x, high.x), (a.y, d.y, low.y, high.y)] {
+                if v == 0.0 {
+                    if p <= l || p >= h {
+                        return false;
+                    }
+                    continue;
+                }
+                let (s, t) = ((l - p) / v, (h - p) / v);
+                from = from.max(s.min(t));
+                to = to.min(s.max(t));
+            }
+            from < to
+        })
+    }
+
     /// Nearest point of the boundary to `p`, and the number of its side; `None` when it is empty.
     #[must_use]
     pub fn nearest(&self, p: Point2) -> Option<(Point2, usize)> {

@@ -5,8 +5,8 @@ use crate::drawing::Drawing;
 use crate::drawing::Group;
 use crate::drawing::Item;
 use crate::drawing::Pen;
-use crate::drawing::face;
 use crate::error::Error;
+use crate::face;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::Board;
@@ -125,17 +125,7 @@ fn bar_on_a_piece(board: &Board, pieces: &[&Piece]) -> Result<Vec<Item>, Error> 
     laid.sort_by(|a, b| b.0.area.total_cmp(&a.0.area));
     for bar in CHECK_BARS {
         for (piece, pose) in &laid {
-            let mut free = Free::inside(&piece.outline.points);
-            for ring in std::iter::once(&piece.outline).chain(&piece.holes) {
-                let mut closed = ring.points.clone();
-                closed.extend(ring.points.first());
-                free.take_line(&closed);
-            }
-            for hole in &piece.holes {
-                if let Some((low, high)) = hole.bounds() {
-                    free.take(low, high);
-                }
-            }
+            let mut free = Free::on(piece);
             for item in ink::marks(piece, &Pose::new(0.0, 0.0, 0.0))? {
                 match item {
                     Item::Path { points, closed, .. } => {

@@ -3,6 +3,7 @@
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::bounds;
+use crate::stack::Piece;
 
 /// Side of a cell, mm.
 const CELL: f64 = 1.0;
@@ -20,6 +21,27 @@ pub(crate) struct Free {
 impl Free {
     /// The inside of an outline.
     pub(crate) fn inside(outline: &[Point2]) -> Self {
+        Self::between(&[outline])
+    }
+
+    /// The matter of a piece: inside its outline, off its holes and clear of every cut.
+    pub(crate) fn on(piece: &Piece) -> Self {
+        let rings: Vec<&[Point2]> = std::iter::once(&piece.outline)
+            .chain(&piece.holes)
+            .map(|ring| ring.points.as_slice())
+            .collect();
+        let mut free = Self::between(&rings);
+        for ring in rings {
+            let mut closed = ring.to_vec();
+            closed.extend(ring.first());
+            free.take_line(&closed);
+        }
+        free
+    }
+
+    /// What lies inside the first of some rings and outside the others, which lie in it.
+    fn between(rings: &[&[Point2]]) -> Self {
+        let outline = rings.first().copied().unwrap_or_default();
         let (low, high) = bounds(outline).unwrap_or((Point2::origin(), Point2::origin()));
         let cells = |length: f64| {
             (1..100_000)
@@ -35,12 +57,14 @@ impl Free {
         };
         for row in 0..rows {
             let y = low.y + (row as f64 + 0.5) * CELL;
-            // Where the outline crosses the middle of the row: inside from odd to even crossings.
-            let mut crossings: Vec<f64> = (0..outline.len())
-                .filter_map(|k| {
-                    let (p, q) = (outline[k], outline[(k + 1) % outline.len()]);
-                    ((p.y > y) != (q.y > y)).then(|| p.x + (y - p.y) / (q.y - p.y) * (q.x - p.x))
+            // Where the rings cross the middle of the row: inside from odd to even crossings.
+            let mut crossings: Vec<f64> = rings
+                .iter()
+                .flat_map(|ring| {
+                    (0..ring.len()).map(move |k| (ring[k], ring[(k + 1) % ring.len()]))
                 })
+                .filter(|(p, q)| (p.y > y) != (q.y > y))
+                .map(|(p, q)| p.x + (y - p.y) / (q.y - p.y) * (q.x - p.x))
                 .collect();
             crossings.sort_by(f64::total_cmp);
             let mut passed = 0;
@@ -164,6 +188,35 @@ impl Free {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::Outline;
+
+    #[test]
+    fn words_stay_on_the_wall_of_a_ring() {
+        let square = |a: f64, b: f64| {
+            Outline::new(
+                [(a, a), (b, a), (b, b), (a, b)]
+                    .map(|(x, y)| Point2::new(x, y))
+                    .to_vec(),
+            )
+        };
+        let piece = Piece {
+            id: "L002".into(),
+            outline: square(0.0, 100.0),
+            holes: vec![square(20.0, 80.0)],
+            rounds: vec![],
+            marks: vec![],
+            area: 6400.0,
+        };
+        let mut free = Free::on(&piece);
+        let size = Vector2::new(30.0, 6.0);
+        let at = free.place(size, Point2::new(50.0, 50.0)).unwrap();
+        assert!(piece.holds(at - size / 2.0, at + size / 2.0), "{at}");
+        // Wider than the wall and taller than it: nowhere.
+        assert!(
+            free.place(Vector2::new(25.0, 25.0), Point2::origin())
+                .is_none()
+        );
+    }
 
     #[test]
     fn words_go_where_nothing_is() {

@@ -3,16 +3,18 @@
 use crate::drawing::Anchor;
 use crate::drawing::Item;
 use crate::drawing::Pen;
-use crate::drawing::face;
 use crate::error::Error;
+use crate::face;
 use crate::geom::Outline;
 use crate::geom::Point2;
+use crate::geom::Vector2;
 use crate::geom::offset::Region;
 use crate::geom::offset::offset;
 use crate::geom::offset::stretches_inside;
 use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::convex;
+use crate::layout::free::Free;
 use crate::stack::Mark;
 use crate::stack::Piece;
 
@@ -25,6 +27,9 @@ const ARROW_HEAD: f64 = 5.0;
 /// How far beyond a hole its diameter is written, mm.
 const BESIDE_HOLE: f64 = 1.5;
 
+/// Least distance of words from a cut, mm.
+const OFF_CUT: f64 = 0.5;
+
 /// The strokes that are cut, openings first. Half the kerf is added round the outline and taken
 /// off inside the openings, so that what is left is the piece.
 ///
@@ -34,7 +39,7 @@ pub(crate) fn cuts(piece: &Piece, pose: &Pose, kerf: f64) -> Result<Vec<Item>, E
     let mut items = Vec::new();
     let half = kerf / 2.0;
     for hole in &piece.holes {
-        if let Some(&(centre, diameter)) = round(&hole.points, &piece.rounds) {
+        if let Some((centre, diameter)) = piece.round(hole) {
             let radius = diameter / 2.0 - half;
             if radius <= 0.0 {
                 return Err(narrow(piece, diameter, kerf));
@@ -81,15 +86,6 @@ fn path(pen: Pen, points: &[Point2], pose: &Pose) -> Item {
     }
 }
 
-/// The round hole that an opening stands for.
-fn round<'a>(hole: &[Point2], rounds: &'a [(Point2, f64)]) -> Option<&'a (Point2, f64)> {
-    let (low, high) = bounds(hole)?;
-    let across = (high.x - low.x).max(high.y - low.y);
-    rounds
-        .iter()
-        .find(|&&(centre, diameter)| convex::inside(hole, centre) && across < 1.2 * diameter)
-}
-
 /// An outline moved outwards by a distance, inwards when it is negative: outer rings first.
 fn moved(outline: &Outline, distance: f64) -> Vec<Outline> {
     if distance.total_cmp(&0.0).is_eq() {
@@ -125,11 +121,12 @@ pub(crate) fn marks(piece: &Piece, pose: &Pose) -> Result<Vec<Item>, Error> {
     }
     let mut taken = boxes(piece)?;
     if !piece.marks.iter().any(|m| matches!(m, Mark::Text(..)))
-        && let Some(at) = roomy(piece)
+        && let Some((at, size, turn)) = name_place(piece)?
     {
-        let size = 2.0 * SMALLEST_LETTER;
-        taken.push(around(at, size, &piece.id)?);
-        items.push(words_at(at, size, &piece.id, pose));
+        let (low, high) = around(at, size, &piece.id)?;
+        let half = turned((high - low) / 2.0, turn);
+        taken.push((at - half, at + half));
+        items.push(words_turned(at, size, turn, &piece.id, pose));
     }
     for &(centre, diameter) in &piece.rounds {
         let words = format!("dia. {diameter:.1}");
@@ -166,10 +163,23 @@ fn above(points: &[Point2], piece: &Piece, pose: &Pose) -> Vec<Item> {
 
 /// Words whose middle stands at a point of the piece.
 fn words_at(at: Point2, size: f64, words: &str, pose: &Pose) -> Item {
+    words_turned(at, size, false, words, pose)
+}
+
+/// The same, running up the piece if `upright`.
+fn words_turned(at: Point2, size: f64, upright: bool, words: &str, pose: &Pose) -> Item {
+    let (base, turn) = if upright {
+        (
+            Point2::new(at.x + size / 2.0, at.y),
+            std::f64::consts::FRAC_PI_2,
+        )
+    } else {
+        (Point2::new(at.x, at.y - size / 2.0), 0.0)
+    };
     Item::Text {
-        at: pose.apply(Point2::new(at.x, at.y - size / 2.0)),
+        at: pose.apply(base),
         size,
-        turn: pose.turn(),
+        turn: pose.turn() + turn,
         anchor: Anchor::Middle,
         words: words.to_owned(),
     }
@@ -188,7 +198,7 @@ fn arrow(tail: Point2, tip: Point2, pose: &Pose) -> Vec<Item> {
         let head = ARROW_HEAD.min(length / 2.0);
         let (u, v) = (
             d * (head / length),
-            nalgebra::Vector2::new(-d.y, d.x) * (head / length),
+            Vector2::new(-d.y, d.x) * (head / length),
         );
         let barbs = vec![
             pose.apply(tip + u + v * 0.4),
@@ -236,7 +246,7 @@ fn boxes(piece: &Piece) -> Result<Vec<(Point2, Point2)>, Error> {
         }
     }
     for &(centre, diameter) in &piece.rounds {
-        let r = nalgebra::Vector2::new(diameter, diameter) / 2.0;
+        let r = Vector2::new(diameter, diameter) / 2.0;
         taken.push((centre - r, centre + r));
     }
     Ok(taken)
@@ -271,21 +281,40 @@ fn beside(
         let free = taken
             .iter()
             .all(|(a, b)| a.x > high.x || b.x < low.x || a.y > high.y || b.y < low.y);
-        let corners = [
-            low,
-            Point2::new(high.x, low.y),
-            high,
-            Point2::new(low.x, high.y),
-            at,
-        ];
-        let within = corners
-            .iter()
-            .all(|&c| convex::inside(&piece.outline.points, c));
-        if free && within {
+        let room = Vector2::new(OFF_CUT, OFF_CUT);
+        if free && piece.holds(low - room, high + room) {
             return Ok(Some(at));
         }
     }
     Ok(None)
+}
+
+/// Middle and height of the letters of a piece's name, and whether it runs up the piece: as tall as
+/// there is room for, near the widest place. On a piece too narrow for any the name stands there all
+/// the same: without it the piece is lost.
+fn name_place(piece: &Piece) -> Result<Option<(Point2, f64, bool)>, Error> {
+    let Some(wanted) = roomy(piece) else {
+        return Ok(None);
+    };
+    let mut free = Free::on(piece);
+    for size in [2.0, 1.5, 1.0].map(|s| s * SMALLEST_LETTER) {
+        let (low, high) = around(wanted, size, &piece.id)?;
+        for upright in [false, true] {
+            if let Some(at) = free.place(turned(high - low, upright), wanted) {
+                return Ok(Some((at, size, upright)));
+            }
+        }
+    }
+    Ok(Some((wanted, SMALLEST_LETTER, false)))
+}
+
+/// Breadth and height of words, exchanged where they run up.
+fn turned(size: Vector2, upright: bool) -> Vector2 {
+    if upright {
+        Vector2::new(size.y, size.x)
+    } else {
+        size
+    }
 }
 
 /// A point of the piece with room round it: the best of a coarse grid.
@@ -417,5 +446,54 @@ mod tests {
             })
             .collect();
         assert_eq!(words, ["L001", "dia. 8.3"]);
+    }
+
+    /// Boxes of all words among items that are not turned.
+    fn written(items: &[Item]) -> Vec<(Point2, Point2)> {
+        items
+            .iter()
+            .filter_map(|i| match i {
+                Item::Text {
+                    at, size, words, ..
+                } => {
+                    let middle = Point2::new(at.x, at.y + size / 2.0);
+                    Some(around(middle, *size, words).unwrap())
+                }
+                _ => None,
+            })
+            .collect()
+    }
+
+    #[test]
+    fn words_beside_a_rod_stay_on_its_web() {
+        // A ring whose web is 30 mm wide: there is room above and below the hole, not beside it.
+        let rod = Point2::new(0.0, 0.0);
+        let opening = |x: f64| {
+            let square = [
+                (x - 30.0, -50.0),
+                (x + 30.0, -50.0),
+                (x + 30.0, 50.0),
+                (x - 30.0, 50.0),
+            ];
+            Outline::new(square.map(|(x, y)| Point2::new(x, y)).to_vec())
+        };
+        let mut piece = Piece {
+            outline: circle(Point2::origin(), 120.0, 180),
+            holes: vec![opening(-45.0), opening(45.0), circle(rod, 4.15, 24)],
+            rounds: vec![(rod, 8.3)],
+            ..disc()
+        };
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let boxes = written(&items);
+        assert_eq!(boxes.len(), 2);
+        for (low, high) in &boxes {
+            assert!(piece.holds(*low, *high), "{low} {high}");
+        }
+        // On a web too narrow for it the diameter is left out, and the name stands on the rim.
+        piece.holes = vec![opening(-36.0), opening(36.0), circle(rod, 4.15, 24)];
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let boxes = written(&items);
+        assert_eq!(boxes.len(), 1);
+        assert!(piece.holds(boxes[0].0, boxes[0].1));
     }
 }

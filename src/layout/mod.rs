@@ -11,6 +11,7 @@ mod forbidden;
 mod free;
 mod ink;
 pub mod nest;
+pub mod offcut;
 pub mod page;
 mod search;
 pub mod split;

@@ -7,6 +7,8 @@ use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::hull::hull;
+use crate::geom::offset;
+use crate::geom::offset::offset;
 use crate::layout::Board;
 use crate::layout::Placed;
 use crate::layout::Pose;
@@ -126,19 +128,32 @@ pub fn nest(pieces: &[&Piece], stocks: &[Stock], tries: usize) -> Result<Vec<Boa
 }
 
 /// The least number of boards of `stock`, or mm of a roll, that area alone allows: no layout can
-/// do with less. Counts the gap as a band of half its width round every outline.
+/// do with less. Counts the gap as a band of half its width round every outline and inside every
+/// opening; what is left of an opening counts as room where it could hold the smallest piece.
 #[must_use]
 pub fn area_bound(pieces: &[&Piece], stock: &Stock) -> f64 {
     let half = (stock.gap + stock.kerf) / 2.0;
     let (width, length) = free(stock);
     // A band of half the gap round a convex outline has at least perimeter times that (Steiner),
     // a dented one at least the band of the hull less its dents: the outline alone is counted there.
+    let smallest = smallest(pieces);
     let total: f64 = pieces
         .iter()
         .map(|p| {
             let outer = hull(&p.outline.points);
             let dents = outer.area() - p.outline.area();
-            p.outline.area() + (outer.perimeter() * half - dents).max(0.0)
+            let room: f64 = large_holes(p, smallest)
+                .into_iter()
+                .flat_map(|hole| {
+                    let hole = Outline {
+                        points: hole.to_vec(),
+                    }
+                    .counter_clockwise();
+                    offset(&[offset::Region::solid(hole)], -half)
+                })
+                .map(|r| r.area())
+                .sum();
+            p.outline.area() + (outer.perimeter() * half - dents).max(0.0) - room
         })
         .sum();
     let (width, length) = (width + 2.0 * half, length + 2.0 * half);
@@ -248,11 +263,18 @@ pub(crate) fn fits(piece: &Piece, stock: &Stock) -> bool {
     })
 }
 
+/// Area of the smallest outline, mm².
+fn smallest(pieces: &[&Piece]) -> f64 {
+    pieces
+        .iter()
+        .map(|p| p.outline.area())
+        .fold(f64::INFINITY, f64::min)
+}
+
 /// Openings that could hold the smallest of the pieces; the others are as good as solid.
 fn large_holes(piece: &Piece, smallest: f64) -> Vec<&[Point2]> {
     let mut holes: Vec<&Outline> = piece
-        .holes
-        .iter()
+        .openings()
         .filter(|h| h.area().abs() > smallest)
         .collect();
     holes.sort_by(|a, b| b.area().abs().total_cmp(&a.area().abs()));
@@ -288,10 +310,7 @@ fn on_stock(
     } else {
         vec![Point2::origin()]
     };
-    let smallest = pieces
-        .iter()
-        .map(|p| p.outline.area())
-        .fold(f64::INFINITY, f64::min);
+    let smallest = smallest(pieces);
     let variants: Vec<Variant> = pieces
         .par_iter()
         .enumerate()

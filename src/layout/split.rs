@@ -5,8 +5,8 @@
 //! hold the parts in line and together without clamps. In every other layer it runs on the other
 //! side of the middle, so that no two seams lie on one another and every layer bridges the next.
 
-use crate::drawing::face;
 use crate::error::Error;
+use crate::face;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
@@ -64,6 +64,12 @@ pub fn parts(piece: &Piece, stocks: &[Stock]) -> Result<Vec<Piece>, Error> {
         .enumerate()
         .map(|(k, part)| labelled(part, piece, k + 1, count))
         .collect()
+}
+
+/// The name of the piece that a part was cut from; of a whole piece its own.
+#[must_use]
+pub fn whole(id: &str) -> &str {
+    id.rsplit_once('-').map_or(id, |(of, _)| of)
 }
 
 fn fits(piece: &Piece, stocks: &[Stock]) -> bool {
@@ -207,17 +213,7 @@ fn labelled(mut part: Piece, piece: &Piece, k: usize, count: usize) -> Result<Pi
     part.id = format!("{}-{k}", piece.id);
     let outline = part.outline.points.clone();
     let on = |p: Point2| convex::inside(&outline, p);
-    let mut free = Free::inside(&outline);
-    for ring in std::iter::once(&part.outline).chain(&part.holes) {
-        let mut closed = ring.points.clone();
-        closed.extend(ring.points.first());
-        free.take_line(&closed);
-        if ring.points != outline
-            && let Some((low, high)) = ring.bounds()
-        {
-            free.take(low, high);
-        }
-    }
+    let mut free = Free::on(&part);
     let mut words: Vec<(Point2, f64, String)> = Vec::new();
     for mark in &piece.marks {
         match mark {
@@ -291,6 +287,7 @@ mod tests {
         for (k, part) in found.iter().enumerate() {
             assert!(fits(part, &stocks));
             assert_eq!(part.id, format!("L003-{}", k + 1));
+            assert_eq!(whole(&part.id), piece.id);
             let said = |m: &Mark| matches!(m, Mark::Text(_, _, t) if t.contains("part"));
             assert!(part.marks.iter().any(said));
         }
@@ -301,6 +298,7 @@ mod tests {
             },
             holes: p.holes.clone(),
         };
+        assert_eq!(whole(&piece.id), piece.id);
         for by in [
             Vector2::new(5.0, 0.0),
             Vector2::new(-5.0, 0.0),

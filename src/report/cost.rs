@@ -19,10 +19,12 @@ pub struct Cost {
     pub currency: String,
     /// Stock with its spare.
     pub stock: Option<f64>,
-    /// Dowels.
+    /// Dowels with their spare.
     pub dowels: Option<f64>,
     /// Batting with its spare.
     pub batting: Option<f64>,
+    /// Whether the form stands on a pole, which has no price.
+    pub pole: bool,
 }
 
 /// What boards, rods of this length (mm) and batting for this area (mm²) cost.
@@ -45,8 +47,9 @@ pub fn cost(workshop: &Workshop, boards: &[Board], rods: f64, area: f64) -> Cost
     Cost {
         currency: prices.currency.clone(),
         stock: (0..workshop.stock.len()).map(of_stock).sum(),
-        dowels: prices.dowel.map(|p| p * rods / MM_PER_M),
+        dowels: prices.dowel.map(|p| p * rods * SPARE / MM_PER_M),
         batting: prices.batting.map(|p| p * area * CLOTH_SPARE / MM2_PER_M2),
+        pole: workshop.pole.is_some(),
     }
 }
 
@@ -62,5 +65,73 @@ impl Cost {
     pub fn sum(&self) -> Option<f64> {
         let rest = self.dowels.unwrap_or(0.0) + self.batting.unwrap_or(0.0);
         self.stock.map(|s| s + rest)
+    }
+
+    /// What the sum counts, and what of the shopping list it leaves out, in words.
+    #[must_use]
+    pub fn counted(&self) -> (String, String) {
+        let priced = [
+            (self.stock, "stock"),
+            (self.dowels, "dowels"),
+            (self.batting, "batting"),
+        ];
+        let (within, without): (Vec<_>, Vec<_>) =
+            priced.into_iter().partition(|(p, _)| p.is_some());
+        let names = |list: &[(Option<f64>, &'static str)]| -> Vec<&'static str> {
+            list.iter().map(|(_, name)| *name).collect()
+        };
+        let mut out = names(&without);
+        out.extend(["glue", "cover cloth", "base board and cap plate"]);
+        if self.pole {
+            out.push("pole");
+        }
+        out.extend(["stand", "paper", "tools"]);
+        (listed(&names(&within)), listed(&out))
+    }
+}
+
+/// `a, b and c`.
+fn listed(names: &[&str]) -> String {
+    match names {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => names.concat(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_in_and_what_is_out_is_said() {
+        let mut workshop = Workshop::default();
+        workshop.prices.stock = vec![Some(8.0)];
+        workshop.prices.dowel = Some(2.0);
+        let with = cost(&workshop, &[], 1000.0, 1e6);
+        // One metre of rods and 15 % spare (common practice).
+        assert!((with.sum().unwrap() - 2.3).abs() < 1e-9);
+        let (within, without) = with.counted();
+        assert_eq!(within, "stock and dowels");
+        assert_eq!(
+            without,
+            "batting, glue, cover cloth, base board and cap plate, pole, stand, paper and tools"
+        );
+        workshop.pole = None;
+        workshop.prices.batting = Some(6.0);
+        let with = cost(&workshop, &[], 0.0, 1e6);
+        assert!((with.sum().unwrap() - 7.8).abs() < 1e-9);
+        let (within, without) = with.counted();
+        assert_eq!(within, "stock, dowels and batting");
+        assert!(!without.contains("pole") && without.starts_with("glue"));
+        // Without a price of the stock there is no sum.
+        workshop.prices.stock = vec![None];
+        let boards = [Board {
+            stock: 0,
+            width: 1000.0,
+            length: 600.0,
+            placed: vec![],
+            used_area: 0.0,
+        }];
+        assert_eq!(cost(&workshop, &boards, 0.0, 1e6).sum(), None);
     }
 }

@@ -8,6 +8,8 @@ use serde_json::{Map, Value, json};
 use crate::error::{Error, Finding, Severity};
 use crate::geom::{Outline, Point2};
 use crate::layout::Board;
+use crate::layout::offcut::Offcut;
+use crate::layout::split;
 use crate::measure::Kind;
 use crate::measure::Level;
 use crate::measure::Side;
@@ -196,7 +198,8 @@ pub fn form(form: &Form) -> Result<String, Error> {
     map.insert("pole".into(), pole(&form.stack));
     map.insert("play".into(), plays(form));
     map.insert("parts".into(), parts(form)?);
-    map.insert("boards".into(), form.boards.iter().map(board).collect());
+    let boards = form.boards.iter().zip(&form.offcuts);
+    map.insert("boards".into(), boards.map(board).collect());
     map.insert(
         "pages".into(),
         json!({
@@ -332,10 +335,9 @@ fn parts(form: &Form) -> Result<Value, Error> {
         .iter()
         .filter(|p| whole(&p.id).is_none())
         .map(|p| {
-            let of = p.id.rsplit_once('-').map_or("", |(of, _)| of);
             json!({
                 "id": p.id,
-                "of": of,
+                "of": split::whole(&p.id),
                 "outline": outline(&p.outline),
                 "holes": p.holes.iter().map(outline).collect::<Value>(),
                 "area": number(p.area),
@@ -430,7 +432,7 @@ fn pole(stack: &Stack) -> Value {
         })
 }
 
-fn board(b: &Board) -> Value {
+fn board((b, left): (&Board, &Option<Offcut>)) -> Value {
     let pieces = b.placed.iter().map(|p| {
         json!({ "id": p.piece, "x": number(p.x), "y": number(p.y), "turn": number(p.turn_deg) })
     });
@@ -439,6 +441,13 @@ fn board(b: &Board) -> Value {
         "width": number(b.width),
         "length": number(b.length),
         "used_area": number(b.used_area),
+        "offcut": left.map_or(Value::Null, |left| json!({
+            "x": number(left.low.x),
+            "y": number(left.low.y),
+            "width": number(left.high.x - left.low.x),
+            "length": number(left.high.y - left.low.y),
+            "worth_keeping": left.is_worth_keeping(),
+        })),
         "pieces": pieces.collect::<Value>(),
     })
 }

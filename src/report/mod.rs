@@ -21,6 +21,7 @@ pub mod words;
 use crate::drawing::Drawing;
 use crate::error::Finding;
 use crate::layout::Board;
+use crate::layout::offcut::Offcut;
 use crate::layout::page;
 use crate::mesh::Mesh;
 use crate::sheet::Sheet;
@@ -72,6 +73,8 @@ pub struct Form {
     pub stack: Stack,
     /// The pieces on their stock.
     pub boards: Vec<Board>,
+    /// The largest rectangle left of each board.
+    pub offcuts: Vec<Option<Offcut>>,
     /// The templates for the person's paper.
     pub pages: Vec<Drawing>,
     /// The proof set: card templates to hold against the person before anything is cut.

@@ -5,11 +5,12 @@ use rayon::prelude::*;
 
 use crate::asbuilt;
 use crate::drawing::Drawing;
-use crate::drawing::{dxf, face, pdf, svg};
+use crate::drawing::{dxf, missing_glyphs, pdf, svg};
 use crate::error::{Error, Finding, Severity};
 use crate::layout::Board;
 use crate::layout::board::board_drawing;
 use crate::layout::nest;
+use crate::layout::offcut;
 use crate::layout::page;
 use crate::layout::split;
 use crate::mesh;
@@ -117,8 +118,17 @@ pub fn rebuild(
         },
     );
     let (boards, pages, page_counts) = (boards?, pages?, page_counts?);
+    let cut = to_cut(&stack, &workshop, None)?;
+    let pieces: Vec<&Piece> = cut.iter().collect();
+    let offcuts = boards
+        .iter()
+        .map(|board| {
+            let stock = workshop.stock.get(board.stock)?;
+            offcut::largest(board, &pieces, stock.gap + stock.kerf)
+        })
+        .collect();
     let (core, proof) = (core?, proof?);
-    let missing: String = face::missing_glyphs(&pages)?.into_iter().collect();
+    let missing: String = missing_glyphs(&pages)?.into_iter().collect();
     if !missing.is_empty() {
         checked.findings.push(Finding::new(
             Severity::Note,
@@ -134,6 +144,7 @@ pub fn rebuild(
         core,
         stack,
         boards,
+        offcuts,
         pages,
         proof,
         page_counts,
@@ -298,10 +309,10 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
     let name = &form.checked.sheet.name;
     let unit = form.checked.unit;
     let zero = totals::underside(form);
-    let outlines = || svg::write(&views::views(&form.solid, zero, name, unit)).into_bytes();
+    let outlines = || svg::write(&views::views(&form.solid, zero, name, unit));
     let (drawn, written) = rayon::join(
         || -> Result<Vec<(String, Vec<u8>)>, Error> {
-            let sections = svg::write(&views::sections(&form.solid, name, unit));
+            let sections = svg::write(&views::sections(&form.solid, name, unit))?;
             let pictures = render::views(&form.solid)?;
             let mut out = vec![(
                 "guide.html".to_owned(),
@@ -310,7 +321,7 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
             for view in pictures {
                 out.push((format!("pictures/{}.png", view.name), view.png));
             }
-            out.push(("pictures/views.svg".into(), outlines()));
+            out.push(("pictures/views.svg".into(), outlines()?.into_bytes()));
             out.push(("pictures/sections.svg".into(), sections.into_bytes()));
             out.push((
                 "solid/outer.stl".into(),
@@ -352,7 +363,7 @@ fn boards(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
             let drawing = board_drawing(board, &pieces, &form.workshop)?;
             let name = format!("boards/board-{:0digits$}", i + 1);
             Ok([
-                (format!("{name}.svg"), svg::write(&drawing).into_bytes()),
+                (format!("{name}.svg"), svg::write(&drawing)?.into_bytes()),
                 (format!("{name}.dxf"), dxf::write(&drawing)?.into_bytes()),
             ])
         })

@@ -310,7 +310,8 @@ pub fn text(checked: &Checked, choices: &[Choice], made: &[Result<Made, Error>])
     }
     if priced {
         out.push_str(
-            "\nCost: stock with spare, dowels, batting, where the workshop gives a price.",
+            "\nCost: stock, dowels and batting with their spare, as far as the workshop gives a price;\n\
+             glue, cover, base, cap, pole, stand and paper are not in it.",
         );
     }
     out.push('\n');

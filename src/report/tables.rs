@@ -23,12 +23,15 @@ pub fn built(form: &Form) -> String {
         form.checked.sheet.name,
         words::count(t.layers, "layer"),
         form.workshop.layer.material,
-        words::count(t.pieces, "piece"),
+        words::pieces(&t),
         words::count(t.boards, "board"),
         words::count(form.pages.len(), "page"),
     );
     if let Some(tight) = words::tightness(form) {
         out.push_str(&format!("{tight}\n"));
+    }
+    if let Some(left) = words::offcuts(form) {
+        out.push_str(&words::paragraph(&left, 2));
     }
     out.push_str(&format!("{}\n", words::pages(form)));
     out.push_str(&format!(
@@ -66,6 +69,9 @@ pub fn built(form: &Form) -> String {
         &[1, 2, 3, 4, 5],
     ));
     out.push_str(&format!("lengths in {}\n", words::unit_words(unit)));
+    if let Some(left_out) = words::wedges_left_out(form) {
+        out.push_str(&words::paragraph(&left_out, 2));
+    }
     out
 }
 

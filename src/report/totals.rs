@@ -3,8 +3,10 @@
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::layout::Board;
+use crate::layout::split;
 use crate::report::Form;
 use crate::stack::Layer;
+use crate::stack::Piece;
 use crate::units;
 
 /// How far a stand may be tilted before it falls where children or pets can pull at it (15 degrees: what the same rules ask of lamps
@@ -20,13 +22,17 @@ const MM3_PER_M3: f64 = 1e9;
 pub struct Totals {
     /// Number of layers.
     pub layers: usize,
-    /// Number of pieces.
+    /// Number of pieces, wedges with them.
     pub pieces: usize,
+    /// How many of them lie on boards, whole or in parts: all but those of a pile that is there.
+    pub laid: usize,
+    /// How many cut-outs they make, parts counted one by one.
+    pub cut_outs: usize,
     /// Number of boards.
     pub boards: usize,
     /// Area of all boards, mm².
     pub board_area: f64,
-    /// Net area of all pieces, mm².
+    /// Net area of all pieces, wedges with them, mm².
     pub used_area: f64,
     /// Length of every cut: outlines and holes, mm.
     pub cut_length: f64,
@@ -85,9 +91,15 @@ pub fn totals(form: &Form) -> Totals {
         height: stack.top() - zero,
         ..Totals::default()
     };
+    let mut laid: Vec<&str> = Vec::new();
     for board in &form.boards {
         t.board_area += board.width * board.length;
+        t.cut_outs += board.placed.len();
+        laid.extend(board.placed.iter().map(|p| split::whole(&p.piece)));
     }
+    laid.sort_unstable();
+    laid.dedup();
+    t.laid = laid.len();
     for dowel in &stack.dowels {
         t.dowel_length += dowel.length;
         let area = std::f64::consts::PI * dowel.diameter * dowel.diameter / 4.0;
@@ -130,18 +142,8 @@ const THREAD_MM: f64 = 1.0;
 /// Weight of the layers as if they had no openings but those of rods and pole, kg.
 fn solid_weight(form: &Form) -> f64 {
     let weight = |layer: &Layer| {
-        let area: f64 = layer
-            .pieces
-            .iter()
-            .map(|p| {
-                let rounds: f64 = p
-                    .rounds
-                    .iter()
-                    .map(|(_, d)| std::f64::consts::PI * d * d / 4.0)
-                    .sum();
-                p.outline.area() - rounds
-            })
-            .sum();
+        let opened = |p: &Piece| p.openings().map(Outline::area).sum::<f64>();
+        let area: f64 = layer.pieces.iter().map(|p| p.area + opened(p)).sum();
         let material = form.workshop.material(layer.material);
         area * material.thickness * material.density / MM3_PER_M3
     };

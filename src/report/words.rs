@@ -2,9 +2,12 @@
 
 use crate::error::{Finding, Severity};
 use crate::layout::nest;
+use crate::layout::offcut::Offcut;
+use crate::layout::offcut::WORTH_KEEPING;
 use crate::measure::{Kind, Side};
 use crate::report::Form;
 use crate::report::pipeline;
+use crate::report::totals::Totals;
 use crate::stack::Piece;
 use crate::tape::{Reading, Verdict};
 use crate::units;
@@ -209,6 +212,53 @@ pub fn tightness(form: &Form) -> Option<String> {
             units::fixed(stock.width, 0),
             units::fixed(stock.length, 0),
             units::fixed(bound, 0)
+        )
+    })
+}
+
+/// `137 pieces`, or `77 pieces in 154 parts` where some are larger than the stock: what lies on boards.
+#[must_use]
+pub fn pieces(t: &Totals) -> String {
+    let pieces = count(t.laid, "piece");
+    if t.cut_outs > t.laid {
+        format!("{pieces} in {} parts", t.cut_outs)
+    } else {
+        pieces
+    }
+}
+
+/// What is said beside girths as built where there are wedges.
+#[must_use]
+pub fn wedges_left_out(form: &Form) -> Option<String> {
+    let wedges = form.stack.wedges.len();
+    (wedges > 0).then(|| {
+        format!(
+            "as built leaves out the {}: pared to the slope they bring shoulder length, shoulder slope and neck base towards those of the solid",
+            count(wedges, "wedge")
+        )
+    })
+}
+
+/// Which boards leave an off-cut that is worth keeping, and how large; nothing when none does.
+#[must_use]
+pub fn offcuts(form: &Form) -> Option<String> {
+    let kept: Vec<String> = form
+        .offcuts
+        .iter()
+        .enumerate()
+        .filter_map(|(i, left)| Some((i, left.filter(Offcut::is_worth_keeping)?)))
+        .map(|(i, left)| {
+            let (long, short) = left.sides();
+            let size = format!("{} x {} mm", units::fixed(long, 0), units::fixed(short, 0));
+            format!("{size} of board {}", i + 1)
+        })
+        .collect();
+    (!kept.is_empty()).then(|| {
+        format!(
+            "off-cuts worth keeping ({:.0} x {:.0} mm or more): {}",
+            WORTH_KEEPING.0,
+            WORTH_KEEPING.1,
+            kept.join(", ")
         )
     })
 }

@@ -265,7 +265,7 @@ pub fn restarted(
 ///   padding round it: the padding rests on the board and ends under the cap's edge.
 ///
 /// # Errors
-/// [`Error::Stack`] when no rod fits.
+/// [`Error::Stack`] when no rod fits, [`Error::Format`] when the face of the words cannot be read.
 pub fn finish(
     blank: Blank,
     workshop: &Workshop,
@@ -314,7 +314,7 @@ pub fn finish(
         },
         arcs,
     };
-    mark::draw(cut, &labels);
+    mark::draw(cut, &labels)?;
     let padding = stack.padding;
     let plate = |layer: Option<&Layer>| {
         layer
@@ -331,7 +331,7 @@ pub fn finish(
     stack.base = plate(cut.first());
     stack.cap = plate(cut.last());
     if let Some(least) = workshop.wedges {
-        stack.wedges = wedge::wedges(&stack.layers, least, stack.first_to_cut);
+        stack.wedges = wedge::wedges(&stack.layers, least, stack.first_to_cut)?;
     }
     stack.dowels = dowels;
     stack.pole = pole;
@@ -356,7 +356,7 @@ fn weak_wall(name: &str, wall: f64) -> Option<Finding> {
 /// [`finish`].
 ///
 /// # Errors
-/// [`Error::Stack`] as for both.
+/// As for both.
 pub fn build(mesh: &Mesh, workshop: &Workshop, name: &str) -> Result<(Stack, Vec<Finding>), Error> {
     finish(blank(mesh, workshop)?, workshop, name)
 }

@@ -7,6 +7,8 @@
 use rayon::prelude::*;
 
 use super::{Layer, Mark, Piece};
+use crate::error::Error;
+use crate::face::Face;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
@@ -21,9 +23,8 @@ const SLANT: (f64, f64) = (8.0, 2.5);
 const SLANT_START: f64 = -0.75 * std::f64::consts::PI;
 /// Cells of the map of free room, mm.
 const CELL: f64 = 2.0;
-/// Width of a letter over its height, with its gap: a generous mean of sans-serif capitals, digits
-/// and small letters. Our choice; smaller would let words run over the edge.
-const LETTER: f64 = 0.68;
+/// Words take this much more than their letters, to each side, of the height of the letters.
+const BESIDE: f64 = 0.15;
 
 /// Height of the letters below which nobody reads a number on a piece, mm.
 const SMALLEST_NUMBER: f64 = 2.0;
@@ -46,7 +47,10 @@ pub(crate) struct Labels<'a> {
 pub const PILE_CHECK: usize = 10;
 
 /// Draws the marks on every piece.
-pub(crate) fn draw(layers: &mut [Layer], labels: &Labels<'_>) {
+///
+/// # Errors
+/// [`Error::Format`] when the face of the words cannot be read.
+pub(crate) fn draw(layers: &mut [Layer], labels: &Labels<'_>) -> Result<(), Error> {
     let slants = slant(layers, labels.axis, &labels.arcs);
     let above: Vec<Option<Vec<Outline>>> = (0..layers.len())
         .map(|i| {
@@ -60,12 +64,13 @@ pub(crate) fn draw(layers: &mut [Layer], labels: &Labels<'_>) {
         .par_iter_mut()
         .zip(slants)
         .zip(above)
-        .for_each(|((layer, slant), above)| {
+        .try_for_each(|((layer, slant), above)| {
             let words = words(layer, count, labels);
             for (nth, piece) in layer.pieces.iter_mut().enumerate() {
-                piece.marks = marks(piece, nth, &words, slant.as_ref(), above.as_deref(), labels);
+                piece.marks = marks(piece, nth, &words, slant.as_ref(), above.as_deref(), labels)?;
             }
-        });
+            Ok(())
+        })
 }
 
 /// Words of one layer: preferred height of the letters, least height, the words.
@@ -110,7 +115,7 @@ fn marks(
     slant: Option<&[Mark; 2]>,
     above: Option<&[Outline]>,
     labels: &Labels<'_>,
-) -> Vec<Mark> {
+) -> Result<Vec<Mark>, Error> {
     use std::f64::consts::FRAC_PI_2;
     use std::f64::consts::PI;
     let mut out: Vec<Mark> = above
@@ -120,7 +125,7 @@ fn marks(
         .map(Mark::Above)
         .collect();
     let outline = &piece.outline;
-    let mut room = Room::new(piece);
+    let mut room = Room::new(piece)?;
     let centre = outline.centroid();
     // Where the neck leans away from the axis the lines cross in the piece's own middle.
     let axis = if outline.contains(labels.axis) {
@@ -203,7 +208,7 @@ fn marks(
             }
         }
     }
-    out
+    Ok(out)
 }
 
 fn push_cross(out: &mut Vec<Mark>, room: &mut Room, at: Point2, arm: f64) {
@@ -276,10 +281,15 @@ pub(crate) struct Room {
     width: usize,
     height: usize,
     taken: Vec<bool>,
+    face: Face,
 }
 
 impl Room {
-    pub(crate) fn new(piece: &Piece) -> Self {
+    /// The matter of a piece, a little inside every cut.
+    ///
+    /// # Errors
+    /// [`Error::Format`] when the face of the words cannot be read.
+    pub(crate) fn new(piece: &Piece) -> Result<Self, Error> {
         let (low, high) = piece
             .outline
             .bounds()
@@ -291,6 +301,7 @@ impl Room {
             width,
             height,
             taken: vec![true; width * height],
+            face: Face::open()?,
         };
         let region = Region {
             outer: piece.outline.clone(),
@@ -302,7 +313,7 @@ impl Room {
                 room.fill(hole, true);
             }
         }
-        room
+        Ok(room)
     }
 
     /// Sets all cells whose centre lies in the outline.
@@ -396,10 +407,10 @@ impl Room {
         least: f64,
         wanted: Point2,
     ) -> Option<(Point2, f64)> {
-        let letters = text.chars().count() as f64;
+        let of_height = self.face.width(text, 1.0) + 2.0 * BESIDE;
         let mut h = height;
         loop {
-            let size = Vector2::new(letters * h * LETTER, h * 1.3);
+            let size = Vector2::new(of_height * h, h * 1.3);
             if let Some(at) = self.nearest_free(size, wanted) {
                 self.take(at, size);
                 return Some((at, h));

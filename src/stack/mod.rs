@@ -7,6 +7,7 @@ pub mod hollow;
 mod layers;
 mod make;
 pub mod mark;
+mod piece;
 pub mod play;
 pub mod proof;
 mod rays;
@@ -33,23 +34,7 @@ pub use make::core_mesh;
 pub use make::finish;
 pub use make::restarted;
 pub use make::underside;
-
-/// One flat piece to cut.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Piece {
-    /// Unique name: `L012`, or `L012b` for a second loop of the same layer.
-    pub id: String,
-    /// What is left after cutting (before kerf), in the form's own axes, mm.
-    pub outline: Outline,
-    /// Openings: dowel and pole holes as polygons, lightening holes, mm, as left after cutting.
-    pub holes: Vec<Outline>,
-    /// Round holes among the openings: centre and diameter, for drawing and drilling.
-    pub rounds: Vec<(Point2, f64)>,
-    /// Lines and words to draw on the upper face.
-    pub marks: Vec<Mark>,
-    /// Net area, mm².
-    pub area: f64,
-}
+pub use piece::Piece;
 
 /// Something drawn on a piece, in the form's own axes.
 #[derive(Clone, Debug, PartialEq)]
@@ -140,10 +125,10 @@ pub struct Stack {
 }
 
 impl Stack {
-    /// Number of pieces.
+    /// Number of pieces, wedges with them.
     #[must_use]
     pub fn piece_count(&self) -> usize {
-        self.layers.iter().map(|l| l.pieces.len()).sum()
+        self.all().count()
     }
 
     /// Underside of the lowest layer, mm from the waist.
@@ -158,16 +143,16 @@ impl Stack {
         self.layers.last().map_or(0.0, |l| l.top)
     }
 
-    /// Net area of all pieces, mm².
+    /// Net area of all pieces, wedges with them, mm².
     #[must_use]
     pub fn area(&self) -> f64 {
-        self.pieces().map(|p| p.area).sum()
+        self.all().map(|p| p.area).sum()
     }
 
-    /// Length of all cuts, outlines and holes, mm.
+    /// Length of all cuts, outlines and holes of pieces and wedges, mm.
     #[must_use]
     pub fn cut_length(&self) -> f64 {
-        self.pieces()
+        self.all()
             .map(|p| p.outline.perimeter() + p.holes.iter().map(Outline::perimeter).sum::<f64>())
             .sum()
     }
@@ -218,23 +203,43 @@ impl Stack {
     }
 
     /// Area of the outside of the padded form, ends not counted, mm²: what batting and cover must
-    /// cover. The girths of the padded layers, each over its height, and the ledges between them.
+    /// cover. The cover is pulled tight, so it slopes from each layer to the next, over a wedge as over
+    /// a bare ledge: between the middles of two layers it is a strip as long as their mean girth and as
+    /// wide as the slope, which on a cone is the cone.
     #[must_use]
     pub fn padded_area(&self) -> f64 {
-        let round: f64 = self
-            .layers
+        let between = |w: &[Layer]| {
+            let (a, b) = (&w[0], &w[1]);
+            let upright = f64::midpoint(self.padded_girth(a), self.padded_girth(b))
+                * f64::midpoint(a.height(), b.height());
+            upright.hypot(self.padded_gross(a) - self.padded_gross(b))
+        };
+        let strips: f64 = self.layers.windows(2).map(between).sum();
+        let ends: f64 = [self.layers.first(), self.layers.last()]
+            .into_iter()
+            .flatten()
+            .map(|l| self.padded_girth(l) * l.height() / 2.0)
+            .sum();
+        strips + ends
+    }
+
+    /// Girth of a layer with its padding on, mm (Steiner's formula; dents make it a little less).
+    fn padded_girth(&self, layer: &Layer) -> f64 {
+        layer
+            .pieces
             .iter()
-            .flat_map(|l| l.pieces.iter().map(|p| (p, l.height())))
-            .map(|(p, height)| {
-                (p.outline.perimeter() + std::f64::consts::TAU * self.padding) * height
-            })
-            .sum();
-        let ledges: f64 = self
-            .layers
-            .windows(2)
-            .map(|w| (gross(&w[0]) - gross(&w[1])).abs())
-            .sum();
-        round.hypot(ledges)
+            .map(|p| p.outline.perimeter() + std::f64::consts::TAU * self.padding)
+            .sum()
+    }
+
+    /// Area inside that girth, mm² (Steiner's formula).
+    fn padded_gross(&self, layer: &Layer) -> f64 {
+        let corners = std::f64::consts::PI * self.padding * self.padding;
+        layer
+            .pieces
+            .iter()
+            .map(|p| p.outline.area() + p.outline.perimeter() * self.padding + corners)
+            .sum()
     }
 
     /// The layers that are still to be cut: all, unless a pile of them is there already.
@@ -258,14 +263,15 @@ impl Stack {
         layers.chain(wedges)
     }
 
-    /// All pieces, from the lowest layer up.
+    /// All that the form is made of, wedges after the pieces of the layers.
+    fn all(&self) -> impl Iterator<Item = &Piece> {
+        self.pieces().chain(self.wedges.iter().map(|w| &w.piece))
+    }
+
+    /// All pieces of the layers, from the lowest layer up.
     pub fn pieces(&self) -> impl Iterator<Item = &Piece> {
         self.layers.iter().flat_map(|l| &l.pieces)
     }
-}
-
-fn gross(layer: &Layer) -> f64 {
-    layer.pieces.iter().map(|p| p.outline.area()).sum()
 }
 
 /// The solid with all that is named on it, enlarged about the origin.

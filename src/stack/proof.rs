@@ -67,7 +67,7 @@ struct Writing {
 }
 
 impl Writing {
-    fn new(nth: usize, outline: Outline) -> Self {
+    fn new(nth: usize, outline: Outline) -> Result<Self, Error> {
         let piece = Piece {
             id: format!("P{:02}", nth + 1),
             area: outline.area(),
@@ -76,8 +76,8 @@ impl Writing {
             rounds: Vec::new(),
             marks: Vec::new(),
         };
-        let room = Room::new(&piece);
-        Self { piece, room }
+        let room = Room::new(&piece)?;
+        Ok(Self { piece, room })
     }
 
     /// Words as near to a place as there is room, as tall as wished or less.
@@ -100,16 +100,17 @@ impl Writing {
 /// All cards of a life-size solid, for pages whose window is so wide and high, mm.
 ///
 /// # Errors
-/// [`Error::Stack`] when the solid is not closed.
+/// [`Error::Stack`] when the solid is not closed, [`Error::Format`] when the face of the words cannot
+/// be read.
 pub fn cards(solid: &Mesh, window: (f64, f64)) -> Result<Vec<Card>, Error> {
     let slicer = Slicer::new(solid)?;
     let mut out = Vec::new();
     for level in LEVELS {
         if let Some(z) = solid.marks.levels.get(&level) {
-            sections(&slicer, level, *z, window, &mut out);
+            sections(&slicer, level, *z, window, &mut out)?;
         }
     }
-    profiles(&slicer, &mut out);
+    profiles(&slicer, &mut out)?;
     Ok(out)
 }
 
@@ -131,12 +132,18 @@ fn is_even(outline: &Outline, centre: Point2) -> bool {
     })
 }
 
-fn sections(slicer: &Slicer<'_>, level: Level, z: f64, window: (f64, f64), out: &mut Vec<Card>) {
+fn sections(
+    slicer: &Slicer<'_>,
+    level: Level,
+    z: f64,
+    window: (f64, f64),
+    out: &mut Vec<Card>,
+) -> Result<(), Error> {
     let Some((outline, centre)) = section(slicer, z) else {
-        return;
+        return Ok(());
     };
     let Some((low, high)) = outline.bounds() else {
-        return;
+        return Ok(());
     };
     let body = [Region::solid(outline.clone())];
     let band = difference(&offset(&body, BAND), &body);
@@ -166,7 +173,7 @@ fn sections(slicer: &Slicer<'_>, level: Level, z: f64, window: (f64, f64), out: 
         };
         for (card, half) in parts {
             let what = format!("{name}{half}{which}");
-            let mut card = Writing::new(out.len(), card);
+            let mut card = Writing::new(out.len(), card)?;
             let middle = middle_of_band(&card.piece.outline, &outline, centre, *side, half);
             card.say(&name.to_uppercase(), 5.0, middle);
             card.say(half.trim_start_matches(", "), 3.5, middle);
@@ -197,6 +204,7 @@ fn sections(slicer: &Slicer<'_>, level: Level, z: f64, window: (f64, f64), out: 
             });
         }
     }
+    Ok(())
 }
 
 /// A place in the band where words have room: half-way between the lines.
@@ -240,11 +248,11 @@ fn fits(outline: &Outline, (width, height): (f64, f64)) -> bool {
 }
 
 /// Profile cards: heights run up the card, the plumb edge stands outside the body.
-fn profiles(slicer: &Slicer<'_>, out: &mut Vec<Card>) {
+fn profiles(slicer: &Slicer<'_>, out: &mut Vec<Card>) -> Result<(), Error> {
     let marks = &slicer.mesh().marks;
     let level = |l: Level| marks.levels.get(&l).copied();
     let (Some(hem), Some(armpit)) = (level(Level::Hem), level(Level::Armpit)) else {
-        return;
+        return Ok(());
     };
     let nape = level(Level::Nape).unwrap_or(armpit);
     let throat = level(Level::FrontNeck).unwrap_or(armpit);
@@ -320,7 +328,7 @@ fn profiles(slicer: &Slicer<'_>, out: &mut Vec<Card>) {
         let outline = Outline::new(points)
             .counter_clockwise()
             .simplified(SECTION_ACCURACY_MM);
-        let mut card = Writing::new(out.len(), outline);
+        let mut card = Writing::new(out.len(), outline)?;
         let on_curve = |z: f64| {
             let k = curve.partition_point(|p| p.y < z).min(curve.len() - 1);
             curve[k].x
@@ -368,15 +376,18 @@ fn profiles(slicer: &Slicer<'_>, out: &mut Vec<Card>) {
                     .into_iter()
                     .filter_map(|z| Some(Point2::new(side(z, right)?, z)))
                     .collect();
-                out.extend(shoulder(&curve, what, out.len()));
+                out.extend(shoulder(&curve, what, out.len())?);
             }
         }
     }
+    Ok(())
 }
 
 /// The card that lies on a shoulder and against the neck, seen from the front.
-fn shoulder(curve: &[Point2], what: &str, nth: usize) -> Option<Card> {
-    let (first, last) = (curve.first()?, curve.last()?);
+fn shoulder(curve: &[Point2], what: &str, nth: usize) -> Result<Option<Card>, Error> {
+    let (Some(first), Some(last)) = (curve.first(), curve.last()) else {
+        return Ok(None);
+    };
     let mut points = curve.to_vec();
     points.push(Point2::new(0.0, last.y));
     points.push(Point2::new(0.0, first.y));
@@ -386,13 +397,15 @@ fn shoulder(curve: &[Point2], what: &str, nth: usize) -> Option<Card> {
         Point2::new(first.x + (first.x - last.x).signum() * BAND, last.y),
     );
     let band = difference(&offset(&body, BAND), &body);
-    let outline = largest(intersection(&band, &[Region::solid(bound)]))?;
-    let mut card = Writing::new(nth, outline);
+    let Some(outline) = largest(intersection(&band, &[Region::solid(bound)])) else {
+        return Ok(None);
+    };
+    let mut card = Writing::new(nth, outline)?;
     let middle = nalgebra::center(first, last) + Vector2::new(0.0, BAND / 2.0);
     card.say(&what.to_uppercase(), 3.5, middle);
     card.say("seen from the front", 2.5, middle);
-    Some(Card {
+    Ok(Some(Card {
         piece: card.piece,
         what: what.to_owned(),
-    })
+    }))
 }

@@ -6,6 +6,7 @@
 
 use super::mark::Room;
 use super::{Layer, Mark, Piece};
+use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::offset::Region;
@@ -28,7 +29,10 @@ pub struct Wedge {
 
 /// The wedges of a stack: on every ledge wider than `least` mm, where it is that wide; from layer
 /// number `first` up.
-pub(crate) fn wedges(layers: &[Layer], least: f64, first: usize) -> Vec<Wedge> {
+///
+/// # Errors
+/// [`Error::Format`] when the face of the words cannot be read.
+pub(crate) fn wedges(layers: &[Layer], least: f64, first: usize) -> Result<Vec<Wedge>, Error> {
     let mut out = Vec::new();
     for pair in layers.windows(2) {
         let (below, above) = (&pair[0], &pair[1]);
@@ -50,14 +54,14 @@ pub(crate) fn wedges(layers: &[Layer], least: f64, first: usize) -> Vec<Wedge> {
         for (nth, part) in parts.iter().enumerate() {
             out.push(Wedge {
                 on: below.index,
-                piece: piece(below.index, nth, part),
+                piece: piece(below.index, nth, part)?,
             });
         }
     }
-    out
+    Ok(out)
 }
 
-fn piece(on: usize, nth: usize, region: &Region) -> Piece {
+fn piece(on: usize, nth: usize, region: &Region) -> Result<Piece, Error> {
     let clean = |o: &Outline| o.simplified(OUTLINE_ACCURACY_MM).counter_clockwise();
     let letter = char::from(b'a' + (nth % 26) as u8);
     let mut piece = Piece {
@@ -69,14 +73,14 @@ fn piece(on: usize, nth: usize, region: &Region) -> Piece {
         area: 0.0,
     };
     piece.area = piece.outline.area() - piece.holes.iter().map(Outline::area).sum::<f64>();
-    let mut room = Room::new(&piece);
+    let mut room = Room::new(&piece)?;
     let near = widest(&piece);
     for (words, height) in [(piece.id.clone(), 5.0), (format!("wedge on {on}"), 3.5)] {
         if let Some((at, h)) = room.place_word(&words, height, 2.2, near) {
             piece.marks.push(Mark::Text(at, h, words));
         }
     }
-    piece
+    Ok(piece)
 }
 
 /// The corner of the outline that is farthest from the middle: a wedge is a crescent or a ring, whose

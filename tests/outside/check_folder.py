@@ -11,6 +11,7 @@ import json
 import math
 import re
 import sys
+import xml.etree.ElementTree
 from pathlib import Path
 
 import ezdxf
@@ -27,6 +28,9 @@ from tally import check, near
 
 # A cut outline in a file is drawn in arcs; it may differ from the outline in form.json by this much, mm.
 FILE_MM = 0.02
+# Height of a capital over the size of the type, of the face that the files name first (its OS/2 table).
+CAPITALS = 1462 / 2048
+SVG = "{http://www.w3.org/2000/svg}"
 # A girth off the STL (32-bit coordinates, our own hull) may differ from form.json by this much, mm.
 GIRTH_MM = 0.1
 # The core is lofted through eroded cuts: between them it may stray by this much, mm.
@@ -121,8 +125,8 @@ def layers(form):
             check(shape.is_valid, f"{name}: {shapely.is_valid_reason(shape)}")
             near(shape.area, piece["area"], 1e-4 * shape.area + 0.1, f"area of {name}")
             polygons[name] = shape
-    near(len(polygons), form["totals"]["pieces"], 0, "number of pieces")
-    area = sum(p.area for p in polygons.values())
+    near(len(polygons) + len(form["wedges"]), form["totals"]["pieces"], 0, "number of pieces")
+    area = sum(p.area for p in polygons.values()) + sum(w["area"] for w in form["wedges"])
     near(area, form["totals"]["used_area"], 1e-4 * area, "area of all pieces")
     weight = sum(
         polygons[p["id"]].area * layer["thickness"] * layer["density"] / 1e9
@@ -335,6 +339,41 @@ def dxf_rings(path):
     return lines
 
 
+def words(path, height):
+    """The boxes of all words of a board, with the words, by the name of their group."""
+    out = []
+    for group in xml.etree.ElementTree.parse(path).getroot().iter(f"{SVG}g"):
+        for e in group.findall(f"{SVG}text"):
+            x, y = float(e.get("x")), -float(e.get("y"))
+            long, tall = float(e.get("textLength")), float(e.get("font-size")) * CAPITALS
+            from_x = x - {"start": 0.0, "middle": 0.5, "end": 1.0}[e.get("text-anchor")] * long
+            box = shapely.box(from_x, y, from_x + long, y + tall)
+            turn = re.match(r"rotate\(([-0-9.]+)", e.get("transform") or "")
+            if turn:
+                box = shapely.affinity.rotate(box, -float(turn[1]), origin=(x, y))
+            box = shapely.affinity.translate(box, 0, height)
+            out.append((group.get("id").removeprefix("mark-"), "".join(e.itertext()).strip(), box))
+    return out
+
+
+def readable(name, written, shapes, sheet):
+    """Words stand on their own piece, on no cut and on no other words."""
+    tree = shapely.STRtree([box for *_, box in written])
+    for k, (group, said, box) in enumerate(written):
+        on = [i for i, s in shapes.items() if s.intersects(box)]
+        if group in shapes:
+            check(shapes[group].contains(box), f"{name}.svg: {said!r} is not all on {group}")
+        else:
+            check(not on or shapes[on[0]].contains(box), f"{name}.svg: {said!r} runs over a cut")
+        check(len(on) <= 1, f"{name}.svg: {said!r} lies on {on}")
+        check(sheet.contains(box), f"{name}.svg: {said!r} runs off the board")
+        for j in tree.query(box):
+            over = box.intersection(written[j][2]).area if j > k else 0.0
+            check(over < 0.01, f"{name}.svg: {said!r} and {written[j][1]!r} lie on one another")
+    named = {group for group, *_ in written}
+    check(set(shapes) <= named, f"{name}.svg: {set(shapes) - named} carry no words")
+
+
 def boards(folder, form, polygons):
     # Pieces larger than the stock are cut in parts, which together make the piece.
     polygons = dict(polygons)
@@ -372,8 +411,24 @@ def boards(folder, form, polygons):
                     # A piece may lie in an opening of another: measure the real shapes.
                     apart = shapes[i].distance(shapes[ids[j]])
                     check(apart >= stock["gap"] - 0.002, f"{name}: {i} and {ids[j]} are {apart:.3f} mm apart")
+        left = board["offcut"]
+        if left:
+            x, y = left["x"], left["y"]
+            box = shapely.box(x, y, x + left["width"], y + left["length"])
+            check(sheet.buffer(0.002).contains(box), f"{name}: its off-cut lies off the board")
+            apart = min(s.distance(box) for s in shapes.values())
+            check(apart >= stock["gap"] - 0.002, f"{name}: its off-cut is {apart:.2f} mm from a piece")
+            # No smaller than what plainly lies beside all pieces, cells of 5 mm apart.
+            x1, y1 = (max(s.bounds[k] for s in shapes.values()) for k in (2, 3))
+            off = stock["gap"] + stock["kerf"] + 5.0
+            plain = max(
+                (board["width"] - x1 - off) * (board["length"] - 5.0),
+                (board["length"] - y1 - off) * (board["width"] - 5.0),
+            )
+            check(box.area >= plain, f"{name}: its off-cut has {box.area:.0f} mm2, {plain:.0f} lie free")
         used = sum(s.area for s in shapes.values())
         near(used, board["used_area"], 1e-4 * used, f"{name}: area used")
+        readable(name, words(folder / f"boards/{name}.svg", board["length"]), shapes, sheet)
         in_svg = svg_rings(folder / f"boards/{name}.svg", board["length"])
         in_dxf = dxf_rings(folder / f"boards/{name}.dxf")
         for e in ezdxf.readfile(folder / f"boards/{name}.dxf").modelspace().query("LWPOLYLINE[layer=='CUT']"):
@@ -382,8 +437,9 @@ def boards(folder, form, polygons):
         wanted = {i: given_back(s, stock["kerf"]) for i, s in shapes.items()}
         for i, shape in wanted.items():
             same_outline(in_svg.get(i, []), shape, f"{name}.svg {i}")
-            box = full[i].buffer(stock["gap"] / 2)
-            same_outline([r for r in in_dxf if box.contains(r)], shape, f"{name}.dxf {i}")
+            # Without what lies in its openings.
+            near_it = shapes[i].buffer(stock["gap"] / 2)
+            same_outline([r for r in in_dxf if near_it.contains(r)], shape, f"{name}.dxf {i}")
         check(len(in_dxf) == sum(len(rings(s)) for s in wanted.values()), f"{name}.dxf: number of cuts")
     wanted = [p["id"] for layer in form["layers"][form["first_to_cut"] - 1 :] for p in layer["pieces"]]
     wanted = [p for w in wanted for p in parted.get(w, [w])]

@@ -1,12 +1,15 @@
 //! Layers of several thicknesses, girths as built brought to those of the solid, and the rest of a
 //! stack cut anew on a pile of the wrong height.
 
+use std::f64::consts::PI;
+
 use approx::assert_relative_eq;
 use layfigure::Error;
 use layfigure::asbuilt;
 use layfigure::measure::Measure;
 use layfigure::report;
 use layfigure::stack;
+use layfigure::stack::Layer;
 use layfigure::stack::Mark;
 use layfigure::stack::Pile;
 use layfigure::stack::Stack;
@@ -315,8 +318,29 @@ fn wedges_fill_wide_ledges() {
         assert!(stack.layers[wedge.on - 1].bottom >= 190.0);
         assert!(wedge.piece.id.starts_with(&format!("W{:03}", wedge.on)));
     }
-    let cut: usize = stack.to_cut().count();
-    assert_eq!(cut, stack.piece_count() + stack.wedges.len());
+    // Wedges count among the pieces, in area and in what is to be cut as well.
+    let layers: usize = stack.layers.iter().map(|l| l.pieces.len()).sum();
+    assert_eq!(stack.piece_count(), layers + stack.wedges.len());
+    assert_eq!(stack.to_cut().count(), stack.piece_count());
+    let area: f64 = stack.to_cut().map(|(_, p)| p.area).sum();
+    assert_relative_eq!(stack.area(), area, max_relative = 1e-12);
+    // The cover of a cone is a cone: pi (R + r) times its slanted side, here from the middle of one
+    // layer to that of another, and the upright half of either beyond.
+    let at = |z: f64| {
+        stack
+            .layers
+            .iter()
+            .position(|l| l.bottom >= z - 0.1)
+            .unwrap()
+    };
+    let mut part = stack.clone();
+    part.layers = stack.layers[at(210.0)..at(260.0)].to_vec();
+    let (low, high) = (&part.layers[0], &part.layers[part.layers.len() - 1]);
+    let radius = |l: &Layer| (l.pieces[0].outline.area() / PI).sqrt();
+    let side = (radius(low) - radius(high)).hypot(high.bottom - low.bottom);
+    let cone = PI * (radius(low) + radius(high)) * side;
+    let ends = PI * (radius(low) * low.height() + radius(high) * high.height());
+    assert_relative_eq!(part.padded_area(), cone + ends, max_relative = 0.002);
     for fewer in [
         text.replace("wedges = 8", "wedges = 14"),
         text.replace("wedges = 8\n", ""),

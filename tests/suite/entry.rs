@@ -3,7 +3,8 @@
 use std::fs;
 use std::path::Path;
 
-use layfigure::drawing::{Anchor, Item, Pen, face};
+use layfigure::drawing::{Anchor, Item, Pen};
+use layfigure::face;
 use layfigure::geom::Point2;
 use layfigure::measure::Measure;
 use layfigure::report;

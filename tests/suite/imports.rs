@@ -10,9 +10,10 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("tolerance", &["measure"]),
     ("measure", &[]),
     ("error", &["measure"]),
+    ("face", &["error"]),
     ("units", &["error"]),
     ("geom", &["error", "tolerance"]),
-    ("drawing", &["error", "geom", "units", "tolerance"]),
+    ("drawing", &["error", "face", "geom", "units", "tolerance"]),
     ("source", &["error", "units"]),
     ("workshop", &["error", "units", "tolerance", "source"]),
     (
@@ -46,7 +47,15 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("tape", &["tolerance", "measure", "geom", "sheet", "mesh"]),
     (
         "stack",
-        &["error", "tolerance", "measure", "geom", "workshop", "mesh"],
+        &[
+            "error",
+            "face",
+            "tolerance",
+            "measure",
+            "geom",
+            "workshop",
+            "mesh",
+        ],
     ),
     (
         "asbuilt",
@@ -64,13 +73,22 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ),
     (
         "layout",
-        &["error", "tolerance", "geom", "drawing", "workshop", "stack"],
+        &[
+            "error",
+            "face",
+            "tolerance",
+            "geom",
+            "drawing",
+            "workshop",
+            "stack",
+        ],
     ),
     ("render", &["error", "tolerance", "geom", "measure", "mesh"]),
     (
         "report",
         &[
             "error",
+            "face",
             "tolerance",
             "measure",
             "units",

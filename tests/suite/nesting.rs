@@ -191,6 +191,51 @@ fn grain_that_locks_the_turn_is_kept() {
 }
 
 #[test]
+fn the_area_bound_counts_what_openings_hold() {
+    // Squares in the openings of square frames, known beforehand: with a gap of 4 mm a frame of 200
+    // with an opening of 150 takes 204² - 146², and a square of 120 takes 124².
+    let square = |side: f64| {
+        let h = side / 2.0;
+        Outline::new(
+            [(-h, -h), (h, -h), (h, h), (-h, h)]
+                .map(|(x, y)| Point2::new(x, y))
+                .to_vec(),
+        )
+    };
+    let piece = |id: String, side: f64, holes: Vec<Outline>| Piece {
+        id,
+        area: side * side - holes.iter().map(Outline::area).sum::<f64>(),
+        outline: square(side),
+        holes,
+        rounds: vec![],
+        marks: vec![],
+    };
+    let mut pieces: Vec<Piece> = Vec::new();
+    for k in 0..6 {
+        pieces.push(piece(format!("F{k}"), 200.0, vec![square(150.0)]));
+        pieces.push(piece(format!("S{k}"), 120.0, vec![]));
+    }
+    let all: Vec<&Piece> = pieces.iter().collect();
+    let mut roll = stock(620.0, 5000.0);
+    roll.roll = true;
+    let bound = nest::area_bound(&all, &roll);
+    let each =
+        200.0 * 200.0 + 4.0 * 200.0 * 2.0 - 146.0 * 146.0 + 120.0 * 120.0 + 4.0 * 120.0 * 2.0;
+    let width = roll.width - 2.0 * roll.margin + roll.gap;
+    assert!((bound - 6.0 * each / width).abs() < 1e-6, "{bound}");
+    let boards = nest::nest(&all, std::slice::from_ref(&roll), 40).unwrap();
+    check(&boards, &all, &roll);
+    assert!(boards[0].length >= bound);
+    // Frames filled with solid squares are laid on less than their outlines alone would take.
+    let filled: f64 = 6.0 * (204.0 * 204.0 + 124.0 * 124.0) / width;
+    assert!(boards[0].length < filled, "{} {filled}", boards[0].length);
+    // Openings that hold nothing are as good as solid.
+    let frames: Vec<&Piece> = pieces.iter().step_by(2).collect();
+    let solid = 6.0 * (200.0 * 200.0 + 4.0 * 200.0 * 2.0) / width;
+    assert!((nest::area_bound(&frames, &roll) - solid).abs() < 1e-6);
+}
+
+#[test]
 fn rings_hold_smaller_pieces() {
     let ring = Piece {
         id: "ring".into(),

@@ -1,7 +1,8 @@
 //! Templates that several layers share and half templates on the fold: nothing is lost on them, joins
 //! keep off the holes, and what a printer makes shorter comes out right.
 
-use layfigure::drawing::{Drawing, Item, Pen, face, pdf};
+use layfigure::drawing::{Drawing, Item, Pen, pdf};
+use layfigure::face;
 use layfigure::geom::{Outline, Point2};
 use layfigure::layout::page;
 use layfigure::stack::Stack;

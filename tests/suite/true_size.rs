@@ -4,7 +4,8 @@
 //! (definition of 1959); A series of ISO 216; letter and 11 x 17 in are sizes A and B of ASME
 //! Y14.1 (paper sizes from memory).
 
-use layfigure::drawing::{Drawing, Item, dxf, face, pdf, svg};
+use layfigure::drawing::{Drawing, Item, dxf, missing_glyphs, pdf, svg};
+use layfigure::face;
 use layfigure::geom::{Outline, Point2};
 use layfigure::layout::{board, nest, page};
 use layfigure::stack::{Mark, Piece, Stack};
@@ -37,7 +38,7 @@ fn svg_is_true_to_the_accuracy_of_its_arcs() {
     let mut seen = 0;
     for b in &boards {
         let drawing = board::board_drawing(b, &all, &workshop).unwrap();
-        let tree = read_svg(&svg::write(&drawing));
+        let tree = read_svg(&svg::write(&drawing).unwrap());
         assert!((f64::from(tree.size().width()) - b.width).abs() < 0.01);
         assert!((f64::from(tree.size().height()) - b.length).abs() < 0.01);
         let top: Vec<&str> = tree.root().children().iter().map(usvg::Node::id).collect();
@@ -79,9 +80,8 @@ fn svg_texts_survive() {
     let all: Vec<&Piece> = pieces.iter().collect();
     let workshop = Workshop::default();
     let boards = nest::nest(&all, &workshop.stock, 0).unwrap();
-    let tree = read_svg(&svg::write(
-        &board::board_drawing(&boards[0], &all, &workshop).unwrap(),
-    ));
+    let drawing = board::board_drawing(&boards[0], &all, &workshop).unwrap();
+    let tree = read_svg(&svg::write(&drawing).unwrap());
     let text = tree.node_by_id("mark-L001").unwrap();
     let usvg::Node::Group(group) = text else {
         panic!("no group")
@@ -228,7 +228,7 @@ fn printers_are_asked_not_to_scale_and_pages_can_be_found() {
     assert!(cover.contains("99.5 to 100.5 mm"), "{cover}");
     let text = document.extract_text(&[2]).unwrap();
     assert!(text.contains("page 2 of"), "{text}");
-    assert!(face::missing_glyphs(&pages).unwrap().is_empty());
+    assert!(missing_glyphs(&pages).unwrap().is_empty());
     for object in document.objects.values() {
         if let Ok(dict) = object.as_dict() {
             assert!(!dict.has(b"CreationDate") && !dict.has(b"ModDate"));
@@ -382,7 +382,7 @@ fn same_input_same_bytes() {
         let all: Vec<&Piece> = stack.pieces().collect();
         for b in nest::nest(&all, &workshop.stock, 60).unwrap() {
             let drawing = board::board_drawing(&b, &all, &workshop).unwrap();
-            bytes.extend(svg::write(&drawing).bytes());
+            bytes.extend(svg::write(&drawing).unwrap().bytes());
             bytes.extend(dxf::write(&drawing).unwrap().bytes());
         }
         bytes

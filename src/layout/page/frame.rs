@@ -4,8 +4,8 @@
 use crate::drawing::Anchor;
 use crate::drawing::Item;
 use crate::drawing::Pen;
-use crate::drawing::face;
 use crate::error::Error;
+use crate::face;
 use crate::geom::Point2;
 use crate::layout::ink::SMALLEST_LETTER;
 use crate::workshop::Paper;
@@ -225,7 +225,8 @@ impl Frame {
     /// How to print and check, up the left side.
     fn advice(&self, items: &mut Vec<Item>) -> Result<(), Error> {
         let from = self.low.y + self.bars.0 * INCH_BAR + BAR_WORDS + 2.0;
-        let room = self.high.y - from;
+        // The cross in the corner stands out into the strip.
+        let room = self.high.y - 3.0 * CORNER - from;
         let across = format!("{:.1} mm", self.diagonal().1);
         let lines = [
             [
@@ -309,6 +310,7 @@ pub(super) fn fitted(words: &str, size: f64, width: f64) -> Result<(String, f64)
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::Outline;
 
     #[test]
     fn long_words_are_shrunk_then_cut() {
@@ -324,5 +326,76 @@ mod tests {
         let (cut, size) = fitted(&"waist ".repeat(40), 3.0, 50.0).unwrap();
         assert!(cut.ends_with("..."));
         assert!(face::text_width(&cut, size).unwrap() <= 50.0);
+    }
+
+    /// The box of words, which stand level or upright.
+    fn box_of(item: &Item) -> Option<(Point2, Point2, &str)> {
+        let Item::Text {
+            at,
+            size,
+            turn,
+            words,
+            ..
+        } = item
+        else {
+            return None;
+        };
+        let long = face::text_width(words, *size).unwrap();
+        let (low, high) = if *turn > 0.0 {
+            (
+                Point2::new(at.x - size, at.y),
+                Point2::new(at.x, at.y + long),
+            )
+        } else {
+            (*at, Point2::new(at.x + long, at.y + size))
+        };
+        Some((low, high, words))
+    }
+
+    #[test]
+    fn words_of_the_frame_run_into_no_line_and_off_no_page() {
+        for (width, height) in [
+            (210.0, 297.0),
+            (297.0, 210.0),
+            (148.0, 210.0),
+            (215.9, 279.4),
+            (297.0, 420.0),
+            (900.0, 1200.0),
+        ] {
+            for margin in [5.0, 10.0, 15.0] {
+                let paper = Paper {
+                    width,
+                    height,
+                    margin,
+                    ..crate::workshop::Workshop::default().paper
+                };
+                let Ok(frame) = Frame::new(&paper) else {
+                    continue;
+                };
+                let foot = Foot {
+                    name: "contralto",
+                    what: "layer 12 of 120 (waist)".into(),
+                    place: "row 1 of 2, column 2 of 2".into(),
+                    number: (12, 120),
+                };
+                let items = frame.furniture(&foot).unwrap();
+                let words: Vec<_> = items.iter().filter_map(box_of).collect();
+                assert!(words.len() >= 7);
+                for (low, high, said) in &words {
+                    assert!(low.x >= margin && low.y >= margin, "{width}: {said}");
+                    assert!(high.x <= frame.width - margin && high.y <= frame.height - margin);
+                    for item in &items {
+                        if let Item::Path { points, .. } = item {
+                            let line = Outline::new(points.clone());
+                            assert!(!line.meets(*low, *high), "{width} {margin}: {said}");
+                        }
+                    }
+                    for (a, b, other) in &words {
+                        let apart = a.x >= high.x || b.x <= low.x || a.y >= high.y || b.y <= low.y;
+                        assert!(other == said || apart, "{width}: {said}, {other}");
+                    }
+                }
+            }
+        }
     }
 }

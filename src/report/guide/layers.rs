@@ -2,6 +2,8 @@
 
 use maud::{Markup, html};
 
+use crate::layout::Board;
+use crate::layout::split;
 use crate::measure::Level;
 use crate::report::Form;
 use crate::report::totals;
@@ -11,12 +13,6 @@ use crate::units;
 /// One line a layer, from the lowest up.
 pub(super) fn layers(form: &Form) -> Markup {
     let zero = totals::underside(form);
-    let at = |id: &str| {
-        form.boards
-            .iter()
-            .position(|b| b.placed.iter().any(|p| p.piece == id))
-            .map_or_else(|| "–".to_owned(), |i| format!("{}", i + 1))
-    };
     html! {
         div class="wide" { table class="small" {
             caption { "Sizes in mm. Height is that of the layer's upper face above the underside of \
@@ -42,7 +38,7 @@ pub(super) fn layers(form: &Form) -> Markup {
                         (units::fixed(high.x - low.x, 0)) " × " (units::fixed(high.y - low.y, 0))
                     }
                 }
-                td { (at(&piece.id)) }
+                td { (boards(&form.boards, &piece.id)) }
                 td { (dowels(form, layer)) }
                 td class="n" { (units::fixed(layer.step, 0)) }
                 td { (levels(layer)) }
@@ -50,6 +46,21 @@ pub(super) fn layers(form: &Form) -> Markup {
                 td { "☐" }
             } } } }
         } }
+    }
+}
+
+/// Numbers of the boards that a piece, or its parts, lie on; a dash where there are none.
+fn boards(all: &[Board], id: &str) -> String {
+    let on: Vec<String> = all
+        .iter()
+        .enumerate()
+        .filter(|(_, b)| b.placed.iter().any(|p| split::whole(&p.piece) == id))
+        .map(|(i, _)| (i + 1).to_string())
+        .collect();
+    if on.is_empty() {
+        "–".to_owned()
+    } else {
+        on.join(", ")
     }
 }
 
@@ -74,4 +85,39 @@ fn dowels(form: &Form, layer: &Layer) -> String {
         .map(|d| d.name.as_str())
         .collect::<Vec<_>>()
         .join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::Placed;
+
+    #[test]
+    fn all_boards_of_a_parted_piece_are_named() {
+        let board = |pieces: &[&str]| Board {
+            stock: 0,
+            width: 300.0,
+            length: 300.0,
+            placed: pieces
+                .iter()
+                .map(|id| Placed {
+                    piece: (*id).to_owned(),
+                    turn_deg: 0.0,
+                    x: 0.0,
+                    y: 0.0,
+                })
+                .collect(),
+            used_area: 0.0,
+        };
+        let all = [
+            board(&["L001-1", "L002"]),
+            board(&["L001-2", "L012b"]),
+            board(&["L012-1", "L012-2"]),
+        ];
+        assert_eq!(boards(&all, "L001"), "1, 2");
+        assert_eq!(boards(&all, "L002"), "1");
+        assert_eq!(boards(&all, "L012"), "3");
+        assert_eq!(boards(&all, "L012b"), "2");
+        assert_eq!(boards(&all, "L003"), "–");
+    }
 }

@@ -6,6 +6,7 @@ use super::check;
 use super::rods;
 use super::stand;
 use crate::layout::Board;
+use crate::layout::split;
 use crate::measure::Level;
 use crate::report::Form;
 use crate::report::cost;
@@ -57,10 +58,9 @@ fn bought(form: &Form) -> Vec<String> {
     let w = &form.workshop;
     let unit = form.checked.unit;
     let material = |board: &Board| {
-        let first = board.placed.first().map(|p| p.piece.as_str());
+        let first = board.placed.first().map(|p| split::whole(&p.piece));
         let mut cut = form.stack.to_cut();
-        // Parts of a piece carry its name and more.
-        cut.find(|(_, p)| first.is_some_and(|f| f.starts_with(p.id.as_str())))
+        cut.find(|(_, p)| first == Some(p.id.as_str()))
             .map_or(0, |(of, _)| of)
     };
     let mut kinds: Vec<(usize, usize)> =
@@ -126,6 +126,10 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                     (units::fixed(length, 0)) " mm)"
                 }
             }
+            li class="tick" {
+                "Dowels in all: " (metres(t.dowel_length * SPARE)) ": the lengths above are "
+                (metres(t.dowel_length)) ", the rest is spare"
+            }
             @if let Some((_, diameter, _, _)) = form.stack.pole {
                 li class="tick" {
                     "Pole, " (units::fixed(diameter, 1)) " mm dia., "
@@ -171,9 +175,16 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
         }
         @if let Some(sum) = cost.sum() {
             p {
-                "At the prices of the workshop file stock, dowels and batting come to about "
+                @let (within, without) = cost.counted();
+                "At the prices of the workshop file " (within) ", with their spare, come to about "
                 strong { (units::fixed(sum, 0)) " " (cost.currency) }
-                "; glue, cover, base and stand are not counted."
+                ". Not in it: " (without) "."
+            }
+        }
+        @if let Some(left) = words::offcuts(form) {
+            p {
+                (left) ". They can go into the workshop file as a " code { "[[stock]]" } " with a "
+                code { "count" } " above the others, to be used first for the next form."
             }
         }
         (rods::openings(form, t))

@@ -4,8 +4,8 @@
 use crate::drawing::Anchor;
 use crate::drawing::Item;
 use crate::drawing::Pen;
-use crate::drawing::face;
 use crate::error::Error;
+use crate::face;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;

@@ -108,17 +108,7 @@ pub(super) fn templates<'a>(
 }
 
 fn line(of: usize, piece: &Piece, paper: &Paper, frame: &Frame) -> Option<Line> {
-    let openings: Vec<Vec<Point2>> = piece
-        .holes
-        .iter()
-        .filter(|h| {
-            !piece
-                .rounds
-                .iter()
-                .any(|&(at, d)| h.contains(at) && h.area().abs() < 1.5 * d * d)
-        })
-        .map(|h| h.points.clone())
-        .collect();
+    let openings: Vec<Vec<Point2>> = piece.openings().map(|h| h.points.clone()).collect();
     let folded = (paper.fold && openings.is_empty())
         .then(|| half(&piece.outline))
         .flatten();

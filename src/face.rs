@@ -1,15 +1,11 @@
-//! The embedded face of the PDF writer, and what layout asks of it: how wide words are.
-
-use std::collections::BTreeSet;
+//! The face that words are drawn in, which PDF files embed: how wide words are, before they are laid
+//! and however they are written.
 
 use skrifa::FontRef;
 use skrifa::MetadataProvider;
 use skrifa::instance::LocationRef;
 use skrifa::instance::Size;
 
-use crate::drawing::Drawing;
-use crate::drawing::Item;
-use crate::drawing::printable;
 use crate::error::Error;
 
 /// Height of a capital letter over the size of the type, for the embedded face (1462 of 2048
@@ -19,38 +15,20 @@ pub const CAP_HEIGHT: f64 = 1462.0 / 2048.0;
 /// What is printed for a character the face does not have.
 const SUBSTITUTE: char = '?';
 
+/// Words without the control characters that no drawing format can carry.
+pub(crate) fn printable(words: &str) -> String {
+    words
+        .chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect()
+}
+
 /// Width of words in the embedded face, mm, when capitals are `size` mm high.
 ///
 /// # Errors
 /// [`Error::Format`] when the face cannot be read.
 pub fn text_width(words: &str, size: f64) -> Result<f64, Error> {
-    let font = Face::open()?;
-    let units: f64 = font
-        .glyphs(&printable(words))
-        .iter()
-        .map(|&(g, _)| font.advance(g))
-        .sum();
-    Ok(units / font.units * size / CAP_HEIGHT)
-}
-
-/// Characters of the drawings that the embedded face lacks, in order, each once. Say so to the
-/// person: they are printed as `?`.
-///
-/// # Errors
-/// [`Error::Format`] when the face cannot be read.
-pub fn missing_glyphs(pages: &[Drawing]) -> Result<Vec<char>, Error> {
-    let font = Face::open()?;
-    let mut missing = BTreeSet::new();
-    for item in pages.iter().flat_map(|p| &p.groups).flat_map(|g| &g.items) {
-        if let Item::Text { words, .. } = item {
-            missing.extend(
-                printable(words)
-                    .chars()
-                    .filter(|&c| font.glyph(c).is_none()),
-            );
-        }
-    }
-    Ok(missing.into_iter().collect())
+    Ok(Face::open()?.width(words, size))
 }
 
 /// The embedded face and what is asked of it.
@@ -76,6 +54,16 @@ impl Face {
         })
     }
 
+    /// Width of words, mm, when capitals are `size` mm high.
+    pub(crate) fn width(&self, words: &str, size: f64) -> f64 {
+        let units: f64 = self
+            .glyphs(&printable(words))
+            .iter()
+            .map(|&(g, _)| self.advance(g))
+            .sum();
+        units / self.units * size / CAP_HEIGHT
+    }
+
     /// The glyphs of words, each with the character it stands for.
     pub(crate) fn glyphs(&self, words: &str) -> Vec<(u16, char)> {
         words
@@ -89,7 +77,7 @@ impl Face {
     }
 
     /// Number of the glyph that stands for a character.
-    fn glyph(&self, c: char) -> Option<u16> {
+    pub(crate) fn glyph(&self, c: char) -> Option<u16> {
         self.map
             .map(c)
             .and_then(|g| u16::try_from(g.to_u32()).ok())
@@ -109,8 +97,6 @@ impl Face {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::drawing::Anchor;
-    use crate::geom::Point2;
 
     #[test]
     fn the_constant_cap_height_is_that_of_the_face() {
@@ -133,29 +119,6 @@ mod tests {
             text_width("iiMM", 3.0).unwrap(),
             narrow + wide,
             max_relative = 1e-12
-        );
-    }
-
-    #[test]
-    fn characters_without_a_glyph_are_named() {
-        let page = Drawing {
-            width: 100.0,
-            height: 100.0,
-            title: String::new(),
-            groups: vec![crate::drawing::Group {
-                id: "a".into(),
-                items: vec![Item::words(
-                    Point2::new(0.0, 0.0),
-                    3.0,
-                    Anchor::Start,
-                    "Łucja 10 × ½ 漢 \u{2300}",
-                )],
-                clip: None,
-            }],
-        };
-        assert_eq!(
-            missing_glyphs(std::slice::from_ref(&page)).unwrap(),
-            vec!['\u{2300}', '漢']
         );
     }
 }
