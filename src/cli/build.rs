@@ -16,9 +16,6 @@ use crate::folder;
 use crate::input;
 use crate::say;
 
-/// Name that messages give the sheet that comes with the program.
-const EXAMPLE: &str = "the example sheet";
-
 pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     let quiet = args.common.quiet;
     let mut workshop = input::workshop(args.common.workshop.as_deref())?;
@@ -36,16 +33,20 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
                 );
             }
             input::Text {
-                name: EXAMPLE.into(),
+                name: sheet::EXAMPLE_FILE.into(),
                 text: sheet::EXAMPLE.into(),
             }
         }
     };
     let sheet = sheet::read(&file.text, &file.name)?;
-    let dir = args
-        .output
-        .clone()
-        .unwrap_or_else(|| PathBuf::from("out").join(folder::sanitized(&sheet.name)));
+    let dir = args.output.clone().unwrap_or_else(|| {
+        let mut name = folder::sanitized(&sheet.name);
+        // What was built for the whole form stays: its pile is standing on the table.
+        if let Some(layer) = args.restart_at {
+            name.push_str(&format!("-from-{layer}"));
+        }
+        PathBuf::from("out").join(name)
+    });
 
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");

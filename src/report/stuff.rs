@@ -72,6 +72,19 @@ impl Stuff {
         }
     }
 
+    /// What to do with sheets that do not lie flat, in one sentence (common practice, no source).
+    pub(crate) const fn flat(self) -> &'static str {
+        match self {
+            Self::Card => {
+                "Keep card dry and flat under boards, and turn warped sheets over half-way."
+            }
+            Self::Wood => "Leave out sheets that do not lie flat.",
+            Self::Polystyrene | Self::Eva | Self::Foam | Self::Unknown => {
+                "Flatten rolled foam under boards for a day or two, turned over half-way."
+            }
+        }
+    }
+
     /// What to mind when it is cut, a sentence each.
     pub(crate) fn cautions(self) -> Vec<&'static str> {
         let mut out = vec![

@@ -18,10 +18,15 @@ const RULED: TableStyle = TableStyle::new().header_separator(LineStyle::new('-',
 pub fn built(form: &Form) -> String {
     let unit = form.checked.unit;
     let t = totals::totals(form);
+    let first = form.stack.first_to_cut;
+    let layers = if first > 1 {
+        format!("layers {first} to {}", t.layers)
+    } else {
+        words::count(t.layers, "layer")
+    };
     let mut out = format!(
-        "{}: {} of {}, {} on {}, {}\n",
+        "{}: {layers} of {}, {} on {}, {}\n",
         form.checked.sheet.name,
-        words::count(t.layers, "layer"),
         form.workshop.layer.material,
         words::pieces(&t),
         words::count(t.boards, "board"),
@@ -33,7 +38,7 @@ pub fn built(form: &Form) -> String {
     if let Some(left) = words::offcuts(form) {
         out.push_str(&words::paragraph(&left, 2));
     }
-    out.push_str(&format!("{}\n", words::pages(form)));
+    out.push_str(&words::paragraph(&words::pages(form), 2));
     out.push_str(&format!(
         "it stands {} tall without its stand and its layers weigh {} kg\n\n",
         unit.show(t.height),
@@ -52,7 +57,7 @@ pub fn built(form: &Form) -> String {
                 words::difference(r, r.solid, unit),
                 words::value_or_dash(r, r.built, unit),
                 words::difference(r, r.built, unit),
-                words::verdict(r).to_owned(),
+                words::verdict_within(r, unit),
             ]
         });
     out.push_str(&table(

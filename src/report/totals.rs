@@ -82,7 +82,7 @@ pub fn totals(form: &Form) -> Totals {
     let zero = underside(form);
     let mut t = Totals {
         layers: stack.layers.len(),
-        pieces: stack.piece_count(),
+        pieces: stack.to_cut().count(),
         boards: form.boards.len(),
         used_area: stack.area(),
         cut_length: stack.cut_length(),

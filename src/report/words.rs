@@ -8,8 +8,10 @@ use crate::measure::{Kind, Side};
 use crate::report::Form;
 use crate::report::pipeline;
 use crate::report::totals::Totals;
+use crate::sheet::Origin;
 use crate::stack::Piece;
 use crate::tape::{Reading, Verdict};
+use crate::tolerance;
 use crate::units;
 use crate::units::Unit;
 
@@ -85,6 +87,21 @@ fn bare(text: &str) -> &str {
         .find_map(|u| text.strip_suffix(u.name()))
         .unwrap_or(text)
         .trim_end()
+}
+
+/// What the check says of a reading, and within what where the sheet asks for less than the tape
+/// could tell.
+#[must_use]
+pub fn verdict_within(r: &Reading, unit: Unit) -> String {
+    let beyond = r
+        .solid
+        .is_some_and(|v| (v - r.target.value).abs() > tolerance::for_measure(r.target.measure));
+    match r.target.within {
+        Some(within) if beyond && r.verdict == Verdict::Met => {
+            format!("met within {}", plus_minus(r, within, unit))
+        }
+        _ => verdict(r).to_owned(),
+    }
 }
 
 /// What the check says of a reading.
@@ -263,7 +280,8 @@ pub fn offcuts(form: &Form) -> Option<String> {
     })
 }
 
-/// How many pages the templates take, and how many they would take drawn in other ways.
+/// How many pages the templates take, and how many they would take drawn in other ways, with what to
+/// type for each.
 #[must_use]
 pub fn pages(form: &Form) -> String {
     let paper = &form.workshop.paper;
@@ -271,22 +289,26 @@ pub fn pages(form: &Form) -> String {
         .page_counts
         .iter()
         .map(|c| {
-            let outlines = match c.outlines {
-                1 => "one layer on a template".to_owned(),
-                n => format!("up to {n} layers on a template"),
-            };
-            let fold = if c.fold {
-                "by half, on the fold"
-            } else {
-                "whole"
-            };
-            format!("{} with {outlines}, {fold}", c.pages)
+            let whole = if c.fold { "" } else { " --whole" };
+            format!("{} with --outlines {}{whole}", c.pages, c.outlines)
         })
         .collect();
+    let sided = form
+        .checked
+        .readings
+        .iter()
+        .any(|r| r.target.side != Side::Both && r.target.origin == Origin::Given);
     format!(
-        "the templates take {} of {}; it would be {}",
+        "the templates take {} of {}; it would be {} (so many layers on a template at most; whole \
+         instead of by half on the fold){}",
         count(form.pages.len(), "page"),
         paper.name,
-        others.join("; ")
+        others.join(", "),
+        if sided && paper.fold {
+            "; left and right differ in the sheet, so few can be drawn by half: one value for both \
+             sides takes the fewest pages"
+        } else {
+            ""
+        }
     )
 }

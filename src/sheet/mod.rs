@@ -23,6 +23,8 @@ pub use read::read;
 /// The sheet that is built when none is named: a contralto of an invented lakeside opera company.
 /// Not one person's figures: averages of the 1988 US Army survey at one bust and stature.
 pub const EXAMPLE: &str = include_str!("../../examples/contralto.toml");
+/// What stands for the name of its file.
+pub const EXAMPLE_FILE: &str = "the example sheet";
 
 /// A sheet of this figure, of the same invented company.
 #[must_use]

@@ -26,6 +26,12 @@ const CELL: f64 = 2.0;
 /// Words take this much more than their letters, to each side, of the height of the letters.
 const BESIDE: f64 = 0.15;
 
+/// The word FRONT is left out where it would stand further than this from the middle of its arrow,
+/// mm. Our choice: a hand's breadth, within which one reads both together.
+const FRONT_REACH: f64 = 45.0;
+/// RIGHT and LEFT are left out nearer the middle than this share of the way to the side. Our choice.
+const SIDE_SHARE: f64 = 0.3;
+
 /// Height of the letters below which nobody reads a number on a piece, mm.
 const SMALLEST_NUMBER: f64 = 2.0;
 
@@ -200,9 +206,10 @@ fn marks(
     for (angle, text) in [(0.0, "RIGHT"), (PI, "LEFT")] {
         if let Some(r) = outline.ray(centre, angle) {
             let wanted = centre + Vector2::new(libm::cos(angle) * r * 0.78, 0.0);
-            // On a crowded piece the only room left may lie on the other side: no word is better.
+            // On a crowded piece the only room left may lie in the middle or on the other side: no
+            // word is better.
             if let Some((at, h)) = room.place_word(text, 5.0, 3.0, wanted)
-                && (at.x - centre.x) * libm::cos(angle) > 0.0
+                && (at.x - centre.x) * libm::cos(angle) > SIDE_SHARE * r
             {
                 out.push(Mark::Text(at, h, text.to_owned()));
             }
@@ -232,7 +239,11 @@ fn push_arrow(out: &mut Vec<Mark>, room: &mut Room, centre: Point2, front: f64) 
             room.take(at, size);
             out.push(Mark::Arrow(at - half, at + half));
             let beside = at + Vector2::new(16.0, 0.0);
-            if let Some((p, h)) = room.place_word("FRONT", 6.0, 3.0, beside) {
+            // Far from the arrow the word would name another edge: no word is better.
+            if let Some((p, h)) = room.place_word("FRONT", 6.0, 3.0, beside)
+                && (p - at).norm() < FRONT_REACH
+                && p.y > centre.y
+            {
                 out.push(Mark::Text(p, h, "FRONT".to_owned()));
             }
             return;

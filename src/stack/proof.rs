@@ -22,6 +22,7 @@ use crate::geom::offset::difference;
 use crate::geom::offset::intersection;
 use crate::geom::offset::offset;
 use crate::measure::Level;
+use crate::mesh::Marks;
 use crate::mesh::Mesh;
 use crate::tolerance::LEVEL_ACCURACY_MM;
 use crate::tolerance::SECTION_ACCURACY_MM;
@@ -154,6 +155,7 @@ fn sections(
         &[(1.0, ", right"), (-1.0, ", left")]
     };
     let name = level.name();
+    let height = height(&slicer.mesh().marks, z);
     for (side, which) in sides {
         let part = |front: f64, back: f64| {
             let to = centre.x + side * far.x;
@@ -178,6 +180,7 @@ fn sections(
             card.say(&name.to_uppercase(), 5.0, middle);
             card.say(half.trim_start_matches(", "), 3.5, middle);
             card.say(which.trim_start_matches([',', ':', ' ']), 3.0, middle);
+            card.say(&height, 3.0, middle);
             for (angle, line) in [
                 (FRAC_PI_2, "CENTRE FRONT"),
                 (-FRAC_PI_2, "CENTRE BACK"),
@@ -205,6 +208,16 @@ fn sections(
         }
     }
     Ok(())
+}
+
+/// Where a card is held: above the floor where that is known, else from the natural waist.
+fn height(marks: &Marks, z: f64) -> String {
+    match marks.floor {
+        Some((floor, _)) => format!("{:.0} mm above the floor", z - floor),
+        None if z.abs() < LEVEL_ACCURACY_MM => "at the natural waist".to_owned(),
+        None if z > 0.0 => format!("{z:.0} mm above the waist"),
+        None => format!("{:.0} mm below the waist", -z),
+    }
 }
 
 /// A place in the band where words have room: half-way between the lines.

@@ -14,27 +14,27 @@ use crate::sheet::Figure;
 
 /// Scatter of women and men, mm; what is not named has none worth speaking of.
 const ADULT: [(Measure, f64, f64); 18] = [
-    (Measure::GirthNeck, 5.9, 7.7),
-    (Measure::GirthUnderbust, 13.3, 7.2),
-    (Measure::LengthShoulder, 2.3, 5.0),
-    (Measure::LengthBackWaist, 13.4, 9.2),
-    (Measure::LengthFrontWaist, 6.5, 7.3),
-    (Measure::LengthSideNeckToBust, 8.7, 7.6),
-    (Measure::LengthAcrossBack, 10.0, 16.0),
-    (Measure::LengthScyeDepth, 6.6, 8.0),
-    (Measure::BreadthBust, 8.0, 5.4),
-    (Measure::BreadthHip, 3.2, 2.8),
-    (Measure::DepthBust, 2.4, 2.9),
-    (Measure::DepthHip, 6.2, 3.9),
-    (Measure::HeightNape, 3.1, 3.1),
-    (Measure::HeightShoulder, 0.0, 7.5),
-    (Measure::HeightArmpit, 3.9, 7.4),
-    (Measure::HeightBust, 11.4, 5.1),
-    (Measure::HeightWaist, 11.2, 8.9),
-    (Measure::HeightHip, 0.0, 11.0),
+    (Measure::GirthNeck, 4.4, 6.1),
+    (Measure::GirthUnderbust, 10.6, 4.2),
+    (Measure::LengthShoulder, 3.7, 2.3),
+    (Measure::LengthBackWaist, 10.6, 8.8),
+    (Measure::LengthFrontWaist, 8.2, 5.5),
+    (Measure::LengthSideNeckToBust, 8.7, 3.8),
+    (Measure::LengthAcrossBack, 10.0, 13.2),
+    (Measure::LengthScyeDepth, 7.1, 7.8),
+    (Measure::BreadthBust, 7.4, 5.6),
+    (Measure::BreadthHip, 2.6, 2.5),
+    (Measure::DepthBust, 3.1, 2.9),
+    (Measure::DepthHip, 6.6, 3.4),
+    (Measure::HeightNape, 1.1, 0.0),
+    (Measure::HeightShoulder, 2.4, 5.7),
+    (Measure::HeightArmpit, 3.9, 7.0),
+    (Measure::HeightBust, 10.3, 5.4),
+    (Measure::HeightWaist, 9.5, 10.5),
+    (Measure::HeightHip, 0.0, 9.5),
 ];
 /// Scatter of children, mm.
-const CHILD: [(Measure, f64); 2] = [(Measure::GirthNeck, 3.0), (Measure::BreadthBust, 2.2)];
+const CHILD: [(Measure, f64); 2] = [(Measure::GirthNeck, 4.4), (Measure::HeightHip, 7.6)];
 
 /// Standard deviation that a prediction of `measure` has beside the fit's own, mm; 0 where the fit's
 /// own was found to be enough, or no survey tells.

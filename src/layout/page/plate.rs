@@ -7,6 +7,7 @@ use crate::layout::page::Listed;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::Stack;
+use crate::tolerance::ARC_ACCURACY_MM;
 
 /// What the base board is called.
 pub(super) const BASE: &str = "base board";
@@ -34,8 +35,8 @@ pub(super) fn plate<'a>(outline: &Outline, what: &str, stack: &Stack) -> Option<
     }
     let middle = Point2::new((low.x + high.x) / 2.0, (low.y + high.y) / 2.0);
     let mut marks = vec![Mark::Text(middle, 5.0, what.to_owned())];
+    let mut rounds = Vec::new();
     if let Some((at, diameter, ..)) = stack.pole {
-        // Where the pole stands: drawn, not cut, because how it is fixed is the maker's choice.
         let arm = diameter / 2.0 + 5.0;
         let near = (at - middle).norm() < arm + 5.0;
         if near {
@@ -43,6 +44,10 @@ pub(super) fn plate<'a>(outline: &Outline, what: &str, stack: &Stack) -> Option<
         }
         if what == BASE {
             let out = (diameter + FLANGE) / 2.0 * std::f64::consts::FRAC_1_SQRT_2;
+            // The pole goes down to the foot, so it passes the board.
+            let lowest = stack.layers.first().map(|l| &l.pieces[0].rounds);
+            let drilled = lowest.and_then(|r| r.iter().find(|(c, _)| *c == at));
+            rounds.push((at, drilled.map_or(diameter, |(_, d)| *d)));
             for (x, y) in [(out, out), (-out, out), (-out, -out), (out, -out)] {
                 let screw = Point2::new(at.x + x, at.y + y);
                 marks.extend(cross(screw, SCREW_ARM));
@@ -54,8 +59,11 @@ pub(super) fn plate<'a>(outline: &Outline, what: &str, stack: &Stack) -> Option<
         piece: std::borrow::Cow::Owned(Piece {
             id: what.replace(' ', "-"),
             outline: outline.clone(),
-            holes: vec![],
-            rounds: vec![],
+            holes: rounds
+                .iter()
+                .map(|(c, d): &(Point2, f64)| Outline::circle(*c, d / 2.0, ARC_ACCURACY_MM))
+                .collect(),
+            rounds,
             marks,
             area: 0.0,
         }),

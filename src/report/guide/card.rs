@@ -1,5 +1,7 @@
 //! The check card: what to measure on the finished form, where, and how close it must be.
 
+use std::f64::consts::TAU;
+
 use maud::{Markup, html};
 
 use crate::measure::{Level, Measure, Side};
@@ -48,7 +50,11 @@ const ROWS: [(Measure, Option<Level>, f64); 13] = [
         Some(Level::Armpit),
         FINISHED_BROAD_TOLERANCE_MM,
     ),
-    (Measure::GirthNeck, None, FINISHED_NARROW_TOLERANCE_MM),
+    (
+        Measure::GirthNeck,
+        Some(Level::NeckGirth),
+        FINISHED_NARROW_TOLERANCE_MM,
+    ),
     (Measure::LengthBackWaist, None, FINISHED_NARROW_TOLERANCE_MM),
     (
         Measure::LengthFrontWaist,
@@ -87,6 +93,10 @@ pub(super) fn card(form: &Form) -> Markup {
         })?;
         Some(z - zero)
     };
+    let (cover, on) = (
+        form.workshop.padding.cover,
+        form.workshop.padding.batting + form.workshop.padding.cover,
+    );
     let rows = ROWS.iter().flat_map(|(measure, at, band)| {
         let readings = form.checked.readings.iter();
         readings
@@ -96,9 +106,11 @@ pub(super) fn card(form: &Form) -> Markup {
     let rows: Vec<(&Reading, Option<Level>, f64)> = rows.collect();
     html! {
         p {
-            "Measure the covered form with the tape that measured the body, at the heights given, \
-             which run up from the underside of layer 1 (the top of the base board). The bands are \
-             common practice; with thin padding and care half as much can be had."
+            "Measure with the tape that measured the body, at the heights given, which run up from the \
+             underside of layer 1 (the top of the base board): once before the form is padded, once \
+             before it is covered, once when it is done. The bands are for the covered form and common \
+             practice; with thin padding and care half as much can be had. The small figures say about \
+             how much a girth must be before padding and cover are on: 6.28 times their thickness less."
         }
         div class="wide" { table {
             caption {
@@ -129,7 +141,10 @@ pub(super) fn card(form: &Form) -> Markup {
                     td class="n" { (unit.show_bare(target)) }
                     td class="n" { (unit.show_bare(target - band * scale)) }
                     td class="n" { (unit.show_bare(target + band * scale)) }
-                    td class="blank" {} td class="blank" {} td class="blank" {}
+                    @for off in [on, cover] { td class="blank hint" {
+                        @if at.is_some() { (unit.show_bare(target - TAU * off)) }
+                    } }
+                    td class="blank" {}
                 }
             } }
         } }

@@ -14,6 +14,7 @@ use crate::render::View;
 use crate::report::Form;
 use crate::report::totals;
 use crate::report::words;
+use crate::sheet::EXAMPLE_FILE;
 
 /// The look of the page, for screen, phone and paper.
 const STYLE: &str = include_str!("style.css");
@@ -88,7 +89,8 @@ fn what(form: &Form, t: &totals::Totals) -> Markup {
     let unit = form.checked.unit;
     html! {
         p {
-            "A body double to pin into, made from the measurement sheet "
+            "A body double to pin into, made from "
+            @if words::file_name(&sheet.file) != EXAMPLE_FILE { "the measurement sheet " }
             em { (words::file_name(&sheet.file)) }
             @if let Some(taken) = &sheet.taken { ", measured on " (taken) }
             ": " (words::count(t.layers, "flat layer")) " of " (form.workshop.layer.material) ", "

@@ -7,6 +7,7 @@ use crate::report::Form;
 use crate::report::totals;
 use crate::report::totals::Totals;
 use crate::report::words;
+use crate::sheet;
 use crate::stack::mark::PILE_CHECK;
 use crate::stack::play;
 use crate::stack::rod;
@@ -101,7 +102,12 @@ pub(super) fn pile(form: &Form) -> Markup {
         .layers
         .iter()
         .filter(|l| l.index.is_multiple_of(PILE_CHECK) && l.index >= form.stack.first_to_cut);
-    let sheet = words::file_name(&form.checked.sheet.file);
+    // The example is built where no sheet is named.
+    let sheet = match words::file_name(&form.checked.sheet.file) {
+        sheet::EXAMPLE_FILE => String::new(),
+        name if name.contains(' ') => format!("\"{name}\" "),
+        name => format!("{name} "),
+    };
     html! {
         div class="wide" { table {
             caption { "Pile check: the same heights stand on the pieces; press lightly, measure at \
@@ -121,8 +127,8 @@ pub(super) fn pile(form: &Form) -> Markup {
             "When a height is off by more than that, count the layers. If they are all there, glue or "
             "stock is not as thick as was said: cut no more, and make the rest for the pile you have, "
             "with the height you read after, say, layer 40: "
-            code { "layfigure build " (sheet) " --restart-at 41 --height MM" }
-            " (with the same workshop file). What is piled stays; the layers above are cut anew and "
+            code { "layfigure build " (sheet) "--restart-at 41 --height MM" }
+            " (with the " code { "--workshop" } " you built with; it gets a folder of its own). What is piled stays; the layers above are cut anew and "
             "end where the body ends."
         }
     }

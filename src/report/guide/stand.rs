@@ -30,10 +30,11 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
             p {
                 "On a pole: it is " strong { (unit.show(length)) } " long from "
                 @if t.stand.is_some() { "the floor" } @else { "the underside of the base board" }
-                " to the top of layer " (last) ", and what the foot takes of it more. Screw the base \
-                 board to a flange on the pole (the crosses on its template suit a flange for a pole \
-                 of " (units::fixed(diameter, 1)) " mm: lay yours on before you drill), and pin the \
-                 pole so that the form cannot turn."
+                " to the top of layer " (last) ", and what the foot takes of it more. It passes the \
+                 base board, whose template has its hole: under the board put a collar or a flange that \
+                 slides on a pole of " (units::fixed(diameter, 1)) " mm and is screwed to the board (the \
+                 small crosses are for its screws: lay yours on before you drill), tighten it at the \
+                 height above, and pin it through the pole so that the form can neither sink nor turn."
             }
         }
         p {

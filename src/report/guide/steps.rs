@@ -109,6 +109,24 @@ fn bought(form: &Form) -> Vec<String> {
         .collect()
 }
 
+/// Diameters of all round holes: `8.3 mm, 25.3 mm`.
+fn holes(form: &Form) -> String {
+    let mut all: Vec<String> = Vec::new();
+    let mut rounds: Vec<f64> = form
+        .stack
+        .pieces()
+        .flat_map(|p| p.rounds.iter().map(|r| r.1))
+        .collect();
+    rounds.sort_by(f64::total_cmp);
+    for diameter in rounds {
+        let shown = format!("{} mm", units::fixed(diameter, 1));
+        if all.last() != Some(&shown) {
+            all.push(shown);
+        }
+    }
+    all.join(", ")
+}
+
 /// A list to tick off.
 pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
@@ -170,8 +188,24 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                     }
                 }
             }
+            @if !form.proof.is_empty() {
+                li class="tick" {
+                    "Card and paste for the " (words::count(form.proof.len(), "page")) " of the proof"
+                }
+            }
+            li class="tick" {
+                "To make round holes: a punch or drill bit for " (holes(form)) "; a saw for the rods"
+            }
+            @if form.stack.pole.is_some() {
+                li class="tick" { "A collar or flange that slides on the pole, its screws, and a pin \
+                    through the pole" }
+            }
             li class="tick" { "Blades, cutting mat, steel rule, masking tape, soft pencil, clamps or \
-                weights, long pins, a flexible tape" }
+                weights, long pins, a flexible tape, strong thread and a long needle" }
+            @if !form.pages.is_empty() {
+                li class="tick" { "A tracing wheel, or carbon paper, where several layers share a \
+                    template" }
+            }
         }
         @if let Some(sum) = cost.sum() {
             p {
@@ -203,7 +237,7 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
         t.cut_length,
         t.pieces,
         form.pages.len(),
-        t.layers,
+        form.stack.layers_to_cut().len(),
     );
     let (tool, slow, fast) = h.tool;
     let rows = [
@@ -235,7 +269,7 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
         (
             format!(
                 "stacking and gluing {}, 1 to 3 minutes each",
-                words::count(t.layers, "layer")
+                words::count(form.stack.layers_to_cut().len(), "layer")
             ),
             h.gluing,
         ),
@@ -329,8 +363,11 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             }
             ". A difference of 1 mm in the pile makes the form "
             (unit.show(t.layers as f64 / 10.0))
-            " too tall or too short: write the thickness you found into the workshop file and run the \
-             program again. Flatten rolled foam under boards for a day or two, turned over half-way."
+            " too tall or too short: write what the ten measured into the workshop file, "
+            code { "ten_stacked" } " under " code { "[[layer]]" } ", and run the program again with "
+            code { "--workshop" } " and that file (without one: a text file with the two lines "
+            code { "[[layer]]" } " and " code { "ten_stacked = 52" } " will do). "
+            (stuff.flat())
         }
         h3 { "2. Print and check the scale" }
         p {
@@ -338,14 +375,15 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             code { "templates.pdf" } " first and measure both check bars with a steel rule: "
             (along) " mm up the side must read within " (units::fixed(along * 0.005, 1))
             " mm of that, 100 mm along the foot within 0.5 mm. Measure them again on the last page. " strong { "Cut nothing before both bars are right." }
-            " On a machine, cut a test square from a file in " code { "boards" }
-            " and measure it the same way."
+            " On a machine, let it draw the bar of 100 mm that every file in " code { "boards" }
+            " has, and measure that the same way."
         }
         p {
             "If a bar is off, write down what the two bars measured and build again with "
             code { "--printed 198.5x99.4" } " (your numbers, up the side first): the new pages make up \
              for the printer, and their bars must then be right. The crosses in the corners tell a \
-             page that is drawn askew: from corner to corner it is the same both ways."
+             page that is drawn askew: its two diagonals, from cross to cross, must be as long as the \
+             page says."
         }
         p { "Where a piece takes several pages, join them at the marks, from the middle outward; at "
             "the end the whole may be out by 1.5 mm at most." }
@@ -363,8 +401,9 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
         }
         h3 { "4. Mark" }
         p {
-            "Before a piece leaves the pattern write its number on the face that is up, draw the front "
-            "arrow, the centre and side lines out to the edge, and the slanting mark on the edge. "
+            "Before a piece leaves the pattern write its number and FRONT on the face that is up, draw the "
+            "centre and side lines out to the edge, and the small T on the edge: these Ts make the "
+            "slanting line of the stack. (A machine draws all of it.) "
             "Every number counts from the lowest layer, 1 of " (t.layers) "."
         }
     }
@@ -411,7 +450,8 @@ fn stack(form: &Form) -> Markup {
         p {
             "Glue: " (stuff.glue()) ". Glue a run, check its height and that it stands plumb, weight "
             "it, let it dry, then join the runs on the full-length dowels. Glue the base board and the "
-            "neck cap last."
+            "neck cap last. Now fill in “Bare stack” on the check card: under the padding it cannot be \
+             measured any more."
         }
         div class="caution" role="note" {
             p { "Spray and contact adhesives give off vapour that burns and hugs the floor: open \
@@ -433,7 +473,8 @@ fn finish(form: &Form, t: &Totals) -> Markup {
             (units::fixed(w.padding.batting + w.padding.cover, 1))
             " mm; add or peel off batting until it is. Then cover the stack evenly, edges butted and "
             "caught with long stitches, and feather the steps at the shoulders with scraps. Base and "
-            "neck cap stay bare."
+            "neck cap stay bare. Fill in “Padded” on the check card; what is too little is put right "
+            "with batting now."
         }
         (check::padding(form))
         h3 { "8. Cover" }
@@ -445,7 +486,7 @@ fn finish(form: &Form, t: &Totals) -> Markup {
         h3 { "9. Stand" }
         (stand::stand(form, t))
         h3 { "10. Check" }
-        p { "Fill in the check card below: once on the bare stack, once padded, once covered. What is \
-             out of its band is put right with batting." }
+        p { "Fill in the last column of the check card below. What is out of its band is put right with \
+             batting under the cover." }
     }
 }
