@@ -73,8 +73,9 @@ pub fn parse_date(text: &str) -> Result<String, Misread> {
             Err(_) => Err(none()),
         }
     };
+    let first_is_year = a.len() == 4 && a.bytes().all(|b| b.is_ascii_digit());
     let (y, m, d) = if let (Some(m), Some(d)) = (month(b), number(a)) {
-        if a.len() == 4 {
+        if first_is_year {
             // The day may stand last: 2026 March 14.
             (year(a)?, m, number(c).ok_or_else(none)?)
         } else {
@@ -86,7 +87,7 @@ pub fn parse_date(text: &str) -> Result<String, Misread> {
         let (Some(first), Some(second), Some(third)) = (number(a), number(b), number(c)) else {
             return Err(none());
         };
-        if a.len() == 4 {
+        if first_is_year {
             (year(a)?, second, third)
         } else {
             let y = year(c)?;
