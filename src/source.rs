@@ -113,10 +113,7 @@ impl<'a> Source<'a> {
                 ),
             )
         } else {
-            (
-                format!("the value of `{}` cannot be read: {said}", units::clip(key)),
-                "put words in quotes, like \"woman\"".to_owned(),
-            )
+            quotes(key, value, said)
         };
         self.refuse(at, message, hint);
     }
@@ -323,6 +320,54 @@ impl<'a> Source<'a> {
         };
         self.refuse(value.span(), format!("`{key}` {message}"), hint);
         None
+    }
+}
+
+/// What is the matter with a value that should be words in quotes, and how to write it.
+fn quotes(key: &str, value: &str, said: &str) -> (String, String) {
+    let key = units::clip(key);
+    let curly = |c: char| "“”„‟‘’‚‛«»″′".contains(c);
+    // The words without any quotes round them; a quote within them is kept apart by the other kind.
+    let inside = value.trim_matches(|c: char| curly(c) || "\"'`".contains(c));
+    let write = |inside: &str| {
+        let inside = units::clip(inside.trim());
+        if inside.contains('"') && !inside.contains('\'') {
+            format!("`{key} = '{inside}'`")
+        } else {
+            format!("`{key} = \"{}\"`", inside.replace('"', ""))
+        }
+    };
+    if value.starts_with(curly) {
+        return (
+            format!("the quotes round `{key}` are not the plain ones that a file is written with"),
+            format!(
+                "type them as {}; an editor for plain text does not bend them",
+                write(inside)
+            ),
+        );
+    }
+    let Some(quote) = value.chars().next().filter(|c| "\"'".contains(*c)) else {
+        return (
+            format!("the words after `{key}` stand without quotes"),
+            format!("put them in quotes: {}", write(inside)),
+        );
+    };
+    match value.matches(quote).count() {
+        1 => (
+            format!("the quote that opens after `{key}` is not closed"),
+            format!("close it at the end of the words: {}", write(inside)),
+        ),
+        2 => (
+            format!("the value of `{key}` cannot be read: {said}"),
+            format!(
+                "write it as {}, and nothing else on the line",
+                write(inside)
+            ),
+        ),
+        _ => (
+            format!("there are quotes within the quotes of `{key}`"),
+            format!("put the other kind round the words: {}", write(inside)),
+        ),
     }
 }
 

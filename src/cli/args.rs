@@ -69,12 +69,32 @@ pub(crate) enum Command {
     /// Print a script that completes commands in a shell
     Completions {
         /// The shell
-        shell: Shell,
+        shell: Option<Shell>,
     },
-    /// Print the manual page
-    Man,
-    /// Print the licence of the letters embedded in the drawings
+    /// Print the manual page of the program or of one command: `layfigure man build`
+    Man {
+        /// The command
+        command: Option<String>,
+    },
+    /// Print the licences of the program, of the letters in the drawings and of the libraries
     Licences,
+}
+
+impl Command {
+    /// Whether it writes files when all goes well.
+    pub(crate) const fn writes(&self) -> bool {
+        match self {
+            Self::Build(_) | Self::New(_) => true,
+            Self::Compare(args) => args.page.is_some(),
+            Self::Profiles(args) => args.export.is_some(),
+            Self::Plan(_)
+            | Self::Check(_)
+            | Self::Tape(_)
+            | Self::Completions { .. }
+            | Self::Man { .. }
+            | Self::Licences => false,
+        }
+    }
 }
 
 const NEW_EXIT: &str = "Exit status: 0 the sheet can be used; 1 it is not finished yet; 2 wrong \

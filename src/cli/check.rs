@@ -50,9 +50,12 @@ pub(crate) fn run(args: &Check) -> Result<Outcome, Stop> {
             .map(|path| report(path, args, &workshop, &profiles, in_list))
             .collect();
         drop(progress);
-        for report in reports {
+        for (path, report) in paths.iter().zip(reports) {
             let text = match report {
-                Report::Fitted(text, findings, met) => {
+                Report::Fitted(text, mut findings, met) => {
+                    if many {
+                        name(&mut findings, path);
+                    }
                     say::findings(&findings, quiet);
                     if !met {
                         worst = worst.max(Outcome::Refused);
@@ -60,7 +63,7 @@ pub(crate) fn run(args: &Check) -> Result<Outcome, Stop> {
                     Some(text)
                 }
                 Report::Stopped(e, text) => {
-                    worst = worst.max(say::error(&e));
+                    worst = worst.max(say::error(&e, false));
                     text
                 }
             };
@@ -79,6 +82,13 @@ pub(crate) fn run(args: &Check) -> Result<Outcome, Stop> {
         say::text(if printed > 0 { "\n]\n" } else { "[]\n" })?;
     }
     Ok(worst)
+}
+
+/// Says of which sheet a finding is that points at no line of it.
+fn name(findings: &mut [Finding], path: &Path) {
+    for finding in findings.iter_mut().filter(|f| f.place.is_none()) {
+        finding.message = format!("{}: {}", path.display(), finding.message);
+    }
 }
 
 /// Reads, fits and measures one sheet; the body itself is let go.
@@ -101,7 +111,11 @@ fn report(
                 json::text(&value)?
             }
         } else {
-            screen::check(&checked, true)
+            let mut text = screen::check(&checked, true);
+            if !args.common.quiet {
+                text.push_str(&screen::above(&checked.findings));
+            }
+            text
         };
         let met = checked.is_met();
         Ok(Report::Fitted(text, checked.findings, met))

@@ -2,6 +2,7 @@
 
 use std::io;
 use std::io::{IsTerminal, Write};
+use std::path::Path;
 use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
@@ -51,8 +52,10 @@ pub(crate) fn findings(list: &[Finding], quiet: bool) {
     );
 }
 
-/// Prints an error and says how the program ends because of it.
-pub(crate) fn error(e: &Error) -> Outcome {
+/// Prints an error and says how the program ends because of it; and, where it would have written
+/// something, that it did not.
+pub(crate) fn error(e: &Error, writes: bool) -> Outcome {
+    let nothing = if writes { "; nothing was written" } else { "" };
     match e {
         Error::Sheet(list)
         | Error::Workshop(list)
@@ -64,16 +67,46 @@ pub(crate) fn error(e: &Error) -> Outcome {
                 .filter(|f| f.severity == Severity::Refusal)
                 .count();
             let reasons = if n == 1 { "reason" } else { "reasons" };
-            trouble(&format!("{e} for {n} {reasons}; nothing was written"));
+            trouble(&format!("{e} for {n} {reasons}{nothing}"));
             Outcome::Refused
         }
-        Error::Io { .. } | Error::Request(_) => {
+        Error::Io { path, source } => {
+            trouble(&of_system(path, source));
+            Outcome::Trouble
+        }
+        Error::Request(_) => {
             trouble(&e.to_string());
             Outcome::Trouble
         }
         Error::Fit(_) | Error::Stack(_) | Error::Layout(_) | Error::Format(_) => {
-            trouble(&format!("{e}; nothing was written"));
+            trouble(&format!("{e}{nothing}"));
             Outcome::Refused
+        }
+    }
+}
+
+/// What the system said about a file, in words that say what to do.
+fn of_system(path: &Path, source: &io::Error) -> String {
+    let path = path.display();
+    match source.kind() {
+        io::ErrorKind::NotFound => format!(
+            "there is no file or folder `{path}`: check how it is written, and that the terminal is \
+             in the folder from which it is named (`layfigure new` begins a sheet)"
+        ),
+        io::ErrorKind::PermissionDenied => format!(
+            "`{path}` is not open to you: choose another folder, or change who may read and write it"
+        ),
+        io::ErrorKind::IsADirectory => {
+            format!("`{path}` is a folder: name a file in it")
+        }
+        io::ErrorKind::StorageFull => {
+            format!("`{path}` cannot be written: the disk is full; make room and try again")
+        }
+        _ => {
+            // The number of the system's error tells nobody at the table anything.
+            let said = source.to_string();
+            let said = said.split(" (os error").next().unwrap_or_default();
+            format!("{path}: {said}")
         }
     }
 }

@@ -1,5 +1,6 @@
 //! What `check` prints of one sheet: one screen of 80 columns, with what matters first.
 
+use crate::error::{Finding, Severity};
 use crate::measure::{Kind, Side};
 use crate::report::Checked;
 use crate::report::tables;
@@ -50,6 +51,39 @@ pub fn check(checked: &Checked, emphasis: bool) -> String {
         out.push_str(&next(checked));
     }
     out
+}
+
+/// What a reader of the last lines must know: how many findings stand above, and which readings they
+/// doubt. Nothing when there are none.
+#[must_use]
+pub fn above(findings: &[Finding]) -> String {
+    let counted = words::counted(findings);
+    if counted.is_empty() {
+        return String::new();
+    }
+    let mut doubted: Vec<String> = Vec::new();
+    for f in findings.iter().filter(|f| f.severity > Severity::Note) {
+        let key = f.measure.map(|m| format!("`{m}`"));
+        doubted.extend(key.filter(|k| !doubted.contains(k)));
+    }
+    let again = if doubted.is_empty() {
+        String::new()
+    } else {
+        format!("; look again at {}", doubted.join(", "))
+    };
+    let stand = if findings.len() == 1 {
+        "stands"
+    } else {
+        "stand"
+    };
+    format!(
+        "\n{}",
+        words::wrapped(
+            &format!("{counted} {stand} in full above the girth check{again}"),
+            0,
+            2
+        )
+    )
 }
 
 /// `contralto: all 13 readings met; 1 warning above; in centimetres`.

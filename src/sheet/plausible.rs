@@ -1,5 +1,5 @@
 //! What would be unusual: values and proportions against the surveys, and the slip that would
-//! explain them. Nothing here refuses a body that anybody could have.
+//! explain them. What is refused here lies far past every body that is known.
 
 use crate::error::Finding;
 use crate::error::Place;
@@ -289,6 +289,68 @@ fn sides(facts: &Facts<'_>, doubted: &[Measure], found: &mut Vec<Finding>) {
             found.push(finding.about(left.measure).at(right.place.clone()));
         }
     }
+}
+
+/// Two main girths and the least and the most that the first is of the second on anybody.
+///
+/// Our choice, well past what is known: hip over waist runs from 0.82 to 1.5 in the US Army surveys of
+/// 1988 and 2012; of people outside them a hip of two and a half waists and of two busts is reported, a
+/// laced waist of which the bust is two and a half, a bust of one and seven tenths of the hip, and a
+/// belly of one and a half hips (from memory).
+const TOGETHER: [(Measure, Measure, [f64; 2]); 3] = [
+    (Measure::GirthHip, Measure::GirthWaist, [0.6, 2.7]),
+    (Measure::GirthHip, Measure::GirthBust, [0.5, 2.4]),
+    (Measure::GirthBust, Measure::GirthWaist, [0.55, 2.8]),
+];
+
+/// Main girths that no one body has together, each pair at the reading that is at odds with most of the
+/// others. The half-widths of the sheet count in favour. Values in `refused` were spoken of already.
+pub(super) fn together(facts: &Facts<'_>, refused: &[Measure]) -> Vec<Finding> {
+    let get = |m: Measure| facts.get(m).filter(|_| !refused.contains(&m));
+    let at_odds: Vec<(Reading<'_>, Reading<'_>, [f64; 2])> = TOGETHER
+        .into_iter()
+        .filter_map(|(a, b, range)| Some((get(a)?, get(b)?, range)))
+        .filter(|(a, b, [low, high])| {
+            a.value + a.within < low * (b.value - b.within)
+                || a.value - a.within > high * (b.value + b.within)
+        })
+        .collect();
+    let odds = |m: Measure| {
+        let in_pair = |(a, b, _): &&(Reading<'_>, Reading<'_>, _)| a.measure == m || b.measure == m;
+        at_odds.iter().filter(in_pair).count()
+    };
+    at_odds
+        .iter()
+        .map(|(a, b, [low, high])| {
+            let (culprit, other) = if odds(b.measure) > odds(a.measure) {
+                (*b, *a)
+            } else {
+                (*a, *b)
+            };
+            let small = a.value < low * b.value;
+            let (message, limit) = if small == (culprit.measure == a.measure) {
+                let limit = if small { *low } else { 1.0 / high };
+                ("less than", limit)
+            } else {
+                let limit = if small { 1.0 / low } else { *high };
+                ("more than", limit)
+            };
+            let hint = propose(culprit, facts)
+                .or_else(|| rules::mend_girths(facts))
+                .unwrap_or_else(|| "read both again".to_owned());
+            say(
+                Severity::Refusal,
+                culprit,
+                format!(
+                    "{} is {message} {} times {}: no body is known to have the two together",
+                    facts.named(culprit),
+                    units::fixed(limit, 2).trim_end_matches('0'),
+                    facts.named(other)
+                ),
+                format!("{hint}; if both are right, say how far off they may be with `within`"),
+            )
+        })
+        .collect()
 }
 
 /// Values against each other. Values in `doubted` were spoken of already.

@@ -133,6 +133,13 @@ fn judge(facts: &check::Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding> {
     if unit_doubted {
         return found;
     }
+    let apart = plausible::together(facts, &refused(&found));
+    let at_odds: Vec<Measure> = apart.iter().filter_map(|f| f.measure).collect();
+    // What is refused beside another need not also be called large or small.
+    found.retain(|f| {
+        f.severity == Severity::Refusal || f.measure.is_none_or(|m| !at_odds.contains(&m))
+    });
+    found.extend(apart);
     let (swapped, said) = plausible::swaps(facts, &refused(&found));
     // A pair that is swapped need not also be called too large and too small.
     found.retain(|f| {

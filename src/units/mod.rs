@@ -182,10 +182,26 @@ pub fn show_degrees(radians: f64) -> String {
 
 /// Inches to the nearest eighth, the fraction in its lowest terms.
 fn eighths(inches: f64) -> String {
+    fraction(inches, PARTS_OF_INCH)
+}
+
+/// Inches as a tape shows them, `13 3/16`, where they are a whole number of 64ths; nothing where
+/// they are none.
+#[must_use]
+pub fn inch_fraction(inches: f64) -> Option<String> {
+    const FINEST: u32 = 64;
+    /// Part of a 64th that a number with four decimals may be off.
+    const ROUNDED: f64 = 0.01;
+    let count = inches * f64::from(FINEST);
+    (count.is_finite() && (count - count.round()).abs() < ROUNDED).then(|| fraction(inches, FINEST))
+}
+
+/// Inches to the nearest of so many parts, the fraction in its lowest terms.
+fn fraction(inches: f64, parts: u32) -> String {
     if !inches.is_finite() {
         return fixed(inches, 0);
     }
-    let parts = f64::from(PARTS_OF_INCH);
+    let parts = f64::from(parts);
     let count = (inches.abs() * parts).round();
     let whole = (count / parts).floor();
     let mut top = count - whole * parts;
@@ -230,6 +246,11 @@ mod tests {
         assert_eq!(Unit::Cm.show_difference(4.3), "+0.43 cm");
         assert_eq!(Unit::Mm.show_difference(-4.3), "-4.3 mm");
         assert_eq!(Unit::In.show_plus_minus(0.5), "± 0.02 in");
+        assert_eq!(inch_fraction(13.1875).as_deref(), Some("13 3/16"));
+        assert_eq!(inch_fraction(0.0625).as_deref(), Some("1/16"));
+        assert_eq!(inch_fraction(41.0).as_deref(), Some("41"));
+        assert_eq!(inch_fraction(41.3), None);
+        assert_eq!(inch_fraction(f64::NAN), None);
         assert_eq!(show_degrees(radians(21.5)), "21.5°");
         assert_eq!(mm(-0.000_01), "0.000");
         assert_eq!(mm(-12.345_6), "-12.346");

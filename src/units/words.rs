@@ -141,6 +141,9 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
     if number.is_empty() {
         return Err(nothing());
     }
+    if let Some(why) = fraction_slip(number, unit.trim()) {
+        return Err(why);
+    }
     let value = parse_number(number).ok_or_else(nothing)?;
     if !value.is_finite() {
         return Err(refuse(
@@ -152,6 +155,40 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
     Ok(Words {
         number: value,
         unit,
+    })
+}
+
+/// What is odd about a fraction that can be divided out, or could be, and was hardly meant so: `1/0`,
+/// or `161/4` for 16 1/4.
+fn fraction_slip(number: &str, unit: &str) -> Option<Misread> {
+    let (before, below) = number.split_once(['/', '⁄'])?;
+    let below = below.trim();
+    let above = before.rsplit([' ', '-']).next()?;
+    let (top, bottom) = (parse_digits(above)?, parse_digits(below)?);
+    let whole = &before[..before.len() - above.len()];
+    let typed = clip(number);
+    if bottom <= 0.0 {
+        return Some(Misread {
+            message: format!("`{typed}` has a 0 below the stroke of its fraction"),
+            hint: "write the fraction as the tape shows it, for example 43 1/2".to_owned(),
+        });
+    }
+    // One digit above the stroke is never two numbers run together.
+    if top < bottom || above.len() < 2 || !whole.trim().is_empty() {
+        return None;
+    }
+    // Every way to part them that leaves less than one above the stroke: 16 1/4, or 16 15/16 and
+    // 161 5/16.
+    let meant: Vec<String> = (1..above.len())
+        .filter_map(|i| {
+            let (inches, part) = above.split_at(i);
+            let proper = parse_digits(part)? < bottom && !part.starts_with('0');
+            proper.then(|| format!("\"{}\"", format!("{inches} {part}/{below} {unit}").trim()))
+        })
+        .collect();
+    (!meant.is_empty()).then(|| Misread {
+        message: format!("`{typed}` has no space between the whole number and the fraction"),
+        hint: format!("write {}", meant.join(" or ")),
     })
 }
 
@@ -304,6 +341,22 @@ mod tests {
         }
         let why = parse_length("5 ft 5 cm", Unit::In).expect_err("inches follow feet");
         assert!(!why.hint.contains("this would be"), "{}", why.hint);
+    }
+
+    #[test]
+    fn a_missing_space_and_a_zero_are_told() {
+        for (words, said) in [
+            ("161/4", "write \"16 1/4\""),
+            ("161/4 in", "write \"16 1/4 in\""),
+            ("1615/16 in", "write \"16 15/16 in\" or \"161 5/16 in\""),
+            ("15/8", "write \"1 5/8\""),
+            ("43 1/0", "has a 0 below the stroke"),
+            ("1/0 in", "has a 0 below the stroke"),
+        ] {
+            let why = parse_length(words, Unit::In).expect_err(words);
+            let all = format!("{}: {}", why.message, why.hint);
+            assert!(all.contains(said), "{words}: {all}");
+        }
     }
 
     #[test]

@@ -9,7 +9,7 @@ use assert_cmd::Command;
 use serde_json::Value;
 
 /// A sheet that agrees with itself, with few values so that it is quick.
-const SHEET: &str = r#"
+pub(crate) const SHEET: &str = r#"
 name   = "contralto, act 2"
 unit   = "cm"
 figure = "woman"
@@ -441,24 +441,6 @@ fn letters_that_the_templates_lack_are_said() {
         .assert()
         .success()
         .stderr(predicates::str::contains("cannot print `手歌`"));
-}
-
-#[test]
-fn help_completions_manual_and_licences_print() {
-    let dir = bench();
-    for (args, word) in [
-        (&["--help"][..], "Exit status"),
-        (&["build", "--help"], "--workshop"),
-        (&["completions", "bash"], "layfigure"),
-        (&["man"], "layfigure"),
-        (&["licences"], "SIL OPEN FONT LICENSE"),
-    ] {
-        program(dir.path())
-            .args(args)
-            .assert()
-            .success()
-            .stdout(predicates::str::contains(word));
-    }
 }
 
 #[cfg(unix)]

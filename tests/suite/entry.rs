@@ -3,18 +3,9 @@
 use std::fs;
 use std::path::Path;
 
-use layfigure::drawing::{Anchor, Item, Pen};
-use layfigure::face;
-use layfigure::geom::Point2;
 use layfigure::measure::Measure;
-use layfigure::report;
-use layfigure::report::blank;
 use layfigure::sheet;
-use layfigure::sheet::entry;
-use layfigure::sheet::entry::Depth;
-use layfigure::sheet::{Figure, Sheet};
-use layfigure::units::Unit;
-use layfigure::workshop::Workshop;
+use layfigure::sheet::Sheet;
 
 use crate::commands::program;
 
@@ -122,14 +113,24 @@ fn what_is_odd_is_asked_about_and_what_cannot_be_is_not_kept() {
             "", "", "", "few", // waist, bra, date
             "36.4", "", // neck
             "96", "", // bust
-            "97", "no", // underbust above the bust: typed again
-            "82.9", "", // ...
+            "97", "yes", "no", "", // underbust above the bust: yes and no say nothing
+            "82.9", "", // the right number
             "76.8", "79.5", "77.2", // three readings, two of them far apart
             "done",
         ],
         1,
     );
-    assert!(said.contains("Is that right?"), "{said}");
+    for words in [
+        "Is that right?",
+        "are the two swapped?\nk keeps 97 cm, or type the right number> yes\n",
+        "Yes and no could mean either here: k keeps it, a number replaces it.",
+        "k keeps it, a number replaces it, `skip` leaves the question out.",
+    ] {
+        assert!(
+            said.to_lowercase().contains(&words.to_lowercase()),
+            "{words} in\n{said}"
+        );
+    }
     assert!(said.contains("are 2.7 cm apart"), "{said}");
     assert!(said.contains("a.toml is not finished: it lacks hip girth, back waist length"));
     // It goes on where it stopped.
@@ -149,6 +150,184 @@ fn what_is_odd_is_asked_about_and_what_cannot_be_is_not_kept() {
     );
     let sheet = kept(dir.path(), "a.toml");
     assert!((sheet.value(Measure::GirthWaist).unwrap() - 772.0).abs() < 1e-6);
+}
+
+/// The words that the first line of the screen promises hold at every prompt, the first included.
+#[test]
+fn back_help_list_and_done_are_understood_at_every_prompt() {
+    let dir = tempfile::tempdir().unwrap();
+    let said = typed(
+        dir.path(),
+        &[],
+        &[
+            "help",
+            "list",
+            "back",
+            "go 3",
+            "Anna", // the name
+            "back",
+            "Anna, act 2", // once more
+            "help",
+            "list",
+            "woman",
+            "back",
+            "", // the figure, which is kept
+            "help",
+            "list",
+            "inches", // the unit
+            "help",
+            "na",
+            "navel", // the waist
+            "help",
+            "nonsense",
+            "y", // in a bra
+            "help",
+            "today",
+            "3/4/2026",
+            "14 March 2026", // the date
+            "help",
+            "list",
+            "back",
+            "",
+            "few", // how much
+            "back",
+            "few", // from the first measurement back to how much
+            "help",
+            "list",
+            "13 1/4",
+            "list",
+            "help",
+            "13 1/8", // neck
+            "33",
+            "", // bust
+            "34 1/2",
+            "help",
+            "list",
+            "33 cm",
+            "34 1/2",
+            "k", // underbust
+            "40 1/8",
+            "k", // waist: beside a bust that was kept
+            "40",
+            "back",
+            "done", // hip: the second reading goes back to the first
+        ],
+        1,
+    );
+    for (words, times) in [
+        ("name> help\n  A role or a nickname will do", 1),
+        ("name> back\n  This is the first question.", 1),
+        ("`go` takes a number of a measurement: these come after", 1),
+        ("woman, man or child (Enter: woman)> \n  In which unit", 1),
+        (
+            "  name: Anna, act 2; figure: woman; unit: in; waist: navel; in a bra: yes; date:\n",
+            4,
+        ),
+        ("What nobody measures is estimated from surveys", 1),
+        ("A bare number is read in this unit.", 1),
+        ("The natural waist is what dressmakers mean", 1),
+        ("na\n  Please type natural, iso or navel", 1),
+        ("nonsense\n  Please type yes or no (Enter: yes).", 1),
+        ("yes: measured over the bra", 1),
+        ("The program has no calendar", 1),
+        ("type 2026-04-03 or 2026-03-04: year,", 1),
+        ("How much is measured? few: 7 measurements", 3),
+        ("[1 of 7] neck girth", 2),
+        ("Lay the tape anew and type what it shows now.", 1),
+        ("Kept: 13 3/16 ± 1/16 (inches).", 1),
+        ("[2 of 7] bust girth\n  There is no form without it.\n", 1),
+        ("[3 of 7] underbust girth\n  Level round", 1),
+        ("The number is unusual: k keeps it", 1),
+        (
+            "k keeps 34 1/2 in, or type the right number> k\n  Kept: 34 1/2 in.\n",
+            1,
+        ),
+        ("less `girth.waist` (40 1/8 in)", 1),
+        ("Level round the waist at the navel.", 1),
+        ("There is no form without it or the stature.", 0),
+        ("Please type", 2),
+    ] {
+        assert_eq!(said.matches(words).count(), times, "{words} in\n{said}");
+    }
+    for line in said.lines() {
+        assert!(line.chars().count() <= 80, "{line}");
+    }
+    let text = fs::read_to_string(dir.path().join("Anna-act-2.toml")).unwrap();
+    let (_, text) = text.split_once("\n\n").unwrap();
+    assert_eq!(
+        text,
+        "name = \"Anna, act 2\"\nfigure = \"woman\"\nunit = \"in\"\nwaist = \"navel\"\n\
+         supported = true\ntaken = 2026-03-14\n\n[girth]\n\
+         neck = { value = 13.1875, within = 0.0625 }  # read 13 1/4 and 13 1/8\n\
+         bust = 33\nunderbust = \"34 1/2 in\"\nwaist = \"40 1/8 in\"\n"
+    );
+    let files: Vec<_> = fs::read_dir(dir.path()).unwrap().collect();
+    assert_eq!(
+        files.len(),
+        1,
+        "a name that was changed at once leaves no file behind"
+    );
+}
+
+#[test]
+fn the_words_of_the_shape_are_numbered_and_explained() {
+    let dir = tempfile::tempdir().unwrap();
+    let said = typed(
+        dir.path(),
+        &["c.toml", "--figure", "child", "--unit", "cm"],
+        &[
+            "", "", "usual", // waist, date
+            "go 18", "help", "squ", // shoulders
+            "list", "e", // back
+            "go 21", "pregnant", "fu", // abdomen
+            "back", "none", "back", "done",
+        ],
+        1,
+    );
+    for words in [
+        "usual: 17, which a helper takes in one\n  sitting, and 5 words for the shape",
+        "[18 of 22] shoulders\nhow do the shoulders fall? square, average, sloping> help\n  \
+         square: nearly level from the neck out.",
+        " 20 shoulder blades: –",
+        " 18 shoulders: square",
+        "[21 of 22] abdomen\nhow full is the abdomen? flat, average, full> pregnant\n  Please type \
+         one of flat, average, full, or Enter.",
+        "how full is the abdomen? flat, average, full (Enter: full)> none\n",
+    ] {
+        assert!(said.contains(words), "{words} in\n{said}");
+    }
+    assert!(
+        !said.contains("bust_form") && !said.contains("Adam"),
+        "{said}"
+    );
+    let text = fs::read_to_string(dir.path().join("c.toml")).unwrap();
+    assert!(
+        text.ends_with("[shape]\nshoulders = \"square\"\nback = \"erect\"\n"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_unit_cannot_change_below_readings_that_are_kept() {
+    let dir = tempfile::tempdir().unwrap();
+    let said = typed(
+        dir.path(),
+        &["u.toml", "--figure", "man", "--unit", "cm"],
+        &[
+            "", "", "few", "40", "", // waist, date, how much, neck
+            "back", "back", "back", "back", "back", "in", "done", // to the unit
+        ],
+        1,
+    );
+    assert!(
+        said.contains("The readings that are kept are in the other unit"),
+        "{said}"
+    );
+    let text = fs::read_to_string(dir.path().join("u.toml")).unwrap();
+    assert!(
+        text.contains("unit = \"cm\"") && text.contains("neck = 40"),
+        "{text}"
+    );
 }
 
 #[test]
@@ -245,7 +424,7 @@ fn on_a_terminal_nothing_is_lost_when_it_is_broken_off() {
     for (prompt, line) in [
         ("natural, iso or navel", "na\t"),
         ("yes or no", ""),
-        ("date as", ""),
+        ("date, as", ""),
         ("few, usual or all", "few"),
         ("neck girth, cm", "36.4"),
         ("once more", ""),
@@ -277,14 +456,21 @@ fn on_a_terminal_nothing_is_lost_when_it_is_broken_off() {
         .unwrap();
     p.exp_string("few, usual or all").unwrap();
     p.send_line("back").unwrap();
-    p.exp_string("top of the sheet").unwrap();
+    p.exp_string("date, as").unwrap();
+    p.exp_string("> ").unwrap();
+    p.send_line("").unwrap();
+    p.exp_string("few, usual or all").unwrap();
+    p.exp_string("> ").unwrap();
     p.send_line("few").unwrap();
     p.exp_string("[3 of 7] underbust girth").unwrap();
-    // What is no reading does not stand in the line again.
+    // Whatever was refused or doubted, the line is empty when it is asked for again.
     for (line, then) in [
         ("tight", "does not begin with a number"),
         ("81 82", "more than one number"),
-        ("\u{15}81", "once more"),
+        ("81,5", "use a point"),
+        ("810", "This cannot be"),
+        ("130", "k keeps 130 cm"),
+        ("81", "once more"),
     ] {
         p.send_line(line).unwrap();
         p.exp_string(then).unwrap();
@@ -312,92 +498,4 @@ fn on_a_terminal_nothing_is_lost_when_it_is_broken_off() {
     p.send_control('d').unwrap();
     p.exp_string("is not finished").unwrap();
     p.exp_eof().unwrap();
-}
-
-#[test]
-fn the_blank_on_paper_has_every_measurement_with_its_drawing_on_two_pages() {
-    for figure in [Figure::Woman, Figure::Man, Figure::Child] {
-        let read = sheet::read(sheet::example(figure), "example").unwrap();
-        let body = report::check(read, &Workshop::default(), None).unwrap();
-        for unit in Unit::ALL {
-            let pages = blank::pages(figure, unit, &body.mesh).unwrap();
-            assert!(pages.len() <= 2, "{figure:?} {unit:?}: {}", pages.len());
-            let items: Vec<&Item> = pages
-                .iter()
-                .flat_map(|p| &p.groups)
-                .flat_map(|g| &g.items)
-                .collect();
-            // Words keep off the edge that printers leave blank, and off the boxes.
-            for page in &pages {
-                for item in page.groups.iter().flat_map(|g| &g.items) {
-                    let (low, high) = match item {
-                        Item::Path { points, .. } => points.iter().fold(
-                            (Point2::new(1e9, 1e9), Point2::new(-1e9, -1e9)),
-                            |(l, h), p| {
-                                (
-                                    Point2::new(l.x.min(p.x), l.y.min(p.y)),
-                                    Point2::new(h.x.max(p.x), h.y.max(p.y)),
-                                )
-                            },
-                        ),
-                        Item::Circle { centre, .. } => (*centre, *centre),
-                        Item::Text {
-                            at,
-                            size,
-                            anchor,
-                            words,
-                            ..
-                        } => {
-                            let wide = face::text_width(words, *size).unwrap();
-                            let left = at.x - if *anchor == Anchor::End { wide } else { 0.0 };
-                            (
-                                Point2::new(left, at.y),
-                                Point2::new(left + wide, at.y + size),
-                            )
-                        }
-                    };
-                    assert!(low.x >= 7.0 && low.y >= 7.0, "{item:?}");
-                    assert!(
-                        high.x <= page.width - 7.0 && high.y <= page.height - 7.0,
-                        "{item:?}"
-                    );
-                }
-            }
-            let words: Vec<&str> = items
-                .iter()
-                .filter_map(|i| match i {
-                    Item::Text { words, .. } => Some(words.as_str()),
-                    _ => None,
-                })
-                .collect();
-            let asked = entry::asked(figure, Depth::Usual);
-            for (i, (_, m)) in asked.iter().enumerate() {
-                let line = format!("{}  {}", i + 1, entry::name(*m, figure));
-                assert!(words.contains(&line.as_str()), "{line}");
-            }
-            // A drawing is an outline of many points; a band of tape lies on each.
-            let outlines = items.iter().filter(
-                |i| matches!(i, Item::Path { pen: Pen::Mark, points, .. } if points.len() > 100),
-            );
-            assert_eq!(outlines.count(), asked.len(), "{figure:?}");
-            let tapes = items
-                .iter()
-                .filter(|i| matches!(i, Item::Path { pen: Pen::Cut, .. }));
-            assert!(tapes.count() >= asked.len(), "{figure:?}");
-        }
-    }
-    let dir = tempfile::tempdir().unwrap();
-    program(dir.path())
-        .args(["new", "--print", "blank.pdf", "--unit", "in"])
-        .assert()
-        .success()
-        .stdout("");
-    let pdf = lopdf::Document::load(dir.path().join("blank.pdf")).unwrap();
-    assert_eq!(pdf.get_pages().len(), 2);
-    for args in [
-        &["new", "--print", "blank.pdf"][..],
-        &["new", "--print", "x.pdf", "--blank"],
-    ] {
-        program(dir.path()).args(args).assert().code(2);
-    }
 }

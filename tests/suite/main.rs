@@ -20,6 +20,10 @@ mod messages;
 mod sheet;
 // `new` in a pipe and on a terminal of its own.
 mod entry;
+// The blank on paper.
+mod blank;
+// What is said beside the results: help, manual, licences, missing files, the last line of `check`.
+mod manners;
 // A made-up figure in closed form for the tests of solid and tape.
 mod figure;
 // The triangle solid: closed, close to its surface, its properties and cuts against parry.

@@ -92,6 +92,21 @@ const SHEETS: &[Case] = &[
     ("words that are no number", &[("76.8", "\"slim\"")]),
     ("a fraction without quotes", &[("76.8", "30 1/4")]),
     ("words without quotes", &[("\"woman\"", "woman")]),
+    ("a quote that is not closed", &[("\"woman\"", "\"woman")]),
+    ("curly quotes", &[("\"woman\"", "“woman”")]),
+    (
+        "quotes within quotes",
+        &[("\"contralto\"", "\"Anna \"the voice\" B\"")],
+    ),
+    (
+        "an apostrophe within quotes",
+        &[("\"contralto\"", "'O'Hara'")],
+    ),
+    ("a fraction by nothing", &[("76.8", "\"43 1/0 in\"")]),
+    (
+        "no space before a fraction",
+        &[("back_waist = 37.9", "back_waist = \"161/4 in\"")],
+    ),
     ("no value", &[("76.8", "")]),
     ("a key twice", &[("bust = 96", "bust = 96\nbust = 97")]),
     ("chest and bust", &[("bust = 96", "bust = 96\nchest = 97")]),
@@ -185,6 +200,22 @@ const SHEETS: &[Case] = &[
     ),
     ("two digits swapped", &[("bust = 96", "bust = 69")]),
     ("one value in inches", &[("37.9", "15")]),
+    ("a hip in inches", &[("hip = 101.9", "hip = 43")]),
+    (
+        "a hip in centimetres among inches",
+        &[
+            ("\"cm\"", "\"in\""),
+            ("96", "37.8"),
+            ("76.8", "30.2"),
+            ("101.9", "109"),
+            ("37.9", "14.9"),
+            ("170", "67"),
+        ],
+    ),
+    (
+        "a waist of another body",
+        &[("waist = 76.8", "waist = 210")],
+    ),
     (
         "every value in inches",
         &[

@@ -1,50 +1,88 @@
-//! The conversation: measurement by measurement in the order of taking, each answer looked at and
-//! kept at once.
+//! The conversation: the head, how much to ask, then measurement by measurement in the order of
+//! taking, each answer looked at and kept at once. At every prompt the same words are understood.
 
 use std::path::{Path, PathBuf};
 
-use layfigure::Severity;
-use layfigure::error::Finding;
-use layfigure::measure::{Kind, Measure};
+use layfigure::error::{Finding, Severity};
+use layfigure::measure::Measure;
 use layfigure::report::words;
 use layfigure::sheet;
 use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
-use layfigure::sheet::entry::{Answer, Depth, Draft, ROUNDS, Round, ShapeWord};
-use layfigure::units;
+use layfigure::sheet::entry::{Depth, Draft, Round, ShapeWord};
 use layfigure::units::Unit;
 
 use super::head;
+use super::head::Question;
 use super::talk::{Reply, Talk, closed, finished, sentence, tell, title};
 use crate::Outcome;
 use crate::Stop;
 use crate::save;
 use crate::say;
 
-/// Words that are understood instead of a reading.
+/// Words that are understood at every prompt.
 const COMMANDS: [&str; 7] = ["back", "skip", "none", "list", "go", "done", "help"];
 
-/// One question.
+/// One numbered question.
 #[derive(Clone, Copy)]
 pub(super) enum Step {
     Reading(&'static Round, Measure),
     Word(&'static ShapeWord),
 }
 
+/// What a prompt is about: what `help` explains there.
+#[derive(Clone, Copy)]
+pub(super) enum Topic {
+    Name,
+    Head(&'static Question),
+    Depth,
+    Reading(Measure),
+    /// An answer of this measurement that was doubted.
+    Doubt(Measure),
+    Again,
+    Word(&'static ShapeWord),
+    Closing,
+}
+
+/// What was typed at a prompt, the words that are understood everywhere told from the rest.
+pub(super) enum Heard {
+    Words(String),
+    Enter,
+    Back,
+    Skip,
+    /// Take the answer away.
+    Away,
+    /// To the question at this place.
+    Go(usize),
+    End,
+}
+
 /// What to do after a question.
-enum Next {
+pub(super) enum Next {
     On,
     Back,
     Go(usize),
     End,
 }
 
+/// How a walk through questions ended.
+enum Walked {
+    Through,
+    Back,
+    End,
+}
+
 pub(super) struct Interview {
-    pub(super) talk: Talk,
-    path: PathBuf,
+    talk: Talk,
+    /// The file; nothing before the form has a name.
+    path: Option<PathBuf>,
+    /// Whether the conversation asks for the name, and names the file after it.
+    pub(super) asks_name: bool,
     pub(super) draft: Draft,
     pub(super) figure: Figure,
     pub(super) unit: Unit,
+    /// The numbered questions, once it is known how much is asked.
+    pub(super) steps: Vec<Step>,
 }
 
 pub(super) fn run(
@@ -52,138 +90,143 @@ pub(super) fn run(
     figure: Option<Figure>,
     unit: Option<Unit>,
 ) -> Result<Outcome, Stop> {
-    let mut talk = Talk::new()?;
+    let talk = Talk::new()?;
     tell(
         "Enter leaves a question out, `back` goes back, `help` says more, `list` shows everything, \
          `done` ends. Every answer is kept at once: stop whenever you like and go on later.",
     )?;
     say::text("\n")?;
-    let Some((path, mut draft)) = head::open(&mut talk, file)? else {
-        return Ok(Outcome::Refused);
+    let mut draft = match file {
+        Some(path) => head::existing(path)?,
+        None => Draft::blank(""),
     };
-    let given = draft.count();
-    if given > 0 {
-        tell(&format!(
-            "Going on with {}: {} in it.",
-            path.display(),
-            words::count(given, "measurement")
-        ))?;
-    }
-    let whole = head::fill(&mut talk, &path, &mut draft, figure, unit)?;
-    let (true, Some(figure), Some(unit)) = (whole, draft.figure(), draft.unit()) else {
-        return end(&path, &draft);
-    };
-    if given == 0 {
-        save::whole(&path, draft.text().as_bytes())?;
-    }
+    head::begin(&mut draft, figure, unit);
     let mut interview = Interview {
         talk,
-        path,
+        path: file.map(Path::to_path_buf),
+        asks_name: file.is_none(),
         draft,
-        figure,
-        unit,
+        figure: figure.unwrap_or(Figure::Woman),
+        unit: unit.unwrap_or(Unit::Cm),
+        steps: Vec::new(),
     };
     interview.all()?;
-    end(&interview.path, &interview.draft)
-}
-
-/// The last words, and how the program ends: the sheet can be used, or it is not finished.
-fn end(path: &Path, draft: &Draft) -> Result<Outcome, Stop> {
-    if !path.exists() {
-        tell("Nothing was kept.")?;
-        return Ok(Outcome::Refused);
-    }
-    let name = path.display();
-    say::text("\n")?;
-    match sheet::read(&draft.text(), draft.file()) {
-        Ok(_) => {
-            say::text(&format!(
-                "{name} holds {}.\n\
-                 Look at it:     layfigure check {name}\n\
-                 Make the form:  layfigure build {name}\n",
-                words::count(draft.count(), "measurement")
-            ))?;
-            Ok(Outcome::Done)
-        }
-        Err(_) => {
-            say::text(&format!(
-                "{name} is not finished: {}.\n\
-                 Go on with it:  layfigure new {name}\n",
-                unfinished(draft)
-            ))?;
-            Ok(Outcome::Refused)
-        }
-    }
-}
-
-/// Why a sheet cannot be used yet.
-fn unfinished(draft: &Draft) -> String {
-    let missing: Vec<&str> = draft.missing().iter().map(|m| m.title()).collect();
-    if missing.is_empty() {
-        "it contradicts itself, `layfigure check` says where".to_owned()
-    } else {
-        format!("it lacks {}", missing.join(", "))
-    }
+    interview.end()
 }
 
 impl Interview {
     fn all(&mut self) -> Result<(), Stop> {
-        let Some(depth) = self.depth()? else {
-            return Ok(());
-        };
-        let mut steps: Vec<Step> = entry::asked(self.figure, depth)
-            .into_iter()
-            .map(|(round, m)| Step::Reading(round, m))
-            .collect();
-        if depth > Depth::Few {
-            steps.extend(entry::shapes(self.figure).map(Step::Word));
-        }
-        // What was left out before the last answer is not asked again.
-        let last = steps.iter().rposition(|s| self.stands(s).is_some());
-        if !self.walk(&steps, last.map_or(0, |i| i + 1))? {
-            return Ok(());
-        }
-        let missing: Vec<Step> = self.draft.missing().into_iter().filter_map(step).collect();
-        if !missing.is_empty() {
-            title("without these no form can be made")?;
-            if !self.walk(&missing, 0)? {
+        self.going_on()?;
+        let mut from_the_end = false;
+        loop {
+            if !self.head(from_the_end)? {
                 return Ok(());
             }
+            from_the_end = true;
+            let (Some(figure), Some(unit)) = (self.draft.figure(), self.draft.unit()) else {
+                return Ok(());
+            };
+            (self.figure, self.unit) = (figure, unit);
+            if self.draft.count() == 0 {
+                self.keep()?;
+            }
+            match self.measurements()? {
+                Walked::Back => {}
+                Walked::Through => return self.closing(),
+                Walked::End => return Ok(()),
+            }
         }
-        self.closing()
+    }
+
+    /// Says what stands in a sheet that is gone on with.
+    pub(super) fn going_on(&self) -> Result<(), Stop> {
+        let given = self.draft.count();
+        match &self.path {
+            Some(path) if given > 0 => tell(&format!(
+                "Going on with {}: {} in it.",
+                path.display(),
+                words::count(given, "measurement")
+            )),
+            _ => Ok(()),
+        }
+    }
+
+    /// How much to ask, then all of it; back from its first question comes here again.
+    fn measurements(&mut self) -> Result<Walked, Stop> {
+        loop {
+            let depth = match self.depth()? {
+                Ok(depth) => depth,
+                Err(Walked::Back) => return Ok(Walked::Back),
+                Err(_) => return Ok(Walked::End),
+            };
+            self.steps = entry::asked(self.figure, depth)
+                .into_iter()
+                .map(|(round, m)| Step::Reading(round, m))
+                .collect();
+            if depth > Depth::Few {
+                self.steps
+                    .extend(entry::shapes(self.figure).map(Step::Word));
+            }
+            // What was left out before the last answer is not asked again.
+            let last = self.steps.iter().rposition(|s| self.stands(s).is_some());
+            let whole = (0..self.steps.len()).collect();
+            match self.walk(whole, last.map_or(0, |i| i + 1))? {
+                Walked::Back => {}
+                Walked::End => return Ok(Walked::End),
+                Walked::Through => match self.rest()? {
+                    Walked::Back => {}
+                    other => return Ok(other),
+                },
+            }
+        }
+    }
+
+    /// Asks once more for what no form can be made without.
+    fn rest(&mut self) -> Result<Walked, Stop> {
+        let missing = self.draft.missing();
+        let open = |s: &Step| matches!(s, Step::Reading(_, m) if missing.contains(m));
+        let queue: Vec<usize> = (0..self.steps.len())
+            .filter(|i| open(&self.steps[*i]))
+            .collect();
+        if queue.is_empty() {
+            return Ok(Walked::Through);
+        }
+        title("without these no form can be made")?;
+        self.walk(queue, 0)
     }
 
     /// How much to ask.
-    fn depth(&mut self) -> Result<Option<Depth>, Stop> {
+    fn depth(&mut self) -> Result<Result<Depth, Walked>, Stop> {
         let count = |d| entry::asked(self.figure, d).len();
+        let shapes = words::count(entry::shapes(self.figure).count(), "word");
         tell(&format!(
-            "How much is measured? few: {} measurements, the least a form needs; usual: {}, which a \
-             helper takes in one sitting; all: {}.",
+            "How much is measured? few: {} measurements, the four without which there is no form \
+             and what tells most besides; usual: {}, which a helper takes in one sitting, and \
+             {shapes} for the shape; all: {}, and the {shapes}.",
             count(Depth::Few),
             count(Depth::Usual),
             count(Depth::All)
         ))?;
         loop {
-            let line = match self.talk.ask(
+            let heard = self.hear(
                 "few, usual or all (Enter: usual)",
-                "",
                 &["few", "usual", "all"],
-            )? {
-                Reply::End => return Ok(None),
-                Reply::Line(line) => line.to_lowercase(),
+                Topic::Depth,
+            )?;
+            let line = match heard {
+                Heard::End => return Ok(Err(Walked::End)),
+                Heard::Back => return Ok(Err(Walked::Back)),
+                Heard::Enter | Heard::Skip => return Ok(Ok(Depth::Usual)),
+                Heard::Words(line) => line.to_lowercase(),
+                Heard::Away | Heard::Go(_) => String::new(),
             };
-            let word = |w: &str| w.starts_with(&line);
-            return Ok(Some(if word("usual") {
+            let word = |w: &str| !line.is_empty() && w.starts_with(&line);
+            return Ok(Ok(if word("usual") {
                 Depth::Usual
             } else if word("few") {
                 Depth::Few
             } else if word("all") {
                 Depth::All
-            } else if ["done", "quit"].contains(&line.as_str()) {
-                return Ok(None);
-            } else if line == "back" {
-                tell("What was answered before stands at the top of the sheet: change it there.")?;
-                continue;
             } else {
                 tell("Please type few, usual or all.")?;
                 continue;
@@ -191,18 +234,18 @@ impl Interview {
         }
     }
 
-    /// Asks from step `i` on. Whether the person wants to go on afterwards.
-    pub(super) fn walk(&mut self, steps: &[Step], mut i: usize) -> Result<bool, Stop> {
+    /// Asks the questions at these places, from the `at`th of them on.
+    fn walk(&mut self, mut queue: Vec<usize>, mut at: usize) -> Result<Walked, Stop> {
         let mut round = "";
-        while let Some(step) = steps.get(i) {
-            let next = match step {
+        while let Some(&i) = queue.get(at) {
+            let next = match self.steps[i] {
                 Step::Reading(r, m) => {
                     if r.title != round {
                         title(&format!("- {} -", r.title))?;
-                        sentence(r.ready)?;
+                        sentence(&entry::ready(r, self.draft.waist()))?;
                         round = r.title;
                     }
-                    self.reading(steps, i, *m)?
+                    self.reading(i, m)?
                 }
                 Step::Word(w) => {
                     if round != "shape" {
@@ -210,18 +253,35 @@ impl Interview {
                         tell("Words for what nobody measured; Enter where you are not sure.")?;
                         round = "shape";
                     }
-                    self.word(steps, w)?
+                    self.word(i, w)?
                 }
             };
             match next {
-                Next::On => i += 1,
-                Next::Back if i == 0 => tell("This is the first question.")?,
-                Next::Back => i -= 1,
-                Next::Go(to) => i = to,
-                Next::End => return Ok(false),
+                Next::On => at += 1,
+                Next::Back if at == 0 => return Ok(Walked::Back),
+                Next::Back => at -= 1,
+                Next::Go(to) => {
+                    queue = (0..self.steps.len()).collect();
+                    at = to;
+                }
+                Next::End => return Ok(Walked::End),
             }
         }
-        Ok(true)
+        Ok(Walked::Through)
+    }
+
+    /// Asks for one measurement beyond those that were asked. Whether the person wants to go on.
+    pub(super) fn one_more(&mut self, step: Step) -> Result<bool, Stop> {
+        let same = |s: &Step| match (s, &step) {
+            (Step::Reading(_, a), Step::Reading(_, b)) => a == b,
+            (Step::Word(a), Step::Word(b)) => a == b,
+            _ => false,
+        };
+        let at = self.steps.iter().position(same).unwrap_or_else(|| {
+            self.steps.push(step);
+            self.steps.len() - 1
+        });
+        Ok(!matches!(self.walk(vec![at], 0)?, Walked::End))
     }
 
     /// What stands in the sheet for a step.
@@ -232,246 +292,138 @@ impl Interview {
         }
     }
 
-    fn keep(&self) -> Result<(), Stop> {
-        save::whole(&self.path, self.draft.text().as_bytes())?;
+    pub(super) fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+
+    /// Keeps the sheet in another file from now on.
+    pub(super) fn move_to(&mut self, path: PathBuf, draft: Draft) {
+        self.path = Some(path);
+        self.draft = draft;
+    }
+
+    pub(super) fn keep(&self) -> Result<(), Stop> {
+        if let Some(path) = &self.path {
+            save::whole(path, self.draft.text().as_bytes())?;
+        }
         Ok(())
     }
 
-    /// Asks for one measurement.
-    fn reading(&mut self, steps: &[Step], i: usize, m: Measure) -> Result<Next, Stop> {
-        let info = m.info();
-        let name = entry::name(m, self.figure);
-        title(&format!("[{} of {}] {name}", i + 1, steps.len()))?;
-        sentence(info.definition)?;
-        sentence(&format!("{}; {}", info.how, info.who.words()))?;
-        if let Some(given) = self.draft.given(m) {
-            tell(&format!(
-                "Kept: {given}. Enter leaves it, `none` takes it away."
-            ))?;
-        }
-        let unit = match m.kind() {
-            Kind::Slope => "degrees, or the drop with its unit",
-            _ => self.unit.name(),
-        };
-        let prompt = format!("{name}, {unit}");
-        let mut typed = String::new();
+    /// Asks until something comes that the question itself must understand: `help` and `list`, and a
+    /// `go` that leads nowhere, are answered here.
+    pub(super) fn hear(
+        &mut self,
+        prompt: &str,
+        known: &[&str],
+        topic: Topic,
+    ) -> Result<Heard, Stop> {
+        let known: Vec<&str> = known.iter().chain(&COMMANDS).copied().collect();
+        let mut waiting: Option<Reply> = None;
         loop {
-            let line = match self.talk.ask(&prompt, &typed, &COMMANDS)? {
-                Reply::End => return Ok(Next::End),
+            let reply = match waiting.take() {
+                Some(reply) => reply,
+                None => self.talk.ask(prompt, &known)?,
+            };
+            let line = match reply {
+                Reply::End => return Ok(Heard::End),
                 Reply::Line(line) => line,
             };
-            if let Some(next) = self.command(&line, steps, Some(m))? {
-                return Ok(next);
-            }
-            let lower = line.to_lowercase();
-            if lower.is_empty() {
-                return Ok(Next::On);
-            }
-            if lower == "none" {
-                self.draft.remove(m);
-                self.keep()?;
-                tell("Taken away.")?;
-                return Ok(Next::On);
-            }
-            if ["help", "?", "list"].contains(&lower.as_str()) || lower.starts_with("go ") {
-                continue;
-            }
-            let answer = match entry::parse(&line, m, self.unit) {
-                Ok(answer) => answer,
-                Err(why) => {
-                    tell(&format!("{}: {}.", why.message, why.hint))?;
-                    // A reading is mended where it stands; what is none is typed anew.
-                    let begun = line.starts_with(|c: char| c.is_ascii_digit());
-                    let again = units::decimal_comma(&line).unwrap_or(line);
-                    typed = if begun { again } else { String::new() };
+            // Somebody may type a word as it is printed, in its backticks.
+            let lower = line.trim_matches('`').to_lowercase();
+            return Ok(match lower.as_str() {
+                "" => Heard::Enter,
+                "back" | "<" => Heard::Back,
+                "skip" => Heard::Skip,
+                "none" => Heard::Away,
+                "done" | "quit" | "exit" => Heard::End,
+                "help" | "?" => {
+                    self.help(topic)?;
                     continue;
                 }
-            };
-            let (impossible, found) = self.draft.judge(m, &answer);
-            warn(&found)?;
-            if impossible {
-                typed = line;
-                continue;
-            }
-            let (answer, ended) = if found.is_empty() {
-                self.again(m, answer)?
-            } else {
-                match self.insist(m)? {
-                    Insisted::Keep => (Some(answer), false),
-                    Insisted::Retype => (None, false),
-                    Insisted::End => return Ok(Next::End),
+                "list" => {
+                    waiting = self.list()?;
+                    continue;
                 }
-            };
-            let Some(answer) = answer else {
-                typed = line;
-                continue;
-            };
-            self.draft.put(m, &answer);
-            self.keep()?;
-            if ended {
-                return Ok(Next::End);
-            }
-            if !answer.is_single() || answer.sides().any(|(_, t)| t.iter().any(|t| !t.bare)) {
-                tell(&format!(
-                    "Kept: {} ({}).",
-                    self.draft.given(m).unwrap_or_default(),
-                    self.unit.plural()
-                ))?;
-            }
-            return Ok(Next::On);
-        }
-    }
-
-    /// After something odd was said: is it to be kept all the same?
-    fn insist(&mut self, m: Measure) -> Result<Insisted, Stop> {
-        let prompt = format!(
-            "keep the {} as it is, yes or no",
-            entry::name(m, self.figure)
-        );
-        loop {
-            match self.talk.ask(&prompt, "", &["yes", "no"])? {
-                Reply::End => return Ok(Insisted::End),
-                Reply::Line(line) => match line.to_lowercase().chars().next() {
-                    Some('y') => return Ok(Insisted::Keep),
-                    Some('n') => return Ok(Insisted::Retype),
-                    _ => tell("Please type yes or no; with no, you can type it again.")?,
-                },
-            }
-        }
-    }
-
-    /// Asks for a second reading of what was read once, and for a third where the two are far apart.
-    /// Nothing where it is to be typed anew; then whether the person wants to stop there.
-    fn again(&mut self, m: Measure, first: Answer) -> Result<(Option<Answer>, bool), Stop> {
-        let mut answer = first;
-        let mut prompt = "  once more, tape off in between (Enter: once is enough)".to_owned();
-        let mut tries = 1;
-        loop {
-            if let Some(apart) = answer.apart(m) {
-                tell(&format!(
-                    "The nearest two readings are {} apart; two tries of practised hands are within \
-                     about {} (common practice).",
-                    self.show(m, apart),
-                    self.show(m, m.info().repeat)
-                ))?;
-                prompt = "  a third time, the middle one then counts (Enter: keep both)".to_owned();
-            } else if !answer.is_single() || tries > 1 {
-                return Ok((Some(answer), false));
-            }
-            if tries == 3 {
-                return Ok((Some(answer), false));
-            }
-            let line = match self.talk.ask(&prompt, "", &[])? {
-                Reply::End => return Ok((Some(answer), true)),
-                Reply::Line(line) if line.is_empty() => return Ok((Some(answer), false)),
-                Reply::Line(line) if line.eq_ignore_ascii_case("back") => return Ok((None, false)),
-                Reply::Line(line) => line,
-            };
-            match entry::parse(&line, m, self.unit) {
-                Ok(more) => match answer.joined(&more) {
-                    Some(joined) => {
-                        let (_, found) = self.draft.judge(m, &joined);
-                        warn(&found)?;
-                        if !found.is_empty() {
-                            tell("The second reading brings this: type it again, or Enter.")?;
+                _ if lower == "go" || lower.starts_with("go ") => {
+                    match lower[2..].trim().parse::<usize>() {
+                        Ok(n) if (1..=self.steps.len()).contains(&n) => Heard::Go(n - 1),
+                        _ if self.steps.is_empty() => {
+                            tell(
+                                "`go` takes a number of a measurement: these come after the first \
+                                 questions.",
+                            )?;
                             continue;
                         }
-                        answer = joined;
-                        tries += 1;
-                    }
-                    None => tell("Type left and right again, or neither: `left 13 right 13.4`.")?,
-                },
-                Err(why) => tell(&format!("{}: {}.", why.message, why.hint))?,
-            }
-        }
-    }
-
-    /// A difference or a repeat error as the person reads it.
-    fn show(&self, m: Measure, v: f64) -> String {
-        if m.kind() == Kind::Slope {
-            units::show_degrees(v)
-        } else {
-            self.unit.show(v)
-        }
-    }
-
-    /// Asks for one word of the shape.
-    fn word(&mut self, steps: &[Step], w: &ShapeWord) -> Result<Next, Stop> {
-        let choice = w.words.join(", ");
-        let kept = self.draft.shape(w.key);
-        let prompt = match &kept {
-            Some(word) => format!("{} {choice} (Enter: {word})", w.question),
-            None => format!("{} {choice}", w.question),
-        };
-        loop {
-            let known: Vec<&str> = w.words.iter().chain(&COMMANDS).copied().collect();
-            let line = match self.talk.ask(&prompt, "", &known)? {
-                Reply::End => return Ok(Next::End),
-                Reply::Line(line) => line.to_lowercase(),
-            };
-            if let Some(next) = self.command(&line, steps, None)? {
-                return Ok(next);
-            }
-            if line == "none" {
-                self.draft.set_shape(w.key, None);
-            } else if line.is_empty() {
-                return Ok(Next::On);
-            } else if let Some(word) = w.words.iter().find(|x| x.starts_with(&line)) {
-                self.draft.set_shape(w.key, Some(word));
-            } else {
-                if !["help", "?", "list"].contains(&line.as_str()) && !line.starts_with("go ") {
-                    tell(&format!("Please type one of {choice}, or Enter."))?;
-                }
-                continue;
-            }
-            self.keep()?;
-            return Ok(Next::On);
-        }
-    }
-
-    /// Understands what is no reading. Nothing if the same question is to be asked again, or the
-    /// line is an answer.
-    fn command(
-        &mut self,
-        line: &str,
-        steps: &[Step],
-        m: Option<Measure>,
-    ) -> Result<Option<Next>, Stop> {
-        let line = line.to_lowercase();
-        match line.as_str() {
-            "back" | "<" => return Ok(Some(Next::Back)),
-            "skip" => return Ok(Some(Next::On)),
-            "done" | "quit" | "exit" => return Ok(Some(Next::End)),
-            "help" | "?" => self.help(m)?,
-            "list" => self.list(steps)?,
-            _ => {
-                if let Some(to) = line.strip_prefix("go ") {
-                    match to.trim().parse::<usize>() {
-                        Ok(n) if (1..=steps.len()).contains(&n) => {
-                            return Ok(Some(Next::Go(n - 1)));
+                        _ => {
+                            tell(&format!(
+                                "`go` takes a number from 1 to {}, as in `list`.",
+                                self.steps.len()
+                            ))?;
+                            continue;
                         }
-                        _ => tell(&format!(
-                            "`go` takes a number from 1 to {}, as in `list`.",
-                            steps.len()
-                        ))?,
                     }
                 }
+                _ => Heard::Words(line),
+            });
+        }
+    }
+
+    /// Waits while a long list is read; what is typed instead of Enter.
+    pub(super) fn pause(&mut self) -> Result<Option<Reply>, Stop> {
+        match self.talk.ask("  Enter: the rest of the list", &COMMANDS)? {
+            Reply::Line(line) if line.is_empty() => Ok(None),
+            other => Ok(Some(other)),
+        }
+    }
+
+    pub(super) fn rows(&mut self) -> Option<usize> {
+        self.talk.rows()
+    }
+
+    /// The last words, and how the program ends: the sheet can be used, or it is not finished.
+    fn end(&self) -> Result<Outcome, Stop> {
+        let Some(path) = self.path.as_ref().filter(|p| p.exists()) else {
+            tell("Nothing was kept.")?;
+            return Ok(Outcome::Refused);
+        };
+        let name = path.display();
+        say::text("\n")?;
+        match sheet::read(&self.draft.text(), self.draft.file()) {
+            Ok(_) => {
+                say::text(&format!(
+                    "{name} holds {}.\n\
+                     Look at it:     layfigure check {name}\n\
+                     Make the form:  layfigure build {name}\n",
+                    words::count(self.draft.count(), "measurement")
+                ))?;
+                Ok(Outcome::Done)
+            }
+            Err(_) => {
+                say::text(&format!(
+                    "{name} is not finished: {}.\n\
+                     Go on with it:  layfigure new {name}\n",
+                    unfinished(&self.draft, self.figure)
+                ))?;
+                Ok(Outcome::Refused)
             }
         }
-        Ok(None)
     }
 }
 
-/// How somebody answered a doubt.
-enum Insisted {
-    Keep,
-    Retype,
-    End,
+/// Why a sheet cannot be used yet.
+fn unfinished(draft: &Draft, figure: Figure) -> String {
+    let missing = draft.missing().into_iter();
+    let missing: Vec<String> = missing.map(|m| entry::name(m, figure)).collect();
+    if missing.is_empty() {
+        "it contradicts itself, `layfigure check` says where".to_owned()
+    } else {
+        format!("it lacks {}", missing.join(", "))
+    }
 }
 
 /// The question for a measurement.
 pub(super) fn step(m: Measure) -> Option<Step> {
-    let round = ROUNDS.iter().find(|r| r.measures.contains(&m))?;
+    let round = entry::ROUNDS.iter().find(|r| r.measures.contains(&m))?;
     Some(Step::Reading(round, m))
 }
 

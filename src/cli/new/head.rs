@@ -2,105 +2,112 @@
 
 use std::path::{Path, PathBuf};
 
+use layfigure::Severity;
 use layfigure::sheet::Figure;
+use layfigure::sheet::entry;
 use layfigure::sheet::entry::{Draft, Head};
 use layfigure::units::Unit;
 
-use super::talk::{Reply, Talk, tell};
+use super::ask::{Heard, Interview, Next, Topic};
+use super::talk::{sentence, tell};
 use crate::Stop;
 use crate::folder;
 use crate::input;
-use crate::save;
 
 /// One question of the head.
-struct Question {
+#[derive(Debug)]
+pub(super) struct Question {
     key: Head,
+    /// What it is called in a list.
+    pub(super) title: &'static str,
     prompt: &'static str,
     tell: &'static str,
+    /// What `help` says.
+    pub(super) help: &'static str,
     /// Words to choose from, each with what it writes; free words when there are none.
     choice: &'static [(&'static str, &'static str)],
     /// Whether it may be left out with Enter.
     may_skip: bool,
 }
 
-const QUESTIONS: [Question; 5] = [
+static QUESTIONS: [Question; 6] = [
+    Question {
+        key: Head::Name,
+        title: "name",
+        prompt: "name",
+        tell: "What is the form called? The name is printed on its pieces and names the file.",
+        help: "A role or a nickname will do: letters, digits and spaces. The answers are kept in a \
+               file of that name in this folder. Or leave with `done` and type `layfigure new` and a \
+               file's name to go on with that file.",
+        choice: &[],
+        may_skip: false,
+    },
     Question {
         key: Head::Figure,
+        title: "figure",
         prompt: "woman, man or child",
         tell: "Whose figure is it? It decides what to expect of what is not measured.",
+        help: "What nobody measures is estimated from surveys of women, of men or of children: take \
+               the one whose build is nearest. The form is made to what is measured in any case.",
         choice: &[("woman", "woman"), ("man", "man"), ("child", "child")],
         may_skip: false,
     },
     Question {
         key: Head::Unit,
+        title: "unit",
         prompt: "cm, mm or in",
         tell: "In which unit does the tape read? A single reading may carry another one: 38 in.",
+        help: "A bare number is read in this unit. cm: centimetres, 96.5; mm: millimetres, 965; in: \
+               inches, 37 7/8 or 37.875.",
         choice: &[("cm", "cm"), ("mm", "mm"), ("in", "in"), ("inches", "in")],
         may_skip: false,
     },
     Question {
         key: Head::Waist,
+        title: "waist",
         prompt: "natural, iso or navel (Enter: natural)",
         tell: "Which waist is measured? natural: where an elastic settles; iso: half-way from the \
                lowest rib to the top of the hip bone; navel: at the navel.",
+        help: "The natural waist is what dressmakers mean, and the easiest to find: tie a narrow \
+               elastic round the middle and bend sideways. Take one of the others only if all waist \
+               readings were taken there.",
         choice: &[("natural", "natural"), ("iso", "iso"), ("navel", "navel")],
         may_skip: true,
     },
     Question {
         key: Head::Supported,
+        title: "in a bra",
         prompt: "yes or no (Enter: yes)",
         tell: "Is the bust measured as dressed in a bra?",
+        help: "yes: measured over the bra that is worn under the clothes; the form has that bust. no: \
+               measured without one; the bust may then hang lower than its root.",
         choice: &[("yes", "true"), ("no", "false")],
         may_skip: true,
     },
     Question {
         key: Head::Taken,
-        prompt: "date as 2026-03-14 (Enter: leave it out)",
+        title: "date",
+        prompt: "date, as 14 March 2026 or 2026-03-14 (Enter: leave it out)",
         tell: "When is it measured? Figures change: measure again after half a year.",
+        help: "The day on which the tape was read. It is printed in the guide, and orders the sheets \
+               of one person over time.",
         choice: &[],
         may_skip: true,
     },
 ];
 
-/// The sheet to fill in: the file that was named, or one named after the form. Nothing if the person
-/// stops before there is one.
-pub(super) fn open(talk: &mut Talk, file: Option<&Path>) -> Result<Option<(PathBuf, Draft)>, Stop> {
-    if let Some(path) = file {
-        return Ok(Some((path.to_path_buf(), existing(path)?)));
+/// Writes what was said on the command line, where the sheet does not say it itself.
+pub(super) fn begin(draft: &mut Draft, figure: Option<Figure>, unit: Option<Unit>) {
+    if let (None, Some(unit)) = (draft.head(Head::Unit), unit) {
+        draft.set_head(Head::Unit, unit.name());
     }
-    tell("What is the form called? The name is printed on its pieces and names the file.")?;
-    loop {
-        let name = match talk.ask("name", "", &[])? {
-            Reply::End => return Ok(None),
-            Reply::Line(line) if line.is_empty() => {
-                tell("A name is needed: a role or a nickname will do.")?;
-                continue;
-            }
-            Reply::Line(line) => line,
-        };
-        let path = PathBuf::from(format!("{}.toml", folder::sanitized(&name)));
-        if !path.exists() {
-            let mut draft = Draft::blank(&path.display().to_string());
-            draft.set_head(Head::Name, &name);
-            if let Some(said) = refused(&draft) {
-                tell(&said)?;
-                continue;
-            }
-            return Ok(Some((path, draft)));
-        }
-        tell(&format!("{} is there already.", path.display()))?;
-        match talk.ask("go on with it, yes or no", "", &["yes", "no"])? {
-            Reply::End => return Ok(None),
-            Reply::Line(line) if line.to_lowercase().starts_with('y') => {
-                let draft = existing(&path)?;
-                return Ok(Some((path, draft)));
-            }
-            Reply::Line(_) => tell("Then give another name.")?,
-        }
+    if let (None, Some(figure)) = (draft.head(Head::Figure), figure) {
+        draft.set_head(Head::Figure, figure.name());
     }
 }
 
-fn existing(path: &Path) -> Result<Draft, Stop> {
+/// The sheet in a file; a blank one where there is none yet.
+pub(super) fn existing(path: &Path) -> Result<Draft, Stop> {
     let name = path.display().to_string();
     if !path.exists() {
         return Ok(Draft::blank(&name));
@@ -115,76 +122,199 @@ fn existing(path: &Path) -> Result<Draft, Stop> {
 /// Why the head as it stands would be refused.
 fn refused(draft: &Draft) -> Option<String> {
     let about_head = |f: &layfigure::Finding| {
-        f.severity == layfigure::Severity::Refusal && f.measure.is_none() && f.place.is_some()
+        f.severity == Severity::Refusal && f.measure.is_none() && f.place.is_some()
     };
     let found = draft.findings().into_iter().find(about_head)?;
-    Some(format!("{}: {}.", found.message, found.hint))
+    Some(format!("{}: {}", found.message, found.hint))
 }
 
-/// Asks what the head lacks, keeping every answer. Whether the person wants to go on.
-pub(super) fn fill(
-    talk: &mut Talk,
-    path: &Path,
-    draft: &mut Draft,
-    figure: Option<Figure>,
-    unit: Option<Unit>,
-) -> Result<bool, Stop> {
-    if let (None, Some(unit)) = (draft.head(Head::Unit), unit) {
-        draft.set_head(Head::Unit, unit.name());
-    }
-    if let (None, Some(figure)) = (draft.head(Head::Figure), figure) {
-        draft.set_head(Head::Figure, figure.name());
-    }
-    let asked: Vec<&Question> = QUESTIONS
-        .iter()
-        .filter(|q| draft.head(q.key).is_none())
-        // On going on, what was left out once is not asked again.
-        .filter(|q| draft.count() == 0 || !q.may_skip)
-        .collect();
-    let mut i = 0;
-    while let Some(q) = asked.get(i) {
-        if q.key == Head::Supported && draft.figure() != Some(Figure::Woman) {
-            i += 1;
-            continue;
-        }
-        tell(q.tell)?;
-        let mut known: Vec<&str> = q.choice.iter().map(|c| c.0).collect();
-        known.push("back");
-        let line = match talk.ask(q.prompt, "", &known)? {
-            Reply::End => return Ok(false),
-            Reply::Line(line) => line,
-        };
-        let typed = line.to_lowercase();
-        if typed == "back" {
-            i = i.saturating_sub(1);
-            if asked[i].key == Head::Supported && draft.figure() != Some(Figure::Woman) {
-                i = i.saturating_sub(1);
-            }
-            continue;
-        }
-        if typed.is_empty() && q.may_skip {
-            draft.clear_head(q.key);
-            i += 1;
-            continue;
-        }
-        let before = draft.clone();
-        if q.choice.is_empty() {
-            draft.set_head(q.key, &line);
+impl Interview {
+    /// Asks what the head lacks, keeping every answer; from the last question on where the person
+    /// comes back from what follows. Whether the person wants to go on.
+    pub(super) fn head(&mut self, from_the_end: bool) -> Result<bool, Stop> {
+        self.steps.clear();
+        let last = QUESTIONS.len() - 1;
+        let mut at = if from_the_end {
+            Some(last)
         } else {
-            let fits = |c: &&(&str, &str)| !typed.is_empty() && c.0.starts_with(&typed);
-            let Some((_, word)) = q.choice.iter().find(fits) else {
-                tell(&format!("Please type {}.", q.prompt))?;
-                continue;
-            };
-            draft.set_head(q.key, word);
+            (0..=last).find(|i| self.is_open(&QUESTIONS[*i]))
+        };
+        while let Some(i) = at {
+            match self.question(&QUESTIONS[i])? {
+                Next::On => at = (i + 1..=last).find(|i| self.is_open(&QUESTIONS[*i])),
+                Next::Back => match (0..i).rev().find(|i| self.concerns(&QUESTIONS[*i])) {
+                    Some(before) => at = Some(before),
+                    None => tell("This is the first question.")?,
+                },
+                Next::Go(_) => {}
+                Next::End => return Ok(false),
+            }
         }
-        if let Some(said) = refused(draft) {
-            tell(&said)?;
-            *draft = before;
-            continue;
-        }
-        save::whole(path, draft.text().as_bytes())?;
-        i += 1;
+        Ok(true)
     }
-    Ok(true)
+
+    /// Whether a question is still to be asked.
+    fn is_open(&self, q: &Question) -> bool {
+        self.concerns(q)
+            && match q.key {
+                // A sheet that was named needs no other name.
+                Head::Name => self.path().is_none(),
+                key => {
+                    // On going on, what was left out once is not asked again.
+                    self.draft.head(key).is_none() && (self.draft.count() == 0 || !q.may_skip)
+                }
+            }
+    }
+
+    /// Whether a question is one for this sheet at all.
+    fn concerns(&self, q: &Question) -> bool {
+        match q.key {
+            Head::Supported => self.draft.figure() == Some(Figure::Woman),
+            Head::Name => self.asks_name,
+            _ => true,
+        }
+    }
+
+    /// The answers of the head, for a list.
+    pub(super) fn head_lines(&self) -> Vec<(&'static str, Option<String>)> {
+        let asked = QUESTIONS.iter().filter(|q| self.concerns(q));
+        asked.map(|q| (q.title, self.said(q))).collect()
+    }
+
+    /// What the head answers, in the words of the question.
+    fn said(&self, q: &Question) -> Option<String> {
+        let stands = self.draft.head(q.key)?;
+        let word = q.choice.iter().find(|c| c.1 == stands);
+        Some(word.map_or(stands, |c| c.0.to_owned()))
+    }
+
+    /// Asks one question of the head.
+    fn question(&mut self, q: &'static Question) -> Result<Next, Stop> {
+        tell(q.tell)?;
+        let kept = self.said(q);
+        let mut prompt = q.prompt.to_owned();
+        if let Some(word) = &kept {
+            let plain = prompt.split(" (Enter").next().unwrap_or_default();
+            prompt = format!("{plain} (Enter: {word})");
+        }
+        let known: Vec<&str> = q.choice.iter().map(|c| c.0).collect();
+        loop {
+            let line = match self.hear(&prompt, &known, Topic::Head(q))? {
+                Heard::End => return Ok(Next::End),
+                Heard::Back => return Ok(Next::Back),
+                Heard::Enter | Heard::Skip if kept.is_some() || q.may_skip => return Ok(Next::On),
+                Heard::Away if q.may_skip => {
+                    self.draft.clear_head(q.key);
+                    self.keep()?;
+                    return Ok(Next::On);
+                }
+                Heard::Enter | Heard::Skip | Heard::Away => {
+                    tell(match q.key {
+                        Head::Name => "A name is needed: a role or a nickname will do.",
+                        _ => "This one cannot be left out: every number depends on it.",
+                    })?;
+                    continue;
+                }
+                Heard::Go(_) => continue,
+                Heard::Words(line) => line,
+            };
+            match q.key {
+                Head::Name => {
+                    if let Some(next) = self.name(&line)? {
+                        return Ok(next);
+                    }
+                }
+                _ if self.answer(q, &line)? => return Ok(Next::On),
+                _ => {}
+            }
+        }
+    }
+
+    /// Writes the answer of a question, unless something is the matter with it.
+    fn answer(&mut self, q: &'static Question, line: &str) -> Result<bool, Stop> {
+        let before = self.draft.clone();
+        if q.choice.is_empty() {
+            let date = match entry::parse_date(line) {
+                Ok(date) => date,
+                Err(why) => {
+                    sentence(&format!("{}: {}", why.message, why.hint))?;
+                    return Ok(false);
+                }
+            };
+            self.draft.set_head(q.key, &date);
+        } else {
+            let typed = line.to_lowercase();
+            let mut fits: Vec<&str> = q
+                .choice
+                .iter()
+                .filter(|c| c.0.starts_with(&typed))
+                .map(|c| c.1)
+                .collect();
+            fits.dedup();
+            let [word] = fits.as_slice() else {
+                tell(&format!("Please type {}.", q.prompt))?;
+                return Ok(false);
+            };
+            let other = self.draft.head(q.key).is_some_and(|stands| stands != *word);
+            if q.key == Head::Unit && other && self.draft.count() > 0 {
+                tell(
+                    "The readings that are kept are in the other unit: begin a new sheet, or give \
+                     single readings their unit.",
+                )?;
+                return Ok(false);
+            }
+            self.draft.set_head(q.key, word);
+            if q.key == Head::Figure && *word != "woman" {
+                self.draft.clear_head(Head::Supported);
+            }
+        }
+        if let Some(said) = refused(&self.draft) {
+            sentence(&said)?;
+            self.draft = before;
+            return Ok(false);
+        }
+        self.keep()?;
+        Ok(true)
+    }
+
+    /// Names the form, and the file after it where there is none yet; nothing where the name is asked
+    /// for again.
+    fn name(&mut self, line: &str) -> Result<Option<Next>, Stop> {
+        let mut named = self.draft.clone();
+        named.set_head(Head::Name, line);
+        let kept = self.path().filter(|p| p.exists()).map(Path::to_path_buf);
+        let path = kept
+            .clone()
+            .unwrap_or_else(|| PathBuf::from(format!("{}.toml", folder::sanitized(line))));
+        if kept.is_none() && path.exists() {
+            return self.there_already(&path);
+        }
+        named.rename(&path.display().to_string());
+        if let Some(said) = refused(&named) {
+            sentence(&said)?;
+            return Ok(None);
+        }
+        self.move_to(path, named);
+        if let Some(path) = kept {
+            self.keep()?;
+            tell(&format!("The file is still called {}.", path.display()))?;
+        }
+        Ok(Some(Next::On))
+    }
+
+    /// A file of that name is there: is it gone on with?
+    fn there_already(&mut self, path: &Path) -> Result<Option<Next>, Stop> {
+        tell(&format!("{} is there already.", path.display()))?;
+        match self.hear("k goes on with it, or type another name", &[], Topic::Name)? {
+            Heard::Words(line) if ["k", "keep"].contains(&line.to_lowercase().as_str()) => {
+                let draft = existing(path)?;
+                self.move_to(path.to_path_buf(), draft);
+                self.going_on()?;
+                Ok(Some(Next::On))
+            }
+            Heard::Words(line) => self.name(&line),
+            Heard::End => Ok(Some(Next::End)),
+            Heard::Back | Heard::Skip | Heard::Away | Heard::Enter | Heard::Go(_) => Ok(None),
+        }
+    }
 }

@@ -3,6 +3,7 @@
 mod ask;
 mod head;
 mod more;
+mod reading;
 mod talk;
 
 use std::path::Path;

@@ -19,7 +19,7 @@ use crate::Stop;
 use crate::say;
 
 /// What came back.
-pub(crate) enum Reply {
+pub(super) enum Reply {
     /// A line without its end and the blanks around it.
     Line(String),
     /// The person wants to stop, or nothing more can be read.
@@ -53,13 +53,13 @@ impl Validator for Words {}
 impl Helper for Words {}
 
 /// A conversation.
-pub(crate) struct Talk {
+pub(super) struct Talk {
     editor: Editor<Words, MemHistory>,
     typed: bool,
 }
 
 impl Talk {
-    pub(crate) fn new() -> Result<Self, Stop> {
+    pub(super) fn new() -> Result<Self, Stop> {
         let config = Config::builder()
             .bell_style(BellStyle::None)
             .auto_add_history(false)
@@ -71,18 +71,14 @@ impl Talk {
         })
     }
 
-    /// Asks for one line; `before` stands in it already, `known` are words that can be completed.
-    pub(crate) fn ask(
-        &mut self,
-        prompt: &str,
-        before: &str,
-        known: &[&str],
-    ) -> Result<Reply, Stop> {
+    /// Asks for one line; `known` are words that can be completed. The line is empty whenever it is
+    /// asked for: nothing is to be rubbed out first.
+    pub(super) fn ask(&mut self, prompt: &str, known: &[&str]) -> Result<Reply, Stop> {
         let known = known.iter().map(|w| (*w).to_owned()).collect();
         self.editor.set_helper(Some(Words(known)));
         let prompt = format!("{prompt}> ");
         let line = loop {
-            match self.editor.readline_with_initial(&prompt, (before, "")) {
+            match self.editor.readline(&prompt) {
                 // The window changed its size.
                 Err(ReadlineError::Signal(_)) => {}
                 other => break other,
@@ -101,6 +97,14 @@ impl Talk {
     }
 }
 
+impl Talk {
+    /// Lines that the window shows at once; none where nobody watches.
+    pub(super) fn rows(&mut self) -> Option<usize> {
+        let rows = self.editor.dimensions().map(|(_, rows)| usize::from(rows));
+        rows.filter(|_| self.typed)
+    }
+}
+
 fn stop(e: ReadlineError) -> Stop {
     Stop::Error(layfigure::Error::Io {
         path: "the terminal".into(),
@@ -112,26 +116,26 @@ fn stop(e: ReadlineError) -> Stop {
 }
 
 /// A heading.
-pub(crate) fn title(text: &str) -> Result<(), Stop> {
+pub(super) fn title(text: &str) -> Result<(), Stop> {
     let bold = anstyle::Style::new().bold();
     say::text(&format!("\n{bold}{text}{bold:#}\n"))?;
     Ok(())
 }
 
 /// A paragraph, set in by two blanks.
-pub(crate) fn tell(text: &str) -> Result<(), Stop> {
+pub(super) fn tell(text: &str) -> Result<(), Stop> {
     say::text(&words::wrapped(text, 2, 2))?;
     Ok(())
 }
 
 /// The same, beginning with a capital and ending with a full stop.
-pub(crate) fn sentence(text: &str) -> Result<(), Stop> {
+pub(super) fn sentence(text: &str) -> Result<(), Stop> {
     tell(&finished(text))
 }
 
 /// Words that begin with a capital and end with a mark; nothing stays nothing. What begins with a
 /// key in backticks stays as it is.
-pub(crate) fn finished(text: &str) -> String {
+pub(super) fn finished(text: &str) -> String {
     let mut letters = text.chars();
     let first: String = letters
         .next()
@@ -143,7 +147,7 @@ pub(crate) fn finished(text: &str) -> String {
 }
 
 /// Words that end with a mark.
-pub(crate) fn closed(text: &str) -> String {
+pub(super) fn closed(text: &str) -> String {
     if text.is_empty() || text.ends_with(['?', '.', '!']) {
         text.to_owned()
     } else {

@@ -15,31 +15,40 @@ use crate::measure::Measure;
 use crate::mesh::Mesh;
 use crate::report::words;
 use crate::sheet::Figure;
+use crate::sheet::WaistKind;
 use crate::sheet::entry;
 use crate::sheet::entry::Depth;
+use crate::sheet::entry::Need;
 use crate::units::Unit;
 
 /// Edge that printers leave blank, mm (common practice, no source).
 const MARGIN: f64 = 11.0;
 /// Height of capitals of names, mm.
-const NAME: f64 = 2.3;
-/// Height of capitals of explanations, mm: about 7 point.
-const SMALL: f64 = 1.65;
+const NAME: f64 = 2.6;
+/// Height of capitals of explanations, mm: about 8 point.
+const SMALL: f64 = 1.95;
 /// From base line to base line of explanations, mm.
-const LINE: f64 = 3.1;
-/// Room for the drawing, mm.
-const DRAWING: f64 = 21.0;
-/// Width of a box to write in, mm.
-const BOX: f64 = 27.0;
+const LINE: f64 = 3.5;
+/// Measurements beside each other.
+const COLUMNS: usize = 2;
+/// Blank between the two columns, mm.
+const GUTTER: f64 = 5.0;
+/// Width of the drawing, mm.
+const DRAWING: f64 = 26.0;
+/// Height of a box to write in, mm; where left and right have one each they are a little lower.
+const BOX: f64 = 8.5;
+const BOX_OF_SIDE: f64 = 7.2;
+/// Blank between boxes, mm.
+const GAP: f64 = 1.2;
 /// Room for the names of the sides, mm.
 const SIDE: f64 = 9.0;
 
 /// Sides of the paper, mm: ISO 216 A4, or ASME Y14.1 A where readings are in inches; and the height
-/// of a measurement's row that fills two of them.
+/// of a measurement that fills two of them.
 const fn paper(unit: Unit) -> (f64, f64, f64) {
     match unit {
-        Unit::In => (215.9, 279.4, 19.6),
-        Unit::Cm | Unit::Mm => (210.0, 297.0, 21.6),
+        Unit::In => (215.9, 279.4, 34.4),
+        Unit::Cm | Unit::Mm => (210.0, 297.0, 37.6),
     }
 }
 
@@ -140,19 +149,26 @@ pub fn pages(figure: Figure, unit: Unit, mesh: &Mesh) -> Result<Vec<Drawing>, Er
     };
     head(&mut p, figure, unit)?;
     let body = sketch::Figure::new(mesh);
-    let mut round = "";
-    for (i, (r, measure)) in entry::asked(figure, Depth::Usual).into_iter().enumerate() {
-        if r.title != round {
-            round = r.title;
-            let text = format!("{}: {}", r.title, r.ready);
-            let lines = broken(&text, width - 2.0 * MARGIN, SMALL)?;
-            p.need(lines.len() as f64 * LINE + 3.0 + row_height);
-            p.y -= LINE + 0.6;
-            p.paragraph(MARGIN, width - 2.0 * MARGIN, &text)?;
-            p.y += LINE - 1.6;
+    let asked = entry::asked(figure, Depth::Usual);
+    let mut number = 0;
+    for round in asked.chunk_by(|a, b| a.0.title == b.0.title) {
+        let text = format!("{}: {}", round[0].0.title, round[0].0.ready);
+        let lines = broken(&text, width - 2.0 * MARGIN, SMALL)?;
+        p.need(lines.len() as f64 * LINE + 3.0 + row_height);
+        p.y -= LINE + 0.6;
+        p.paragraph(MARGIN, width - 2.0 * MARGIN, &text)?;
+        p.y += LINE - 1.6;
+        for row in round.chunks(COLUMNS) {
+            p.need(row_height);
+            let (top, right) = (p.y, p.right());
+            p.line(Point2::new(MARGIN, top), Point2::new(right, top), Pen::Fine);
+            for (column, (_, measure)) in row.iter().enumerate() {
+                number += 1;
+                let cell = Cell::new(&p, column, top);
+                cell.draw(&mut p, &body, number, *measure, figure, &asked)?;
+            }
+            p.y = top - row_height;
         }
-        p.need(row_height);
-        row(&mut p, &body, i + 1, measure, figure)?;
     }
     shapes(&mut p, figure)?;
     p.turn();
@@ -181,88 +197,125 @@ fn head(p: &mut Pages, figure: Figure, unit: Unit) -> Result<(), Error> {
     }
     p.y -= 6.0;
     let mut rings = format!(
-        "Readings in {}. Ring one: waist natural / iso / navel",
+        "Readings in {}. Ring one: the waist is natural (where an elastic settles) / iso (half-way \
+         from the lowest rib to the top of the hip bone) / navel",
         words::unit_words(unit)
     );
     if figure == Figure::Woman {
-        rings.push_str("; in a bra yes / no");
+        rings.push_str("; the bust is in a bra: yes / no");
     }
-    p.words(MARGIN, SMALL, format!("{rings}."));
-    p.y -= LINE + 0.8;
+    p.paragraph(MARGIN, right - MARGIN, &format!("{rings}."))?;
+    p.y -= 0.8;
     p.paragraph(
         MARGIN,
         right - MARGIN,
-        "Read twice, the tape taken off in between; what the tape shows is written down, not a round \
-         number. Where a row has left and right, they are the wearer's own; one reading for both \
-         stands at left. Leave out what cannot be measured: it is estimated. `layfigure new` asks for \
-         the numbers in this order; `layfigure new --blank` lists further measurements.",
+        "Read twice, the tape taken off in between, one reading in each box; write what the tape \
+         shows, not a round number. Left and right are the wearer's own; one reading for both stands \
+         at left. There is no form without what is marked NEEDED; what else cannot be measured is \
+         left out and estimated. `layfigure new` asks for the numbers in this order; `layfigure new \
+         --blank` lists further measurements.",
     )?;
     p.y += LINE - 1.0;
     Ok(())
 }
 
-fn row(
-    p: &mut Pages,
-    body: &sketch::Figure<'_>,
-    number: usize,
-    measure: Measure,
-    figure: Figure,
-) -> Result<(), Error> {
-    let (top, right) = (p.y, p.right());
-    let bottom = top - p.row;
-    p.line(Point2::new(MARGIN, top), Point2::new(right, top), Pen::Fine);
-    let corner = Point2::new(MARGIN + 0.5, bottom + 0.8);
-    if let Some(items) = body.draw(measure, corner, DRAWING - 1.0, p.row - 1.8) {
-        p.items.extend(items);
-    }
-    let info = measure.info();
-    let boxes = right - 2.0 * BOX - 1.0;
-    let left = MARGIN + DRAWING + 2.0;
-    let room = boxes - left - if info.paired { SIDE } else { 2.0 };
-    p.y = top - NAME - 1.8;
-    p.words(
-        left,
-        NAME,
-        format!("{number}  {}", entry::name(measure, figure)),
-    );
-    p.y -= LINE + 0.6;
-    p.paragraph(left, room, &format!("{}; {}.", info.how, info.who.words()))?;
-    let sides: &[&str] = if info.paired {
-        &["left", "right"]
-    } else {
-        &[""]
-    };
-    let tall = (p.row - 3.0) / 2.0;
-    for (i, side) in sides.iter().enumerate() {
-        let low = if info.paired {
-            top - 1.5 - tall * (i + 1) as f64
-        } else {
-            top - 1.5 - 1.5 * tall
-        };
-        for column in 0..2 {
-            let x = boxes + f64::from(column) * (BOX + 1.0);
-            let corners = [(0.0, 0.0), (BOX, 0.0), (BOX, tall), (0.0, tall)];
-            let corners: Vec<Point2> = corners
-                .into_iter()
-                .map(|(dx, dy)| Point2::new(x + dx, low + dy))
-                .collect();
-            p.items.push(Item::path(Pen::Mark, corners, true));
+/// Where one measurement stands on the page.
+struct Cell {
+    left: f64,
+    right: f64,
+    top: f64,
+    bottom: f64,
+}
+
+impl Cell {
+    fn new(p: &Pages, column: usize, top: f64) -> Self {
+        let width = (p.right() - MARGIN - GUTTER) / COLUMNS as f64;
+        let left = MARGIN + column as f64 * (width + GUTTER);
+        Self {
+            left,
+            right: left + width,
+            top,
+            bottom: top - p.row,
         }
+    }
+
+    /// The drawing at left; name, words and boxes beside it.
+    fn draw(
+        &self,
+        p: &mut Pages,
+        body: &sketch::Figure<'_>,
+        number: usize,
+        measure: Measure,
+        figure: Figure,
+        asked: &[(&entry::Round, Measure)],
+    ) -> Result<(), Error> {
+        let corner = Point2::new(self.left + 0.5, self.bottom + 0.9);
+        if let Some(items) = body.draw(measure, corner, DRAWING - 1.0, p.row - 2.0) {
+            p.items.extend(items);
+        }
+        let info = measure.info();
+        let left = self.left + DRAWING + 2.0;
+        p.y = self.top - NAME - 1.6;
+        p.words(
+            left,
+            NAME,
+            format!("{number}  {}", entry::name(measure, figure)),
+        );
+        let needed = match entry::needed(measure) {
+            Need::No => String::new(),
+            Need::Always => "NEEDED".to_owned(),
+            Need::Unless(other) => match asked.iter().position(|(_, m)| *m == other) {
+                Some(i) => format!("NEEDED, or {}", i + 1),
+                None => "NEEDED".to_owned(),
+            },
+        };
         p.items.push(Item::words(
-            Point2::new(boxes - 1.2, low + tall / 2.0 - SMALL / 2.0),
+            Point2::new(self.right, p.y),
             SMALL,
             Anchor::End,
-            *side,
+            needed,
         ));
+        p.y -= LINE + 0.7;
+        // The waist is ringed above: the words are those for the usual one.
+        let how = entry::how(measure, figure, WaistKind::Natural);
+        p.paragraph(
+            left,
+            self.right - left,
+            &format!("{how}; {}.", info.who.words()),
+        )?;
+        let (sides, tall): (&[&str], f64) = if info.paired {
+            (&["left", "right"], BOX_OF_SIDE)
+        } else {
+            (&[""], BOX)
+        };
+        let first = left + if info.paired { SIDE } else { 0.0 };
+        let wide = (self.right - first - GAP) / 2.0;
+        for (i, side) in sides.iter().rev().enumerate() {
+            let low = self.bottom + GAP + i as f64 * (tall + GAP);
+            for column in 0..2 {
+                let x = first + f64::from(column) * (wide + GAP);
+                let corners = [(0.0, 0.0), (wide, 0.0), (wide, tall), (0.0, tall)];
+                let corners: Vec<Point2> = corners
+                    .into_iter()
+                    .map(|(dx, dy)| Point2::new(x + dx, low + dy))
+                    .collect();
+                p.items.push(Item::path(Pen::Mark, corners, true));
+            }
+            p.items.push(Item::words(
+                Point2::new(first - 1.2, low + tall / 2.0 - SMALL / 2.0),
+                SMALL,
+                Anchor::End,
+                *side,
+            ));
+        }
+        Ok(())
     }
-    p.y = bottom;
-    Ok(())
 }
 
 /// Words to ring.
 fn shapes(p: &mut Pages, figure: Figure) -> Result<(), Error> {
     let asked: Vec<String> = entry::shapes(figure)
-        .map(|s| format!("{}: {}", s.key.replace('_', " "), s.words.join(" / ")))
+        .map(|s| format!("{}: {}", s.title, s.choice(figure).join(" / ")))
         .collect();
     p.need(5.0 * LINE);
     let right = p.right();

@@ -75,6 +75,30 @@ impl Answer {
         Some(out)
     }
 
+    /// The readings as they were typed, with the unit of those that named none: `34 1/2 in`, `96 cm
+    /// and 97 cm`, `left 13 cm, right 13.4 cm`.
+    #[must_use]
+    pub fn shown(&self, unit: Unit) -> String {
+        let one = |t: &Try| match (t.bare, t.angle) {
+            (false, _) => t.words.clone(),
+            (true, true) => format!("{}°", t.words),
+            (true, false) => format!("{} {}", t.words, unit.name()),
+        };
+        let sides: Vec<String> = self
+            .sides()
+            .map(|(side, tries)| {
+                let all: Vec<String> = tries.iter().map(one).collect();
+                let all = all.join(" and ");
+                match side {
+                    Side::Both => all,
+                    Side::Left => format!("left {all}"),
+                    Side::Right => format!("right {all}"),
+                }
+            })
+            .collect();
+        sides.join(", ")
+    }
+
     /// The largest difference between two neighbouring readings of one side, where it is more than
     /// two tries of `measure` usually differ by. With three readings the two nearest ones count.
     #[must_use]
@@ -365,6 +389,28 @@ mod tests {
         let s = settled(&tries("96 and 96")).unwrap();
         assert_eq!((s.value, s.within), (960.0, None));
         assert_eq!(settled(&[]), None);
+    }
+
+    #[test]
+    fn readings_are_shown_with_their_unit() {
+        for (text, measure, unit, shown) in [
+            ("34 1/2", Measure::GirthBust, Unit::In, "34 1/2 in"),
+            (
+                "96 and 38 in",
+                Measure::GirthBust,
+                Unit::Cm,
+                "96 cm and 38 in",
+            ),
+            ("22", Measure::SlopeShoulder, Unit::Cm, "22°"),
+            (
+                "l 13 r 13.4",
+                Measure::LengthShoulder,
+                Unit::Cm,
+                "left 13 cm, right 13.4 cm",
+            ),
+        ] {
+            assert_eq!(parse(text, measure, unit).unwrap().shown(unit), shown);
+        }
     }
 
     #[test]

@@ -12,10 +12,13 @@ use super::written;
 use crate::error::Error;
 use crate::error::Finding;
 use crate::error::Severity;
+use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::measure::Side;
 use crate::sheet;
 use crate::sheet::Figure;
+use crate::sheet::WaistKind;
+use crate::sheet::check;
 use crate::units::Unit;
 
 /// Tables of a sheet in the order in which they stand.
@@ -126,6 +129,11 @@ impl Draft {
         &self.file
     }
 
+    /// Keeps the sheet under another name of a file.
+    pub fn rename(&mut self, file: &str) {
+        file.clone_into(&mut self.file);
+    }
+
     /// The unit of a bare number, where the sheet says one.
     #[must_use]
     pub fn unit(&self) -> Option<Unit> {
@@ -141,6 +149,16 @@ impl Draft {
             "man" => Some(Figure::Man),
             "child" => Some(Figure::Child),
             _ => None,
+        }
+    }
+
+    /// Which waist is measured; the natural one, where the sheet names none.
+    #[must_use]
+    pub fn waist(&self) -> WaistKind {
+        match self.head(Head::Waist).as_deref() {
+            Some("iso") => WaistKind::Iso,
+            Some("navel") => WaistKind::Navel,
+            _ => WaistKind::Natural,
         }
     }
 
@@ -177,7 +195,8 @@ impl Draft {
     pub fn given(&self, measure: Measure) -> Option<String> {
         let (table, key) = self.place(measure);
         let item = self.document.get(table)?.get(key)?;
-        Some(written::shown(item))
+        let inches = self.unit() == Some(Unit::In) && measure.kind() != Kind::Slope;
+        Some(written::shown(item, inches))
     }
 
     /// How many measurements stand in it.
@@ -264,12 +283,30 @@ impl Draft {
         alone.put(measure, answer);
         let refused = |f: &Finding| f.severity == Severity::Refusal;
         let impossible = alone.findings().iter().any(refused);
-        let before: Vec<String> = self.findings().into_iter().map(|f| f.message).collect();
+        let before = self.findings();
         let mut with = self.clone();
         with.put(measure, answer);
         let mut found = with.findings();
-        found.retain(|f| (refused(f) || !impossible) && !before.contains(&f.message));
-        (impossible, found)
+        // Where two readings are perhaps swapped, neither is set against a third. Once both are
+        // kept, each of them must be.
+        let own = format!("`{}`", check::key(measure));
+        for other in before.iter().filter_map(|f| f.measure) {
+            if other != measure {
+                let mut less = with.clone();
+                less.remove(other);
+                let about = less.findings().into_iter();
+                found.extend(about.filter(|f| f.message.contains(&own)));
+            }
+        }
+        let said = |f: &Finding| before.iter().any(|b| b.message == f.message);
+        found.retain(|f| (refused(f) || !impossible) && !said(f));
+        let mut once: Vec<Finding> = Vec::new();
+        for f in found {
+            if once.iter().all(|o| o.message != f.message) && f.severity > Severity::Note {
+                once.push(f);
+            }
+        }
+        (impossible, once)
     }
 
     /// What no form can be made without and is not there: a back length stands for the stature, and

@@ -2,8 +2,11 @@
 //! text that keeps the answers.
 
 mod answer;
+mod date;
 mod draft;
 mod order;
+mod shapes;
+mod spoken;
 #[cfg(test)]
 mod tests;
 mod written;
@@ -11,13 +14,20 @@ mod written;
 pub use answer::Answer;
 pub use answer::Try;
 pub use answer::parse;
+pub use date::parse_date;
 pub use draft::Draft;
 pub use draft::Head;
 pub use order::Depth;
+pub use order::Need;
 pub use order::ROUNDS;
 pub use order::Round;
-pub use order::ShapeWord;
 pub use order::asked;
-pub use order::expected;
-pub use order::name;
-pub use order::shapes;
+pub use order::needed;
+pub use shapes::ShapeWord;
+pub use shapes::shapes;
+pub use spoken::definition;
+pub use spoken::expected;
+pub use spoken::how;
+pub use spoken::mistake;
+pub use spoken::name;
+pub use spoken::ready;

@@ -4,14 +4,11 @@
 use crate::measure::Measure;
 use crate::measure::Measure as M;
 use crate::sheet::Figure;
-use crate::sheet::check;
-use crate::sheet::plausible;
-use crate::units::Unit;
 
 /// How much is asked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Depth {
-    /// What no form can be made without, and two girths more.
+    /// What no form can be made without, and what tells most besides.
     Few,
     /// What tells most of the shape for the trouble.
     Usual,
@@ -180,96 +177,27 @@ pub fn asked(figure: Figure, depth: Depth) -> Vec<(&'static Round, Measure)> {
         .collect()
 }
 
-/// What this figure calls the measurement: men and children have a chest girth where women have a
-/// bust girth.
+/// Whether no form can be made without it. A back waist length and a stature stand for each other.
 #[must_use]
-pub fn name(measure: Measure, figure: Figure) -> String {
-    let title = measure.title();
-    if figure == Figure::Woman || title.contains("underbust") {
-        title.to_owned()
-    } else {
-        title
-            .replace("bust point", "nipple")
-            .replace("bust", "chest")
+pub const fn needed(measure: Measure) -> Need {
+    match measure {
+        M::GirthBust | M::GirthWaist | M::GirthHip => Need::Always,
+        M::LengthBackWaist => Need::Unless(M::HeightStature),
+        M::HeightStature => Need::Unless(M::LengthBackWaist),
+        _ => Need::No,
     }
 }
 
-/// What to expect of this figure, in words: `69.0 cm to 127.0 cm, seen in the 1988 and 2012 US Army
-/// surveys`.
-#[must_use]
-pub fn expected(measure: Measure, figure: Figure, unit: Unit) -> String {
-    format!(
-        "{}, {}",
-        check::show_range(measure, plausible::expected(measure, figure), unit),
-        measure.info().seen.words(figure == Figure::Child)
-    )
-}
-
-/// Something that a fitter sees and nobody measures.
+/// How much a form needs a measurement.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct ShapeWord {
-    /// Its key below `[shape]`.
-    pub key: &'static str,
-    /// What is asked.
-    pub question: &'static str,
-    /// The words to choose from.
-    pub words: &'static [&'static str],
-    /// Whether it is asked of women only.
-    pub women: bool,
+pub enum Need {
+    /// It is estimated where it is left out.
+    No,
+    /// There is no form without it.
+    Always,
+    /// There is no form without it or the other one.
+    Unless(Measure),
 }
-
-/// The keys of `[shape]` that are asked of `figure`, from the top down.
-pub fn shapes(figure: Figure) -> impl Iterator<Item = &'static ShapeWord> {
-    SHAPES
-        .iter()
-        .filter(move |s| figure == Figure::Woman || !s.women)
-}
-
-/// Every key of `[shape]`, from the top down.
-const SHAPES: [ShapeWord; 7] = [
-    ShapeWord {
-        key: "shoulders",
-        question: "how do the shoulders fall?",
-        words: &["square", "average", "sloping"],
-        women: false,
-    },
-    ShapeWord {
-        key: "back",
-        question: "how is the back held?",
-        words: &["erect", "average", "rounded"],
-        women: false,
-    },
-    ShapeWord {
-        key: "blades",
-        question: "how far do the shoulder blades stand out?",
-        words: &["flat", "average", "full"],
-        women: false,
-    },
-    ShapeWord {
-        key: "bust",
-        question: "where does the bust sit?",
-        words: &["high", "average", "low"],
-        women: true,
-    },
-    ShapeWord {
-        key: "bust_form",
-        question: "which form has the bust?",
-        words: &["pointed", "average", "round"],
-        women: true,
-    },
-    ShapeWord {
-        key: "abdomen",
-        question: "how full is the abdomen?",
-        words: &["flat", "average", "full", "pregnant"],
-        women: false,
-    },
-    ShapeWord {
-        key: "seat",
-        question: "how full is the seat?",
-        words: &["flat", "average", "full"],
-        women: false,
-    },
-];
 
 #[cfg(test)]
 mod tests {
@@ -303,16 +231,5 @@ mod tests {
             let usual = asked(figure, Depth::Usual);
             assert!(usual.len() > few.len() && usual.len() < asked(figure, Depth::All).len());
         }
-    }
-
-    #[test]
-    fn men_have_a_chest() {
-        assert_eq!(name(M::GirthBust, Figure::Man), "chest girth");
-        assert_eq!(name(M::GirthBust, Figure::Woman), "bust girth");
-        assert_eq!(name(M::GirthUnderbust, Figure::Man), "underbust girth");
-        assert_eq!(
-            name(M::LengthSideNeckToBust, Figure::Man),
-            "side neck to nipple"
-        );
     }
 }

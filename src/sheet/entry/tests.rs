@@ -108,7 +108,7 @@ fn what_somebody_wrote_stays_when_it_is_gone_on_with() {
     }
     assert!(now.find("[length]").unwrap() < now.find("[height]").unwrap());
     assert!(now.find("[girth]").unwrap() < now.find("[length]").unwrap());
-    assert_eq!(draft.given(M::GirthBust).unwrap(), "41.25 ± 0.25");
+    assert_eq!(draft.given(M::GirthBust).unwrap(), "41 1/4 ± 1/4");
     assert!(draft.findings().is_empty(), "{:?}", draft.findings());
 }
 

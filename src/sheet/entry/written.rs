@@ -18,15 +18,21 @@ pub(super) fn bare(value: &Value) -> String {
     value.to_string()
 }
 
-/// A measurement as a person reads it.
-pub(super) fn shown(item: &Item) -> String {
-    let words = |v: &Item| match v.as_str() {
-        Some(words) => words.to_owned(),
-        None => v
-            .as_value()
-            .map_or_else(|| v.to_string(), bare)
-            .trim()
-            .to_owned(),
+/// A measurement as a person reads it; lengths in inches as fractions, as on a tape.
+pub(super) fn shown(item: &Item, inches: bool) -> String {
+    let words = |v: &Item| {
+        let number = v.as_float().or_else(|| v.as_integer().map(|n| n as f64));
+        if let Some(fraction) = number.filter(|_| inches).and_then(units::inch_fraction) {
+            return fraction;
+        }
+        match v.as_str() {
+            Some(words) => words.to_owned(),
+            None => v
+                .as_value()
+                .map_or_else(|| v.to_string(), bare)
+                .trim()
+                .to_owned(),
+        }
     };
     let Some(table) = item.as_table_like() else {
         return words(item);
@@ -34,9 +40,9 @@ pub(super) fn shown(item: &Item) -> String {
     let parts: Vec<String> = table
         .iter()
         .map(|(key, v)| match key {
-            "value" => shown(v),
+            "value" => shown(v, inches),
             "within" => format!("± {}", words(v)),
-            side => format!("{side} {}", shown(v)),
+            side => format!("{side} {}", shown(v, inches)),
         })
         .collect();
     parts.join(", ").replace(", ±", " ±")
@@ -92,7 +98,8 @@ const fn decimals(unit: Unit) -> usize {
     match unit {
         Unit::Cm => 2,
         Unit::Mm => 1,
-        Unit::In => 3,
+        // A sixteenth and its half are written whole: 0.0625.
+        Unit::In => 4,
     }
 }
 

@@ -1,0 +1,253 @@
+//! One question of the conversation: a measurement, read twice where it is not given up, or a word
+//! for the shape.
+
+use layfigure::measure::{Kind, Measure};
+use layfigure::sheet::entry;
+use layfigure::sheet::entry::{Answer, Need, ShapeWord};
+use layfigure::units;
+
+use super::ask::{Heard, Interview, Next, Topic, warn};
+use super::talk::{sentence, tell, title};
+use crate::Stop;
+
+/// Readings of one measurement that are asked for at most.
+const MOST_TRIES: usize = 3;
+
+/// What a second reading brought.
+enum Again {
+    /// These readings, and what comes next.
+    Kept(Answer, Next),
+    /// The measurement is typed anew.
+    Anew,
+    /// The measurement is taken away.
+    Away,
+}
+
+impl Interview {
+    /// Asks for one measurement.
+    pub(super) fn reading(&mut self, i: usize, m: Measure) -> Result<Next, Stop> {
+        let prompt = self.introduce(i, m)?;
+        // An answer that was doubted and is not kept yet.
+        let mut doubted: Option<Answer> = None;
+        loop {
+            let heard = match &doubted {
+                None => self.hear(&prompt, &[], Topic::Reading(m))?,
+                Some(answer) => {
+                    let shown = answer.shown(self.unit);
+                    let ask = format!("k keeps {shown}, or type the right number");
+                    self.hear(&ask, &["keep"], Topic::Doubt(m))?
+                }
+            };
+            let line = match (heard, &doubted) {
+                (Heard::End, _) => return Ok(Next::End),
+                (Heard::Back, _) => return Ok(Next::Back),
+                (Heard::Go(to), _) => return Ok(Next::Go(to)),
+                (Heard::Skip, _) | (Heard::Enter, None) => return Ok(Next::On),
+                (Heard::Away, _) => {
+                    self.draft.remove(m);
+                    self.keep()?;
+                    tell("Taken away.")?;
+                    return Ok(Next::On);
+                }
+                (Heard::Enter, Some(_)) => {
+                    tell("k keeps it, a number replaces it, `skip` leaves the question out.")?;
+                    continue;
+                }
+                (Heard::Words(line), Some(answer)) => match line.to_lowercase().as_str() {
+                    "k" | "keep" => {
+                        let answer = answer.clone();
+                        tell(&format!("Kept: {}.", answer.shown(self.unit)))?;
+                        self.draft.put(m, &answer);
+                        self.keep()?;
+                        return Ok(Next::On);
+                    }
+                    "yes" | "no" | "y" | "n" => {
+                        tell(
+                            "Yes and no could mean either here: k keeps it, a number replaces it.",
+                        )?;
+                        continue;
+                    }
+                    _ => line,
+                },
+                (Heard::Words(line), None) => line,
+            };
+            let answer = match entry::parse(&line, m, self.unit) {
+                Ok(answer) => answer,
+                Err(why) => {
+                    sentence(&format!("{}: {}", why.message, why.hint))?;
+                    continue;
+                }
+            };
+            let (impossible, found) = self.draft.judge(m, &answer);
+            warn(&found)?;
+            if impossible {
+                doubted = None;
+            } else if found.is_empty() {
+                match self.again(m, answer)? {
+                    Again::Kept(answer, next) => return self.take(m, &answer, next),
+                    Again::Anew => doubted = None,
+                    Again::Away => {
+                        self.draft.remove(m);
+                        self.keep()?;
+                        tell("Taken away.")?;
+                        return Ok(Next::On);
+                    }
+                }
+            } else {
+                doubted = Some(answer);
+            }
+        }
+    }
+
+    /// Says what the measurement is and how it is taken; the prompt.
+    fn introduce(&self, i: usize, m: Measure) -> Result<String, Stop> {
+        let name = entry::name(m, self.figure);
+        let waist = self.draft.waist();
+        title(&format!("[{} of {}] {name}", i + 1, self.steps.len()))?;
+        match entry::needed(m) {
+            Need::No => {}
+            Need::Always => tell("There is no form without it.")?,
+            Need::Unless(other) => tell(&format!(
+                "There is no form without it or the {}.",
+                entry::name(other, self.figure)
+            ))?,
+        }
+        sentence(&entry::definition(m, self.figure, waist))?;
+        let how = entry::how(m, self.figure, waist);
+        sentence(&format!("{how}; {}", m.info().who.words()))?;
+        if let Some(given) = self.draft.given(m) {
+            tell(&format!(
+                "Kept: {given}. Enter leaves it, `none` takes it away."
+            ))?;
+        }
+        let unit = match m.kind() {
+            Kind::Slope => "degrees, or the drop with its unit",
+            _ => self.unit.name(),
+        };
+        Ok(format!("{name}, {unit}"))
+    }
+
+    /// Writes an answer, and says what it came to where that is not what was typed.
+    fn take(&mut self, m: Measure, answer: &Answer, next: Next) -> Result<Next, Stop> {
+        self.draft.put(m, answer);
+        self.keep()?;
+        let typed = answer.sides().flat_map(|(_, tries)| tries).all(|t| t.bare);
+        if !(answer.is_single() && typed) {
+            tell(&format!(
+                "Kept: {} ({}).",
+                self.draft.given(m).unwrap_or_default(),
+                self.unit.plural()
+            ))?;
+        }
+        Ok(next)
+    }
+
+    /// Asks for a second reading of what was read once, and for a third where the two are far apart.
+    fn again(&mut self, m: Measure, first: Answer) -> Result<Again, Stop> {
+        let mut answer = first;
+        let mut prompt = "  once more, tape off in between (Enter: once is enough)".to_owned();
+        let mut tries = 1;
+        // Readings that were doubted together and are not kept yet.
+        let mut doubted: Option<Answer> = None;
+        loop {
+            if doubted.is_none() {
+                if let Some(apart) = answer.apart(m) {
+                    tell(&format!(
+                        "The nearest two readings are {} apart; two tries of practised hands are \
+                         within about {} (common practice).",
+                        self.show(m, apart),
+                        self.show(m, m.info().repeat)
+                    ))?;
+                    "  a third time, the middle one then counts (Enter: keep both)"
+                        .clone_into(&mut prompt);
+                } else if !answer.is_single() || tries > 1 {
+                    return Ok(Again::Kept(answer, Next::On));
+                }
+                if tries == MOST_TRIES {
+                    return Ok(Again::Kept(answer, Next::On));
+                }
+            }
+            let heard = match &doubted {
+                None => self.hear(&prompt, &[], Topic::Again)?,
+                Some(joined) => {
+                    let shown = joined.shown(self.unit);
+                    let ask =
+                        format!("k keeps {shown}, or type the last one again (Enter: without)");
+                    self.hear(&ask, &["keep"], Topic::Doubt(m))?
+                }
+            };
+            let line = match heard {
+                Heard::End => return Ok(Again::Kept(answer, Next::End)),
+                Heard::Enter | Heard::Skip => return Ok(Again::Kept(answer, Next::On)),
+                Heard::Go(to) => return Ok(Again::Kept(answer, Next::Go(to))),
+                Heard::Back => return Ok(Again::Anew),
+                Heard::Away => return Ok(Again::Away),
+                Heard::Words(line) => line,
+            };
+            if ["k", "keep"].contains(&line.to_lowercase().as_str()) {
+                return Ok(Again::Kept(doubted.unwrap_or(answer), Next::On));
+            }
+            match entry::parse(&line, m, self.unit) {
+                Ok(more) => match answer.joined(&more) {
+                    Some(joined) => {
+                        let (impossible, found) = self.draft.judge(m, &joined);
+                        warn(&found)?;
+                        if found.is_empty() {
+                            answer = joined;
+                            tries += 1;
+                            doubted = None;
+                        } else {
+                            doubted = (!impossible).then_some(joined);
+                        }
+                    }
+                    None => tell("Type left and right again, or neither: `left 13 right 13.4`.")?,
+                },
+                Err(why) => sentence(&format!("{}: {}", why.message, why.hint))?,
+            }
+        }
+    }
+
+    /// A difference or a repeat error as the person reads it.
+    fn show(&self, m: Measure, v: f64) -> String {
+        if m.kind() == Kind::Slope {
+            units::show_degrees(v)
+        } else {
+            self.unit.show(v)
+        }
+    }
+
+    /// Asks for one word of the shape.
+    pub(super) fn word(&mut self, i: usize, w: &'static ShapeWord) -> Result<Next, Stop> {
+        let words = w.choice(self.figure);
+        let choice = words.join(", ");
+        title(&format!("[{} of {}] {}", i + 1, self.steps.len(), w.title))?;
+        let kept = match self.draft.shape(w.key) {
+            Some(word) => format!(" (Enter: {word})"),
+            None => String::new(),
+        };
+        let prompt = format!("{} {choice}{kept}", w.question);
+        loop {
+            let line = match self.hear(&prompt, &words, Topic::Word(w))? {
+                Heard::End => return Ok(Next::End),
+                Heard::Back => return Ok(Next::Back),
+                Heard::Go(to) => return Ok(Next::Go(to)),
+                Heard::Enter | Heard::Skip => return Ok(Next::On),
+                Heard::Away => {
+                    self.draft.set_shape(w.key, None);
+                    self.keep()?;
+                    return Ok(Next::On);
+                }
+                Heard::Words(line) => line.to_lowercase(),
+            };
+            let mut fits = words.iter().filter(|x| x.starts_with(&line));
+            match (fits.next(), fits.next()) {
+                (Some(word), None) => {
+                    self.draft.set_shape(w.key, Some(word));
+                    self.keep()?;
+                    return Ok(Next::On);
+                }
+                _ => tell(&format!("Please type one of {choice}, or Enter."))?,
+            }
+        }
+    }
+}

@@ -1,0 +1,178 @@
+//! A date as people type it, for the sheet: year, month, day.
+
+use crate::units;
+use crate::units::Misread;
+
+/// The months by their names; a word of three letters or more that begins one of them names it.
+const MONTHS: [&str; 12] = [
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+];
+/// A sheet of a year before this, or after [`LAST_YEAR`], is mistyped.
+const FIRST_YEAR: u32 = 1900;
+const LAST_YEAR: u32 = 2199;
+
+/// Reads `2026-03-14`, `14 March 2026`, `March 14, 2026`, `14.3.2026`, `3/14/2026` and writes it as
+/// `2026-03-14`.
+///
+/// # Errors
+/// [`Misread`] with what to type instead: no date, one that can be read in two ways, or a day that
+/// the month does not have.
+pub fn parse_date(text: &str) -> Result<String, Misread> {
+    const EXAMPLE: &str = "type year, month and day, for example 2026-03-14 or 14 March 2026";
+    let misread = |message: String, hint: String| Misread { message, hint };
+    let typed = units::clip(text.trim());
+    let lower = text.trim().to_lowercase();
+    if ["today", "now", "yesterday"].contains(&lower.as_str()) {
+        return Err(misread(
+            format!("the program has no calendar: it does not know which day `{typed}` is"),
+            EXAMPLE.to_owned(),
+        ));
+    }
+    let none = || misread(format!("`{typed}` is no date"), EXAMPLE.to_owned());
+    let parts: Vec<&str> = lower
+        .split(|c: char| c.is_whitespace() || ",./-".contains(c))
+        .filter(|p| !p.is_empty())
+        .collect();
+    let [a, b, c] = parts.as_slice() else {
+        return Err(none());
+    };
+    let month = |word: &str| {
+        let named = |m: &&str| word.len() >= 3 && m.starts_with(word);
+        MONTHS.iter().position(|m| named(&m)).map(|i| i + 1)
+    };
+    let number = |word: &str| -> Option<usize> {
+        let digits = ["st", "nd", "rd", "th"]
+            .iter()
+            .find_map(|end| word.strip_suffix(end))
+            .unwrap_or(word);
+        (digits.len() <= 4 && digits.bytes().all(|b| b.is_ascii_digit()))
+            .then(|| digits.parse().ok())
+            .flatten()
+    };
+    let year = |word: &str| -> Result<u32, Misread> {
+        match word.parse::<u32>() {
+            Ok(y) if word.len() == 4 && (FIRST_YEAR..=LAST_YEAR).contains(&y) => Ok(y),
+            Ok(_) => Err(misread(
+                format!(
+                    "`{}` is no year that a body was measured in",
+                    units::clip(word)
+                ),
+                "type the year with its four digits, for example 2026".to_owned(),
+            )),
+            Err(_) => Err(none()),
+        }
+    };
+    let first_is_year = a.len() == 4 && a.bytes().all(|b| b.is_ascii_digit());
+    let (y, m, d) = if let (Some(m), Some(d)) = (month(b), number(a)) {
+        if first_is_year {
+            // The day may stand last: 2026 March 14.
+            (year(a)?, m, number(c).ok_or_else(none)?)
+        } else {
+            (year(c)?, m, d)
+        }
+    } else if let (Some(m), Some(d)) = (month(a), number(b)) {
+        (year(c)?, m, d)
+    } else {
+        let (Some(first), Some(second), Some(third)) = (number(a), number(b), number(c)) else {
+            return Err(none());
+        };
+        if first_is_year {
+            (year(a)?, second, third)
+        } else {
+            let y = year(c)?;
+            // With points the day is first, as wherever dates are written with points; with
+            // strokes some begin with the day and some with the month.
+            if text.contains('.') || first > 12 || first == second {
+                (y, second, first)
+            } else if second > 12 {
+                (y, first, second)
+            } else {
+                return Err(misread(
+                    format!("`{typed}` can be read in two ways"),
+                    format!(
+                        "type {y}-{second:02}-{first:02} or {y}-{first:02}-{second:02}: year, \
+                         month, day"
+                    ),
+                ));
+            }
+        }
+    };
+    let last = match m {
+        1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
+        4 | 6 | 9 | 11 => 30,
+        2 if (y % 4 == 0 && y % 100 != 0) || y % 400 == 0 => 29,
+        2 => 28,
+        _ => 0,
+    };
+    if !(1..=last).contains(&d) {
+        return Err(misread(
+            format!("`{typed}` is no day of the calendar"),
+            EXAMPLE.to_owned(),
+        ));
+    }
+    Ok(format!("{y}-{m:02}-{d:02}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn dates_are_read_as_people_type_them() {
+        for text in [
+            "2026-03-14",
+            "2026/3/14",
+            "14 March 2026",
+            "14th mar 2026",
+            "March 14, 2026",
+            "14.3.2026",
+            "14. 3. 2026",
+            "3/14/2026",
+            "14/3/2026",
+            "14-03-2026",
+            "2026 March 14",
+        ] {
+            assert_eq!(parse_date(text).expect(text), "2026-03-14", "{text}");
+        }
+        assert_eq!(parse_date("29 feb 2028").unwrap(), "2028-02-29");
+        assert_eq!(parse_date("3/3/2026").unwrap(), "2026-03-03");
+    }
+
+    #[test]
+    fn what_is_no_date_is_told_what_to_type() {
+        for (text, said) in [
+            ("today", "the program has no calendar"),
+            ("3/4/2026", "type 2026-04-03 or 2026-03-04"),
+            ("14 March", "is no date"),
+            ("14 Mars 2026", "is no date"),
+            ("31 April 2026", "no day of the calendar"),
+            ("29.2.2026", "no day of the calendar"),
+            ("14/3/26", "four digits"),
+            ("2026-13-01", "no day of the calendar"),
+            ("half past nine", "is no date"),
+        ] {
+            let why = parse_date(text).expect_err(text);
+            let all = format!("{}: {}", why.message, why.hint);
+            assert!(all.contains(said), "{text}: {all}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn no_text_panics(text in ".*") {
+            let _ = parse_date(&text);
+        }
+    }
+}

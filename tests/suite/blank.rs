@@ -1,0 +1,155 @@
+//! `new --print`: the measurement sheet to fill in by pen.
+
+use layfigure::drawing::{Anchor, Drawing, Item, Pen, face};
+use layfigure::geom::Point2;
+use layfigure::report;
+use layfigure::report::blank;
+use layfigure::sheet;
+use layfigure::sheet::Figure;
+use layfigure::sheet::entry;
+use layfigure::sheet::entry::Depth;
+use layfigure::units::Unit;
+use layfigure::workshop::Workshop;
+
+use crate::commands::program;
+
+/// How many boxes there are to write in, none of which any printed word touches.
+fn nothing_is_written_in_a_box(page: &Drawing) -> usize {
+    let items: Vec<&Item> = page.groups.iter().flat_map(|g| &g.items).collect();
+    let boxes: Vec<(Point2, Point2)> = items
+        .iter()
+        .filter_map(|i| match i {
+            Item::Path {
+                pen: Pen::Mark,
+                points,
+                ..
+            } if points.len() == 4 => Some((points[0], points[2])),
+            _ => None,
+        })
+        .collect();
+    for item in items {
+        let Item::Text {
+            at,
+            size,
+            anchor,
+            words,
+            ..
+        } = item
+        else {
+            continue;
+        };
+        let wide = face::text_width(words, *size).unwrap();
+        let left = at.x - if *anchor == Anchor::End { wide } else { 0.0 };
+        for (low, high) in &boxes {
+            let beside = left > high.x || left + wide < low.x;
+            // A quarter of a letter hangs below the line.
+            let apart = at.y - size / 4.0 > high.y || at.y + size < low.y;
+            assert!(words.is_empty() || beside || apart, "{words} is in a box");
+        }
+    }
+    boxes.len()
+}
+
+#[test]
+fn the_blank_on_paper_has_every_measurement_with_its_drawing_on_two_pages() {
+    for figure in [Figure::Woman, Figure::Man, Figure::Child] {
+        let read = sheet::read(sheet::example(figure), "example").unwrap();
+        let body = report::check(read, &Workshop::default(), None).unwrap();
+        for unit in Unit::ALL {
+            let pages = blank::pages(figure, unit, &body.mesh).unwrap();
+            assert!(pages.len() <= 2, "{figure:?} {unit:?}: {}", pages.len());
+            let items: Vec<&Item> = pages
+                .iter()
+                .flat_map(|p| &p.groups)
+                .flat_map(|g| &g.items)
+                .collect();
+            // Words keep off the edge that printers leave blank, and off the boxes.
+            for page in &pages {
+                for item in page.groups.iter().flat_map(|g| &g.items) {
+                    let (low, high) = match item {
+                        Item::Path { points, .. } => points.iter().fold(
+                            (Point2::new(1e9, 1e9), Point2::new(-1e9, -1e9)),
+                            |(l, h), p| {
+                                (
+                                    Point2::new(l.x.min(p.x), l.y.min(p.y)),
+                                    Point2::new(h.x.max(p.x), h.y.max(p.y)),
+                                )
+                            },
+                        ),
+                        Item::Circle { centre, .. } => (*centre, *centre),
+                        Item::Text {
+                            at,
+                            size,
+                            anchor,
+                            words,
+                            ..
+                        } => {
+                            let wide = face::text_width(words, *size).unwrap();
+                            let left = at.x - if *anchor == Anchor::End { wide } else { 0.0 };
+                            (
+                                Point2::new(left, at.y),
+                                Point2::new(left + wide, at.y + size),
+                            )
+                        }
+                    };
+                    assert!(low.x >= 7.0 && low.y >= 7.0, "{item:?}");
+                    assert!(
+                        high.x <= page.width - 7.0 && high.y <= page.height - 7.0,
+                        "{item:?}"
+                    );
+                }
+            }
+            let words: Vec<&str> = items
+                .iter()
+                .filter_map(|i| match i {
+                    Item::Text { words, .. } => Some(words.as_str()),
+                    _ => None,
+                })
+                .collect();
+            let asked = entry::asked(figure, Depth::Usual);
+            for (i, (_, m)) in asked.iter().enumerate() {
+                let line = format!("{}  {}", i + 1, entry::name(*m, figure));
+                assert!(words.contains(&line.as_str()), "{line}");
+            }
+            let marked = |text: &str| words.iter().filter(|w| w.starts_with(text)).count();
+            assert_eq!(marked("NEEDED"), 5, "three girths, and one of two lengths");
+            let all = words.join(" ");
+            assert!(all.contains("natural (where an elastic settles)"), "{all}");
+            for (word, who) in [
+                ("pregnant", Figure::Woman),
+                ("breast", Figure::Woman),
+                ("Adam", Figure::Man),
+            ] {
+                assert_eq!(all.contains(word), figure == who, "{figure:?}: {word}");
+            }
+            let mut boxes = 0;
+            for page in &pages {
+                boxes += nothing_is_written_in_a_box(page);
+            }
+            assert!(boxes >= 2 * asked.len());
+            // A drawing is an outline of many points; a band of tape lies on each.
+            let outlines = items.iter().filter(
+                |i| matches!(i, Item::Path { pen: Pen::Mark, points, .. } if points.len() > 100),
+            );
+            assert_eq!(outlines.count(), asked.len(), "{figure:?}");
+            let tapes = items
+                .iter()
+                .filter(|i| matches!(i, Item::Path { pen: Pen::Cut, .. }));
+            assert!(tapes.count() >= asked.len(), "{figure:?}");
+        }
+    }
+    let dir = tempfile::tempdir().unwrap();
+    program(dir.path())
+        .args(["new", "--print", "blank.pdf", "--unit", "in"])
+        .assert()
+        .success()
+        .stdout("");
+    let pdf = lopdf::Document::load(dir.path().join("blank.pdf")).unwrap();
+    assert_eq!(pdf.get_pages().len(), 2);
+    for args in [
+        &["new", "--print", "blank.pdf"][..],
+        &["new", "--print", "x.pdf", "--blank"],
+    ] {
+        program(dir.path()).args(args).assert().code(2);
+    }
+}

@@ -1,0 +1,134 @@
+//! What the program says on the terminal beside its results: help, manual, licences, what to do when
+//! something is not there, and where the doubts of `check` stand.
+
+use std::fs;
+
+use crate::commands::{SHEET, bench, program};
+
+#[test]
+fn help_completions_manual_and_licences_print() {
+    let dir = bench();
+    for (args, word) in [
+        (&["--help"][..], "Exit status"),
+        (&["build", "--help"], "--workshop"),
+        (&["completions", "bash"], "layfigure"),
+        (&["man"], "layfigure\\-build(1)"),
+        (&["man", "build"], "restart"),
+        (&["licences"], "SIL OPEN FONT LICENSE"),
+        (&["licences"], "MIT License"),
+        (&["licences"], "\nclap v"),
+    ] {
+        program(dir.path())
+            .args(args)
+            .assert()
+            .success()
+            .stdout(predicates::str::contains(word));
+    }
+}
+
+/// The list of libraries is that of the lock file: whoever changes the one is told of the other.
+#[test]
+fn the_libraries_whose_licences_are_printed_are_those_in_the_program() {
+    let lock = include_str!("../../Cargo.lock");
+    let listed = include_str!("../../src/cli/libraries.txt");
+    assert!(listed.lines().count() > 100);
+    for line in listed.lines() {
+        let mut words = line.split(' ');
+        let (name, version) = (words.next().unwrap(), words.next().unwrap());
+        let version = version.strip_prefix('v').unwrap();
+        let entry = format!("name = \"{name}\"\nversion = \"{version}\"\n");
+        assert!(lock.contains(&entry), "{line} is not in Cargo.lock");
+        assert!(words.next().is_some(), "{line} names no licence");
+    }
+}
+
+#[test]
+fn what_cannot_be_done_says_what_to_do() {
+    let dir = bench();
+    for (args, said) in [
+        (
+            &["check", "nowhere.toml"][..],
+            "error: there is no file or folder `nowhere.toml`: check how it is written, and that the \
+             terminal is in the folder from which it is named (`layfigure new` begins a sheet)\n",
+        ),
+        (
+            &["build", "."],
+            "error: `.` is a folder: name a file in it\n",
+        ),
+        (
+            &["completions"],
+            "error: for which shell? Name bash, elvish, fish, powershell or zsh: `layfigure \
+             completions bash`\n",
+        ),
+        (
+            &["man", "knit"],
+            "error: there is no command `knit` with a manual page: name one of build,",
+        ),
+    ] {
+        program(dir.path())
+            .args(args)
+            .assert()
+            .code(2)
+            .stderr(predicates::str::starts_with(said));
+    }
+    // A command that never writes does not say that it did not.
+    fs::write(
+        dir.path().join("bad.toml"),
+        "unit = \"cm\"\nfigure = \"cat\"\n",
+    )
+    .unwrap();
+    for (command, end) in [
+        (
+            "check",
+            "error: the measurement sheet is refused for 5 reasons\n",
+        ),
+        (
+            "build",
+            "error: the measurement sheet is refused for 5 reasons; nothing was written\n",
+        ),
+    ] {
+        program(dir.path())
+            .args([command, "bad.toml"])
+            .assert()
+            .code(1)
+            .stderr(predicates::str::ends_with(end));
+    }
+}
+
+/// The doubts come first and run off the screen: the last line says that they are there.
+#[test]
+fn the_last_line_of_check_says_what_to_look_at_again() {
+    let dir = bench();
+    let odd = SHEET.replace("bust  = 96.0", "bust = 78");
+    assert_ne!(odd, SHEET);
+    fs::write(dir.path().join("odd.toml"), odd).unwrap();
+    let last = |args: &[&str]| {
+        let out = program(dir.path())
+            .arg("check")
+            .args(args)
+            .assert()
+            .get_output()
+            .clone();
+        let text = String::from_utf8(out.stdout).unwrap();
+        let stderr = String::from_utf8(out.stderr).unwrap();
+        // The last paragraph, which is broken into lines.
+        let last = text.trim_end().rsplit("\n\n").next().unwrap();
+        (
+            last.split_whitespace().collect::<Vec<_>>().join(" "),
+            stderr,
+        )
+    };
+    let (line, _) = last(&["odd.toml"]);
+    assert!(
+        line.contains("stand in full above the girth check; look again at `girth.bust`"),
+        "{line}"
+    );
+    let (line, _) = last(&["odd.toml", "--quiet"]);
+    assert!(!line.contains("above"), "{line}");
+    // Beside others a note that points at no line says whose it is.
+    let (_, said) = last(&["odd.toml", "sheet.toml"]);
+    for name in ["odd.toml", "sheet.toml"] {
+        let note = format!("note: {name}: how the body holds itself was not measured");
+        assert_eq!(said.matches(&note).count(), 1, "{note}\n{said}");
+    }
+}
