@@ -21,7 +21,6 @@ use rayon::prelude::*;
 
 use crate::drawing::Drawing;
 use crate::drawing::Group;
-use crate::drawing::Item;
 use crate::error::Error;
 use crate::geom::Point2;
 use crate::layout::Pose;
