@@ -106,8 +106,8 @@ pub fn largest(board: &Board, pieces: &[&Piece], off: f64) -> Option<Offcut> {
 fn take(rings: &[Outline], off: f64, (columns, rows): (usize, usize), taken: &mut [bool]) {
     let mut fill = |low: Point2, high: Point2| {
         let span = |from: f64, to: f64, all: usize| {
-            let cell = |v: f64| ((v / CELL).floor().max(0.0) as usize).min(all);
-            (cell(from), cell(to + CELL).min(all))
+            let first = ((from / CELL).floor().max(0.0) as usize).min(all);
+            (first, ((to / CELL).ceil().max(0.0) as usize).min(all))
         };
         let ((a, b), (c, d)) = (span(low.x, high.x, columns), span(low.y, high.y, rows));
         for row in c..d {

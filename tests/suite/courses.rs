@@ -88,7 +88,7 @@ fn weight_of_mixed_layers() {
     let (stack, _) = stack::build(&funnel(0.8), &w, "funnel").unwrap();
     let sum = |material: usize| -> f64 {
         let own = stack.layers.iter().filter(|l| l.material == material);
-        own.map(stack::Layer::area).sum()
+        own.map(Layer::area).sum()
     };
     let weight = (sum(0) * 10.0 * 30.0 + sum(1) * 3.0 * 250.0) / 1e9;
     assert_relative_eq!(stack.weight(&w), weight, max_relative = 1e-12);

@@ -183,6 +183,88 @@ fn words_of_a_template_do_not_meet() {
     }
 }
 
+/// A template says where the layer above each of its own is, and that page has it.
+#[test]
+fn the_page_of_the_layer_above_is_named() {
+    let stack = one_hole(40);
+    let pages = page::pages(&stack, &workshop(4, true), "contralto").unwrap();
+    let mut named = 0;
+    for page in &pages {
+        for group in templates(page) {
+            for item in &group.items {
+                let Item::Text { words, .. } = item else {
+                    continue;
+                };
+                let Some((layer, number)) = words.split_once(" above: p. ") else {
+                    continue;
+                };
+                let (layer, number): (usize, usize) =
+                    (layer.parse().unwrap(), number.parse().unwrap());
+                let id = format!("L{layer:03}");
+                let there = templates(&pages[number - 1]);
+                assert!(
+                    there.iter().any(|g| g.id.split('-').any(|on| on == id)),
+                    "{words}"
+                );
+                let below = format!("L{:03}", layer - 1);
+                assert!(
+                    group.id.split('-').any(|on| on == below),
+                    "{words} on {}",
+                    group.id
+                );
+                named += 1;
+            }
+        }
+    }
+    assert!(named >= 30, "{named}");
+}
+
+/// Rings are folded too: what the left half has alone is dashed, and pages are far fewer.
+#[test]
+fn rings_are_folded() {
+    let mut stack = one_hole(20);
+    let square = |low: (f64, f64), high: (f64, f64)| {
+        let corners = [low, (high.0, low.1), high, (low.0, high.1)];
+        Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec())
+    };
+    for layer in &mut stack.layers {
+        // On the left the opening begins 6 mm further out.
+        let left = square((-70.0, 20.0), (-16.0, 50.0));
+        layer.pieces[0]
+            .holes
+            .extend([left, square((10.0, 20.0), (70.0, 50.0))]);
+    }
+    let whole = page::pages(&stack, &workshop(4, false), "").unwrap().len();
+    let pages = page::pages(&stack, &workshop(4, true), "").unwrap();
+    assert!(pages.len() * 2 < whole, "{} of {whole}", pages.len());
+    let alone = page::pages(&stack, &workshop(1, true), "").unwrap();
+    let mut seen = 0;
+    for page in &alone {
+        for group in templates(page).iter().filter(|g| g.clip.is_none()) {
+            let length = |of: Pen, long: f64| {
+                group.items.iter().any(|i| match i {
+                    Item::Path { pen, points, .. } if *pen == of => {
+                        let all: f64 = points.windows(2).map(|s| (s[1] - s[0]).norm()).sum();
+                        (all - long).abs() < 4.0
+                    }
+                    _ => false,
+                })
+            };
+            // The left upright alone is 30 mm, less what the gap of its words takes from it.
+            let says = |side: &str| {
+                group
+                    .items
+                    .iter()
+                    .any(|i| matches!(i, Item::Text { words, .. } if words == side))
+            };
+            assert!(length(Pen::Dashed, 30.0) || says("LEFT"), "{}", group.id);
+            assert!(length(Pen::Cut, 42.0) || says("RIGHT"), "{}", group.id);
+            seen += 1;
+        }
+    }
+    assert!(seen >= 15, "{seen}");
+}
+
 /// Joins between the pages of a piece never run through a hole, wherever it is.
 #[test]
 fn no_join_runs_through_a_hole() {

@@ -12,13 +12,15 @@ mod cover;
 mod frame;
 mod plate;
 mod shared;
+mod template;
 mod tile;
+
+use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
 use crate::drawing::Drawing;
 use crate::drawing::Group;
-use crate::drawing::Item;
 use crate::error::Error;
 use crate::geom::Point2;
 use crate::layout::Pose;
@@ -33,6 +35,7 @@ use crate::layout::page::frame::Foot;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::plate::BASE;
 use crate::layout::page::plate::plate;
+use crate::layout::page::template::Template;
 use crate::layout::page::tile::Spread;
 use crate::stack::Piece;
 use crate::stack::Stack;
@@ -65,15 +68,6 @@ struct Listed<'a> {
     drawn: Option<Template>,
 }
 
-/// A drawing of one or more pieces, in their own axes.
-struct Template {
-    items: Vec<Item>,
-    /// How many pieces it is for.
-    lines: usize,
-    /// Whether it shows the right half.
-    half: bool,
-}
-
 /// What one page, or one run of pages, holds.
 enum Leaf {
     /// Whole pieces, each with its turn and the shift from the corner of the window.
@@ -83,6 +77,20 @@ enum Leaf {
 }
 
 impl Leaf {
+    /// The layers on it.
+    fn layers(&self, listed: &[Listed<'_>]) -> Vec<usize> {
+        let on: Vec<usize> = match self {
+            Self::Whole(lies) => lies.iter().map(|l| l.0).collect(),
+            Self::Spread(k, _) => vec![*k],
+        };
+        on.into_iter()
+            .flat_map(|k| match &listed[k].drawn {
+                Some(template) => template.layers.clone(),
+                None => vec![listed[k].layer],
+            })
+            .collect()
+    }
+
     /// How many pages it takes.
     fn count(&self) -> usize {
         match self {
@@ -100,7 +108,7 @@ impl Leaf {
 pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawing>, Error> {
     let paper = &workshop.paper;
     let frame = Frame::new(paper)?;
-    let listed = shared::templates(listed(stack), stack, paper, &frame, name)?;
+    let mut listed = shared::templates(listed(stack), stack, paper, &frame, name)?;
     let leaves = leaves(&listed, &frame, paper)?;
     let entries = leaves.len();
     let cover = Cover::new(&frame, name, entries, about(paper, &listed))?;
@@ -109,6 +117,7 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
     let total = front + sizes.iter().sum::<usize>();
     let mut list: Vec<cover::Entry> = Vec::with_capacity(entries);
     let mut names: Vec<String> = Vec::with_capacity(entries);
+    let mut page_of: BTreeMap<usize, usize> = BTreeMap::new();
     let mut first = front + 1;
     for (leaf, size) in leaves.iter().zip(&sizes) {
         let pages = if *size == 1 {
@@ -116,10 +125,16 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
         } else {
             format!("p. {first}-{}", first + size - 1)
         };
+        for layer in leaf.layers(&listed) {
+            page_of.entry(layer).or_insert(first);
+        }
         let (what, brief) = called(leaf, &listed);
         names.push(what);
         list.push((brief, pages));
         first += size;
+    }
+    for template in listed.iter_mut().filter_map(|l| l.drawn.as_mut()) {
+        template.name_pages(&page_of);
     }
     let subtitle = format!("true-size templates: {total} pages of {}", paper.name);
     let mut pages = Vec::with_capacity(total);

@@ -405,6 +405,13 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             "centre and side lines out to the edge, and the small T on the edge: these Ts make the "
             "slanting line of the stack. (A machine draws all of it.) "
             "Every number counts from the lowest layer, 1 of " (t.layers) "."
+            @if w.paper.outlines > 1 || w.paper.fold {
+                " Templates that layers share do not show the edge of the layer above: their list of \
+                 lines names the page where it is, to be traced in pencil. Built with "
+                code { "--outlines 1 --whole" }
+                " every layer has a template of its own with that edge in dashes, as the files in "
+                code { "boards" } " have it, on more pages."
+            }
         }
     }
 }

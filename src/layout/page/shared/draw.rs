@@ -16,14 +16,17 @@ use crate::layout::bounds;
 use crate::layout::free::Free;
 use crate::layout::ink::SMALLEST_LETTER;
 use crate::layout::page::Listed;
-use crate::layout::page::Template;
 use crate::layout::page::shared::Line;
+use crate::layout::page::shared::gap::NUMBER;
+use crate::layout::page::shared::gap::interrupted;
+use crate::layout::page::shared::gap::numbers;
+use crate::layout::page::shared::gap::one_side;
 use crate::layout::page::shared::hole;
 use crate::layout::page::shared::hole::OVER;
 use crate::layout::page::shared::hole::over;
 use crate::layout::page::shared::legend::legend;
 use crate::layout::page::shared::number;
-use crate::layout::page::shared::to_paths;
+use crate::layout::page::template::Template;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::Stack;
@@ -32,10 +35,6 @@ use crate::tolerance::FOLD_TOLERANCE_MM;
 /// How the lines of a template are drawn, in order.
 pub(in crate::layout::page) const PENS: [Pen; 4] = [Pen::Cut, Pen::Second, Pen::Third, Pen::Fourth];
 
-/// Height of the numbers in the lines, mm.
-const NUMBER: f64 = 3.0;
-/// From one place to the next at which a number may interrupt its line, mm.
-const STEP: f64 = 3.0;
 /// A mark that begins this near to the outline is a mark of the edge, mm.
 const AT_EDGE: f64 = 0.05;
 
@@ -129,6 +128,45 @@ pub(super) fn template<'a>(
             items.push(Item::path(PENS[n % PENS.len()], opening.clone(), true));
         }
     }
+    // Words in gaps keep off numbers and the crosses of holes.
+    let mut labelled: Vec<(Point2, Point2)> = breaks.iter().flatten().copied().collect();
+    labelled.extend(holes.iter().map(|h| {
+        let reach = Vector2::repeat(h.diameter / 2.0 + OVER);
+        (h.at - reach, h.at + reach)
+    }));
+    let mut drawn: Vec<Vec<Point2>> = group.iter().flat_map(|l| l.coarse.clone()).collect();
+    drawn.push(vec![Point2::new(0.0, ends.0.y), Point2::new(0.0, ends.1.y)]);
+    for (n, line) in group.iter().enumerate() {
+        let number = number(&listed[line.of], stack);
+        let pen = PENS[n % PENS.len()];
+        line.sides.all().for_each(|path| free.take_line(path));
+        for path in &line.sides.both {
+            items.push(Item::path(pen, path.clone(), false));
+        }
+        for (alone, pen, side) in [
+            (&line.sides.right, pen, "RIGHT"),
+            (&line.sides.left, Pen::Dashed, "LEFT"),
+        ] {
+            for path in alone {
+                let said = if group.len() > 1 {
+                    format!("{number} {side}")
+                } else {
+                    side.to_owned()
+                };
+                let gap = one_side(path, &said, &drawn, &labelled)?;
+                for part in interrupted(path, gap.as_slice()) {
+                    items.push(Item::path(pen, part, false));
+                }
+                if let Some((low, high)) = gap {
+                    free.take(low, high);
+                    labelled.push((low, high));
+                    let at = low + (high - low) / 2.0;
+                    items.push(middle(at, SMALLEST_LETTER, &said));
+                    words.push(Mark::Text(at, SMALLEST_LETTER, said));
+                }
+            }
+        }
+    }
     for (at, room, words) in labels {
         if free.is_free(at - room, at + room) {
             free.take(at - room, at + room);
@@ -147,12 +185,14 @@ pub(super) fn template<'a>(
             (&mut items, &mut words, &mut free),
         )?;
     }
+    let mut above = Vec::new();
     let below = legend(
         group,
         listed,
         (stack, name),
         &outline,
         (&mut items, &mut words, &mut free),
+        &mut above,
     )?;
     if let Some(corners) = below {
         let mut points = outline.points.clone();
@@ -213,6 +253,8 @@ pub(super) fn template<'a>(
             items,
             lines: group.len(),
             half,
+            layers: group.iter().map(|l| listed[l.of].layer).collect(),
+            above,
         }),
     })
 }
@@ -344,146 +386,4 @@ fn word(
         marks.push(Mark::Text(at, size, words.to_owned()));
     }
     Ok(())
-}
-
-/// Puts the number of a line into gaps of it, where no other line is near: in each third the place
-/// with the most room. Gives the gaps.
-fn numbers(
-    group: &[Line],
-    n: usize,
-    number: &str,
-    (low, high): (Point2, Point2),
-    others: &[Vec<(Point2, Point2)>],
-    free: &Free,
-) -> Result<Vec<(Point2, Point2)>, Error> {
-    let line = &group[n];
-    if line.half && group.len() == 1 {
-        return Ok(Vec::new());
-    }
-    let room = Vector2::new(
-        face::text_width(number, NUMBER)? / 2.0 + 0.8,
-        NUMBER / 2.0 + 0.8,
-    );
-    let reach = room.norm() + 0.3;
-    let length: f64 = line.path.windows(2).map(|s| (s[1] - s[0]).norm()).sum();
-    let mut best: [Option<(f64, Point2)>; 3] = [None; 3];
-    let mut walked = 0.0;
-    let mut next = STEP;
-    for pair in line.path.windows(2) {
-        let d = pair[1] - pair[0];
-        while next <= walked + d.norm() {
-            let at = pair[0] + d * ((next - walked) / d.norm());
-            let third = [1.0, 2.0, 3.0]
-                .iter()
-                .position(|k| next <= length * k / 3.0)
-                .unwrap_or(2);
-            next += STEP;
-            let (a, b) = (at - room, at + room);
-            let inside = a.x >= low.x && a.y >= low.y && b.x <= high.x && b.y <= high.y;
-            let meets = others
-                .iter()
-                .flatten()
-                .any(|(c, d)| a.x < d.x && c.x < b.x && a.y < d.y && c.y < b.y);
-            if !inside || meets || (line.half && a.x < 6.0) {
-                continue;
-            }
-            let clear = group
-                .iter()
-                .enumerate()
-                .filter(|(k, _)| *k != n)
-                .map(|(_, other)| to_paths(at, &other.coarse))
-                .fold(20.0, f64::min);
-            if clear < reach || best[third].is_some_and(|(most, _)| clear <= most) {
-                continue;
-            }
-            // The outside of the template is not free, and half of the box may lie there.
-            let inward = at + (Point2::new(0.0, (low.y + high.y) / 2.0) - at).normalize() * 6.0;
-            let seen = Vector2::new(1.0, 1.0);
-            if free.is_free(inward - seen, inward + seen) {
-                best[third] = Some((clear, at));
-            }
-        }
-        walked += d.norm();
-    }
-    // Two of the same line a little apart say no more than one.
-    let mut gaps: Vec<(Point2, Point2)> = Vec::new();
-    for (_, at) in best.into_iter().flatten() {
-        let near = gaps
-            .iter()
-            .any(|(low, high)| (low + (high - low) / 2.0 - at).norm() < 4.0 * reach);
-        if !near {
-            gaps.push((at - room, at + room));
-        }
-    }
-    Ok(gaps)
-}
-
-/// The parts of a path that lie outside all of the rectangles.
-fn interrupted(path: &[Point2], gaps: &[(Point2, Point2)]) -> Vec<Vec<Point2>> {
-    let mut parts: Vec<Vec<Point2>> = Vec::new();
-    let mut open = false;
-    for pair in path.windows(2) {
-        let (a, d) = (pair[0], pair[1] - pair[0]);
-        // Shares of the side that lie in a rectangle (Liang and Barsky 1984).
-        let mut inside: Vec<(f64, f64)> = gaps
-            .iter()
-            .filter_map(|(low, high)| {
-                let (mut from, mut to) = (0.0_f64, 1.0_f64);
-                for (p, v, l, h) in [(a.x, d.x, low.x, high.x), (a.y, d.y, low.y, high.y)] {
-                    if v == 0.0 {
-                        if p <= l || p >= h {
-                            return None;
-                        }
-                        continue;
-                    }
-                    let (s, t) = ((l - p) / v, (h - p) / v);
-                    from = from.max(s.min(t));
-                    to = to.min(s.max(t));
-                }
-                (from < to).then_some((from, to))
-            })
-            .collect();
-        inside.sort_by(|x, y| x.0.total_cmp(&y.0));
-        let mut at = 0.0;
-        for (from, to) in inside {
-            if from > at {
-                extend(&mut parts, &mut open, a + d * at, a + d * from);
-            }
-            open = false;
-            at = to.max(at);
-        }
-        if at < 1.0 {
-            extend(&mut parts, &mut open, a + d * at, pair[1]);
-        }
-    }
-    parts
-}
-
-/// Goes on with the last part, or begins a new one.
-fn extend(parts: &mut Vec<Vec<Point2>>, open: &mut bool, from: Point2, to: Point2) {
-    match parts.last_mut() {
-        Some(part) if *open => part.push(to),
-        _ => parts.push(vec![from, to]),
-    }
-    *open = true;
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_number_interrupts_its_line() {
-        let path = [
-            Point2::new(0.0, 0.0),
-            Point2::new(30.0, 0.0),
-            Point2::new(30.0, 20.0),
-        ];
-        let gap = (Point2::new(10.0, -2.0), Point2::new(16.0, 2.0));
-        let parts = interrupted(&path, &[gap]);
-        assert_eq!(parts.len(), 2);
-        assert_eq!(parts[0], vec![path[0], Point2::new(10.0, 0.0)]);
-        assert_eq!(parts[1], vec![Point2::new(16.0, 0.0), path[1], path[2]]);
-        assert_eq!(interrupted(&path, &[]), vec![path.to_vec()]);
-    }
 }

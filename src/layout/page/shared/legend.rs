@@ -22,14 +22,24 @@ const SAMPLE: f64 = 16.0;
 /// What is said on every piece, and so is not repeated for every line.
 const ON_EVERY_PIECE: [&str; 4] = ["THIS SIDE UP", "FRONT", "LEFT", "RIGHT"];
 
+/// A page number with as many digits as there may be: its room is kept before pages are counted.
+const MOST_PAGES: usize = 888;
+
+/// Where the outline of the layer above is found.
+pub(in crate::layout::page) fn layer_above(layer: usize, page: usize) -> String {
+    format!("{layer} above: p. {page}")
+}
+
 /// Which line is which layer: samples with words, in the template, or under it where there is no
-/// room. Gives the corners of the place under it.
+/// room. Gives the corners of the place under it. In `above` go the numbers of those items that say on
+/// which page the layer above is, each with that layer.
 pub(super) fn legend(
     group: &[Line],
     listed: &[Listed<'_>],
     (stack, name): (&Stack, &str),
     outline: &Outline,
     (items, marks, free): (&mut Vec<Item>, &mut Vec<Mark>, &mut Free),
+    above: &mut Vec<(usize, usize)>,
 ) -> Result<Option<[Point2; 4]>, Error> {
     let count = stack.layers.len();
     let rows: Vec<(String, String)> = group
@@ -58,20 +68,31 @@ pub(super) fn legend(
             (title, also.join(", "))
         })
         .collect();
+    // The layer above, where it is drawn too.
+    let next: Vec<Option<usize>> = group
+        .iter()
+        .map(|l| listed[l.of].layer)
+        .map(|layer| (layer > 0 && layer < count).then_some(layer + 1))
+        .collect();
     let centre = outline.centroid();
-    for with in [true, false] {
+    for (with, on) in [(true, true), (false, true), (false, false)] {
         for size in LETTERS {
-            let (mut first, mut second) = (0.0_f64, 0.0_f64);
-            for (title, also) in &rows {
+            let small = SMALLEST_LETTER.max(size - 0.5);
+            let (mut first, mut second, mut third) = (0.0_f64, 0.0_f64, 0.0_f64);
+            for ((title, also), next) in rows.iter().zip(&next) {
                 first = first.max(face::text_width(title, size)?);
-                second = second.max(face::text_width(also, SMALLEST_LETTER.max(size - 0.5))?);
+                second = second.max(face::text_width(also, small)?);
+                if let Some(next) = next {
+                    third = third.max(face::text_width(&layer_above(*next, MOST_PAGES), small)?);
+                }
             }
-            let width = SAMPLE + 2.0 + first + if with { 3.0 + second } else { 0.0 };
+            let third = if on && third > 0.0 { third + 3.0 } else { 0.0 };
+            let width = SAMPLE + 2.0 + first + third + if with { 3.0 + second } else { 0.0 };
             let line = size * 1.7;
             let block = Vector2::new(width + 2.0, line * rows.len() as f64 + 1.0);
             let (at, under) = match free.place(block, centre) {
                 Some(at) => (at, None),
-                None if !with && size <= SMALLEST_LETTER => {
+                None if !on && size <= SMALLEST_LETTER => {
                     let (low, _) = outline.bounds().unwrap_or((centre, centre));
                     let at = Point2::new(low.x + block.x / 2.0, low.y - 2.0 - block.y / 2.0);
                     let half = block / 2.0;
@@ -101,10 +122,19 @@ pub(super) fn legend(
                     Anchor::Start,
                     title.as_str(),
                 ));
-                if with && !also.is_empty() {
+                if let Some(next) = next[n].filter(|_| on) {
+                    above.push((items.len(), next));
                     items.push(Item::words(
                         Point2::new(x + first + 3.0, base),
-                        SMALLEST_LETTER.max(size - 0.5),
+                        small,
+                        Anchor::Start,
+                        layer_above(next, MOST_PAGES),
+                    ));
+                }
+                if with && !also.is_empty() {
+                    items.push(Item::words(
+                        Point2::new(x + first + third + 3.0, base),
+                        small,
                         Anchor::Start,
                         also.as_str(),
                     ));

@@ -6,6 +6,8 @@
 //! drawn by half, on the fold, as in every pattern drawer.
 
 mod draw;
+mod fold;
+mod gap;
 mod hole;
 mod legend;
 
@@ -15,11 +17,14 @@ use crate::geom::Point2;
 use crate::layout::bounds;
 use crate::layout::page::Listed;
 use crate::layout::page::frame::Frame;
+use crate::layout::page::shared::fold::Sides;
 use crate::stack::Piece;
 use crate::stack::Stack;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 use crate::tolerance::TRACED_LINES_TOLERANCE_MM;
 use crate::workshop::Paper;
+
+pub(super) use legend::layer_above;
 
 /// Share of a line that may run closer than [`TRACED_LINES_TOLERANCE_MM`] to another line of its
 /// template: what a few crossings take. Our choice.
@@ -28,6 +33,9 @@ const CLOSE_SHARE: f64 = 0.08;
 const COMPARED: f64 = 4.0;
 /// How closely lines are followed while they are compared, mm.
 const FOLLOWED: f64 = 0.2;
+
+/// Most layers with openings on one template: each has a second line all round. Our choice.
+const MOST_RINGS: usize = 2;
 
 /// A line to trace.
 pub(super) struct Line {
@@ -39,15 +47,17 @@ pub(super) struct Line {
     half: bool,
     /// Whether it is too large for one page.
     large: bool,
-    /// Openings besides round holes, which go with it.
+    /// Openings besides round holes, which go with a whole outline.
     openings: Vec<Vec<Point2>>,
+    /// The same on the fold, with a half.
+    sides: Sides,
     /// All of it with fewer corners, and points along it, for comparing.
     coarse: Vec<Vec<Point2>>,
     points: Vec<Point2>,
 }
 
 /// Puts listed pieces together on templates. What is left alone stays as it is unless it can be
-/// folded; what has openings besides round holes is never folded.
+/// folded.
 pub(super) fn templates<'a>(
     listed: Vec<Listed<'a>>,
     stack: &Stack,
@@ -72,7 +82,11 @@ pub(super) fn templates<'a>(
             .filter(|g| {
                 // Plates have marks of their own inside, and share with nothing.
                 let layers = g.iter().chain([&line]).all(|l| listed[l.of].layer > 0);
-                layers && g.len() < paper.outlines && g.iter().all(|other| apart(&line, other))
+                let rings = g.iter().chain([&line]).filter(|l| l.is_ring()).count();
+                layers
+                    && g.len() < paper.outlines
+                    && rings <= MOST_RINGS
+                    && g.iter().all(|other| apart(&line, other))
             })
             .collect();
         // Layers with the same holes go together first: fewer marks to tell apart.
@@ -107,12 +121,22 @@ pub(super) fn templates<'a>(
     Ok(out.into_iter().map(|(_, l)| l).collect())
 }
 
+impl Line {
+    /// Whether it has openings besides round holes.
+    fn is_ring(&self) -> bool {
+        !self.openings.is_empty() || self.sides.all().next().is_some()
+    }
+}
+
 fn line(of: usize, piece: &Piece, paper: &Paper, frame: &Frame) -> Option<Line> {
     let openings: Vec<Vec<Point2>> = piece.openings().map(|h| h.points.clone()).collect();
-    let folded = (paper.fold && openings.is_empty())
-        .then(|| half(&piece.outline))
-        .flatten();
+    let folded = paper.fold.then(|| half(&piece.outline)).flatten();
     let is_half = folded.is_some();
+    let (openings, sides) = if is_half {
+        (Vec::new(), Sides::of(piece.openings()))
+    } else {
+        (openings, Sides::default())
+    };
     if !is_half && paper.outlines <= 1 {
         return None;
     }
@@ -132,12 +156,14 @@ fn line(of: usize, piece: &Piece, paper: &Paper, frame: &Frame) -> Option<Line> 
         closed(&path)
     }];
     coarse.extend(openings.iter().map(|o| closed(o)));
+    coarse.extend(sides.all().cloned());
     let points = coarse.iter().flat_map(|path| walked(path)).collect();
     Some(Line {
         of,
         half: is_half,
         large: !fits,
         openings,
+        sides,
         coarse,
         points,
         path,

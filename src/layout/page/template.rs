@@ -1,0 +1,33 @@
+//! A template that is drawn for several layers, or by half.
+
+use std::collections::BTreeMap;
+
+use crate::drawing::Item;
+use crate::layout::page::shared::layer_above;
+
+/// A drawing of one or more pieces, in their own axes.
+pub(super) struct Template {
+    pub(super) items: Vec<Item>,
+    /// How many pieces it is for.
+    pub(super) lines: usize,
+    /// Whether it shows the right half.
+    pub(super) half: bool,
+    /// The layers that are drawn on it.
+    pub(super) layers: Vec<usize>,
+    /// Items that say on which page a layer is that goes on one of these, with that layer.
+    pub(super) above: Vec<(usize, usize)>,
+}
+
+impl Template {
+    /// Writes where the layers above are, now that pages are counted; of one that is on no page
+    /// nothing is said.
+    pub(super) fn name_pages(&mut self, page_of: &BTreeMap<usize, usize>) {
+        for &(item, layer) in &self.above {
+            if let Some(Item::Text { words, .. }) = self.items.get_mut(item) {
+                *words = page_of
+                    .get(&layer)
+                    .map_or_else(String::new, |page| layer_above(layer, *page));
+            }
+        }
+    }
+}
