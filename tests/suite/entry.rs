@@ -242,7 +242,7 @@ fn back_help_list_and_done_are_understood_at_every_prompt() {
             "k keeps 34 1/2 in, or type the right number> k\n  Kept: 34 1/2 in.\n",
             1,
         ),
-        ("less `girth.waist` (40 1/8 in)", 1),
+        ("less the waist girth (40 1/8 in)", 1),
         ("Level round the waist at the navel.", 1),
         ("There is no form without it or the stature.", 0),
         ("Please type", 2),

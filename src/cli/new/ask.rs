@@ -14,7 +14,7 @@ use layfigure::units::Unit;
 
 use super::head;
 use super::head::Question;
-use super::talk::{Reply, Talk, closed, finished, sentence, tell, title};
+use super::talk::{Reply, Talk, finished, sentence, tell, title};
 use crate::Outcome;
 use crate::Stop;
 use crate::save;
@@ -427,20 +427,29 @@ pub(super) fn step(m: Measure) -> Option<Step> {
     Some(Step::Reading(round, m))
 }
 
-/// Says findings in the conversation.
-pub(super) fn warn(found: &[Finding]) -> Result<(), Stop> {
+/// Says findings in the conversation, where a measurement has its name and not its key.
+pub(super) fn warn(found: &[Finding], figure: Figure) -> Result<(), Stop> {
+    let named = |text: &str| {
+        Measure::ALL.into_iter().fold(text.to_owned(), |text, m| {
+            text.replace(
+                &format!("`{m}`"),
+                &format!("the {}", entry::name(m, figure)),
+            )
+        })
+    };
     for f in found {
         let grave = match f.severity {
             Severity::Refusal => "This cannot be: ",
             Severity::Warning => "Is that right? ",
             Severity::Note => "",
         };
+        let message = finished(&named(&f.message));
         let said = if grave.is_empty() {
-            finished(&f.message)
+            message
         } else {
-            format!("{grave}{}", closed(&f.message))
+            format!("{grave}{message}")
         };
-        tell(&format!("{said} {}", finished(&f.hint)))?;
+        tell(&format!("{said} {}", finished(&named(&f.hint))))?;
     }
     Ok(())
 }

@@ -143,13 +143,9 @@ pub(super) fn finished(text: &str) -> String {
         .into_iter()
         .flatten()
         .collect();
-    closed(&format!("{first}{}", letters.as_str()))
-}
-
-/// Words that end with a mark.
-pub(super) fn closed(text: &str) -> String {
+    let text = format!("{first}{}", letters.as_str());
     if text.is_empty() || text.ends_with(['?', '.', '!']) {
-        text.to_owned()
+        text
     } else {
         format!("{text}.")
     }
