@@ -14,7 +14,7 @@ use layfigure::units::Unit;
 
 use super::head;
 use super::head::Question;
-use super::talk::{Reply, Talk, finished, sentence, tell, title};
+use super::talk::{Reply, Talk, closed, finished, sentence, tell, title};
 use crate::Outcome;
 use crate::Stop;
 use crate::save;
@@ -430,24 +430,19 @@ pub(super) fn step(m: Measure) -> Option<Step> {
 /// Says findings in the conversation, where a measurement has its name and not its key.
 pub(super) fn warn(found: &[Finding], figure: Figure) -> Result<(), Stop> {
     let named = |text: &str| {
-        Measure::ALL.into_iter().fold(text.to_owned(), |text, m| {
-            text.replace(
-                &format!("`{m}`"),
-                &format!("the {}", entry::name(m, figure)),
-            )
+        // Where the key explains a word, the word goes: `the gaps wall.nape`.
+        let text = text.replace("the gaps `", "`");
+        Measure::ALL.into_iter().fold(text, |text, m| {
+            let name = format!("the {}", entry::name(m, figure));
+            text.replace(&format!("`{m}`"), &name)
         })
     };
     for f in found {
-        let grave = match f.severity {
-            Severity::Refusal => "This cannot be: ",
-            Severity::Warning => "Is that right? ",
-            Severity::Note => "",
-        };
-        let message = finished(&named(&f.message));
-        let said = if grave.is_empty() {
-            message
-        } else {
-            format!("{grave}{message}")
+        let message = named(&f.message);
+        let said = match f.severity {
+            Severity::Refusal => format!("This cannot be: {}", closed(&message)),
+            Severity::Warning => format!("Is that right? {}", finished(&message)),
+            Severity::Note => finished(&message),
         };
         tell(&format!("{said} {}", finished(&named(&f.hint))))?;
     }

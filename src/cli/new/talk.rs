@@ -143,9 +143,13 @@ pub(super) fn finished(text: &str) -> String {
         .into_iter()
         .flatten()
         .collect();
-    let text = format!("{first}{}", letters.as_str());
+    closed(&format!("{first}{}", letters.as_str()))
+}
+
+/// Words that end with a mark.
+pub(super) fn closed(text: &str) -> String {
     if text.is_empty() || text.ends_with(['?', '.', '!']) {
-        text
+        text.to_owned()
     } else {
         format!("{text}.")
     }
