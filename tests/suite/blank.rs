@@ -1,4 +1,6 @@
-//! `new --print`: the measurement sheet to fill in by pen.
+//! `new --print`: the measurement sheet to fill in by pen; `new --blank`: the one for an editor.
+
+use std::fs;
 
 use layfigure::drawing::{Anchor, Drawing, Item, Pen, face};
 use layfigure::geom::Point2;
@@ -152,4 +154,45 @@ fn the_blank_on_paper_has_every_measurement_with_its_drawing_on_two_pages() {
     ] {
         program(dir.path()).args(args).assert().code(2);
     }
+}
+
+#[test]
+fn a_blank_is_printed_or_kept_but_never_over_something() {
+    let dir = tempfile::tempdir().unwrap();
+    let out = program(dir.path())
+        .args(["new", "--blank", "--unit", "in", "--figure", "child"])
+        .assert()
+        .success()
+        .get_output()
+        .clone();
+    let blank = String::from_utf8(out.stdout).unwrap();
+    assert!(blank.contains("unit   = \"in\"") && blank.contains("figure = \"child\""));
+    program(dir.path())
+        .args(["new", "--blank", "c.toml"])
+        .assert()
+        .success();
+    assert_eq!(
+        fs::read_to_string(dir.path().join("c.toml")).unwrap(),
+        sheet::TEMPLATE
+    );
+    fs::write(dir.path().join("c.toml"), "mine").unwrap();
+    program(dir.path())
+        .args(["new", "--blank", "c.toml"])
+        .assert()
+        .code(2)
+        .stderr(predicates::str::contains("is there already"));
+    assert_eq!(
+        fs::read_to_string(dir.path().join("c.toml")).unwrap(),
+        "mine"
+    );
+    // What is no sheet is refused with its reason, and stays.
+    program(dir.path())
+        .args(["new", "c.toml"])
+        .write_stdin("")
+        .assert()
+        .code(1);
+    assert_eq!(
+        fs::read_to_string(dir.path().join("c.toml")).unwrap(),
+        "mine"
+    );
 }

@@ -3,7 +3,7 @@
 //! Each falsified sheet carries one slip of a kind that happens at a table (digits swapped, a ten too
 //! many, another waist, neighbouring digit keys); common practice, no source.
 
-use layfigure::error::Severity;
+use layfigure::error::{Error, Severity};
 use layfigure::measure::{Kind, Measure};
 use layfigure::sheet::{self, Sheet};
 use layfigure::torso::{Fit, fit};
@@ -127,4 +127,41 @@ fn posture_that_nobody_measured_is_said_to_be_a_guess() {
     let text = format!("{}\n[wall]\nnape = 6.0\nwaist = 4.0\n", sheet::EXAMPLE);
     let sheet = sheet::read(&text, "contralto.toml").unwrap();
     assert!(!guess(&fit(&sheet).unwrap()));
+}
+
+/// Girths at the ends of what has been reported of anybody (from memory) are doubted and not refused;
+/// what lies far past them is refused, unless the sheet says that a reading may be so far off.
+#[test]
+fn only_girths_past_every_known_body_are_refused() {
+    let read = |bust: &str, waist: &str, hip: &str| {
+        let text = format!(
+            "unit = \"cm\"\nfigure = \"woman\"\n[girth]\nbust = {bust}\nwaist = {waist}\nhip = {hip}\n\
+             [length]\nback_waist = 40\n"
+        );
+        sheet::read(&text, "girths.toml")
+    };
+    for (bust, waist, hip) in [
+        ("128", "102", "250"), // the broadest hips
+        ("178", "112", "106"), // the largest bust
+        ("99", "39", "100"),   // a laced waist
+        ("112", "152", "101"), // a belly
+        ("96", "76.8", "{ value = 43, within = 9 }"),
+    ] {
+        assert!(read(bust, waist, hip).is_ok(), "{bust}, {waist}, {hip}");
+    }
+    for (bust, waist, hip) in [
+        ("96", "76.8", "43"),
+        ("96", "76.8", "276.9"),
+        ("96", "34", "101.9"),
+        ("210", "76.8", "101.9"),
+        ("96", "180", "101.9"),
+    ] {
+        let Err(Error::Sheet(found)) = read(bust, waist, hip) else {
+            panic!("{bust}, {waist}, {hip} were taken");
+        };
+        assert!(
+            found.iter().any(|f| f.message.contains("no body is known")),
+            "{found:?}"
+        );
+    }
 }

@@ -427,20 +427,24 @@ pub(super) fn step(m: Measure) -> Option<Step> {
     Some(Step::Reading(round, m))
 }
 
-/// Says findings in the conversation.
-pub(super) fn warn(found: &[Finding]) -> Result<(), Stop> {
+/// Says findings in the conversation, where a measurement has its name and not its key.
+pub(super) fn warn(found: &[Finding], figure: Figure) -> Result<(), Stop> {
+    let named = |text: &str| {
+        // Where the key explains a word, the word goes: `the gaps wall.nape`.
+        let text = text.replace("the gaps `", "`");
+        Measure::ALL.into_iter().fold(text, |text, m| {
+            let name = format!("the {}", entry::name(m, figure));
+            text.replace(&format!("`{m}`"), &name)
+        })
+    };
     for f in found {
-        let grave = match f.severity {
-            Severity::Refusal => "This cannot be: ",
-            Severity::Warning => "Is that right? ",
-            Severity::Note => "",
+        let message = named(&f.message);
+        let said = match f.severity {
+            Severity::Refusal => format!("This cannot be: {}", closed(&message)),
+            Severity::Warning => format!("Is that right? {}", finished(&message)),
+            Severity::Note => finished(&message),
         };
-        let said = if grave.is_empty() {
-            finished(&f.message)
-        } else {
-            format!("{grave}{}", closed(&f.message))
-        };
-        tell(&format!("{said} {}", finished(&f.hint)))?;
+        tell(&format!("{said} {}", finished(&named(&f.hint))))?;
     }
     Ok(())
 }

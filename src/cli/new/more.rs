@@ -156,7 +156,7 @@ impl Interview {
                 }
             };
             title("- how it looks -")?;
-            warn(&checked.findings)?;
+            warn(&checked.findings, self.figure)?;
             let next: Vec<Measure> = checked.fit.next.iter().map(|a| a.measure).collect();
             tell(&format!(
                 "The shape is known to {} all round.",

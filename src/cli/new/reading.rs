@@ -79,7 +79,7 @@ impl Interview {
                 }
             };
             let (impossible, found) = self.draft.judge(m, &answer);
-            warn(&found)?;
+            warn(&found, self.figure)?;
             if impossible {
                 doubted = None;
             } else if found.is_empty() {
@@ -191,7 +191,7 @@ impl Interview {
                 Ok(more) => match answer.joined(&more) {
                     Some(joined) => {
                         let (impossible, found) = self.draft.judge(m, &joined);
-                        warn(&found)?;
+                        warn(&found, self.figure)?;
                         if found.is_empty() {
                             answer = joined;
                             tries += 1;

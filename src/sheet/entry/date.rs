@@ -49,7 +49,7 @@ pub fn parse_date(text: &str) -> Result<String, Misread> {
     };
     let month = |word: &str| {
         let named = |m: &&str| word.len() >= 3 && m.starts_with(word);
-        MONTHS.iter().position(|m| named(&m)).map(|i| i + 1)
+        MONTHS.iter().position(named).map(|i| i + 1)
     };
     let number = |word: &str| -> Option<usize> {
         let digits = ["st", "nd", "rd", "th"]
