@@ -217,7 +217,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
         }
         @if let Some(left) = words::offcuts(form) {
             p {
-                (left) ". They can go into the workshop file as a " code { "[[stock]]" } " with a "
+                "What the boards leave: " (left) ". They can go into the workshop file as a " code { "[[stock]]" } " with a "
                 code { "count" } " above the others, to be used first for the next form."
             }
         }
