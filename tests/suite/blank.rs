@@ -2,7 +2,8 @@
 
 use std::fs;
 
-use layfigure::drawing::{Anchor, Drawing, Item, Pen, face};
+use layfigure::drawing::{Anchor, Drawing, Item, Pen};
+use layfigure::face;
 use layfigure::geom::Point2;
 use layfigure::report;
 use layfigure::report::blank;
