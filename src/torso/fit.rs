@@ -182,12 +182,13 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
     fit_after(sheet, ends, None)
 }
 
-/// Fits a body to `sheet` that differs little from the sheet of `earlier`, ending at `ends`: a
-/// changed reading takes a fifth of the time of a fit from nothing. Where the sheets differ so much that the earlier fit is
-/// no help (another figure, sides told apart, readings of another kind), this is [`fit_to`].
+/// Fits a body to `sheet` that differs little from the sheet of `earlier`, ending at `ends`: with one
+/// changed reading in a small part of the time of a fit from nothing. Where the sheets differ so much
+/// that the earlier fit is no help (another figure, sides told apart, readings of another kind), this
+/// is [`fit_to`].
 ///
-/// The readings are met as a fit from nothing meets them. What is unsure is told by the derivatives of the
-/// earlier fit where the body is near it.
+/// The readings are met as a fit from nothing meets them. How unsure the rest is follows from the
+/// derivatives of the earlier fit, and is right to about a twentieth.
 ///
 /// # Errors
 /// As [`fit_to`].

@@ -29,7 +29,10 @@ const ENOUGH: f64 = 0.05;
 const ENOUGH_SHARE: f64 = 1e-4;
 /// Steps that may fail on a carried Jacobian before it is differenced anew.
 const MOST_MISSED: usize = 3;
-/// Undamped steps after the end.
+/// A change of the sum by which nothing is polished any more: a hundredth of what ends the fit, less
+/// than a hundredth of a millimetre of any reading.
+const POLISHED: f64 = 5e-4;
+/// Most undamped steps after the end.
 const POLISH: usize = 4;
 
 /// How a fit came to its end.
@@ -186,8 +189,12 @@ fn polish(problem: &Problem, measures: &[What], j: &DMatrix<f64>, at: &mut At) {
         if length > 0.0 {
             j += (&next.r - &linear) / length * step.transpose();
         }
-        if next.sum < at.sum {
+        let gained = at.sum - next.sum;
+        if gained > 0.0 {
             *at = next;
+        }
+        if gained.abs() < POLISHED {
+            break;
         }
     }
 }

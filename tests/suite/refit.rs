@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use layfigure::measure::{Kind, Measure, Side};
 use layfigure::sheet::{self, Sheet};
-use layfigure::tolerance::WALL_TOLERANCE_MM;
+use layfigure::tolerance::{SLOPE_TOLERANCE_RAD, TAPE_TOLERANCE_MM, WALL_TOLERANCE_MM};
 use layfigure::torso::{Ending, Ends, Fit, fit, refit_to};
 
 const SHEETS: [&str; 3] = ["contralto", "baritone", "chorister"];
@@ -101,7 +101,9 @@ fn a_changed_reading_gives_the_body_of_a_fit_from_nothing() {
             // What nothing tells may differ, by a fraction of what it is unsure of.
             let apart = apart(&cold, &warm);
             assert!(apart < 0.2 * cold.unsure, "{why}: {apart} mm apart");
-            assert!((warm.unsure / cold.unsure - 1.0).abs() < 0.05, "{why}");
+            // Derivatives carried over two of a hundred are right to about a twentieth.
+            let ratio = warm.unsure / cold.unsure;
+            assert!((ratio - 1.0).abs() < 0.1, "{why}: {ratio}");
             for (c, w) in cold.targets.iter().zip(&warm.targets) {
                 assert_eq!((c.measure, c.side, c.origin), (w.measure, w.side, w.origin));
                 // Which part of a back touches the wall may change on the way: there a gap has no
@@ -112,13 +114,19 @@ fn a_changed_reading_gives_the_body_of_a_fit_from_nothing() {
                     continue;
                 }
                 let unsure = c.plus_minus.max(w.plus_minus);
+                // What no tape tells is no difference.
+                let slack = if c.measure.kind() == Kind::Slope {
+                    SLOPE_TOLERANCE_RAD
+                } else {
+                    TAPE_TOLERANCE_MM
+                };
                 assert!(
                     (c.value - w.value).abs() <= 0.2 * unsure,
                     "{why}: {}",
                     c.measure
                 );
                 assert!(
-                    (c.plus_minus - w.plus_minus).abs() <= 0.25 * unsure,
+                    (c.plus_minus - w.plus_minus).abs() <= (0.25 * unsure).max(slack),
                     "{why}: {} ± {} {}",
                     c.measure,
                     c.plus_minus,
