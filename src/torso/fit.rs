@@ -188,7 +188,7 @@ pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
 /// is [`fit_to`].
 ///
 /// The readings are met as a fit from nothing meets them. How unsure the rest is follows from the
-/// derivatives of the earlier fit, and is right to about a twentieth.
+/// derivatives of the earlier fit, and is right to about a tenth.
 ///
 /// # Errors
 /// As [`fit_to`].

@@ -101,7 +101,7 @@ fn a_changed_reading_gives_the_body_of_a_fit_from_nothing() {
             // What nothing tells may differ, by a fraction of what it is unsure of.
             let apart = apart(&cold, &warm);
             assert!(apart < 0.2 * cold.unsure, "{why}: {apart} mm apart");
-            // Derivatives carried over two of a hundred are right to about a twentieth.
+            // Derivatives carried over two of a hundred are right to about a tenth.
             let ratio = warm.unsure / cold.unsure;
             assert!((ratio - 1.0).abs() < 0.1, "{why}: {ratio}");
             for (c, w) in cold.targets.iter().zip(&warm.targets) {

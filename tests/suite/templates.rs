@@ -355,3 +355,43 @@ fn pages_make_up_for_the_printer() {
         assert!((side(2) - 210.0).abs() < 0.001 && (side(3) - 297.0).abs() < 0.001);
     }
 }
+
+/// Which of several holes is which is told beside it: as many letters as rods, each near a hole.
+#[test]
+fn letters_stand_beside_the_holes_of_rods() {
+    let sheet = layfigure::sheet::read(layfigure::sheet::EXAMPLE, "example").unwrap();
+    let fit = layfigure::torso::fit(&sheet).unwrap();
+    let mesh = layfigure::mesh::build(&fit.torso);
+    let (stack, _) = layfigure::stack::build(&mesh, &Workshop::default(), "example").unwrap();
+    let (mut letters, mut holes) = (0, 0);
+    for page in page::pages(&stack, &workshop(4, true), "contralto").unwrap() {
+        for group in templates(&page) {
+            let rounds: Vec<Point2> = group
+                .items
+                .iter()
+                .filter_map(|i| match i {
+                    Item::Circle { centre, radius, .. } if *radius < 10.0 => Some(*centre),
+                    _ => None,
+                })
+                .collect();
+            let upright = group.items.iter().filter_map(|i| match i {
+                Item::Text { at, words, .. } if words.len() == 1 => Some((*at, words)),
+                _ => None,
+            });
+            let named: Vec<_> = upright
+                .filter(|(_, w)| w.chars().all(|c| c.is_ascii_uppercase()))
+                .collect();
+            for (at, name) in &named {
+                let near = rounds.iter().map(|c| (c - at).norm());
+                let near = near.fold(f64::INFINITY, f64::min);
+                assert!(near < 20.0, "{name} is {near} mm from any hole");
+            }
+            letters += named.len();
+            holes += rounds.len();
+        }
+    }
+    assert!(
+        holes > 30 && letters * 10 > holes * 8,
+        "{letters} of {holes}"
+    );
+}

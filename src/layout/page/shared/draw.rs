@@ -176,6 +176,16 @@ pub(super) fn template<'a>(
     if half {
         fold_words(ends, &mut items, &mut free)?;
     }
+    // Its letters tell a hole from the next one; what they stand for has more room further off.
+    for hole in holes.iter().filter(|h| !h.name.is_empty()) {
+        let wanted = hole::beside(hole, &holes);
+        word(
+            &hole.name,
+            SMALLEST_LETTER,
+            wanted,
+            (&mut items, &mut words, &mut free),
+        )?;
+    }
     for hole in &holes {
         let reach = hole.diameter / 2.0 + OVER;
         word(

@@ -13,6 +13,9 @@ use crate::tolerance::FOLD_TOLERANCE_MM;
 
 /// How far the strokes of a cross stand over its hole, mm.
 pub(super) const OVER: f64 = 3.0;
+/// The letters of a hole stand this far from the end of its cross, mm. Our choice: as near as they
+/// can be read.
+const NAME: f64 = 1.5;
 /// Holes this near to one another are one, mm.
 const SAME: f64 = 0.05;
 
@@ -23,6 +26,8 @@ pub(super) struct Hole {
     /// Which lines of the template have it.
     of: Vec<usize>,
     pub(super) words: String,
+    /// Letters of the rods through it, to stand beside it; none for the pole.
+    pub(super) name: String,
     /// Whether it is on the left of a template that shows the right half: then it is drawn where it
     /// will be when the template is turned over.
     left: bool,
@@ -56,6 +61,7 @@ pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: 
                 diameter,
                 of: vec![n],
                 words: rod.map_or_else(String::new, |d| d.name.clone()),
+                name: rod.map_or_else(String::new, |d| d.name.clone()),
                 left,
             });
         }
@@ -73,6 +79,7 @@ pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: 
             Some(twin) => {
                 twin.left = false;
                 twin.words = format!("{} and {}, both sides", twin.words, hole.words);
+                twin.name = format!("{} {}", twin.name, hole.name);
             }
             None => out.push(hole),
         }
@@ -97,6 +104,17 @@ pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: 
         hole.words = words;
     }
     out
+}
+
+/// Where the letters of a hole are wanted: just beside its cross, away from the hole next to it.
+pub(super) fn beside(hole: &Hole, all: &[Hole]) -> Point2 {
+    let next = all
+        .iter()
+        .map(|h| hole.at - h.at)
+        .filter(|d| d.norm() > SAME)
+        .min_by(|a, b| a.norm().total_cmp(&b.norm()));
+    let away = next.map_or(Vector2::new(1.0, 1.0), |d| d).normalize();
+    hole.at + away * (hole.diameter / 2.0 + OVER + NAME)
 }
 
 /// The circle and the cross of a hole; one of the left half is dashed, and its cross lies on its
