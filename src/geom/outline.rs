@@ -9,6 +9,27 @@ pub fn turn(a: Point2, b: Point2, c: Point2) -> f64 {
     (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)
 }
 
+/// From where to where, as shares of the way from `a` to `b`, a segment runs inside the rectangle
+/// between two corners (Liang and Barsky 1984, *A new concept and method for line clipping*, ACM
+/// Transactions on Graphics 3, 1-22; from memory); nothing beside it or along its edge.
+#[must_use]
+pub fn share_in_rectangle(a: Point2, b: Point2, low: Point2, high: Point2) -> Option<(f64, f64)> {
+    let d = b - a;
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    for (p, v, l, h) in [(a.x, d.x, low.x, high.x), (a.y, d.y, low.y, high.y)] {
+        if v == 0.0 {
+            if p <= l || p >= h {
+                return None;
+            }
+            continue;
+        }
+        let (s, t) = ((l - p) / v, (h - p) / v);
+        from = from.max(s.min(t));
+        to = to.min(s.max(t));
+    }
+    (from < to).then_some((from, to))
+}
+
 /// The point of the segment `a b` nearest to `p`.
 #[must_use]
 pub fn nearest_on_segment(p: Point2, a: Point2, b: Point2) -> Point2 {
@@ -107,26 +128,12 @@ impl Outline {
         inside
     }
 
-    /// Whether the boundary runs through the rectangle between these two corners (Liang and Barsky
-    /// 1984); along its edge it does not.
+    /// Whether the boundary runs through the rectangle between these two corners; along its edge it
+    /// does not.
     #[must_use]
     pub fn meets(&self, low: Point2, high: Point2) -> bool {
-        self.sides().any(|(a, b)| {
-            let d = b - a;
-            let (mut from, mut to) = (0.0_f64, 1.0_f64);
-            for (p, v, l, h) in [(a.x, d.x, low.x, high.x), (a.y, d.y, low.y, high.y)] {
-                if v == 0.0 {
-                    if p <= l || p >= h {
-                        return false;
-                    }
-                    continue;
-                }
-                let (s, t) = ((l - p) / v, (h - p) / v);
-                from = from.max(s.min(t));
-                to = to.min(s.max(t));
-            }
-            from < to
-        })
+        self.sides()
+            .any(|(a, b)| share_in_rectangle(a, b, low, high).is_some())
     }
 
     /// Nearest point of the boundary to `p`, and the number of its side; `None` when it is empty.

@@ -5,6 +5,7 @@ use crate::face;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::geom::outline::share_in_rectangle;
 use crate::layout::free::Free;
 use crate::layout::ink::SMALLEST_LETTER;
 use crate::layout::page::shared::Line;
@@ -135,24 +136,9 @@ pub(super) fn interrupted(path: &[Point2], gaps: &[(Point2, Point2)]) -> Vec<Vec
     let mut open = false;
     for pair in path.windows(2) {
         let (a, d) = (pair[0], pair[1] - pair[0]);
-        // Shares of the side that lie in a rectangle (Liang and Barsky 1984).
         let mut inside: Vec<(f64, f64)> = gaps
             .iter()
-            .filter_map(|(low, high)| {
-                let (mut from, mut to) = (0.0_f64, 1.0_f64);
-                for (p, v, l, h) in [(a.x, d.x, low.x, high.x), (a.y, d.y, low.y, high.y)] {
-                    if v == 0.0 {
-                        if p <= l || p >= h {
-                            return None;
-                        }
-                        continue;
-                    }
-                    let (s, t) = ((l - p) / v, (h - p) / v);
-                    from = from.max(s.min(t));
-                    to = to.min(s.max(t));
-                }
-                (from < to).then_some((from, to))
-            })
+            .filter_map(|(low, high)| share_in_rectangle(a, pair[1], *low, *high))
             .collect();
         inside.sort_by(|x, y| x.0.total_cmp(&y.0));
         let mut at = 0.0;
