@@ -2,6 +2,7 @@
 
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::tolerance::SAME_POINT_EPS_MM;
 
 /// Convex hull, counter-clockwise, without points on its edges (Andrew's monotone chain, 1979). Of
 /// fewer than three points, or points on one line, only the ends remain.
@@ -61,7 +62,8 @@ pub fn over(points: &[Point2], ends: [Point2; 2]) -> f64 {
     let mut between: Vec<Point2> = points
         .iter()
         .copied()
-        .filter(|p| p.x > start.x && p.x < end.x)
+        // Where the path begins and ends is given: what lies there beside it is not on the way.
+        .filter(|p| p.x > start.x + SAME_POINT_EPS_MM && p.x < end.x - SAME_POINT_EPS_MM)
         .collect();
     between.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
     let path = std::iter::once(start)
