@@ -13,16 +13,17 @@ use crate::measure::Measure;
 use crate::sheet::Figure;
 
 /// Scatter of women and men, mm; what is not named has none worth speaking of.
-const ADULT: [(Measure, f64, f64); 18] = [
+const ADULT: [(Measure, f64, f64); 19] = [
     (Measure::GirthNeck, 4.4, 6.1),
     (Measure::GirthUnderbust, 10.6, 4.2),
+    (Measure::GirthArmscye, 0.0, 4.7),
     (Measure::LengthShoulder, 3.7, 2.3),
     (Measure::LengthBackWaist, 10.6, 8.8),
     (Measure::LengthFrontWaist, 8.2, 5.5),
-    (Measure::LengthSideNeckToBust, 8.7, 3.8),
+    (Measure::LengthSideNeckToBust, 8.7, 6.5),
     (Measure::LengthAcrossBack, 10.0, 13.2),
-    (Measure::LengthScyeDepth, 7.1, 7.8),
-    (Measure::BreadthBust, 7.4, 5.6),
+    (Measure::LengthScyeDepth, 7.1, 9.1),
+    (Measure::BreadthBust, 7.4, 7.1),
     (Measure::BreadthHip, 2.6, 2.5),
     (Measure::DepthBust, 3.1, 2.9),
     (Measure::DepthHip, 6.6, 3.4),
