@@ -1,5 +1,7 @@
 //! Curves over height: shape-preserving splines through keys, and their smooth (blurred) form.
 
+use std::sync::LazyLock;
+
 use splines::{Interpolation, Key, Spline};
 
 /// A curve `v(z)` through keys. Tangents are those of the natural C2 cubic spline, then limited so
@@ -62,9 +64,8 @@ impl Profile {
         if sigma <= 0.0 {
             return self.at(z);
         }
-        let w = weights();
         (0..NODES)
-            .map(|j| w[j] * self.at(z + sigma * node(j)))
+            .map(|j| WEIGHTS[j] * self.at(z + sigma * node(j)))
             .sum()
     }
 }
@@ -75,15 +76,12 @@ fn node(j: usize) -> f64 {
     -2.0 + 0.5 * j as f64
 }
 
-fn weights() -> [f64; NODES] {
-    let mut w = [0.0; NODES];
-    let mut sum = 0.0;
-    for (j, x) in w.iter_mut().enumerate() {
-        *x = (-0.5 * node(j) * node(j)).exp();
-        sum += *x;
-    }
+/// Weights of the nodes: the normal density there, together one.
+static WEIGHTS: LazyLock<[f64; NODES]> = LazyLock::new(|| {
+    let w: [f64; NODES] = std::array::from_fn(|j| (-0.5 * node(j) * node(j)).exp());
+    let sum: f64 = w.iter().sum();
     w.map(|x| x / sum)
-}
+});
 
 /// Tangents of the natural spline through `keys`, limited to keep the curve monotone between them.
 fn limited_slopes(keys: &[(f64, f64)]) -> Vec<f64> {
@@ -153,10 +151,9 @@ impl Table {
         let raw: Vec<f64> = (0..n + 2 * (half + 2))
             .map(|i| profile.at(origin + i as f64 * step))
             .collect();
-        let w = weights();
         let smooth: Vec<f64> = raw
             .windows(NODES)
-            .map(|r| r.iter().zip(w).map(|(v, k)| v * k).sum())
+            .map(|r| r.iter().zip(WEIGHTS.iter()).map(|(v, k)| v * k).sum())
             .collect();
         let slope = smooth
             .windows(5)
@@ -174,7 +171,7 @@ impl Table {
     /// Value at `z`; straight on beyond the ends of the table.
     pub(crate) fn at(&self, z: f64) -> f64 {
         let s = (z - self.start) / self.step;
-        let i = (s.floor().max(0.0) as usize).min(self.value.len() - 2);
+        let i = (s.max(0.0) as usize).min(self.value.len() - 2);
         let t = s - i as f64;
         let (v0, v1) = (self.value[i], self.value[i + 1]);
         let (m0, m1) = (self.slope[i] * self.step, self.slope[i + 1] * self.step);

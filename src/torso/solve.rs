@@ -29,11 +29,13 @@ const ENOUGH: f64 = 0.05;
 const ENOUGH_SHARE: f64 = 1e-4;
 /// Steps that may fail on a carried Jacobian before it is differenced anew.
 const MOST_MISSED: usize = 3;
+/// After so many steps a fit has come too far for the derivatives of an earlier one.
+const FAR: usize = 5;
 /// A change of the sum by which nothing is polished any more: a hundredth of what ends the fit, less
 /// than a hundredth of a millimetre of any reading.
 const POLISHED: f64 = 5e-4;
 /// Most undamped steps after the end.
-const POLISH: usize = 4;
+const POLISH: usize = 8;
 
 /// How a fit came to its end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -210,15 +212,10 @@ fn free(problem: &Problem, u: &DVector<f64>, g: &DVector<f64>) -> Vec<bool> {
         .collect()
 }
 
-/// What a full look at one place tells of the measures that are wanted beside the rows.
-struct Looked {
-    u: DVector<f64>,
-    derivative: DMatrix<f64>,
-}
-
-/// The Jacobian of the rows at `u`, and the wanted measures there: the last look before the end
-/// serves both, since most of the work is shared.
-fn look_again(problem: &Problem, u: &DVector<f64>) -> (DMatrix<f64>, Option<Looked>) {
+/// The Jacobian of the rows at `u`, and the derivatives of what is wanted beside them: the last look
+/// before the end serves both, since most of the work is shared. A step that gained next to nothing
+/// may follow it: what is known of spreads moves by as little.
+fn look_again(problem: &Problem, u: &DVector<f64>) -> (DMatrix<f64>, Option<DMatrix<f64>>) {
     let rows = problem.rows.len();
     let measures: Vec<What> = problem
         .rows
@@ -229,12 +226,8 @@ fn look_again(problem: &Problem, u: &DVector<f64>) -> (DMatrix<f64>, Option<Look
     let d = problem.derivative(u, &measures);
     let mut j = d.rows(0, rows).into_owned();
     problem.weigh(&mut j);
-    let derivative = d.rows(rows, measures.len() - rows).into_owned();
-    let looked = Looked {
-        u: u.clone(),
-        derivative,
-    };
-    (j, Some(looked))
+    let wanted = d.rows(rows, measures.len() - rows).into_owned();
+    (j, Some(wanted))
 }
 
 /// A place reached: parameters, readings, weighted misfits, sum.
@@ -272,8 +265,8 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
     // Whether the Jacobian is still that of an earlier fit, carried along.
     let mut carried = start.is_some();
     let mut missed = 0;
-    // Readings and derivatives of everything where `fresh` was last true; the end is usually there.
-    let mut last = None;
+    // Derivatives of what is wanted beside the rows, from a full look near the end.
+    let mut last: Option<DMatrix<f64>> = None;
     let mut damping: f64 = 1e-2;
     let mut iterations = 0;
     let mut ending = Ending::OutOfPatience;
@@ -293,12 +286,13 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
         let promised = at.sum - (linear.norm_squared() + v.norm_squared());
         let small = ENOUGH.max(ENOUGH_SHARE * at.sum);
         if promised < small {
-            if fresh || carried {
+            let near = carried && iterations < FAR;
+            if fresh || near {
                 ending = Ending::Converged;
                 break;
             }
             (j, last) = look_again(problem, &at.u);
-            fresh = true;
+            (fresh, carried) = (true, false);
             continue;
         }
         let next = At::new(problem, v, &measures);
@@ -322,7 +316,12 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
             if honest > 0.5 {
                 damping = (damping / 10.0).max(1e-9);
             }
-            if !carried && gained < small || honest < 0.3 {
+            // The step went somewhere else, so what was seen before it no longer holds.
+            last = None;
+            if !carried && gained < small {
+                (j, last) = look_again(problem, &at.u);
+                fresh = true;
+            } else if honest < 0.3 {
                 j = problem.slope(&at.u, &measures);
                 (fresh, carried) = (true, false);
             }
@@ -343,17 +342,14 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
         }
     }
     if let Some(start) = start.filter(|_| carried) {
-        last = Some(Looked {
-            u: at.u.clone(),
-            derivative: start.wanted.clone(),
-        });
+        last = Some(start.wanted.clone());
     }
-    if last.as_ref().is_none_or(|l: &Looked| l.u != at.u) {
+    if last.is_none() {
         (j, last) = look_again(problem, &at.u);
     }
     // The last look also tells the way to the very bottom; what is left of misfit goes there.
     polish(problem, &measures, &j, &mut at);
-    let derivative = last.map_or_else(|| DMatrix::zeros(0, COUNT), |l| l.derivative);
+    let derivative = last.unwrap_or_else(|| DMatrix::zeros(0, COUNT));
     let wanted = (problem.read(&at.u, &problem.wanted), derivative);
     let mut information = j.transpose() * &j;
     for i in 0..COUNT {

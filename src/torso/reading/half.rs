@@ -2,24 +2,29 @@
 //! alike, one of them tells all.
 
 use std::f64::consts::{FRAC_PI_2, PI};
+use std::sync::LazyLock;
 
 use crate::geom::{Point2, Point3, Vector3};
 use crate::measure::Level;
 use crate::torso::param::Param;
-use crate::torso::surface::{Row, SideLevels, Surface};
+use crate::torso::surface::{Heading, Row, SideLevels, Surface};
 
 use super::curves::{base_gap, follow, neck_base_root, rim_root, root};
 use super::taut::{peak, space_length, taut_envelope, taut_length};
 
 /// Directions per half section: 2 degrees apart, both ends included.
 const DIRECTIONS: usize = 91;
-/// Directions of the neck base line per half: 6 degrees apart.
-const BASE_DIRECTIONS: usize = 31;
+/// Directions of the neck base line per half: 5 degrees apart.
+const BASE_DIRECTIONS: usize = 37;
 /// Heights at which the rim of an arm plate is looked for.
 const RIM_HEIGHTS: usize = 24;
 fn direction(i: usize, n: usize) -> f64 {
     -FRAC_PI_2 + PI * i as f64 / (n - 1) as f64
 }
+
+/// The directions of a half section, from the back round to the front.
+static HEADINGS: LazyLock<[Heading; DIRECTIONS]> =
+    LazyLock::new(|| std::array::from_fn(|i| Heading::new(direction(i, DIRECTIONS))));
 
 /// Moves both ends of half a symmetric ring out to where its hull crosses the middle: level with the
 /// outermost point beside it.
@@ -31,16 +36,13 @@ pub(super) fn bridge_middle(half: &mut [Point2]) {
 
 /// Half of a horizontal section about the pole, from the back round to the front.
 fn half_surface(s: &Surface, row: &Row) -> Vec<Point2> {
-    (0..DIRECTIONS)
-        .map(|i| {
-            let theta = direction(i, DIRECTIONS);
-            let r = s.radius_in(row, theta);
-            let x = if i == 0 || i + 1 == DIRECTIONS {
-                0.0
-            } else {
-                r * theta.cos()
-            };
-            Point2::new(x, row.pole + r * theta.sin())
+    let middle = |i: usize| i == 0 || i + 1 == DIRECTIONS;
+    let headings = HEADINGS.iter().enumerate();
+    headings
+        .map(|(i, to)| {
+            let r = s.radius_towards(row, to);
+            let x = if middle(i) { 0.0 } else { r * to.cos };
+            Point2::new(x, row.pole + r * to.sin)
         })
         .collect()
 }
@@ -316,11 +318,11 @@ impl<'a> HalfReader<'a> {
         let s = self.s;
         let rearmost = |z: f64| {
             let row = s.row(z);
-            let y = |i: usize| {
-                let theta = -FRAC_PI_2 + (i as f64 * 5.0).to_radians();
-                row.pole + s.radius_in(&row, theta) * theta.sin()
-            };
-            (0..13).map(y).fold(f64::INFINITY, f64::min)
+            // Every 6 degrees from straight behind to 60 degrees beside it.
+            let behind = HEADINGS[..=30].iter().step_by(3);
+            behind
+                .map(|to| row.pole + s.radius_towards(&row, to) * to.sin)
+                .fold(f64::INFINITY, f64::min)
         };
         let span = |a: f64, b: f64, n: usize| {
             (0..n)
@@ -346,28 +348,28 @@ impl<'a> HalfReader<'a> {
         let tan = s.neck_tan();
         let y0 = 0.5 * (s.neck_back(zn) + s.neck_front(zn));
         let cos = 1.0 / (1.0 + tan * tan).sqrt();
-        (0..DIRECTIONS)
-            .step_by(3)
-            .map(|i| {
-                let theta = direction(i, DIRECTIONS);
-                let (sin, c) = theta.sin_cos();
-                // The plane leans: its height in a direction depends on how far out it is met.
-                let mut z = zn;
-                let mut v = 0.0;
-                let mut x = 0.0;
-                for _ in 0..5 {
+        let headings = HEADINGS.iter().enumerate().step_by(3);
+        headings
+            .map(|(i, to)| {
+                let out = |z: f64| {
                     let row = s.row(z);
-                    let r = s.radius_in(&row, theta);
-                    x = r * c;
-                    v = row.pole + r * sin - y0;
-                    z = zn - tan * v;
-                }
-                let x = if i == 0 || i + 1 == DIRECTIONS {
-                    0.0
-                } else {
-                    x
+                    let r = s.radius_towards(&row, to);
+                    (r * to.cos, row.pole + r * to.sin - y0)
                 };
-                Point2::new(x, v / cos)
+                // The plane leans: its height in a direction depends on how far out it is met. Two
+                // looks tell where they lead (Aitken 1926).
+                let next = |z: f64| zn - tan * out(z).1;
+                let first = next(zn);
+                let second = next(first);
+                let (a, b) = (first - zn, second - first);
+                let z = if (a - b).abs() > f64::MIN_POSITIVE {
+                    second + b * b / (a - b)
+                } else {
+                    second
+                };
+                let (x, v) = out(z);
+                let middle = i == 0 || i + 1 == DIRECTIONS;
+                Point2::new(if middle { 0.0 } else { x }, v / cos)
             })
             .collect()
     }

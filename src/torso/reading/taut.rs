@@ -1,6 +1,6 @@
 //! Tapes through samples of smooth curves: hulls, chords corrected to arcs, peaks between samples.
 
-use crate::geom::{Point2, Point3};
+use crate::geom::{Point2, Point3, Vector2};
 
 /// Hull of a chain that runs counter-clockwise: the corners that a taut tape touches, in order.
 /// The first and the last point are kept.
@@ -22,6 +22,20 @@ pub(super) fn taut(chain: &[Point2]) -> Vec<usize> {
 /// A turn well above this between neighbouring samples is a corner of the curve and not its bend,
 /// radians. The foot of an armhole may be straight, with a corner at either end.
 const CORNER_RAD: f64 = 0.5;
+
+/// Below this tangent of a turn its series takes the place of the arc tangent, to 1e-9 of the turn.
+const SMALL_TURN: f64 = 0.2;
+
+/// Angle between neighbouring edges, radians: most are of a few degrees.
+fn turn_between(a: Vector2, b: Vector2) -> f64 {
+    let (sin, cos) = (a.perp(&b).abs(), a.dot(&b));
+    let t = sin / cos;
+    if cos > 0.0 && t < SMALL_TURN {
+        let q = t * t;
+        return t * (1.0 - q * (1.0 / 3.0 - q * (1.0 / 5.0 - q * (1.0 / 7.0 - q / 9.0))));
+    }
+    sin.atan2(cos)
+}
 
 /// How much longer than its chord an arc is that turns by `turn` (radians): `1 + turn^2 / 24`, the
 /// first terms of the series; fading to 1 at a corner, smoothly, for the fit's sake.
@@ -49,7 +63,7 @@ pub(super) fn taut_length(chain: &[Point2], closed_half: bool) -> f64 {
             let e = if i == 0 { edge[0] } else { edge[n - 2] };
             return Some(2.0 * e.y.atan2(e.x.abs()).abs());
         }
-        Some(edge[i - 1].angle(&edge[i]))
+        Some(turn_between(edge[i - 1], edge[i]))
     };
     let mut sum = 0.0;
     for i in 0..n - 1 {
@@ -138,7 +152,7 @@ pub(super) fn closed_length(ring: &[Point2]) -> f64 {
     let hull = taut(&chain);
     let n = hull.len() - 1;
     let edge: Vec<_> = hull.windows(2).map(|w| chain[w[1]] - chain[w[0]]).collect();
-    let turn = |i: usize| edge[(i + n - 1) % n].angle(&edge[i % n]);
+    let turn = |i: usize| turn_between(edge[(i + n - 1) % n], edge[i % n]);
     (0..n)
         .map(|i| {
             let chord = edge[i].norm();
