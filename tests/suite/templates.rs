@@ -265,6 +265,46 @@ fn rings_are_folded() {
     assert!(seen >= 15, "{seen}");
 }
 
+/// A ring that shares its template with whole layers says beside its opening which layer has one.
+#[test]
+fn an_opening_says_for_which_layer_it_is() {
+    for fold in [false, true] {
+        let mut stack = one_hole(20);
+        let corners = [(-60.0, 20.0), (60.0, 20.0), (60.0, 50.0), (-60.0, 50.0)];
+        let opening = Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec());
+        for layer in stack.layers.iter_mut().step_by(5) {
+            layer.pieces[0].holes.push(opening.clone());
+        }
+        let mut seen = 0;
+        for page in &page::pages(&stack, &workshop(4, fold), "").unwrap() {
+            for group in templates(page) {
+                let said: Vec<&str> = group
+                    .items
+                    .iter()
+                    .filter_map(|i| match i {
+                        Item::Text { words, .. } => words.strip_prefix("opening: only "),
+                        _ => None,
+                    })
+                    .collect();
+                let on: Vec<usize> = group
+                    .id
+                    .split('-')
+                    .map(|id| id[1..].parse().unwrap())
+                    .collect();
+                let rings = on.iter().filter(|&l| l % 5 == 1);
+                let wanted: Vec<String> = rings.map(ToString::to_string).collect();
+                if on.len() > 1 {
+                    assert_eq!(said, wanted, "{}", group.id);
+                    seen += said.len();
+                } else {
+                    assert!(said.is_empty(), "{}", group.id);
+                }
+            }
+        }
+        assert!(seen >= 3, "{seen}");
+    }
+}
+
 /// Joins between the pages of a piece never run through a hole, wherever it is.
 #[test]
 fn no_join_runs_through_a_hole() {
