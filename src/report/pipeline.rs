@@ -360,7 +360,7 @@ fn boards(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
         .par_iter()
         .enumerate()
         .map(|(i, board)| {
-            let drawing = board_drawing(board, &pieces, &form.workshop)?;
+            let drawing = board_drawing(board, &pieces, &form.stack, &form.workshop)?;
             let name = format!("boards/board-{:0digits$}", i + 1);
             Ok([
                 (format!("{name}.svg"), svg::write(&drawing)?.into_bytes()),
