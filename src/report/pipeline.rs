@@ -177,7 +177,8 @@ pub fn stacked(
     let name = &checked.sheet.name;
     let settled = |mut blank: Blank| {
         if workshop.layer.cut == Cut::Middle {
-            asbuilt::settle(&mut blank, &checked.mesh.marks, &checked.readings);
+            let wedges = workshop.wedges;
+            asbuilt::settle(&mut blank, &checked.mesh.marks, &checked.readings, wedges);
         }
         stack::finish(blank, workshop, name)
     };
