@@ -211,6 +211,39 @@ pub(crate) fn around(at: Point2, size: f64, words: &str) -> Result<(Point2, Poin
     ))
 }
 
+/// The box round words however they are turned; nothing for strokes.
+///
+/// # Errors
+/// [`Error::Format`] when the face of the words cannot be read.
+pub(crate) fn text_box(item: &Item) -> Result<Option<(Point2, Point2)>, Error> {
+    let Item::Text {
+        at,
+        size,
+        turn,
+        anchor,
+        words,
+    } = item
+    else {
+        return Ok(None);
+    };
+    let width = face::text_width(words, *size)?;
+    let from = match anchor {
+        Anchor::Start => 0.0,
+        Anchor::Middle => -width / 2.0,
+        Anchor::End => -width,
+    };
+    let (sin, cos) = libm::sincos(*turn);
+    let corners = [
+        (from, -0.3 * size),
+        (from + width, -0.3 * size),
+        (from, *size),
+        (from + width, *size),
+    ];
+    Ok(bounds(&corners.map(|(x, y)| {
+        at + Vector2::new(x * cos - y * sin, x * sin + y * cos)
+    })))
+}
+
 /// The boxes of the words of a piece, in its own axes.
 ///
 /// # Errors

@@ -422,8 +422,18 @@ fn spread_pages(
         );
         let mut items = frame.furniture(foot)?;
         items.extend(tile::map(spread, piece, cell, frame.map()));
+        let mut drawn = piece_group(listed, &pose, Some((frame.low, frame.high)), stack)?;
+        // Words that the edge of the page would cut stand on the next one whole.
+        let mut whole = Vec::with_capacity(drawn.items.len());
+        for item in drawn.items {
+            let words = ink::text_box(&item)?;
+            if !words.is_some_and(|each| spread.is_whole_elsewhere(each, cell, frame)) {
+                whole.push(item);
+            }
+        }
+        drawn.items = whole;
         let groups = vec![
-            piece_group(listed, &pose, Some((frame.low, frame.high)), stack)?,
+            drawn,
             Group {
                 id: "joins".into(),
                 items: spread.join_items(&joins, cell, frame, page_of),
