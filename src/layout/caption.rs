@@ -129,11 +129,9 @@ mod tests {
         }
     }
 
-    /// What is said beside the holes of a piece of layer 7 that is so wide.
-    fn said(half: f64) -> Vec<String> {
-        let (rod, pole) = (Point2::new(20.0, 0.0), Point2::new(-20.0, 0.0));
-        let corners = [(-half, -20.0), (half, -20.0), (half, 20.0), (-half, 20.0)];
-        let rounds = vec![(pole, 25.3), (rod, 8.3)];
+    /// What is said beside the holes of a piece of layer 7 between two corners.
+    fn said(low: (f64, f64), high: (f64, f64), rounds: Vec<(Point2, f64)>) -> Vec<String> {
+        let corners = [low, (high.0, low.1), high, (low.0, high.1)];
         let piece = Piece {
             id: "L007".into(),
             outline: Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec()),
@@ -145,7 +143,12 @@ mod tests {
             marks: vec![],
             area: 1.0,
         };
-        let found = captions(&piece, Some(&stack(rod)), &mut Vec::new()).unwrap();
+        let found = captions(
+            &piece,
+            Some(&stack(Point2::new(20.0, 0.0))),
+            &mut Vec::new(),
+        )
+        .unwrap();
         for (at, words) in &found {
             let (low, high) = around(*at, SMALLEST_LETTER, words).unwrap();
             assert!(piece.holds(low, high), "{words}");
@@ -155,9 +158,13 @@ mod tests {
 
     #[test]
     fn a_hole_says_which_rod_it_is_for() {
+        let rod = (Point2::new(20.0, 0.0), 8.3);
+        let pole = (Point2::new(-20.0, 0.0), 25.3);
         // Two rods stand in one place: this layer has the upper one.
-        assert_eq!(said(70.0), ["pole dia. 25.3", "D dia. 8.3"]);
-        // A strip too narrow for the size has the letter.
-        assert_eq!(said(34.0).last().unwrap(), "D");
+        let wide = said((-70.0, -20.0), (70.0, 20.0), vec![pole, rod]);
+        assert_eq!(wide, ["pole dia. 25.3", "D dia. 8.3"]);
+        // A strip too narrow for the size has the letter, one too narrow for that nothing.
+        assert_eq!(said((8.0, -7.0), (32.0, 7.0), vec![rod]), ["D"]);
+        assert!(said((14.0, -6.0), (26.0, 6.0), vec![rod]).is_empty());
     }
 }
