@@ -64,7 +64,7 @@ fn slice(wedge: &Wedge, above: &Layer, share: f64) -> Vec<Piece> {
                 .filter_map(|p| p.outline.ray(centre, angle))
                 .filter(|r| *r < ground)
                 .fold(f64::NEG_INFINITY, f64::max);
-            (edge > UNDER).then(|| (edge - UNDER, ground + (edge - ground) * share))
+            (edge > UNDER).then_some((edge - UNDER, ground + (edge - ground) * share))
         })
         .collect();
     let at = |j: usize, r: f64| -> Point2 {
