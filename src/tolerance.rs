@@ -192,10 +192,13 @@ pub const UNLIKE_TOLERANCE_MM: f64 = 3.0;
 /// in. Our choice: a wall a fifth of a millimetre thicker costs nothing, and few corners save time.
 pub const ROOM_ACCURACY_MM: f64 = 0.2;
 
-/// The wall round a rod hole is not made thinner than this, and in the last resort (the neck of a
-/// small form) not thinner than half of it. Our choice, for foam and card
-/// (common practice, no source): less tears out when the rod is pushed through.
+/// The wall round a rod hole is not made thinner than this, but in the last resort. Our choice, for
+/// foam and card (common practice, no source): less tears out when the rod is pushed through.
 pub const LEAST_WALL_TOLERANCE_MM: f64 = 4.0;
+
+/// The wall in the last resort, where no rod at all fits with [`LEAST_WALL_TOLERANCE_MM`] (the neck
+/// of a small form). Our choice: a thin rod still goes through by hand; with less it breaks out.
+pub const LAST_WALL_TOLERANCE_MM: f64 = 3.0;
 
 /// Girths of the triangulated solid at the named levels may be this much shorter than the surface's
 /// own: chords are shorter than arcs. Our choice: a tenth of [`TAPE_TOLERANCE_MM`]; larger eats into

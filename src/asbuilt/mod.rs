@@ -8,13 +8,15 @@
 //! sections; along each ray the reach is exact (segments moved out, arcs round corners), so all that
 //! is rounded is what lies between rays (a chord of one degree: 0.01 mm at a radius of 170 mm) and
 //! between rings (at most [`BUILT_RING_ACCURACY_MM`] apart; rings lie on every face). Without
-//! padding the solid is the plain stack, ledges and all. The flat ends carry no padding.
+//! padding the solid is the plain stack, ledges and all. The flat ends carry no padding. Wedges count
+//! as they are once pared, in slices as high as the rings are apart.
 //!
 //! Padding is taken to keep its thickness and to lie on every step, which is what a ball rolled
 //! over it does; batting stretched over a hollow lies further out. Where a ray meets the stack more
 //! than once, the outermost point counts; where it misses the stack, the solid shrinks to a thread.
 
 mod place;
+mod slope;
 
 use place::lay_over_steps;
 use place::nearest_on_surface;
@@ -39,6 +41,7 @@ use crate::stack::Layer;
 use crate::stack::Stack;
 use crate::stack::core::loft;
 use crate::stack::core::pole_at;
+use crate::stack::wedge;
 use crate::tape::Reading;
 use crate::tape::Tape;
 use crate::tolerance::ARC_ACCURACY_MM;
@@ -81,7 +84,8 @@ fn mesh_where(stack: &Stack, marks: &Marks, wanted: impl Fn(f64) -> bool) -> Mes
         stack.scale,
     );
     let pole = &named.marks.pole;
-    let mut heights = rings(stack);
+    let slices = slope::slices(stack);
+    let mut heights = rings(stack, &slices);
     let (bottom, top) = (stack.bottom(), stack.top());
     heights.retain(|(z, _)| wanted(*z) || *z <= bottom || *z >= top);
     let rings: Vec<Ring> = heights
@@ -161,9 +165,17 @@ const ROUNDS: usize = 12;
 /// thickness above and below, go in by `e / 2π` all round; over two more layers that fades away. It
 /// is for layers cut in the middle: one who cuts to the smaller or the larger face means to fill or
 /// to sand off the rest.
-pub fn settle(blank: &mut Blank, marks: &Marks, readings: &[Reading]) {
-    use std::f64::consts::TAU;
+///
+/// With `wedges` ledges wider than so many mm are read with the wedges that they will get.
+pub fn settle(blank: &mut Blank, marks: &Marks, readings: &[Reading], wedges: Option<f64>) {
     let stack = &mut blank.stack;
+    settled(stack, marks, readings, wedges);
+    // They are cut for the layers as they are in the end.
+    stack.wedges.clear();
+}
+
+fn settled(stack: &mut Stack, marks: &Marks, readings: &[Reading], wedges: Option<f64>) {
+    use std::f64::consts::TAU;
     let first = stack.first_to_cut;
     let scale = stack.scale;
     let mut wanted: Vec<Wanted> = Vec::new();
@@ -196,6 +208,9 @@ pub fn settle(blank: &mut Blank, marks: &Marks, readings: &[Reading]) {
                 .iter()
                 .any(|w| (w.low - beside..=w.high + beside).contains(&z))
         };
+        if let Some(least) = wedges {
+            stack.wedges = wedge::unnamed(&stack.layers, least, first);
+        }
         let solid = mesh_where(stack, marks, near);
         let tape = Tape::new(&solid);
         let off: Vec<f64> = wanted
@@ -271,14 +286,29 @@ fn moved_in(layer: &Layer, by: f64) -> Layer {
     out
 }
 
-/// The rings from the lowest up.
-fn rings(stack: &Stack) -> Vec<Reached<'_>> {
+/// The rings from the lowest up, of the layers and the slices of wedges.
+fn rings<'a>(stack: &'a Stack, slices: &'a [Layer]) -> Vec<Reached<'a>> {
     let t = stack.padding;
     if t <= SAME_POINT_EPS_MM {
         return stack
             .layers
             .iter()
-            .flat_map(|l| [(l.bottom, vec![(l, 0.0)]), (l.top, vec![(l, 0.0)])])
+            .flat_map(|l| {
+                let beside: Vec<&Layer> = slices.iter().filter(|s| s.index == l.index).collect();
+                let with = |z: f64| {
+                    // At a height between two slices the slope is as wide as the lower one.
+                    let below = |s: &&&Layer| (s.top - z).abs() < SAME_POINT_EPS_MM;
+                    let here = beside.iter().filter(below).map(|s| (*s, 0.0));
+                    let reaching: Vec<(&Layer, f64)> = here.chain([(l, 0.0)]).collect();
+                    (z, reaching)
+                };
+                let mut tops: Vec<f64> = beside.iter().map(|s| s.top).chain([l.top]).collect();
+                tops.sort_by(f64::total_cmp);
+                tops.dedup_by(|a, b| (*a - *b).abs() < SAME_POINT_EPS_MM);
+                std::iter::once(with(l.bottom))
+                    .chain(tops.into_iter().map(with))
+                    .collect::<Vec<_>>()
+            })
             .collect();
     }
     heights(stack)
@@ -287,6 +317,7 @@ fn rings(stack: &Stack) -> Vec<Reached<'_>> {
             let reaching = stack
                 .layers
                 .iter()
+                .chain(slices)
                 .filter_map(|l| {
                     let d = (l.bottom - z).max(z - l.top).max(0.0);
                     (d < t).then(|| (l, (t * t - d * d).sqrt()))

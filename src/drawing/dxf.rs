@@ -28,6 +28,7 @@ use crate::drawing::curve;
 use crate::drawing::rounded;
 use crate::error::Error;
 use crate::face::printable;
+use crate::face::text_width;
 
 /// Name of the dashed line type.
 const DASHED: &str = "DASHED";
@@ -75,7 +76,7 @@ pub fn write(drawing: &Drawing) -> Result<String, Error> {
                 Some(wanted) => pen == wanted,
                 None => !item.is_cut(),
             };
-            if wanted && let Some(shape) = shape(item) {
+            if wanted && let Some(shape) = shape(item)? {
                 let mut entity = Entity::new(shape);
                 entity.common.layer = layer(pen).into();
                 if pen == Pen::Dashed {
@@ -123,11 +124,11 @@ fn head(file: &mut File, drawing: &Drawing) {
 }
 
 /// The entity that stands for an item; nothing for a path without points.
-fn shape(item: &Item) -> Option<EntityType> {
-    match item {
+fn shape(item: &Item) -> Result<Option<EntityType>, Error> {
+    Ok(match item {
         Item::Path { points, closed, .. } => {
             if points.is_empty() {
-                return None;
+                return Ok(None);
             }
             let mut line = LwPolyline {
                 vertices: curve::arcs(points, *closed)
@@ -163,6 +164,7 @@ fn shape(item: &Item) -> Option<EntityType> {
                 second_alignment_point: place,
                 text_height: rounded(*size),
                 rotation: rounded(turn.to_degrees()),
+                relative_x_scale_factor: narrowed(words, *size)?,
                 horizontal_text_justification: match anchor {
                     Anchor::Start => HorizontalTextJustification::Left,
                     Anchor::Middle => HorizontalTextJustification::Center,
@@ -172,7 +174,16 @@ fn shape(item: &Item) -> Option<EntityType> {
                 ..Default::default()
             }))
         }
-    }
+    })
+}
+
+/// How much narrower than its face has them a program is to draw letters, so that words keep the
+/// length they are laid out with: faces of strokes, which most cutting programs use, give every letter
+/// about as much room as it is high (from memory). Faces that are narrower by themselves run shorter.
+fn narrowed(words: &str, size: f64) -> Result<f64, Error> {
+    let letters = words.chars().count().max(1) as f64;
+    let factor = text_width(words, size)? / (letters * size);
+    Ok((factor.min(1.0) * 100.0).floor() / 100.0)
 }
 
 #[cfg(test)]
@@ -218,6 +229,15 @@ mod tests {
         assert_eq!(entities[0].common.layer, "CUT_INSIDE");
         assert_eq!(entities[1].common.layer, "CUT");
         assert_eq!(entities[2].common.layer, "MARK");
+        match &entities[2].specific {
+            EntityType::Text(words) => {
+                // Four letters as wide as they are high would run over: they are drawn narrower.
+                let room = text_width("Żółć", 3.0).unwrap();
+                let long = 4.0 * words.text_height * words.relative_x_scale_factor;
+                assert!(long <= room && long > 0.95 * room, "{long} {room}");
+            }
+            other => panic!("not words: {other:?}"),
+        }
         match &entities[1].specific {
             EntityType::LwPolyline(line) => {
                 assert!(line.is_closed());

@@ -13,22 +13,18 @@ use crate::geom::offset::offset;
 use crate::geom::offset::stretches_inside;
 use crate::layout::Pose;
 use crate::layout::bounds;
+use crate::layout::caption::captions;
 use crate::layout::convex;
 use crate::layout::free::Free;
 use crate::stack::Mark;
 use crate::stack::Piece;
+use crate::stack::Stack;
 
 /// Smallest height of printed letters, mm (common practice, no source: about 9 point type).
 pub(crate) const SMALLEST_LETTER: f64 = 2.2;
 
 /// Length of the two strokes of an arrow head, mm.
 const ARROW_HEAD: f64 = 5.0;
-
-/// How far beyond a hole its diameter is written, mm.
-const BESIDE_HOLE: f64 = 1.5;
-
-/// Least distance of words from a cut, mm.
-const OFF_CUT: f64 = 0.5;
 
 /// The strokes that are cut, openings first. Half the kerf is added round the outline and taken
 /// off inside the openings, so that what is left is the piece.
@@ -100,12 +96,12 @@ fn moved(outline: &Outline, distance: f64) -> Vec<Outline> {
         .collect()
 }
 
-/// The strokes and words that are drawn on the piece, with the diameter beside every round hole.
-/// A piece without any words gets its name.
+/// The strokes and words that are drawn on the piece, with the letter of its rod and the diameter
+/// beside every round hole ([`captions`]). A piece without any words gets its name.
 ///
 /// # Errors
 /// [`Error::Format`] when the face of the words cannot be read.
-pub(crate) fn marks(piece: &Piece, pose: &Pose) -> Result<Vec<Item>, Error> {
+pub(crate) fn marks(piece: &Piece, pose: &Pose, stack: Option<&Stack>) -> Result<Vec<Item>, Error> {
     let mut items = Vec::new();
     for mark in &piece.marks {
         match mark {
@@ -128,12 +124,8 @@ pub(crate) fn marks(piece: &Piece, pose: &Pose) -> Result<Vec<Item>, Error> {
         taken.push((at - half, at + half));
         items.push(words_turned(at, size, turn, &piece.id, pose));
     }
-    for &(centre, diameter) in &piece.rounds {
-        let words = format!("dia. {diameter:.1}");
-        if let Some(at) = beside(piece, centre, diameter / 2.0, &words, &taken)? {
-            taken.push(around(at, SMALLEST_LETTER, &words)?);
-            items.push(words_at(at, SMALLEST_LETTER, &words, pose));
-        }
+    for (at, words) in captions(piece, stack, &mut taken)? {
+        items.push(words_at(at, SMALLEST_LETTER, &words, pose));
     }
     Ok(items)
 }
@@ -211,12 +203,45 @@ fn arrow(tail: Point2, tip: Point2, pose: &Pose) -> Vec<Item> {
 }
 
 /// The box that words take up round their middle.
-fn around(at: Point2, size: f64, words: &str) -> Result<(Point2, Point2), Error> {
+pub(crate) fn around(at: Point2, size: f64, words: &str) -> Result<(Point2, Point2), Error> {
     let half = face::text_width(words, size)? / 2.0;
     Ok((
         Point2::new(at.x - half, at.y - size * 0.8),
         Point2::new(at.x + half, at.y + size * 0.8),
     ))
+}
+
+/// The box round words however they are turned; nothing for strokes.
+///
+/// # Errors
+/// [`Error::Format`] when the face of the words cannot be read.
+pub(crate) fn text_box(item: &Item) -> Result<Option<(Point2, Point2)>, Error> {
+    let Item::Text {
+        at,
+        size,
+        turn,
+        anchor,
+        words,
+    } = item
+    else {
+        return Ok(None);
+    };
+    let width = face::text_width(words, *size)?;
+    let from = match anchor {
+        Anchor::Start => 0.0,
+        Anchor::Middle => -width / 2.0,
+        Anchor::End => -width,
+    };
+    let (sin, cos) = libm::sincos(*turn);
+    let corners = [
+        (from, -0.3 * size),
+        (from + width, -0.3 * size),
+        (from, *size),
+        (from + width, *size),
+    ];
+    Ok(bounds(&corners.map(|(x, y)| {
+        at + Vector2::new(x * cos - y * sin, x * sin + y * cos)
+    })))
 }
 
 /// The boxes of the words of a piece, in its own axes.
@@ -250,43 +275,6 @@ fn boxes(piece: &Piece) -> Result<Vec<(Point2, Point2)>, Error> {
         taken.push((centre - r, centre + r));
     }
     Ok(taken)
-}
-
-/// Middle of a place beside a hole where words lie inside the piece and on nothing else.
-fn beside(
-    piece: &Piece,
-    centre: Point2,
-    radius: f64,
-    words: &str,
-    taken: &[(Point2, Point2)],
-) -> Result<Option<Point2>, Error> {
-    let half = face::text_width(words, SMALLEST_LETTER)? / 2.0;
-    let tall = SMALLEST_LETTER * 0.8;
-    let x = radius + BESIDE_HOLE + half;
-    let y = radius + BESIDE_HOLE + tall;
-    let places = [
-        (x, y * 0.5),
-        (x, -y * 0.5),
-        (-x, y * 0.5),
-        (-x, -y * 0.5),
-        (half + BESIDE_HOLE, -y),
-        (half + BESIDE_HOLE, y),
-        (-half - BESIDE_HOLE, -y),
-        (-half - BESIDE_HOLE, y),
-    ];
-    for (dx, dy) in places {
-        let at = Point2::new(centre.x + dx, centre.y + dy);
-        let low = Point2::new(at.x - half, at.y - tall);
-        let high = Point2::new(at.x + half, at.y + tall);
-        let free = taken
-            .iter()
-            .all(|(a, b)| a.x > high.x || b.x < low.x || a.y > high.y || b.y < low.y);
-        let room = Vector2::new(OFF_CUT, OFF_CUT);
-        if free && piece.holds(low - room, high + room) {
-            return Ok(Some(at));
-        }
-    }
-    Ok(None)
 }
 
 /// Middle and height of the letters of a piece's name, and whether it runs up the piece: as tall as
@@ -412,7 +400,7 @@ mod tests {
             Mark::Above(circle(Point2::new(5.0, 0.0), 60.0, 90)),
             Mark::Above(circle(Point2::new(40.0, 0.0), 60.0, 90)),
         ];
-        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0), None).unwrap();
         let dashed: Vec<(&Vec<Point2>, bool)> = items
             .iter()
             .filter_map(|i| match i {
@@ -437,7 +425,7 @@ mod tests {
 
     #[test]
     fn every_piece_has_words_and_its_hole_a_diameter() {
-        let items = marks(&disc(), &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let items = marks(&disc(), &Pose::new(0.0, 0.0, 0.0), None).unwrap();
         let words: Vec<&str> = items
             .iter()
             .filter_map(|i| match i {
@@ -483,7 +471,7 @@ mod tests {
             rounds: vec![(rod, 8.3)],
             ..disc()
         };
-        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0), None).unwrap();
         let boxes = written(&items);
         assert_eq!(boxes.len(), 2);
         for (low, high) in &boxes {
@@ -491,7 +479,7 @@ mod tests {
         }
         // On a web too narrow for it the diameter is left out, and the name stands on the rim.
         piece.holes = vec![opening(-36.0), opening(36.0), circle(rod, 4.15, 24)];
-        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0), None).unwrap();
         let boxes = written(&items);
         assert_eq!(boxes.len(), 1);
         assert!(piece.holds(boxes[0].0, boxes[0].1));

@@ -5,6 +5,7 @@
 //! piece, [`page::pages`] puts the pieces on the person's paper at true size.
 
 pub mod board;
+mod caption;
 mod clearance;
 mod convex;
 mod forbidden;

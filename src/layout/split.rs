@@ -29,6 +29,11 @@ const OFF_HOLE: f64 = 8.0;
 /// Half the width of a key at its neck and at its head, and how deep it goes, mm (common practice of
 /// joiners, no source: slopes between 1 in 3 and 1 in 2 in soft board).
 const KEY: (f64, f64, f64) = (9.0, 14.0, 12.0);
+/// A wall narrower than four heads of a key has a smaller key, down to this share of it: what holds
+/// in the least wall of a ring that boards can have (our choice).
+const LEAST_KEY: f64 = 0.35;
+/// Stocks so many times larger, in steps, are tried to say what would do.
+const LARGER: (f64, i32) = (0.05, 60);
 /// A seam longer than this has two keys, mm.
 const TWO_KEYS: f64 = 120.0;
 /// A part may have to be parted again, so many times over.
@@ -51,8 +56,14 @@ pub fn parts(piece: &Piece, stocks: &[Stock]) -> Result<Vec<Piece>, Error> {
             .outline
             .bounds()
             .unwrap_or((Point2::origin(), Point2::origin()));
+        let would = larger(piece, stocks).map_or_else(
+            || "use larger stock, allow more `turn`, or scale the form".to_owned(),
+            |(width, length)| {
+                format!("stock of {width:.0} x {length:.0} mm would do, or a smaller form")
+            },
+        );
         Error::Layout(format!(
-            "piece `{}` is {:.0} x {:.0} mm, larger than every stock, and no seam off its holes leaves parts that fit; use larger stock, allow more `turn`, or scale the form",
+            "piece `{}` is {:.0} x {:.0} mm, larger than every stock, and no seam off its holes leaves parts that fit; {would}",
             piece.id,
             high.x - low.x,
             high.y - low.y
@@ -64,6 +75,39 @@ pub fn parts(piece: &Piece, stocks: &[Stock]) -> Result<Vec<Piece>, Error> {
         .enumerate()
         .map(|(k, part)| labelled(part, piece, k + 1, count))
         .collect()
+}
+
+/// The size of a stock, as little larger as halving the steps finds, on which the piece fits whole or
+/// in two parts.
+fn larger(piece: &Piece, stocks: &[Stock]) -> Option<(f64, f64)> {
+    let stock = stocks.first()?;
+    let grown = |k: i32| {
+        let by = 1.0 + LARGER.0 * f64::from(k);
+        let up = |mm: f64| (mm * by / 10.0).ceil() * 10.0;
+        Stock {
+            width: up(stock.width),
+            length: if stock.roll {
+                stock.length
+            } else {
+                up(stock.length)
+            },
+            ..stock.clone()
+        }
+    };
+    let holds = |k: i32| parted(piece, &[grown(k)], 1).is_some();
+    let (mut less, mut enough) = (0, LARGER.1);
+    if !holds(enough) {
+        return None;
+    }
+    while enough - less > 1 {
+        let between = i32::midpoint(less, enough);
+        if holds(between) {
+            enough = between;
+        } else {
+            less = between;
+        }
+    }
+    Some((grown(enough).width, grown(enough).length))
 }
 
 /// The name of the piece that a part was cut from; of a whole piece its own.
@@ -146,13 +190,15 @@ fn seam(piece: &Piece, upright: bool, at: f64) -> Option<[Piece; 2]> {
         })
         .collect();
     crossings.sort_by(f64::total_cmp);
-    let mut keys: Vec<f64> = Vec::new();
+    // Where each key stands, and its size as a share of a whole one.
+    let mut keys: Vec<(f64, f64)> = Vec::new();
     for wall in crossings.chunks_exact(2) {
         let (from, to) = (wall[0], wall[1]);
+        let share = ((to - from) / (4.0 * KEY.1)).min(1.0);
         if to - from >= TWO_KEYS {
-            keys.extend([0.25, 0.75].map(|share| from + (to - from) * share));
-        } else if to - from >= 4.0 * KEY.1 {
-            keys.push(f64::midpoint(from, to));
+            keys.extend([0.25, 0.75].map(|along| (from + (to - from) * along, 1.0)));
+        } else if share >= LEAST_KEY {
+            keys.push((f64::midpoint(from, to), share));
         }
     }
     if keys.is_empty() {
@@ -162,8 +208,8 @@ fn seam(piece: &Piece, upright: bool, at: f64) -> Option<[Piece; 2]> {
     let (low, high) = piece.outline.bounds()?;
     let far = (high - low).norm() + 1.0;
     let mut line = vec![point(at, along(low) - far)];
-    for key in keys {
-        let (neck, head, deep) = KEY;
+    for (key, share) in keys {
+        let (neck, head, deep) = (KEY.0 * share, KEY.1 * share, KEY.2 * share);
         line.extend([
             point(at, key - neck),
             point(at + deep, key - head),
@@ -325,8 +371,55 @@ mod tests {
     }
 
     #[test]
+    fn a_ring_is_parted_with_keys_as_wide_as_its_wall_allows() {
+        // A ring 30 mm wide, 340 mm across, on stock of 300 x 400 mm.
+        let outline = Outline::circle(Point2::origin(), 170.0, 0.05);
+        let inner = Outline::circle(Point2::origin(), 140.0, 0.05);
+        let ring = Piece {
+            area: outline.area() - inner.area(),
+            outline,
+            holes: vec![inner],
+            rounds: vec![],
+            ..disc(4)
+        };
+        let small = stock(300.0, 300.0);
+        assert!(
+            parts(&ring, &small)
+                .unwrap()
+                .iter()
+                .all(|p| fits(p, &small))
+        );
+        let stocks = stock(300.0, 400.0);
+        let found = parts(&ring, &stocks).unwrap();
+        assert!(found.len() == 2 && found.iter().all(|p| fits(p, &stocks)));
+        let area: f64 = found.iter().map(|p| p.area).sum();
+        assert!((area - ring.area).abs() < 0.01);
+        // Keys: drawn apart across the seam the parts run into one another.
+        let region = |p: &Piece, by: Vector2| Region {
+            outer: Outline {
+                points: p.outline.points.iter().map(|q| q + by).collect(),
+            },
+            holes: vec![],
+        };
+        for by in [Vector2::new(3.0, 0.0), Vector2::new(-3.0, 0.0)] {
+            let meets = intersection(
+                &[region(&found[0], Vector2::zeros())],
+                &[region(&found[1], by)],
+            );
+            assert!(meets.iter().map(Region::area).sum::<f64>() > 5.0, "{by}");
+        }
+    }
+
+    #[test]
     fn what_cannot_be_parted_is_said() {
         let error = parts(&disc(3), &stock(90.0, 60.0)).unwrap_err().to_string();
         assert!(error.contains("`L003` is 340 x 340 mm"), "{error}");
+        // What it says would do does.
+        let said = error.split("stock of ").nth(1).unwrap();
+        let size: Vec<f64> = said
+            .split(|c: char| !c.is_ascii_digit())
+            .filter_map(|n| n.parse().ok())
+            .collect();
+        assert!(parts(&disc(3), &stock(size[0], size[1])).is_ok(), "{error}");
     }
 }

@@ -177,7 +177,8 @@ pub fn stacked(
     let name = &checked.sheet.name;
     let settled = |mut blank: Blank| {
         if workshop.layer.cut == Cut::Middle {
-            asbuilt::settle(&mut blank, &checked.mesh.marks, &checked.readings);
+            let wedges = workshop.wedges;
+            asbuilt::settle(&mut blank, &checked.mesh.marks, &checked.readings, wedges);
         }
         stack::finish(blank, workshop, name)
     };
@@ -360,7 +361,7 @@ fn boards(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
         .par_iter()
         .enumerate()
         .map(|(i, board)| {
-            let drawing = board_drawing(board, &pieces, &form.workshop)?;
+            let drawing = board_drawing(board, &pieces, &form.stack, &form.workshop)?;
             let name = format!("boards/board-{:0digits$}", i + 1);
             Ok([
                 (format!("{name}.svg"), svg::write(&drawing)?.into_bytes()),

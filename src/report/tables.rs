@@ -74,8 +74,8 @@ pub fn built(form: &Form) -> String {
         &[1, 2, 3, 4, 5],
     ));
     out.push_str(&format!("lengths in {}\n", words::unit_words(unit)));
-    if let Some(left_out) = words::wedges_left_out(form) {
-        out.push_str(&words::paragraph(&left_out, 2));
+    if let Some(counted) = words::wedges_counted(form) {
+        out.push_str(&words::paragraph(&counted, 2));
     }
     out
 }

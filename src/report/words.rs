@@ -246,11 +246,11 @@ pub fn pieces(t: &Totals) -> String {
 
 /// What is said beside girths as built where there are wedges.
 #[must_use]
-pub fn wedges_left_out(form: &Form) -> Option<String> {
+pub fn wedges_counted(form: &Form) -> Option<String> {
     let wedges = form.stack.wedges.len();
     (wedges > 0).then(|| {
         format!(
-            "as built leaves out the {}: pared to the slope they bring shoulder length, shoulder slope and neck base towards those of the solid",
+            "as built counts the {} as pared straight from the upper edge of the layer beside them to their own outer edge",
             count(wedges, "wedge")
         )
     })

@@ -26,6 +26,7 @@ use crate::geom::Vector2;
 use crate::geom::offset::Region;
 use crate::geom::offset::intersection;
 use crate::tolerance::ARC_ACCURACY_MM;
+use crate::tolerance::LAST_WALL_TOLERANCE_MM;
 use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
 use crate::tolerance::SAME_ROD_TOLERANCE_MM;
 use crate::tolerance::UNLIKE_TOLERANCE_MM;
@@ -194,7 +195,7 @@ fn name(mut n: usize) -> String {
     }
 }
 
-/// Walls and diameters to try, the wished one first.
+/// Walls and diameters to try, the wished one first; none with less than the least wall.
 fn sizes(dowelling: &Dowelling) -> Vec<(f64, f64)> {
     let least = LEAST_WALL_TOLERANCE_MM.min(dowelling.edge);
     let walls = [1.0, 0.75, 0.5].map(|f| (dowelling.edge * f).max(least));
@@ -208,13 +209,17 @@ fn sizes(dowelling: &Dowelling) -> Vec<(f64, f64)> {
         out.push((walls[2], *d));
         out.push((least, *d));
     }
-    // In the last resort half of the least wall, with thin rods.
-    out.extend(
-        std::iter::once(dowelling.diameter)
-            .chain(thinner)
-            .map(|d| (least / 2.0, d)),
-    );
     out
+}
+
+/// Walls and diameters of the last resort, the thinnest rods first: they leave the most.
+fn last_resort(dowelling: &Dowelling) -> Vec<(f64, f64)> {
+    let mut thin = standard_sizes(dowelling.inch);
+    thin.retain(|d| *d < dowelling.diameter - SAME_ROD_TOLERANCE_MM);
+    thin.reverse();
+    thin.push(dowelling.diameter);
+    let wall = LAST_WALL_TOLERANCE_MM.min(dowelling.edge);
+    thin.into_iter().map(|d| (wall, d)).collect()
 }
 
 /// Covers all layers with sets, from the lowest up.
@@ -244,18 +249,49 @@ fn sets(
     }
 }
 
-/// The longest run that one set can hold of these layers (counted from 0), from the lowest up.
+/// The longest run that one set can hold of these layers (counted from 0), from the lowest up. A wall
+/// thinner than the least one is the last resort: rods whose holes do not show a turned piece come
+/// before it.
 fn run(
-    all_rooms: &mut Rooms,
+    rooms: &mut Rooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     share: f64,
     layers: Range<usize>,
     before: &[Set],
 ) -> Result<Set, Error> {
+    for sizes in [sizes(dowelling), last_resort(dowelling)] {
+        let found = of_sizes(
+            &sizes,
+            rooms,
+            (dowelling, pole),
+            share,
+            layers.clone(),
+            before,
+        );
+        if let Some(set) = found {
+            return Ok(set);
+        }
+    }
+    Err(Error::Stack(format!(
+        "no rod fits through layer {}: it is too small once {:.1} mm of wall is kept; use thinner `padding` or a smaller `dowel.edge`",
+        layers.start + 1,
+        LAST_WALL_TOLERANCE_MM.min(dowelling.edge)
+    )))
+}
+
+/// The longest run with the first of these walls and diameters that serves.
+fn of_sizes(
+    sizes: &[(f64, f64)],
+    all_rooms: &mut Rooms,
+    (dowelling, pole): (&Dowelling, Option<Pole>),
+    share: f64,
+    layers: Range<usize>,
+    before: &[Set],
+) -> Option<Set> {
     let Range { start, end: limit } = layers;
     let mut fallback: Option<Set> = None;
-    for (wall, diameter) in sizes(dowelling) {
+    for &(wall, diameter) in sizes {
         let reach = wall + (diameter + dowelling.clearance) / 2.0;
         // Rooms of the growing run; the last one that serves is used.
         let mut rooms: Vec<Vec<Region>> = Vec::new();
@@ -309,7 +345,7 @@ fn run(
                     unlike,
                 };
                 if unlike {
-                    return Ok(set);
+                    return Some(set);
                 }
                 if fallback.as_ref().is_none_or(|f| set.last > f.last) {
                     fallback = Some(set);
@@ -323,13 +359,7 @@ fn run(
             rooms.truncate(fewer);
         }
     }
-    fallback.ok_or_else(|| {
-        Error::Stack(format!(
-            "no rod fits through layer {}: it is too small once {:.1} mm of wall is kept; use thinner `padding` or a smaller `dowel.edge`",
-            start + 1,
-            LEAST_WALL_TOLERANCE_MM.min(dowelling.edge) / 2.0
-        ))
-    })
+    fallback
 }
 
 /// What is looked for.

@@ -31,19 +31,27 @@ const LEAST_TOP_MM2: f64 = 2000.0;
 /// Our choice, about one and a half: there padding no longer bridges the steps by itself.
 const LEDGE: (f64, f64) = (1.25, 1.75);
 
+/// Between which ledges, in heights of a layer, the smaller face takes the place of the middle: a wedge
+/// runs from corner to corner, so where there will be one the corners have to lie on the surface.
+fn wide(height: f64, wedges: Option<f64>) -> (f64, f64) {
+    let least = wedges.map_or(LEDGE.1, |mm| (mm / height).min(LEDGE.1));
+    (LEDGE.0 / LEDGE.1 * least, least)
+}
+
 /// Cuts every layer, in parallel; the order and the result do not hang on the number of threads.
 ///
-/// `first` is the number of the lowest of them: 1, or more where layers below are piled already.
+/// `first` is the number of the lowest of them: 1, or more where layers below are piled already;
+/// ledges wider than `wedges` mm are going to have wedges.
 pub(crate) fn cut(
     eroder: &Eroder<'_>,
     courses: &[Course],
     first: usize,
-    cut: Cut,
+    (cut, wedges): (Cut, Option<f64>),
     scale: f64,
     thickness: f64,
     findings: &mut Vec<Finding>,
 ) -> Result<Vec<Layer>, Error> {
-    let shapes = shapes(eroder, courses, cut, thickness);
+    let shapes = shapes(eroder, courses, (cut, wedges), thickness);
     let least = LEAST_LOOP_MM2 * scale * scale;
     let mut layers: Vec<Layer> = Vec::with_capacity(shapes.len());
     let mut dropped: Vec<(usize, f64)> = Vec::new();
@@ -181,7 +189,12 @@ fn piece(index: usize, nth: usize, region: &Region) -> Piece {
 }
 
 /// The shapes of all layers.
-fn shapes(eroder: &Eroder<'_>, courses: &[Course], cut: Cut, padding: f64) -> Vec<Vec<Region>> {
+fn shapes(
+    eroder: &Eroder<'_>,
+    courses: &[Course],
+    (cut, wedges): (Cut, Option<f64>),
+    padding: f64,
+) -> Vec<Vec<Region>> {
     let core = |i: usize, part: f64| eroder.core(courses[i].at(part));
     let faces = |i: usize| [core(i, 0.0), core(i, 0.5), core(i, 1.0)];
     let layers = (0..courses.len()).into_par_iter();
@@ -222,7 +235,7 @@ fn shapes(eroder: &Eroder<'_>, courses: &[Course], cut: Cut, padding: f64) -> Ve
                             })
                         })
                         .collect();
-                    middle(&middles[i], &next, rides, &|| {
+                    middle(&middles[i], &next, rides, wide(own, wedges), &|| {
                         let smaller = intersection(&middles[i], &core(i, 0.0));
                         intersection(&smaller, &core(i, 1.0))
                     })
@@ -293,12 +306,14 @@ impl Rides {
 }
 
 /// The middle section, drawn in by what padding adds as it rides on the steps ([`Rides`]); on wide
-/// ledges the smaller face, with a smooth change along the outline. `next` are the middle sections
+/// ledges, between the two numbers of layer heights, the smaller face, with a smooth change along the
+/// outline. `next` are the middle sections
 /// of the neighbouring layers, `smaller` finds the smaller face.
 fn middle(
     mid: &[Region],
     next: &[Neighbour<'_>],
     rides: &Rides,
+    (wide_from, wide): (f64, f64),
     smaller: &dyn Fn() -> Vec<Region>,
 ) -> Vec<Region> {
     let pitch = rides.pitch;
@@ -318,9 +333,9 @@ fn middle(
         .flat_map(|r| &r.outer.points)
         .map(|p| recedes(*p).2)
         .fold(0.0, f64::max);
-    let ledge = widest > LEDGE.0;
+    let ledge = widest > wide_from;
     let small = if ledge { smaller() } else { Vec::new() };
-    let (near, far) = (LEDGE.0 * pitch / 2.0, LEDGE.1 * pitch / 2.0);
+    let (near, far) = (wide_from * pitch / 2.0, wide * pitch / 2.0);
     let drawn: Vec<Region> = mid
         .iter()
         .map(|region| {

@@ -25,7 +25,7 @@ use crate::geom::offset::Region;
 use crate::geom::offset::offset;
 use crate::measure::Level;
 use crate::mesh::Mesh;
-use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
+use crate::tolerance::LAST_WALL_TOLERANCE_MM;
 use crate::tolerance::OUTLINE_ACCURACY_MM;
 use crate::workshop::Workshop;
 use crate::workshop::material;
@@ -88,7 +88,7 @@ pub fn blank(mesh: &Mesh, workshop: &Workshop) -> Result<Blank, Error> {
             &eroder,
             &courses,
             1,
-            workshop.layer.cut,
+            (workshop.layer.cut, workshop.wedges),
             workshop.scale,
             padding,
             &mut findings,
@@ -224,7 +224,7 @@ pub fn restarted(
             &eroder,
             &courses,
             piled,
-            workshop.layer.cut,
+            (workshop.layer.cut, workshop.wedges),
             workshop.scale,
             padding,
             &mut findings,
@@ -403,8 +403,7 @@ fn carried(
     let mut reaches = |name: &str, at: Point2, hole: f64, first: usize, last: usize| {
         let holds = |layer: &&Layer| {
             let outline = &layer.pieces[0].outline;
-            outline.contains(at)
-                && outline.distance(at) - hole / 2.0 >= LEAST_WALL_TOLERANCE_MM / 2.0
+            outline.contains(at) && outline.distance(at) - hole / 2.0 >= LAST_WALL_TOLERANCE_MM
         };
         let from = kept.layers.max(first - 1);
         let held = from + cut[from..last.max(from)].iter().take_while(holds).count();

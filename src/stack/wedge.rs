@@ -4,6 +4,8 @@
 //! On wide ledges a layer cut in the middle goes over to its smaller face, so the upper corners of
 //! the steps lie on the surface, and a wedge between two of them fills the notch and no more.
 
+use rayon::prelude::*;
+
 use super::mark::Room;
 use super::{Layer, Mark, Piece};
 use crate::error::Error;
@@ -34,34 +36,55 @@ pub struct Wedge {
 /// [`Error::Format`] when the face of the words cannot be read.
 pub(crate) fn wedges(layers: &[Layer], least: f64, first: usize) -> Result<Vec<Wedge>, Error> {
     let mut out = Vec::new();
-    for pair in layers.windows(2) {
-        let (below, above) = (&pair[0], &pair[1]);
-        if above.index < first {
-            continue;
-        }
-        let whole = |l: &Layer| -> Vec<Region> {
-            l.pieces
-                .iter()
-                .map(|p| Region::solid(p.outline.clone()))
-                .collect()
-        };
-        let ledge = difference(&whole(below), &whole(above));
-        // What is narrower than `least` falls away when the ledge is thinned and thickened again.
-        let wide = offset(&offset(&ledge, -least / 2.0), least / 2.0);
-        let mut parts = intersection(&wide, &ledge);
-        parts.retain(|r| r.area() >= LEAST_MM2);
-        parts.sort_by(|a, b| b.area().total_cmp(&a.area()));
+    for (on, parts) in shapes(layers, least, first) {
         for (nth, part) in parts.iter().enumerate() {
-            out.push(Wedge {
-                on: below.index,
-                piece: piece(below.index, nth, part)?,
-            });
+            let mut piece = bare(on, nth, part);
+            say(&mut piece, on)?;
+            out.push(Wedge { on, piece });
         }
     }
     Ok(out)
 }
 
-fn piece(on: usize, nth: usize, region: &Region) -> Result<Piece, Error> {
+/// The same without words.
+pub(crate) fn unnamed(layers: &[Layer], least: f64, first: usize) -> Vec<Wedge> {
+    let mut out = Vec::new();
+    for (on, parts) in shapes(layers, least, first) {
+        let pieces = parts.iter().enumerate();
+        out.extend(pieces.map(|(nth, part)| Wedge {
+            on,
+            piece: bare(on, nth, part),
+        }));
+    }
+    out
+}
+
+/// The parts of every ledge that get a wedge, the largest first, with the layer that they lie on.
+fn shapes(layers: &[Layer], least: f64, first: usize) -> Vec<(usize, Vec<Region>)> {
+    layers
+        .par_windows(2)
+        .filter(|pair| pair[1].index >= first)
+        .map(|pair| {
+            let (below, above) = (&pair[0], &pair[1]);
+            let whole = |l: &Layer| -> Vec<Region> {
+                l.pieces
+                    .iter()
+                    .map(|p| Region::solid(p.outline.clone()))
+                    .collect()
+            };
+            let ledge = difference(&whole(below), &whole(above));
+            // What is narrower than `least` falls away when the ledge is thinned and thickened again.
+            let wide = offset(&offset(&ledge, -least / 2.0), least / 2.0);
+            let mut parts = intersection(&wide, &ledge);
+            parts.retain(|r| r.area() >= LEAST_MM2);
+            parts.sort_by(|a, b| b.area().total_cmp(&a.area()));
+            (below.index, parts)
+        })
+        .collect()
+}
+
+/// A wedge without words.
+fn bare(on: usize, nth: usize, region: &Region) -> Piece {
     let clean = |o: &Outline| o.simplified(OUTLINE_ACCURACY_MM).counter_clockwise();
     let letter = char::from(b'a' + (nth % 26) as u8);
     let mut piece = Piece {
@@ -73,14 +96,19 @@ fn piece(on: usize, nth: usize, region: &Region) -> Result<Piece, Error> {
         area: 0.0,
     };
     piece.area = piece.outline.area() - piece.holes.iter().map(Outline::area).sum::<f64>();
-    let mut room = Room::new(&piece)?;
-    let near = widest(&piece);
+    piece
+}
+
+/// Writes on a wedge what it is.
+fn say(piece: &mut Piece, on: usize) -> Result<(), Error> {
+    let mut room = Room::new(piece)?;
+    let near = widest(piece);
     for (words, height) in [(piece.id.clone(), 5.0), (format!("wedge on {on}"), 3.5)] {
         if let Some((at, h)) = room.place_word(&words, height, 2.2, near) {
             piece.marks.push(Mark::Text(at, h, words));
         }
     }
-    Ok(piece)
+    Ok(())
 }
 
 /// The corner of the outline that is farthest from the middle: a wedge is a crescent or a ring, whose

@@ -13,6 +13,7 @@ use layfigure::stack;
 use layfigure::stack::Layer;
 use layfigure::stack::Piece;
 use layfigure::stack::Stack;
+use layfigure::stack::wedge::Wedge;
 use layfigure::tape;
 use layfigure::workshop::Workshop;
 
@@ -143,6 +144,68 @@ fn bare_stack_is_its_prisms() {
         PI * 145.0 * 145.0 * 60.0,
         max_relative = 1e-4
     );
+}
+
+/// Wedges pared to the slope make a cone of terraces: layers of 10 mm that recede by 12 mm hold the sum
+/// of frusta, pi h (R² + R r + r²) / 3, and a ball of radius t rolled over a cone whose radius shrinks
+/// by s in height reaches t √(1 + s²) beyond it (plane geometry).
+#[test]
+fn wedges_make_the_slope_whole() {
+    let radius = |i: usize| 160.0 - 12.0 * i as f64;
+    let discs: Vec<Outline> = (0..8)
+        .map(|i| Outline::circle(Point2::new(0.0, 3.0), radius(i), 1e-4))
+        .collect();
+    for t in [0.0, 6.0] {
+        let mut stack = pile(&discs, 10.0, t);
+        let bare = stack.clone();
+        for on in 1..8 {
+            stack.wedges.push(Wedge {
+                on,
+                piece: Piece {
+                    id: format!("W{on:03}a"),
+                    holes: vec![discs[on].clone()],
+                    area: discs[on - 1].area() - discs[on].area(),
+                    ..stack.layers[on - 1].pieces[0].clone()
+                },
+            });
+        }
+        let solid = asbuilt::mesh(&stack, &poled(0.0, 0.0));
+        assert!(solid.is_watertight());
+        if t <= 0.0 {
+            let frusta: f64 = (1..8)
+                .map(|i| {
+                    let (low, high) = (radius(i - 1), radius(i));
+                    PI * 10.0 * (low * low + low * high + high * high) / 3.0
+                })
+                .sum();
+            let foot = PI * radius(0) * radius(0) * 10.0;
+            assert_relative_eq!(solid.volume(), frusta + foot, max_relative = 2e-4);
+        }
+        let heights: Vec<f64> = (6..14).map(|k| 5.0 * f64::from(k) + 0.4).collect();
+        for (z, found) in heights.iter().zip(girths(&solid, &heights)) {
+            let slope = 160.0 - 1.2 * (z - 10.0) + t * 1.2_f64.hypot(1.0);
+            assert!(
+                (found / 2.0 / PI - slope).abs() < 0.25,
+                "t {t} z {z}: {found} {slope}"
+            );
+        }
+        let stairs = girths(&asbuilt::mesh(&bare, &poled(0.0, 0.0)), &heights);
+        let short = stairs.iter().zip(girths(&solid, &heights));
+        assert!(short.map(|(bare, whole)| whole - bare).sum::<f64>() > 50.0);
+    }
+}
+
+/// The cover of a pile that leans by its own height: discs of radius R, each shifted by the height h of a
+/// layer, are covered by R h ∫ √(1 + cos² θ) dθ a layer, R h times the length of a sine (7.640395578).
+#[test]
+fn cover_lies_on_the_slope_where_the_slope_is() {
+    let discs: Vec<Outline> = (0..11)
+        .map(|i| Outline::circle(Point2::new(10.0 * f64::from(i), 3.0), 100.0, 1e-4))
+        .collect();
+    let stack = pile(&discs, 10.0, 0.0);
+    let ends = 2.0 * PI * 100.0 * 10.0;
+    let slanted = 10.0 * 100.0 * 10.0 * 7.640_395_578;
+    assert_relative_eq!(stack.padded_area(), slanted + ends, max_relative = 0.004);
 }
 
 /// Taking padding off, cutting, stacking and putting padding back gives the solid again: exactly on

@@ -113,6 +113,10 @@ fn girths_as_built_are_those_of_the_solid() {
         (CONTRALTO, ""),
         (CONTRALTO, "[layer]\nmaterial = \"foam\"\nthickness = 10\n"),
         (
+            CONTRALTO,
+            "[layer]\nmaterial = \"foam\"\nthickness = 10\n[form]\nwedges = 8\n",
+        ),
+        (
             CHORISTER,
             "[layer]\nmaterial = \"foam\"\nthickness = 10\n[dowel]\ndiameter = 6\n",
         ),

@@ -60,6 +60,8 @@ mod bodies;
 mod refit;
 // Sheets that contradict themselves, and what to measure next.
 mod doubt;
+// Rods of whole figures.
+mod rods;
 // Bodies whose left and right differ.
 mod uneven;
 // What is done with bytes from anywhere; the fuzzer uses the same.

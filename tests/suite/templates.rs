@@ -1,11 +1,13 @@
 //! Templates that several layers share and half templates on the fold: nothing is lost on them, joins
 //! keep off the holes, and what a printer makes shorter comes out right.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use layfigure::drawing::{Drawing, Item, Pen, pdf};
 use layfigure::face;
 use layfigure::geom::{Outline, Point2};
 use layfigure::layout::page;
-use layfigure::stack::Stack;
+use layfigure::stack::{Mark, Stack};
 use layfigure::workshop::{Paper, Workshop};
 
 use crate::toy;
@@ -263,6 +265,85 @@ fn rings_are_folded() {
         }
     }
     assert!(seen >= 15, "{seen}");
+}
+
+/// A ring that shares its template with whole layers says beside its opening which layer has one.
+#[test]
+fn an_opening_says_for_which_layer_it_is() {
+    for fold in [false, true] {
+        let mut stack = one_hole(20);
+        let corners = [(-60.0, 20.0), (60.0, 20.0), (60.0, 50.0), (-60.0, 50.0)];
+        let opening = Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec());
+        for layer in stack.layers.iter_mut().step_by(5) {
+            layer.pieces[0].holes.push(opening.clone());
+        }
+        // A template may lie on several pages: what is said on any of them.
+        let mut said: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+        for page in &page::pages(&stack, &workshop(4, fold), "").unwrap() {
+            for group in templates(page) {
+                let here = said.entry(group.id.clone()).or_default();
+                here.extend(group.items.iter().filter_map(|i| match i {
+                    Item::Text { words, .. } => {
+                        words.strip_prefix("opening: only ").map(Into::into)
+                    }
+                    _ => None,
+                }));
+            }
+        }
+        let mut seen = 0;
+        for (id, said) in said {
+            let on: Vec<usize> = id.split('-').map(|id| id[1..].parse().unwrap()).collect();
+            let rings = on.iter().filter(|&l| l % 5 == 1 && on.len() > 1);
+            let wanted: BTreeSet<String> = rings.map(ToString::to_string).collect();
+            assert_eq!(said, wanted, "{id}");
+            seen += said.len();
+        }
+        assert!(seen >= 3, "{seen}");
+    }
+}
+
+/// Words on a card over several pages stand whole on some page, cut on none, and off the joins.
+#[test]
+fn words_are_not_cut_where_pages_join() {
+    let corners = [(0.0, 0.0), (60.0, 0.0), (60.0, 640.0), (0.0, 640.0)];
+    let mut piece = toy::pieces(1).remove(0);
+    piece.outline = Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec());
+    (piece.holes, piece.rounds) = (vec![], vec![]);
+    piece.marks = (0..21)
+        .map(|k| {
+            Mark::Text(
+                Point2::new(30.0, 20.0 + 30.0 * f64::from(k)),
+                5.0,
+                format!("level {k}"),
+            )
+        })
+        .collect();
+    let paper = &Workshop::default().paper;
+    let pages = page::cards(&[(&piece, "card")], paper, "proof").unwrap();
+    assert!(pages.len() >= 3, "{}", pages.len());
+    let mut whole: BTreeSet<String> = BTreeSet::new();
+    for page in &pages {
+        let group = &templates(page)[0];
+        let (low, high) = group.clip.unwrap();
+        let joins = page.groups.iter().find(|g| g.id == "joins").unwrap();
+        for item in &group.items {
+            let Item::Text {
+                at, size, words, ..
+            } = item
+            else {
+                continue;
+            };
+            if at.y >= low.y && at.y + size <= high.y {
+                whole.insert(words.clone());
+            } else {
+                assert!(at.y >= high.y || at.y + size <= low.y, "{words} is cut");
+            }
+            let middle = Point2::new(at.x, at.y + size / 2.0);
+            let away = to_pen(&joins.items, Pen::Fine, middle);
+            assert!(away > size / 2.0 + 2.0, "{words} is {away} from a join");
+        }
+    }
+    assert_eq!(whole.len(), 21);
 }
 
 /// Joins between the pages of a piece never run through a hole, wherever it is.

@@ -44,7 +44,7 @@ pub fn cards(cards: &[(&Piece, &str)], paper: &Paper, name: &str) -> Result<Vec<
     bind(
         &leaves,
         &names,
-        &listed,
+        (&listed, None),
         &frame,
         paper.roll,
         (name, total),

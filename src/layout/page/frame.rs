@@ -125,15 +125,18 @@ impl Frame {
         let number = format!("page {} of {}", foot.number.0, foot.number.1);
         let beside = face::text_width(&format!(", {number}"), SMALLEST_LETTER)?;
         let (name, _) = fitted(foot.name, SMALLEST_LETTER, to - x - beside)?;
-        let lines = [
-            if name.is_empty() {
-                number
-            } else {
-                format!("{name}, {number}")
-            },
-            foot.what.clone(),
-            foot.place.clone(),
-        ];
+        let mut lines = vec![if name.is_empty() {
+            number
+        } else {
+            format!("{name}, {number}")
+        }];
+        // A long list takes the line of the place, where there is none.
+        let what = wrapped(&foot.what, SMALLEST_LETTER, to - x)?;
+        if foot.place.is_empty() && what.len() == 2 {
+            lines.extend(what);
+        } else {
+            lines.extend([foot.what.clone(), foot.place.clone()]);
+        }
         for (k, line) in lines.iter().enumerate() {
             let (words, size) = fitted(line, SMALLEST_LETTER + 0.3, to - x)?;
             items.push(Item::words(
@@ -287,16 +290,24 @@ fn upright(at: Point2, size: f64, words: String) -> Item {
 }
 
 /// Words and letter height that fit a width: smaller letters first, down to the smallest readable,
-/// then a shorter text that ends in dots.
+/// then a shorter text that ends in dots, of a list with whole entries.
 pub(super) fn fitted(words: &str, size: f64, width: f64) -> Result<(String, f64), Error> {
     let natural = face::text_width(words, size)?;
     if natural <= width {
         return Ok((words.to_owned(), size));
     }
-    let smaller = (size * width / natural).max(SMALLEST_LETTER.min(size));
+    // A hair less than just fits, which the last digits might deny.
+    let smaller = (size * width / natural * 0.999).max(SMALLEST_LETTER.min(size));
     let mut kept: Vec<char> = words.chars().collect();
     if face::text_width(words, smaller)? <= width {
         return Ok((words.to_owned(), smaller));
+    }
+    let mut entries: Vec<&str> = words.split(", ").collect();
+    while entries.pop().is_some() && !entries.is_empty() {
+        let shorter = entries.join(", ") + ", ...";
+        if face::text_width(&shorter, smaller)? <= width {
+            return Ok((shorter, smaller));
+        }
     }
     while kept.pop().is_some() {
         let shorter: String = kept.iter().collect::<String>().trim_end().to_owned() + "...";
@@ -323,6 +334,14 @@ mod tests {
         let (same, size) = fitted("waist", 3.0, width * 0.9).unwrap();
         assert_eq!(same, "waist");
         assert!((SMALLEST_LETTER..3.0).contains(&size));
+        // No number of a list is cut in half.
+        let list = "layers 101, 102, 103, 104, 105, 106";
+        for width in 30..50 {
+            let (cut, _) = fitted(list, SMALLEST_LETTER, f64::from(width)).unwrap();
+            let kept = cut.strip_suffix(", ...").unwrap_or(&cut);
+            assert!(list.starts_with(kept) && kept.ends_with(|c: char| c.is_ascii_digit()));
+            assert_eq!(kept.rsplit(' ').next().unwrap().len(), 3, "{cut}");
+        }
         let (cut, size) = fitted(&"waist ".repeat(40), 3.0, 50.0).unwrap();
         assert!(cut.ends_with("..."));
         assert!(face::text_width(&cut, size).unwrap() <= 50.0);

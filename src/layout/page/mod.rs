@@ -7,6 +7,7 @@
 //! on both axes, in millimetres and inches; the first explains them and lists what is where.
 
 mod card;
+mod contents;
 mod count;
 mod cover;
 mod frame;
@@ -29,6 +30,7 @@ use crate::layout::ink;
 use crate::layout::nest;
 use crate::layout::page::card::lies;
 use crate::layout::page::card::page_stock;
+use crate::layout::page::contents::called;
 use crate::layout::page::cover::About;
 use crate::layout::page::cover::Cover;
 use crate::layout::page::frame::Foot;
@@ -173,7 +175,7 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
     bind(
         &leaves,
         &names,
-        &listed,
+        (&listed, Some(stack)),
         &frame,
         paper.roll,
         (name, total),
@@ -182,12 +184,12 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
     Ok(pages)
 }
 
-/// Adds the pages of all leaves, under the name of the form, `total` of them with those that are
+/// Adds the pages of all leaves of a stack, under the name of the form, `total` of them with those that are
 /// there already.
 fn bind(
     leaves: &[Leaf],
     names: &[String],
-    listed: &[Listed<'_>],
+    (listed, stack): (&[Listed<'_>], Option<&Stack>),
     frame: &Frame,
     roll: bool,
     (name, total): (&str, usize),
@@ -201,9 +203,14 @@ fn bind(
             number: (pages.len() + 1, total),
         };
         match leaf {
-            Leaf::Whole(lies) => pages.push(whole(lies, listed, frame, roll, &foot)?),
+            Leaf::Whole(lies) => pages.push(whole(lies, (listed, stack), frame, roll, &foot)?),
             Leaf::Spread(k, spread) => {
-                pages.extend(spread_pages(&listed[*k], spread, frame, &mut foot)?);
+                pages.extend(spread_pages(
+                    (&listed[*k], stack),
+                    spread,
+                    frame,
+                    &mut foot,
+                )?);
             }
         }
     }
@@ -267,39 +274,6 @@ fn listed(stack: &Stack) -> Vec<Listed<'_>> {
         listed.push(cap);
     }
     listed
-}
-
-/// What a leaf is called, on its page and in the list.
-fn called(leaf: &Leaf, listed: &[Listed<'_>]) -> (String, String) {
-    let lies = match leaf {
-        Leaf::Spread(k, _) => return (listed[*k].what.clone(), listed[*k].brief.clone()),
-        Leaf::Whole(lies) => lies,
-    };
-    let mut on: Vec<&Listed<'_>> = Vec::new();
-    let mut indices: Vec<usize> = lies.iter().map(|l| l.0).collect();
-    indices.sort_unstable();
-    on.extend(indices.iter().map(|&k| &listed[k]));
-    if let [one] = on.as_slice() {
-        return (one.what.clone(), one.brief.clone());
-    }
-    let plain = on.iter().all(|l| l.drawn.is_none() && l.layer > 0);
-    let in_a_row = on.windows(2).all(|w| w[1].layer == w[0].layer + 1);
-    let both = if plain && in_a_row {
-        format!("layers {} to {}", on[0].layer, on[on.len() - 1].layer)
-    } else {
-        let names: Vec<&str> = on
-            .iter()
-            .map(|l| {
-                l.brief
-                    .strip_prefix("layers ")
-                    .or_else(|| l.brief.strip_prefix("layer "))
-                    .unwrap_or(&l.brief)
-            })
-            .collect();
-        let first = if on[0].layer > 0 { "layers " } else { "" };
-        format!("{first}{}", names.join(", "))
-    };
-    (both.clone(), both)
 }
 
 /// Spreads the templates over pages. Those that fit a page are laid on the fewest, together; pages
@@ -378,7 +352,7 @@ fn askew(piece: &Piece, frame: &Frame) -> Option<(f64, f64, f64)> {
 /// A page of whole pieces.
 fn whole(
     lies: &[(usize, f64, f64, f64)],
-    listed: &[Listed<'_>],
+    (listed, stack): (&[Listed<'_>], Option<&Stack>),
     frame: &Frame,
     roll: bool,
     foot: &Foot<'_>,
@@ -402,7 +376,7 @@ fn whole(
     let mut groups = Vec::with_capacity(lies.len() + 1);
     for &(k, turn, x, y) in lies {
         let pose = Pose::new(turn, x + frame.low.x, y - sink + frame.low.y);
-        groups.push(piece_group(&listed[k], &pose, None)?);
+        groups.push(piece_group(&listed[k], &pose, None, stack)?);
     }
     groups.push(Group {
         id: "page".into(),
@@ -419,7 +393,7 @@ fn whole(
 
 /// The pages of one piece.
 fn spread_pages(
-    listed: &Listed<'_>,
+    (listed, stack): (&Listed<'_>, Option<&Stack>),
     spread: &Spread,
     frame: &Frame,
     foot: &mut Foot<'_>,
@@ -448,8 +422,18 @@ fn spread_pages(
         );
         let mut items = frame.furniture(foot)?;
         items.extend(tile::map(spread, piece, cell, frame.map()));
+        let mut drawn = piece_group(listed, &pose, Some((frame.low, frame.high)), stack)?;
+        // Words that the edge of the page would cut stand on the next one whole.
+        let mut whole = Vec::with_capacity(drawn.items.len());
+        for item in drawn.items {
+            let words = ink::text_box(&item)?;
+            if !words.is_some_and(|each| spread.is_whole_elsewhere(each, cell, frame)) {
+                whole.push(item);
+            }
+        }
+        drawn.items = whole;
         let groups = vec![
-            piece_group(listed, &pose, Some((frame.low, frame.high)))?,
+            drawn,
             Group {
                 id: "joins".into(),
                 items: spread.join_items(&joins, cell, frame, page_of),
@@ -476,6 +460,7 @@ fn piece_group(
     listed: &Listed<'_>,
     pose: &Pose,
     clip: Option<(Point2, Point2)>,
+    stack: Option<&Stack>,
 ) -> Result<Group, Error> {
     let piece = listed.piece.as_ref();
     let items = match &listed.drawn {
@@ -486,7 +471,7 @@ fn piece_group(
             .collect(),
         None => {
             let mut items = ink::cuts(piece, pose, 0.0)?;
-            items.extend(ink::marks(piece, pose)?);
+            items.extend(ink::marks(piece, pose, stack)?);
             items
         }
     };

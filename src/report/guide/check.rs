@@ -51,7 +51,7 @@ pub(super) fn table(form: &Form) -> Markup {
             " off the stack of layers as they are drawn, with padding and cover put back. A tape \
              lies on the corners of a stack, so it reads a little more there than on the smooth \
              surface. Lengths are in " (words::unit_words(unit)) "."
-            @if let Some(left_out) = words::wedges_left_out(form) { " What is called " (left_out) "." }
+            @if let Some(counted) = words::wedges_counted(form) { " What is called " (counted) "." }
         }
         div class="wide" { table {
             caption { "What the sheet asks for" }

@@ -160,8 +160,8 @@ pub(super) fn wedges(form: &Form) -> Markup {
             p {
                 (words::count(wedges.len(), "wedge")) " (" (first.piece.id) " to " (last.piece.id)
                 ") fill the wide steps: glue each on the layer that it names, against the edge of the \
-                 layer above, then pare it from that edge's top down to the outer edge below. They \
-                 are not counted in what is called as built; the padding goes over them."
+                 layer above, then pare it from that edge's top straight down to its outer edge, as \
+                 what is called as built takes them to be; the padding goes over them."
             }
         }
     }

@@ -20,12 +20,12 @@ use crate::layout::page::shared::Line;
 use crate::layout::page::shared::gap::NUMBER;
 use crate::layout::page::shared::gap::interrupted;
 use crate::layout::page::shared::gap::numbers;
-use crate::layout::page::shared::gap::one_side;
 use crate::layout::page::shared::hole;
 use crate::layout::page::shared::hole::OVER;
 use crate::layout::page::shared::hole::over;
 use crate::layout::page::shared::legend::legend;
 use crate::layout::page::shared::number;
+use crate::layout::page::shared::opening;
 use crate::layout::page::template::Template;
 use crate::stack::Mark;
 use crate::stack::Piece;
@@ -84,7 +84,7 @@ pub(super) fn template<'a>(
         )?);
     }
     for hole in &holes {
-        hole::draw(hole, &mut items, &mut free);
+        hole::draw(hole, half, &mut items, &mut free);
     }
     let ends = bounds(&outline.points).unwrap_or((Point2::origin(), Point2::origin()));
     if half {
@@ -118,16 +118,6 @@ pub(super) fn template<'a>(
             }
         }
     }
-    for opening in group.iter().flat_map(|l| &l.openings) {
-        let mut ring = opening.clone();
-        ring.push(opening[0]);
-        free.take_line(&ring);
-    }
-    for (n, line) in group.iter().enumerate() {
-        for opening in &line.openings {
-            items.push(Item::path(PENS[n % PENS.len()], opening.clone(), true));
-        }
-    }
     // Words in gaps keep off numbers and the crosses of holes.
     let mut labelled: Vec<(Point2, Point2)> = breaks.iter().flatten().copied().collect();
     labelled.extend(holes.iter().map(|h| {
@@ -136,37 +126,15 @@ pub(super) fn template<'a>(
     }));
     let mut drawn: Vec<Vec<Point2>> = group.iter().flat_map(|l| l.coarse.clone()).collect();
     drawn.push(vec![Point2::new(0.0, ends.0.y), Point2::new(0.0, ends.1.y)]);
-    for (n, line) in group.iter().enumerate() {
-        let number = number(&listed[line.of], stack);
-        let pen = PENS[n % PENS.len()];
-        line.sides.all().for_each(|path| free.take_line(path));
-        for path in &line.sides.both {
-            items.push(Item::path(pen, path.clone(), false));
-        }
-        for (alone, pen, side) in [
-            (&line.sides.right, pen, "RIGHT"),
-            (&line.sides.left, Pen::Dashed, "LEFT"),
-        ] {
-            for path in alone {
-                let said = if group.len() > 1 {
-                    format!("{number} {side}")
-                } else {
-                    side.to_owned()
-                };
-                let gap = one_side(path, &said, &drawn, &labelled)?;
-                for part in interrupted(path, gap.as_slice()) {
-                    items.push(Item::path(pen, part, false));
-                }
-                if let Some((low, high)) = gap {
-                    free.take(low, high);
-                    labelled.push((low, high));
-                    let at = low + (high - low) / 2.0;
-                    items.push(middle(at, SMALLEST_LETTER, &said));
-                    words.push(Mark::Text(at, SMALLEST_LETTER, said));
-                }
-            }
-        }
-    }
+    let lines: Vec<(&Line, String)> = group
+        .iter()
+        .map(|l| (l, number(&listed[l.of], stack)))
+        .collect();
+    let unsaid = opening::draw(
+        &lines,
+        (&drawn, &mut labelled),
+        (&mut items, &mut words, &mut free),
+    )?;
     for (at, room, words) in labels {
         if free.is_free(at - room, at + room) {
             free.take(at - room, at + room);
@@ -187,20 +155,26 @@ pub(super) fn template<'a>(
         )?;
     }
     for hole in &holes {
-        let reach = hole.diameter / 2.0 + OVER;
-        word(
-            &hole.words,
-            SMALLEST_LETTER,
-            Point2::new(hole.at.x + reach + 10.0, hole.at.y + 3.0),
-            (&mut items, &mut words, &mut free),
-        )?;
+        let wanted = hole.at + Vector2::new(hole.diameter / 2.0 + OVER + 10.0, 3.0);
+        for said in [&hole.words, &hole.only] {
+            let put = !said.is_empty()
+                && word(
+                    said,
+                    SMALLEST_LETTER,
+                    wanted,
+                    (&mut items, &mut words, &mut free),
+                )?;
+            if put {
+                break;
+            }
+        }
     }
     let mut above = Vec::new();
     let below = legend(
         group,
         listed,
         (stack, name),
-        &outline,
+        (&outline, &unsaid),
         (&mut items, &mut words, &mut free),
         &mut above,
     )?;
@@ -374,7 +348,7 @@ fn fold_words(
 }
 
 /// Words on a level line with their middle at a point.
-fn middle(at: Point2, size: f64, words: &str) -> Item {
+pub(super) fn middle(at: Point2, size: f64, words: &str) -> Item {
     Item::words(
         Point2::new(at.x, at.y - size / 2.0),
         size,
@@ -383,17 +357,18 @@ fn middle(at: Point2, size: f64, words: &str) -> Item {
     )
 }
 
-/// Puts words at the free place nearest to where they are wanted, if there is one.
-fn word(
+/// Puts words at the free place nearest to where they are wanted, and says whether there is one.
+pub(super) fn word(
     words: &str,
     size: f64,
     wanted: Point2,
     (items, marks, free): (&mut Vec<Item>, &mut Vec<Mark>, &mut Free),
-) -> Result<(), Error> {
+) -> Result<bool, Error> {
     let width = face::text_width(words, size)?;
-    if let Some(at) = free.place(Vector2::new(width + 2.0, size * 1.8), wanted) {
+    let place = free.place(Vector2::new(width + 2.0, size * 1.8), wanted);
+    if let Some(at) = place {
         items.push(middle(at, size, words));
         marks.push(Mark::Text(at, size, words.to_owned()));
     }
-    Ok(())
+    Ok(place.is_some())
 }

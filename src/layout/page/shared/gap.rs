@@ -10,11 +10,15 @@ use crate::layout::free::Free;
 use crate::layout::ink::SMALLEST_LETTER;
 use crate::layout::page::shared::Line;
 use crate::layout::page::shared::to_paths;
+use crate::layout::page::shared::walked;
 
 /// Height of the numbers in the lines, mm.
 pub(super) const NUMBER: f64 = 3.0;
 /// From one place to the next at which a number may interrupt its line, mm.
 const STEP: f64 = 3.0;
+
+/// A line that turns by more than this has a corner, radians (30 degrees). Our choice.
+const SHARP: f64 = std::f64::consts::PI / 6.0;
 
 /// Puts the number of a line into gaps of it, where no other line is near: in each third the place
 /// with the most room. Gives the gaps.
@@ -88,8 +92,8 @@ pub(super) fn numbers(
     Ok(gaps)
 }
 
-/// The gap, for words that say which side has it, in a line that one side has alone: where it is
-/// farthest from all other lines and words; nothing where it is too short for any.
+/// The gap, for words that say whose it is, in a line of an opening: where it is farthest from all
+/// other lines and words; nothing where it is too short for any.
 pub(super) fn one_side(
     path: &[Point2],
     said: &str,
@@ -104,9 +108,21 @@ pub(super) fn one_side(
     if length < 3.0 * room.x {
         return Ok(None);
     }
+    // A corner of an opening has to be seen.
+    let corners: Vec<Point2> = path
+        .windows(3)
+        .filter(|p| (p[1] - p[0]).angle(&(p[2] - p[1])) > SHARP)
+        .map(|p| p[1])
+        .collect();
     let mut best: Option<(f64, Point2)> = None;
-    for at in path.iter().copied() {
+    for at in walked(path) {
         let (a, b) = (at - room, at + room);
+        let cornered = corners
+            .iter()
+            .any(|c| a.x < c.x && c.x < b.x && a.y < c.y && c.y < b.y);
+        if cornered {
+            continue;
+        }
         let meets = others
             .iter()
             .any(|(c, d)| a.x < d.x && c.x < b.x && a.y < d.y && c.y < b.y);

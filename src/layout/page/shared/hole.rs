@@ -26,6 +26,8 @@ pub(super) struct Hole {
     /// Which lines of the template have it.
     of: Vec<usize>,
     pub(super) words: String,
+    /// Which layers it is for, if not for all, for a place with little room.
+    pub(super) only: String,
     /// Letters of the rods through it, to stand beside it; none for the pole.
     pub(super) name: String,
     /// Whether it is on the left of a template that shows the right half: then it is drawn where it
@@ -60,6 +62,7 @@ pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: 
                 at: if left { over(at) } else { at },
                 diameter,
                 of: vec![n],
+                only: String::new(),
                 words: rod.map_or_else(String::new, |d| d.name.clone()),
                 name: rod.map_or_else(String::new, |d| d.name.clone()),
                 left,
@@ -99,7 +102,8 @@ pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: 
                 .iter()
                 .map(|&n| number(&listed[group[n].of], stack))
                 .collect();
-            words.push_str(&format!(" ({} only)", numbers.join(", ")));
+            hole.only = format!("{} only", numbers.join(", "));
+            words.push_str(&format!(" ({})", hole.only));
         }
         hole.words = words;
     }
@@ -118,8 +122,8 @@ pub(super) fn beside(hole: &Hole, all: &[Hole]) -> Point2 {
 }
 
 /// The circle and the cross of a hole; one of the left half is dashed, and its cross lies on its
-/// side.
-pub(super) fn draw(hole: &Hole, items: &mut Vec<Item>, free: &mut Free) {
+/// side. On a `half` template the cross ends at the fold: beyond it are the frame and other templates.
+pub(super) fn draw(hole: &Hole, half: bool, items: &mut Vec<Item>, free: &mut Free) {
     let (c, r) = (hole.at, hole.diameter / 2.0);
     let arm = r + OVER;
     let pen = if hole.left { Pen::Dashed } else { Pen::Mark };
@@ -152,9 +156,64 @@ pub(super) fn draw(hole: &Hole, items: &mut Vec<Item>, free: &mut Free) {
             Vector2::new(straight, slant),
             Vector2::new(-slant, straight),
         ] {
-            items.push(Item::path(Pen::Mark, [c - d * arm, c + d * arm], false));
+            let ends = [-d, d].map(|d| {
+                let reach = if half && d.x < 0.0 {
+                    arm.min(-c.x / d.x)
+                } else {
+                    arm
+                };
+                c + d * reach
+            });
+            items.push(Item::path(Pen::Mark, ends, false));
         }
     }
     let reach = Vector2::new(arm, arm) + Vector2::new(0.5, 0.5);
     free.take(c - reach, c + reach);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Ends of the strokes of a hole's cross.
+    fn cross(x: f64, left: bool, half: bool) -> Vec<Point2> {
+        let hole = Hole {
+            at: Point2::new(x, 5.0),
+            diameter: 3.3,
+            of: vec![0],
+            words: String::new(),
+            only: String::new(),
+            name: String::new(),
+            left,
+        };
+        let corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (0.0, 30.0)];
+        let mut free = Free::inside(&corners.map(|(x, y)| Point2::new(x, y)));
+        let mut items = Vec::new();
+        draw(&hole, half, &mut items, &mut free);
+        items
+            .into_iter()
+            .filter_map(|i| match i {
+                Item::Path { points, .. } => Some(points),
+                _ => None,
+            })
+            .flatten()
+            .collect()
+    }
+
+    #[test]
+    fn a_cross_ends_at_the_fold() {
+        for left in [false, true] {
+            let ends = cross(2.0, left, true);
+            assert_eq!(ends.len(), 4);
+            assert!(ends.iter().all(|p| p.x >= -1e-9), "{ends:?}");
+            // The arms away from the fold are as long as ever.
+            let far = ends.iter().filter(|p| {
+                let arm = (*p - Point2::new(2.0, 5.0)).norm();
+                (arm - (1.65 + OVER)).abs() < 1e-9
+            });
+            assert!(far.count() >= 2);
+        }
+        // Of a whole template there is no fold.
+        assert!(cross(2.0, false, false).iter().any(|p| p.x < -2.0));
+    }
 }

@@ -32,24 +32,29 @@ pub(in crate::layout::page) fn layer_above(layer: usize, page: usize) -> String 
 
 /// Which line is which layer: samples with words, in the template, or under it where there is no
 /// room. Gives the corners of the place under it. In `above` go the numbers of those items that say on
-/// which page the layer above is, each with that layer.
+/// which page the layer above is, each with that layer. The lines whose openings say nothing for
+/// themselves (`unsaid`) say so here.
 pub(super) fn legend(
     group: &[Line],
     listed: &[Listed<'_>],
     (stack, name): (&Stack, &str),
-    outline: &Outline,
+    (outline, unsaid): (&Outline, &[usize]),
     (items, marks, free): (&mut Vec<Item>, &mut Vec<Mark>, &mut Free),
     above: &mut Vec<(usize, usize)>,
 ) -> Result<Option<[Point2; 4]>, Error> {
     let count = stack.layers.len();
     let rows: Vec<(String, String)> = group
         .iter()
-        .map(|l| {
+        .enumerate()
+        .map(|(n, l)| {
             let Listed { piece, layer, .. } = &listed[l.of];
-            let title = match layer {
+            let mut title = match layer {
                 0 => listed[l.of].brief.clone(),
                 layer => format!("{layer} of {count}"),
             };
+            if unsaid.contains(&n) {
+                title.push_str(", with openings of its own");
+            }
             let also: Vec<&str> = piece
                 .marks
                 .iter()

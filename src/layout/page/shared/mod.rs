@@ -10,6 +10,7 @@ mod fold;
 mod gap;
 mod hole;
 mod legend;
+mod opening;
 
 use crate::error::Error;
 use crate::geom::Outline;
@@ -122,6 +123,12 @@ pub(super) fn templates<'a>(
 }
 
 impl Line {
+    /// Openings of a whole outline, the first point once more at the end.
+    fn closed_openings(&self) -> Vec<Vec<Point2>> {
+        let closed = |o: &Vec<Point2>| o.iter().chain(o.first()).copied().collect();
+        self.openings.iter().map(closed).collect()
+    }
+
     /// Whether it has openings besides round holes.
     fn is_ring(&self) -> bool {
         !self.openings.is_empty() || self.sides.all().next().is_some()

@@ -219,7 +219,7 @@ fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -
             choose(&[0.85, 0.9, 0.8, 0.95, 0.75, 0.7, 0.65]),
         ]
     } else {
-        vec![choose(&[0.5, 0.4, 0.6, 0.3, 0.7])]
+        vec![choose(&[0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8])]
     };
     chosen.into_iter().flatten().collect()
 }

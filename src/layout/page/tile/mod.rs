@@ -6,6 +6,7 @@ use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::geom::Outline;
 use crate::geom::Point2;
+use crate::geom::Vector2;
 use crate::geom::offset::Region;
 use crate::geom::offset::area;
 use crate::geom::offset::intersection;
@@ -29,6 +30,9 @@ const MORE_PAGES: usize = 3;
 
 /// Clear distance wanted between a join and a hole, mm.
 const OFF_HOLE: f64 = 5.0;
+
+/// Clear distance wanted between a join and words, mm: half of a join mark.
+const OFF_WORDS: f64 = 3.0;
 
 /// How a piece is spread over pages.
 #[derive(Clone, Debug)]
@@ -102,6 +106,23 @@ impl Spread {
             }
         }
         first.unwrap_or_else(|| Self::turned(piece, 0.0, (w, h), overlap, 0))
+    }
+
+    /// Whether a box on the page of a cell is cut by the edge of its window but whole on another page.
+    pub(super) fn is_whole_elsewhere(
+        &self,
+        (low, high): (Point2, Point2),
+        cell: (usize, usize),
+        frame: &Frame,
+    ) -> bool {
+        let corner =
+            |c: (usize, usize)| Vector2::new(c.0 as f64 * self.step.0, c.1 as f64 * self.step.1);
+        let shows = |c: (usize, usize)| {
+            let by = corner(cell) - corner(c) - frame.low.coords;
+            let (low, high) = (low + by, high + by);
+            low.x >= 0.0 && low.y >= 0.0 && high.x <= self.window.0 && high.y <= self.window.1
+        };
+        !shows(cell) && self.cells.iter().any(|&c| c != cell && shows(c))
     }
 
     /// Whether a join runs through a round hole.
@@ -181,19 +202,27 @@ impl Spread {
         best.map_or(self, |(_, _, spread)| spread)
     }
 
-    /// How much joins run through: a hole counts for more than all words together.
+    /// How much joins run through: a hole counts for more than all words together, and words on a
+    /// join for more than words on the edge of a page, which are whole on the next.
     fn hits(&self, piece: &Piece, words: &[(Point2, Point2)], off: f64) -> usize {
         let pose = self.pose_in_grid();
-        let cut = |low: f64, high: f64, n: usize, step: f64, window: f64| {
+        let cut = |low: f64, high: f64, n: usize, step: f64, window: f64, beside: f64| {
             (1..n)
-                .map(|k| (k - 1) as f64 * step + window - self.overlap / 2.0)
+                .map(|k| (k - 1) as f64 * step + window - self.overlap / 2.0 + beside)
                 .filter(|&join| low < join && join < high)
                 .count()
         };
-        let crossed = |low: Point2, high: Point2| {
-            cut(low.x, high.x, self.columns, self.step.0, self.window.0)
-                + cut(low.y, high.y, self.rows, self.step.1, self.window.1)
+        let beside = |low: Point2, high: Point2, beside: f64| {
+            cut(
+                low.x,
+                high.x,
+                self.columns,
+                self.step.0,
+                self.window.0,
+                beside,
+            ) + cut(low.y, high.y, self.rows, self.step.1, self.window.1, beside)
         };
+        let crossed = |low: Point2, high: Point2| beside(low, high, 0.0);
         let holes: usize = piece
             .rounds
             .iter()
@@ -209,10 +238,13 @@ impl Spread {
             .iter()
             .map(|each| {
                 let (low, high) = turned_box(*each, &pose);
-                crossed(low, high)
+                let room = Vector2::repeat(OFF_WORDS);
+                let edges = [-self.overlap / 2.0, self.overlap / 2.0];
+                let cut: usize = edges.iter().map(|&edge| beside(low, high, edge)).sum();
+                20 * crossed(low - room, high + room) + cut
             })
             .sum();
-        holes * 1000 + words
+        holes * 10_000 + words
     }
 
     fn pose_in_grid(&self) -> Pose {

@@ -1,0 +1,95 @@
+//! The openings of a template: their lines, and for which layers they are to be cut.
+
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::error::Error;
+use crate::geom::Point2;
+use crate::layout::free::Free;
+use crate::layout::ink::SMALLEST_LETTER;
+use crate::layout::page::shared::Line;
+use crate::layout::page::shared::draw::PENS;
+use crate::layout::page::shared::draw::middle;
+use crate::layout::page::shared::draw::word;
+use crate::layout::page::shared::gap::interrupted;
+use crate::layout::page::shared::gap::one_side;
+use crate::stack::Mark;
+
+/// A shorter stretch of an opening goes without words, mm: it joins others that have them.
+const WORTH_WORDS: f64 = 40.0;
+
+/// What stands in an opening that other lines of the template do not have.
+fn only(number: &str) -> String {
+    format!("opening: only {number}")
+}
+
+/// Draws the openings of the lines, each with what it is called, and says in words which layer each
+/// is of where others share the template: nobody must cut it through a layer that has none. Words
+/// stand in a gap of the line, or else beside it; gives those lines for which there was no room.
+///
+/// `drawn` are all lines of the template; words keep off the boxes in `labelled`, which grow.
+pub(super) fn draw(
+    group: &[(&Line, String)],
+    (drawn, labelled): (&[Vec<Point2>], &mut Vec<(Point2, Point2)>),
+    (items, words, free): (&mut Vec<Item>, &mut Vec<Mark>, &mut Free),
+) -> Result<Vec<usize>, Error> {
+    for (line, _) in group {
+        line.closed_openings()
+            .iter()
+            .for_each(|ring| free.take_line(ring));
+        line.sides.all().for_each(|path| free.take_line(path));
+    }
+    let mut unsaid = Vec::new();
+    for (n, (line, number)) in group.iter().enumerate() {
+        let pen = PENS[n % PENS.len()];
+        let shared = group.len() > 1;
+        // Each path, as it is compared with others, its pen and its words.
+        let mut paths: Vec<(Vec<Point2>, &[Point2], Pen, String)> = Vec::new();
+        for (ring, coarse) in line.closed_openings().into_iter().zip(&line.coarse[1..]) {
+            paths.push((ring, coarse, pen, only(number)));
+        }
+        for path in &line.sides.both {
+            paths.push((path.clone(), path, pen, only(number)));
+        }
+        for (alone, pen, side) in [
+            (&line.sides.right, pen, "RIGHT"),
+            (&line.sides.left, Pen::Dashed, "LEFT"),
+        ] {
+            for path in alone {
+                let said = if shared {
+                    format!("{number} {side}")
+                } else {
+                    side.to_owned()
+                };
+                paths.push((path.clone(), path, pen, said));
+            }
+        }
+        for (k, (path, coarse, pen, said)) in paths.into_iter().enumerate() {
+            let whole = k < line.openings.len() + line.sides.both.len();
+            let gap = if whole && !shared {
+                None
+            } else {
+                one_side(coarse, &said, drawn, labelled)?
+            };
+            for part in interrupted(&path, gap.as_slice()) {
+                items.push(Item::path(pen, part, false));
+            }
+            if let Some((low, high)) = gap {
+                free.take(low, high);
+                labelled.push((low, high));
+                let at = low + (high - low) / 2.0;
+                items.push(middle(at, SMALLEST_LETTER, &said));
+                words.push(Mark::Text(at, SMALLEST_LETTER, said));
+            } else if whole && shared && length(&path) >= WORTH_WORDS {
+                let wanted = path[path.len() / 2];
+                if !word(&said, SMALLEST_LETTER, wanted, (items, words, free))? {
+                    unsaid.push(n);
+                }
+            }
+        }
+    }
+    Ok(unsaid)
+}
+
+fn length(path: &[Point2]) -> f64 {
+    path.windows(2).map(|s| (s[1] - s[0]).norm()).sum()
+}
