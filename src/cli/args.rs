@@ -224,6 +224,10 @@ pub(crate) struct Check {
     /// Measurement sheets (TOML), `-` for standard input, or sizes, `women:92-tall`
     #[arg(required = true)]
     pub(crate) sheet: Vec<PathBuf>,
+    /// Print everything at length: a line for each reading with what it may be off, how to take what
+    /// is to be measured next
+    #[arg(long)]
+    pub(crate) all: bool,
     #[command(flatten)]
     pub(crate) common: Common,
 }
