@@ -51,6 +51,10 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
     for r in given.iter().filter(|r| r.verdict == Verdict::Missed) {
         out.push_str(&bold(&missed(r, unit)));
         out.push('\n');
+        if let Some(against) = checked.fit.against(r.target.measure, r.target.side) {
+            let named = format!("it pulls against {}", against.named());
+            out.push_str(&words::wrapped(&named, 2 * INSET, 2 * INSET));
+        }
     }
     if !estimated.is_empty() {
         let (levels, mut rest) = by_level(&estimated);

@@ -32,9 +32,10 @@ use crate::stack::Pile;
 use crate::stack::Stack;
 use crate::stack::proof;
 use crate::tape;
+use crate::tape::{Reading, Verdict};
 use crate::tolerance::BUILT_TOLERANCE_MM;
 use crate::torso;
-use crate::torso::Ends;
+use crate::torso::{Ends, Fit};
 use crate::units::Unit;
 use crate::workshop::Cut;
 use crate::workshop::Stock;
@@ -59,6 +60,7 @@ pub fn check(sheet: Sheet, workshop: &Workshop, unit: Option<Unit>) -> Result<Ch
     let mut findings = sheet.findings.clone();
     findings.extend(workshop.findings.iter().cloned());
     findings.extend(fit.findings.iter().cloned());
+    findings.extend(untold_misses(&sheet, &fit, &readings));
     Ok(Checked {
         unit: unit.unwrap_or(sheet.unit),
         sheet,
@@ -67,6 +69,23 @@ pub fn check(sheet: Sheet, workshop: &Workshop, unit: Option<Unit>) -> Result<Ch
         readings,
         findings,
     })
+}
+
+/// A reading may be met by a hair on the surface and missed on the solid: the fit says nothing of it.
+fn untold_misses(sheet: &Sheet, fit: &Fit, readings: &[Reading]) -> Vec<Finding> {
+    readings
+        .iter()
+        .filter(|r| r.verdict == Verdict::Missed)
+        .filter(|r| {
+            !fit.findings
+                .iter()
+                .any(|f| f.measure == Some(r.target.measure))
+        })
+        .filter_map(|r| {
+            let against = fit.against(r.target.measure, r.target.side)?;
+            Some(torso::miss(sheet, r.target.value, r.solid?, against))
+        })
+        .collect()
 }
 
 /// Cuts the solid into layers, reads the tape on them as they will be built, and lays the pieces on

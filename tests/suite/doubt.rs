@@ -5,8 +5,11 @@
 
 use layfigure::error::{Error, Severity};
 use layfigure::measure::{Kind, Measure};
+use layfigure::report;
+use layfigure::report::glance;
 use layfigure::sheet::{self, Sheet};
 use layfigure::torso::{Fit, fit};
+use layfigure::workshop::Workshop;
 
 /// The contralto with one value replaced.
 fn with(measure: Measure, cm: f64) -> Sheet {
@@ -163,5 +166,56 @@ fn only_girths_past_every_known_body_are_refused() {
             found.iter().any(|f| f.message.contains("no body is known")),
             "{found:?}"
         );
+    }
+}
+
+/// Each missed reading names what it pulls against, and that is true: without the one that is named
+/// the form comes nearer to it.
+#[test]
+fn a_missed_wall_gap_names_the_reading_that_it_pulls_against() {
+    let head = "name = \"wall\"\nunit = \"cm\"\nfigure = \"woman\"\n[girth]\nbust = 96\nwaist = 77\n\
+                hip = 102\n[height]\nstature = 168\n[length]\nback_waist = 38\n[wall]\n";
+    for (gaps, missed, opponent) in [
+        (
+            "nape = 14\nwaist = 0\n",
+            Measure::WallWaist,
+            Measure::WallNape,
+        ),
+        (
+            "nape = 0\nwaist = 6\n",
+            Measure::WallNape,
+            Measure::LengthBackWaist,
+        ),
+    ] {
+        let sheet = sheet::read(&format!("{head}{gaps}"), "wall.toml").unwrap();
+        let off = |sheet: &Sheet| {
+            let checked = report::check(sheet.clone(), &Workshop::default(), None).unwrap();
+            let r = checked.readings.iter().find(|r| r.target.measure == missed);
+            let r = r.unwrap();
+            ((r.solid.unwrap() - r.target.value).abs(), checked)
+        };
+        let (before, checked) = off(&sheet);
+        assert!(!checked.is_met());
+        let said: Vec<_> = checked
+            .findings
+            .iter()
+            .filter(|f| f.measure == Some(missed))
+            .collect();
+        assert_eq!(said.len(), 1, "{said:?}");
+        assert!(
+            said[0]
+                .hint
+                .starts_with(&format!("`{opponent}` pulls against it")),
+            "{}",
+            said[0].hint
+        );
+        let screen = glance::check(&checked, true, false);
+        let line = format!("    it pulls against `{opponent}`\n");
+        assert!(screen.contains(&line), "{screen}");
+
+        let mut without = sheet.clone();
+        without.given.retain(|g| g.measure != opponent);
+        let (after, _) = off(&without);
+        assert!(after < 0.75 * before, "{missed}: {before} then {after}");
     }
 }
