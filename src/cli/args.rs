@@ -143,7 +143,7 @@ impl From<FigureName> for Figure {
 pub(crate) struct Build {
     /// Measurement sheet (TOML), `-` for standard input, or a size, `women:92-tall` (see
     /// `profiles`); without it an example that comes with the program is built
-    pub(crate) sheet: Option<PathBuf>,
+    pub(crate) sheet: Vec<PathBuf>,
     #[command(flatten)]
     pub(crate) common: Common,
     /// Folder to write [default: out/NAME, after the sheet's name]
