@@ -218,7 +218,13 @@ fn off_as_built(checked: &Checked, scale: f64) -> Option<Finding> {
         .filter(|r| plan::is_level(r))
         .filter_map(|r| Some((r, (r.built? - r.solid?) * scale)))
         .filter(|(_, off)| off.abs() > BUILT_TOLERANCE_MM)
-        .map(|(r, off)| format!("{} {off:+.1} mm", words::title(r)))
+        .map(|(r, off)| {
+            let off = match checked.unit {
+                Unit::Cm | Unit::Mm => Unit::Mm.show_difference(off),
+                Unit::In => Unit::In.show_difference(off),
+            };
+            format!("{} {off}", words::title(r))
+        })
         .collect();
     (!off.is_empty()).then(|| {
         Finding::new(

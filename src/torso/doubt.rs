@@ -114,13 +114,21 @@ const TAKES_PART: f64 = 0.25;
 const MOST_OPPONENTS: usize = 3;
 
 /// The readings that reading `i` of the first `given` rows pulls against, the strongest first: those
-/// whose leaving out would bring the form nearer to it. The change is that of the linear problem at
-/// the end (Cook and Weisberg 1982, the effect of deleting one case): `h_ij r_j / (1 - h_jj)`.
-pub(super) fn opponents(problem: &Problem, given: usize, solved: &Solved, i: usize) -> Vec<What> {
+/// whose leaving out brings the form nearer to it. Suspects are those of the linear problem at the end
+/// (Cook and Weisberg 1982, the effect of deleting one case: `h_ij r_j / (1 - h_jj)`); each is then left
+/// out in a fit of its own, and only what that fit confirms is named.
+pub(super) fn opponents(
+    sheet: &Sheet,
+    ends: Ends,
+    problem: &Problem,
+    given: usize,
+    solved: &Solved,
+    i: usize,
+) -> Vec<What> {
     let residual = |k: usize| (solved.read[k] - problem.rows[k].target) / problem.rows[k].sd;
     let here = solved.jacobian.row(i) * &solved.covariance;
     let off = residual(i);
-    let mut found: Vec<(What, f64)> = (0..given)
+    let mut suspects: Vec<(What, f64)> = (0..given)
         .filter(|j| *j != i)
         .map(|j| {
             let row = solved.jacobian.row(j);
@@ -132,8 +140,28 @@ pub(super) fn opponents(problem: &Problem, given: usize, solved: &Solved, i: usi
         })
         .filter(|(_, share)| *share >= TAKES_PART)
         .collect();
+    suspects.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    suspects.truncate(MOST_OPPONENTS);
+    let this = (problem.rows[i].measure, problem.rows[i].side);
+    let known = Known::new(problem, solved, none());
+    let lessened = |what: What| -> Option<f64> {
+        let mut rest = sheet.clone();
+        rest.given.retain(|g| (g.measure, g.side) != what);
+        let Posed { problem, .. } = pose(&rest, ends, 1.0);
+        let solved = solve(&problem, known.start(&problem).as_ref());
+        let k = problem
+            .rows
+            .iter()
+            .position(|r| (r.measure, r.side) == this)?;
+        let left = (solved.read[k] - problem.rows[k].target) / problem.rows[k].sd;
+        Some(1.0 - left.abs() / off.abs())
+    };
+    let mut found: Vec<(What, f64)> = suspects
+        .into_iter()
+        .filter_map(|(what, _)| Some((what, lessened(what)?)))
+        .filter(|(_, share)| *share >= TAKES_PART)
+        .collect();
     found.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    found.truncate(MOST_OPPONENTS);
     found.into_iter().map(|(what, _)| what).collect()
 }
 

@@ -2,7 +2,7 @@
 
 use crate::error::{Error, Finding, Severity};
 use crate::measure::{Kind, Level, Measure, Side};
-use crate::sheet::{Abdomen, Origin, Sheet, Target};
+use crate::sheet::{Abdomen, Given, Origin, Sheet, Target};
 use crate::tolerance;
 use crate::torso::Torso;
 use crate::torso::advice::{self, Advice};
@@ -224,10 +224,20 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
     }
     let mut findings = Vec::new();
     let opposed: Vec<Opposed> = (0..given)
-        .map(|i| Opposed {
-            measure: problem.rows[i].measure,
-            side: problem.rows[i].side,
-            opponents: doubt::opponents(&problem, given, &solved, i),
+        .map(|i| {
+            let row = &problem.rows[i];
+            // What the surface meets by a hair may be missed on the solid.
+            let off = (solved.read[i] - row.target).abs();
+            let opponents = if off > NEARLY_MISSED * allowed(sheet, row) {
+                doubt::opponents(sheet, ends, &problem, given, &solved, i)
+            } else {
+                Vec::new()
+            };
+            Opposed {
+                measure: row.measure,
+                side: row.side,
+                opponents,
+            }
         })
         .collect();
     let worst_misfit = misfits(&problem, &opposed, &solved, sheet, &mut findings);
@@ -338,6 +348,16 @@ fn cannot(order: String, doubts: &[Finding]) -> Error {
     Error::Fit(text)
 }
 
+/// Share of what is allowed beyond which a reading counts as nearly missed. Our choice.
+const NEARLY_MISSED: f64 = 0.8;
+
+/// How far the form may be off a given reading.
+fn allowed(sheet: &Sheet, row: &Row) -> f64 {
+    let here = |g: &&Given| g.measure == row.measure && g.side == row.side;
+    let within = sheet.given.iter().find(here).and_then(|g| g.within);
+    within.unwrap_or_else(|| tolerance::for_measure(row.measure))
+}
+
 /// Says which given values gave way; returns the largest misfit, mm.
 fn misfits(
     problem: &Problem,
@@ -352,13 +372,7 @@ fn misfits(
         if row.measure.kind() != Kind::Slope {
             worst = worst.max(off.abs());
         }
-        let within = sheet
-            .given
-            .iter()
-            .find(|g| g.measure == row.measure && g.side == row.side)
-            .and_then(|g| g.within);
-        let allowed = within.unwrap_or_else(|| tolerance::for_measure(row.measure));
-        if off.abs() > allowed {
+        if off.abs() > allowed(sheet, row) {
             findings.push(miss(sheet, row.target, *read, against));
         }
     }
