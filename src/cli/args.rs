@@ -143,7 +143,7 @@ impl From<FigureName> for Figure {
 pub(crate) struct Build {
     /// Measurement sheet (TOML), `-` for standard input, or a size, `women:92-tall` (see
     /// `profiles`); without it an example that comes with the program is built
-    pub(crate) sheet: Option<PathBuf>,
+    pub(crate) sheet: Vec<PathBuf>,
     #[command(flatten)]
     pub(crate) common: Common,
     /// Folder to write [default: out/NAME, after the sheet's name]
@@ -224,6 +224,10 @@ pub(crate) struct Check {
     /// Measurement sheets (TOML), `-` for standard input, or sizes, `women:92-tall`
     #[arg(required = true)]
     pub(crate) sheet: Vec<PathBuf>,
+    /// Print everything at length: a line for each reading with what it may be off, how to take what
+    /// is to be measured next
+    #[arg(long)]
+    pub(crate) all: bool,
     #[command(flatten)]
     pub(crate) common: Common,
 }

@@ -1,11 +1,13 @@
 //! `build`: the whole job into one folder.
 
-use std::path::PathBuf;
+use std::fs;
+use std::path::{Path, PathBuf};
 
 use layfigure::Error;
 use layfigure::report;
 use layfigure::report::tables;
 use layfigure::sheet;
+use layfigure::sheet::Sheet;
 use layfigure::stack::Pile;
 use layfigure::workshop::Paper;
 
@@ -20,7 +22,15 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     let quiet = args.common.quiet;
     let mut workshop = input::workshop(args.common.workshop.as_deref())?;
     paper(args, &mut workshop.paper)?;
-    let file = match &args.sheet {
+    if args.sheet.len() > 1 {
+        return Err(Error::Request(
+            "`build` makes one form at a time, each in a folder of its own: run it once for every \
+             sheet (`check` takes many)"
+                .to_owned(),
+        )
+        .into());
+    }
+    let file = match args.sheet.first() {
         Some(path) => {
             let profiles = input::profiles(args.common.profiles.as_deref())?;
             input::sheet(path, &profiles)?
@@ -47,6 +57,9 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
         }
         PathBuf::from("out").join(name)
     });
+    if args.output.is_none() && !args.force {
+        not_of_another(&dir, &sheet)?;
+    }
 
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");
@@ -79,6 +92,33 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     } else {
         Outcome::Refused
     })
+}
+
+/// Refuses a folder, named after the sheet's name, that holds the form of another sheet of that name:
+/// nobody said that it may be replaced.
+fn not_of_another(dir: &Path, sheet: &Sheet) -> Result<(), Error> {
+    let Some(earlier) = fs::read(dir.join(report::NUMBERS))
+        .ok()
+        .and_then(|bytes| serde_json::from_slice::<serde_json::Value>(&bytes).ok())
+        .and_then(|numbers| Some(numbers.get("sheet")?.as_str()?.to_owned()))
+    else {
+        return Ok(());
+    };
+    // The example is the same sheet, built in or named.
+    let plain = |file: &str| match report::words::file_name(file) {
+        sheet::EXAMPLE_FILE => "contralto.toml".to_owned(),
+        other => other.to_owned(),
+    };
+    if plain(&earlier) == plain(&sheet.file) {
+        return Ok(());
+    }
+    Err(Error::Request(format!(
+        "`{}` holds the form of another sheet, `{}`, which has the same `name`, \"{}\": give this one \
+         a name of its own, or a folder with `-o`; `--force` replaces what is there",
+        dir.display(),
+        report::words::file_name(&earlier),
+        sheet.name
+    )))
 }
 
 /// What was typed about the paper goes before what the workshop file says.

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use layfigure::profile::Profile;
 use layfigure::report;
-use layfigure::report::{json, screen};
+use layfigure::report::{glance, json, screen};
 use layfigure::sheet;
 use layfigure::workshop::Workshop;
 use layfigure::{Error, Finding, Severity};
@@ -56,7 +56,11 @@ pub(crate) fn run(args: &Check) -> Result<Outcome, Stop> {
                     if many {
                         name(&mut findings, path);
                     }
-                    say::findings(&findings, quiet);
+                    if args.all {
+                        say::findings(&findings, quiet);
+                    } else {
+                        say::findings_in_short(&findings, quiet);
+                    }
                     if !met {
                         worst = worst.max(Outcome::Refused);
                     }
@@ -111,11 +115,16 @@ fn report(
                 json::text(&value)?
             }
         } else {
-            let mut text = screen::check(&checked, true);
-            if !args.common.quiet {
-                text.push_str(&screen::above(&checked.findings));
+            let told = !args.common.quiet;
+            if args.all {
+                let mut text = screen::check(&checked, true);
+                if told {
+                    text.push_str(&screen::above(&checked.findings));
+                }
+                text
+            } else {
+                glance::check(&checked, told, true)
             }
-            text
         };
         let met = checked.is_met();
         Ok(Report::Fitted(text, checked.findings, met))

@@ -5,9 +5,11 @@ use annotate_snippets::Group;
 use annotate_snippets::Level;
 use annotate_snippets::Renderer;
 use annotate_snippets::Snippet;
+use anstyle::AnsiColor;
 
 use layfigure::error::Finding;
 use layfigure::error::Severity;
+use layfigure::report::words;
 
 /// Every finding with the line that it points at, and a last line that counts them. Coloured with
 /// terminal codes if `colour` says so. Ends with a line break; empty when there is nothing to say.
@@ -25,6 +27,35 @@ pub(crate) fn render(findings: &[Finding], colour: bool) -> String {
     if !findings.is_empty() {
         out.push_str(&summary(findings));
         out.push('\n');
+    }
+    out
+}
+
+/// Every finding in as few lines of 80 columns as its words take, without the text that it points at,
+/// and nothing counted: for a screen that ends with the count.
+pub(crate) fn render_in_short(findings: &[Finding], colour: bool) -> String {
+    let mut out = String::new();
+    for finding in findings {
+        let (name, colours) = match finding.severity {
+            Severity::Refusal => ("refused", AnsiColor::BrightRed),
+            Severity::Warning => ("warning", AnsiColor::Yellow),
+            Severity::Note => ("note", AnsiColor::BrightGreen),
+        };
+        let next = if finding.hint.is_empty() {
+            String::new()
+        } else {
+            format!("; next: {}", finding.hint)
+        };
+        let place = finding
+            .place
+            .as_ref()
+            .map_or_else(String::new, |p| format!(" ({}, line {})", p.file, p.line));
+        let text = words::wrapped(&format!("{name}: {}{next}{place}", finding.message), 0, 2);
+        let style = colours.on_default().bold();
+        match text.strip_prefix(name).filter(|_| colour) {
+            Some(rest) => out.push_str(&format!("{style}{name}{style:#}{rest}")),
+            None => out.push_str(&text),
+        }
     }
     out
 }

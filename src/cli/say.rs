@@ -38,6 +38,15 @@ pub(crate) fn trouble(text: &str) {
 
 /// Findings to standard error, refusals last, where they are seen.
 pub(crate) fn findings(list: &[Finding], quiet: bool) {
+    shown(list, quiet, messages::render);
+}
+
+/// The same where the screen is to hold more: in as few lines as they take.
+pub(crate) fn findings_in_short(list: &[Finding], quiet: bool) {
+    shown(list, quiet, messages::render_in_short);
+}
+
+fn shown(list: &[Finding], quiet: bool, render: fn(&[Finding], bool) -> String) {
     let mut sorted: Vec<Finding> = list
         .iter()
         .filter(|f| !quiet || f.severity == Severity::Refusal)
@@ -45,11 +54,7 @@ pub(crate) fn findings(list: &[Finding], quiet: bool) {
         .collect();
     sorted.sort_by_key(|f| f.severity);
     // The stream takes the colours out where nobody sees them.
-    let _ = write!(
-        anstream::stderr().lock(),
-        "{}",
-        messages::render(&sorted, true)
-    );
+    let _ = write!(anstream::stderr().lock(), "{}", render(&sorted, true));
 }
 
 /// Prints an error and says how the program ends because of it; and, where it would have written

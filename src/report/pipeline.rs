@@ -32,9 +32,10 @@ use crate::stack::Pile;
 use crate::stack::Stack;
 use crate::stack::proof;
 use crate::tape;
+use crate::tape::{Reading, Verdict};
 use crate::tolerance::BUILT_TOLERANCE_MM;
 use crate::torso;
-use crate::torso::Ends;
+use crate::torso::{Ends, Fit};
 use crate::units::Unit;
 use crate::workshop::Cut;
 use crate::workshop::Stock;
@@ -59,6 +60,7 @@ pub fn check(sheet: Sheet, workshop: &Workshop, unit: Option<Unit>) -> Result<Ch
     let mut findings = sheet.findings.clone();
     findings.extend(workshop.findings.iter().cloned());
     findings.extend(fit.findings.iter().cloned());
+    findings.extend(untold_misses(&sheet, &fit, &readings));
     Ok(Checked {
         unit: unit.unwrap_or(sheet.unit),
         sheet,
@@ -67,6 +69,23 @@ pub fn check(sheet: Sheet, workshop: &Workshop, unit: Option<Unit>) -> Result<Ch
         readings,
         findings,
     })
+}
+
+/// A reading may be met by a hair on the surface and missed on the solid: the fit says nothing of it.
+fn untold_misses(sheet: &Sheet, fit: &Fit, readings: &[Reading]) -> Vec<Finding> {
+    readings
+        .iter()
+        .filter(|r| r.verdict == Verdict::Missed)
+        .filter(|r| {
+            !fit.findings
+                .iter()
+                .any(|f| f.measure == Some(r.target.measure))
+        })
+        .filter_map(|r| {
+            let against = fit.against(r.target.measure, r.target.side)?;
+            Some(torso::miss(sheet, r.target.value, r.solid?, against))
+        })
+        .collect()
 }
 
 /// Cuts the solid into layers, reads the tape on them as they will be built, and lays the pieces on
@@ -200,7 +219,13 @@ fn off_as_built(checked: &Checked, scale: f64) -> Option<Finding> {
         .filter(|r| plan::is_level(r))
         .filter_map(|r| Some((r, (r.built? - r.solid?) * scale)))
         .filter(|(_, off)| off.abs() > BUILT_TOLERANCE_MM)
-        .map(|(r, off)| format!("{} {off:+.1} mm", words::title(r)))
+        .map(|(r, off)| {
+            let off = match checked.unit {
+                Unit::Cm | Unit::Mm => Unit::Mm.show_difference(off),
+                Unit::In => Unit::In.show_difference(off),
+            };
+            format!("{} {off}", words::title(r))
+        })
         .collect();
     (!off.is_empty()).then(|| {
         Finding::new(

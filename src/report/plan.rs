@@ -24,6 +24,7 @@ use crate::stack;
 use crate::stack::Stack;
 use crate::tape::Reading;
 use crate::units;
+use crate::units::Unit;
 use crate::workshop::Cut;
 use crate::workshop::LayerStock;
 use crate::workshop::Workshop;
@@ -285,15 +286,17 @@ pub fn text(checked: &Checked, choices: &[Choice], made: &[Result<Made, Error>])
             .filter_map(|i| Some((&choices[i], made.get(i)?.as_ref().ok()?)))
             .collect();
         for side_by_side in built.chunks(MOST_COLUMNS) {
-            out.push_str(&columns(side_by_side, priced.then_some(currency)));
+            out.push_str(&columns(
+                side_by_side,
+                priced.then_some(currency),
+                checked.unit,
+            ));
         }
         for (choice, made) in choices.iter().zip(made).take(to).skip(from) {
             if let Err(why) = made {
-                let thickness = choice.workshop.layer.thickness;
-                out.push_str(&format!(
-                    "{} mm: cannot be built: {why}\n",
-                    short(thickness)
-                ));
+                let layer = thickness(choice.workshop.layer.thickness, checked.unit);
+                let name = checked.unit.bench_name();
+                out.push_str(&format!("{layer} {name}: cannot be built: {why}\n"));
             }
         }
         from = to;
@@ -322,31 +325,32 @@ pub fn text(checked: &Checked, choices: &[Choice], made: &[Result<Made, Error>])
 const MOST_COLUMNS: usize = 6;
 
 /// Choices of one name as columns.
-fn columns(side_by_side: &[(&Choice, &Made)], currency: Option<&str>) -> String {
+fn columns(side_by_side: &[(&Choice, &Made)], currency: Option<&str>, unit: Unit) -> String {
+    let small = unit.bench_name();
     type Shown<'a> = Box<dyn Fn(&Choice, &Made) -> String + 'a>;
     let mut rows: Vec<(String, Shown<'_>)> = vec![
         ("layers".into(), Box::new(|_, m| m.layers.to_string())),
         (
-            "widest step, mm".into(),
-            Box::new(|_, m| units::fixed(m.step, 0)),
+            format!("widest step, {small}"),
+            Box::new(move |_, m| unit.rule_bare(m.step, 0)),
         ),
         (
             "  below the armpits".into(),
-            Box::new(|_, m| units::fixed(m.trunk_step, 0)),
+            Box::new(move |_, m| unit.rule_bare(m.trunk_step, 0)),
         ),
         (
-            "worst girth, mm off".into(),
-            Box::new(|_, m| units::fixed(m.girth.0, 1)),
+            format!("worst girth, {small} off"),
+            Box::new(move |_, m| unit.bench_bare(m.girth.0, 1)),
         ),
         (
             "  corrected".into(),
-            Box::new(|_, m| units::fixed(m.girth.1, 1)),
+            Box::new(move |_, m| unit.bench_bare(m.girth.1, 1)),
         ),
-        ("boards".into(), Box::new(|_, m| boards(m))),
+        ("boards".into(), Box::new(move |_, m| boards(m, unit))),
         ("pages".into(), Box::new(|_, m| m.pages.to_string())),
         (
-            "cut, m".into(),
-            Box::new(|_, m| units::fixed(m.cut_length / 1000.0, 0)),
+            format!("cut, {}", unit.run_name()),
+            Box::new(move |_, m| unit.run_bare(m.cut_length, 0)),
         ),
         (
             "by hand, hours".into(),
@@ -357,8 +361,8 @@ fn columns(side_by_side: &[(&Choice, &Made)], currency: Option<&str>) -> String 
             Box::new(|_, m| span(m.hours.by_machine())),
         ),
         (
-            "layers weigh, kg".into(),
-            Box::new(|_, m| units::fixed(m.weight, 1)),
+            format!("layers weigh, {}", unit.weight_name()),
+            Box::new(move |_, m| unit.weight_bare(m.weight, 1)),
         ),
     ];
     if let Some(currency) = currency {
@@ -372,11 +376,11 @@ fn columns(side_by_side: &[(&Choice, &Made)], currency: Option<&str>) -> String 
             }),
         ));
     }
-    let mut heads = vec!["layer, mm".to_owned()];
+    let mut heads = vec![format!("layer, {small}")];
     heads.extend(
         side_by_side
             .iter()
-            .map(|(c, _)| short(c.workshop.layer.thickness)),
+            .map(|(c, _)| thickness(c.workshop.layer.thickness, unit)),
     );
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
     let right: Vec<usize> = (1..heads.len()).collect();
@@ -389,9 +393,9 @@ fn columns(side_by_side: &[(&Choice, &Made)], currency: Option<&str>) -> String 
 }
 
 /// Boards, or what is taken off a roll.
-fn boards(m: &Made) -> String {
+fn boards(m: &Made, unit: Unit) -> String {
     if m.roll > 0.0 {
-        format!("{} m", units::fixed(m.roll / 1000.0, 1))
+        unit.run(m.roll, 1)
     } else {
         m.boards.to_string()
     }
@@ -400,6 +404,14 @@ fn boards(m: &Made) -> String {
 pub(super) fn short(value: f64) -> String {
     let text = units::fixed(value, 2);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A thickness with no more decimals than it needs: `5`, `4.8`, `1/4`.
+fn thickness(mm: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Cm | Unit::Mm => short(mm),
+        Unit::In => unit.bench_bare(mm, 2),
+    }
 }
 
 fn span((least, most): hours::Span) -> String {

@@ -1,4 +1,5 @@
-//! What `check` prints of one sheet: one screen of 80 columns, with what matters first.
+//! What `check --all` prints of one sheet: every reading and estimate at length, 80 columns wide.
+//! [`glance`](super::glance) says it on one screen.
 
 use crate::error::{Finding, Severity};
 use crate::measure::{Kind, Side};
@@ -29,14 +30,7 @@ pub fn check(checked: &Checked, emphasis: bool) -> String {
         .readings
         .iter()
         .partition(|r| r.target.origin == Origin::Given);
-    let bold = |text: &str| {
-        if emphasis {
-            let style = anstyle::Style::new().bold();
-            format!("{style}{text}{style:#}")
-        } else {
-            text.to_owned()
-        }
-    };
+    let bold = |text: &str| bold(text, emphasis);
     let mut out = format!("{}\n\n", bold(&headline(checked, &given)));
     out.push_str(&asked(&given, checked.unit, &bold));
     if !estimated.is_empty() {
@@ -53,10 +47,29 @@ pub fn check(checked: &Checked, emphasis: bool) -> String {
     out
 }
 
+/// Text in bold, where `emphasis` asks for it.
+pub(super) fn bold(text: &str, emphasis: bool) -> String {
+    if emphasis {
+        let style = anstyle::Style::new().bold();
+        format!("{style}{text}{style:#}")
+    } else {
+        text.to_owned()
+    }
+}
+
 /// What a reader of the last lines must know: how many findings stand above, and which readings they
 /// doubt. Nothing when there are none.
 #[must_use]
 pub fn above(findings: &[Finding]) -> String {
+    let said = said_above(findings);
+    if said.is_empty() {
+        return said;
+    }
+    format!("\n{}", words::wrapped(&said, 0, 2))
+}
+
+/// The same as part of a sentence.
+pub(super) fn said_above(findings: &[Finding]) -> String {
     let counted = words::counted(findings);
     if counted.is_empty() {
         return String::new();
@@ -76,41 +89,42 @@ pub fn above(findings: &[Finding]) -> String {
     } else {
         "stand"
     };
+    format!("{counted} {stand} in full above the girth check{again}")
+}
+
+/// `contralto: all 13 readings met; 1 warning; in centimetres`.
+fn headline(checked: &Checked, given: &[&Reading]) -> String {
     format!(
-        "\n{}",
-        words::wrapped(
-            &format!("{counted} {stand} in full above the girth check{again}"),
-            0,
-            2
-        )
+        "{}: {}; {}; in {}",
+        checked.sheet.name,
+        met(given),
+        found(&checked.findings),
+        words::unit_words(checked.unit)
     )
 }
 
-/// `contralto: all 13 readings met; 1 warning above; in centimetres`.
-fn headline(checked: &Checked, given: &[&Reading]) -> String {
+/// `all 13 readings met`.
+pub(super) fn met(given: &[&Reading]) -> String {
     let read = given.iter().filter(|r| r.solid.is_some()).count();
     let missed = given
         .iter()
         .filter(|r| r.verdict == Verdict::Missed)
         .count();
-    let met = if missed == 0 {
+    if missed == 0 {
         format!("all {} met", words::count(read, "reading"))
     } else {
         format!("{missed} of {} MISSED", words::count(read, "reading"))
-    };
-    let mut parts = vec![met];
-    let found = words::counted(&checked.findings);
-    parts.push(if found.is_empty() {
+    }
+}
+
+/// How many findings there are.
+pub(super) fn found(findings: &[Finding]) -> String {
+    let counted = words::counted(findings);
+    if counted.is_empty() {
         "no warnings".to_owned()
     } else {
-        found
-    });
-    format!(
-        "{}: {}; in {}",
-        checked.sheet.name,
-        parts.join("; "),
-        words::unit_words(checked.unit)
-    )
+        counted
+    }
 }
 
 /// What the sheet asks for, a line each.
@@ -137,19 +151,30 @@ fn asked(given: &[&Reading], unit: Unit, bold: &impl Fn(&str) -> String) -> Stri
         out.push_str(&if weighty { bold(line) } else { line.to_owned() });
         out.push('\n');
     }
-    for r in given.iter().filter(|r| r.solid.is_none()) {
-        if let Some(reason) = r.reason {
-            out.push_str(&format!(
-                "  {} {} was used to judge the body: {reason}\n",
-                words::title(r),
-                words::value(r, r.target.value, unit),
-            ));
-        }
-    }
+    out.push_str(&only_judged(given, unit));
     if out.contains(MISSED) {
         out.push_str(
             "  a miss means that readings pull against each other: the warnings say which\n",
         );
+    }
+    out
+}
+
+/// Readings that told what to expect, of parts that the form does not have.
+pub(super) fn only_judged(given: &[&Reading], unit: Unit) -> String {
+    let mut out = String::new();
+    for r in given.iter().filter(|r| r.solid.is_none()) {
+        if let Some(reason) = r.reason {
+            out.push_str(&words::wrapped(
+                &format!(
+                    "{} {} was used to judge the body: {reason}",
+                    words::title(r),
+                    words::value(r, r.target.value, unit),
+                ),
+                2,
+                4,
+            ));
+        }
     }
     out
 }

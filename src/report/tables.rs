@@ -6,7 +6,6 @@ use crate::report::Form;
 use crate::report::totals;
 use crate::report::words;
 use crate::sheet::Origin;
-use crate::units;
 
 /// Columns of the terminal that every table keeps to.
 pub(super) const COLUMNS: u16 = 80;
@@ -40,9 +39,9 @@ pub fn built(form: &Form) -> String {
     }
     out.push_str(&words::paragraph(&words::pages(form), 2));
     out.push_str(&format!(
-        "it stands {} tall without its stand and its layers weigh {} kg\n\n",
+        "it stands {} tall without its stand and its layers weigh {}\n\n",
         unit.show(t.height),
-        units::fixed(t.layer_weight, 1)
+        unit.weight(t.layer_weight, 1)
     ));
     let rows = form
         .checked

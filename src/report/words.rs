@@ -207,6 +207,7 @@ pub fn paragraph(text: &str, inset: usize) -> String {
 /// several stocks, which cannot be compared.
 #[must_use]
 pub fn tightness(form: &Form) -> Option<String> {
+    let unit = form.checked.unit;
     let first = form.boards.first()?;
     let stock = form.workshop.stock.get(first.stock)?;
     if form.boards.iter().any(|b| b.stock != first.stock) {
@@ -218,16 +219,16 @@ pub fn tightness(form: &Form) -> Option<String> {
     Some(if stock.roll {
         let used: f64 = form.boards.iter().map(|b| b.length).sum();
         format!(
-            "they take {} m of the roll; their area alone would need {} m",
-            units::fixed(used / 1000.0, 2),
-            units::fixed(bound / 1000.0, 2)
+            "they take {} of the roll; their area alone would need {}",
+            unit.run(used, 2),
+            unit.run(bound, 2)
         )
     } else {
         format!(
-            "{} of {} x {} mm; their area alone would need {}",
+            "{} of {} x {}; their area alone would need {}",
             count(form.boards.len(), "board"),
-            units::fixed(stock.width, 0),
-            units::fixed(stock.length, 0),
+            unit.rule_bare(stock.width, 0),
+            unit.rule(stock.length, 0),
             units::fixed(bound, 0)
         )
     })
@@ -259,6 +260,7 @@ pub fn wedges_counted(form: &Form) -> Option<String> {
 /// Which boards leave an off-cut that is worth keeping, and how large; nothing when none does.
 #[must_use]
 pub fn offcuts(form: &Form) -> Option<String> {
+    let unit = form.checked.unit;
     let kept: Vec<String> = form
         .offcuts
         .iter()
@@ -266,15 +268,15 @@ pub fn offcuts(form: &Form) -> Option<String> {
         .filter_map(|(i, left)| Some((i, left.filter(Offcut::is_worth_keeping)?)))
         .map(|(i, left)| {
             let (long, short) = left.sides();
-            let size = format!("{} x {} mm", units::fixed(long, 0), units::fixed(short, 0));
+            let size = format!("{} x {}", unit.rule_bare(long, 0), unit.rule(short, 0));
             format!("{size} of board {}", i + 1)
         })
         .collect();
     (!kept.is_empty()).then(|| {
         format!(
-            "off-cuts worth keeping ({:.0} x {:.0} mm or more): {}",
-            WORTH_KEEPING.0,
-            WORTH_KEEPING.1,
+            "off-cuts worth keeping ({} x {} or more): {}",
+            unit.rule_bare(WORTH_KEEPING.0, 0),
+            unit.rule(WORTH_KEEPING.1, 0),
             kept.join(", ")
         )
     })

@@ -2,13 +2,14 @@
 
 use crate::error::{Error, Finding, Severity};
 use crate::measure::{Kind, Level, Measure, Side};
-use crate::sheet::{Abdomen, Origin, Sheet, Target};
+use crate::sheet::{Abdomen, Given, Origin, Sheet, Target};
 use crate::tolerance;
 use crate::torso::Torso;
 use crate::torso::advice::{self, Advice};
 use crate::torso::amend::Swelling;
 use crate::torso::core::Core;
 use crate::torso::doubt;
+use crate::torso::doubt::Opposed;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::param::{COUNT, Param};
 use crate::torso::prior::{Build, Prior};
@@ -64,9 +65,20 @@ pub struct Fit {
     pub unsure: f64,
     /// What to measure next, the most telling first.
     pub next: Vec<Advice>,
+    /// What every given reading pulls against, as far as it is off.
+    pub opposed: Vec<Opposed>,
     /// What the fit has to say.
     pub findings: Vec<Finding>,
     known: Known,
+}
+
+impl Fit {
+    /// What a given reading pulls against.
+    #[must_use]
+    pub fn against(&self, measure: Measure, side: Side) -> Option<&Opposed> {
+        let here = |o: &&Opposed| o.measure == measure && o.side == side;
+        self.opposed.iter().find(here)
+    }
 }
 
 /// Standard deviation of a given reading.
@@ -211,7 +223,24 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
         return Err(cannot(order, &doubts(f64::INFINITY)));
     }
     let mut findings = Vec::new();
-    let worst_misfit = misfits(&problem, given, &solved, sheet, &mut findings);
+    let opposed: Vec<Opposed> = (0..given)
+        .map(|i| {
+            let row = &problem.rows[i];
+            // What the surface meets by a hair may be missed on the solid.
+            let off = (solved.read[i] - row.target).abs();
+            let opponents = if off > NEARLY_MISSED * allowed(sheet, row) {
+                doubt::opponents(sheet, ends, &problem, given, &solved, i)
+            } else {
+                Vec::new()
+            };
+            Opposed {
+                measure: row.measure,
+                side: row.side,
+                opponents,
+            }
+        })
+        .collect();
+    let worst_misfit = misfits(&problem, &opposed, &solved, sheet, &mut findings);
     let targets = targets(&problem, &solved, sheet, &core);
     let floor = knows_floor(sheet).then(|| {
         let sd = targets
@@ -237,6 +266,7 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
         sum: solved.sum,
         unsure,
         next,
+        opposed,
         findings,
     })
 }
@@ -318,53 +348,51 @@ fn cannot(order: String, doubts: &[Finding]) -> Error {
     Error::Fit(text)
 }
 
+/// Share of what is allowed beyond which a reading counts as nearly missed. Our choice.
+const NEARLY_MISSED: f64 = 0.8;
+
+/// How far the form may be off a given reading.
+fn allowed(sheet: &Sheet, row: &Row) -> f64 {
+    let here = |g: &&Given| g.measure == row.measure && g.side == row.side;
+    let within = sheet.given.iter().find(here).and_then(|g| g.within);
+    within.unwrap_or_else(|| tolerance::for_measure(row.measure))
+}
+
 /// Says which given values gave way; returns the largest misfit, mm.
 fn misfits(
     problem: &Problem,
-    given: usize,
+    opposed: &[Opposed],
     solved: &Solved,
     sheet: &Sheet,
     findings: &mut Vec<Finding>,
 ) -> f64 {
     let mut worst: f64 = 0.0;
-    for (row, read) in problem.rows.iter().zip(&solved.read).take(given) {
+    for ((row, read), against) in problem.rows.iter().zip(&solved.read).zip(opposed) {
         let off = read - row.target;
         if row.measure.kind() != Kind::Slope {
             worst = worst.max(off.abs());
         }
-        let within = sheet
-            .given
-            .iter()
-            .find(|g| g.measure == row.measure && g.side == row.side)
-            .and_then(|g| g.within);
-        let allowed = within.unwrap_or_else(|| tolerance::for_measure(row.measure));
-        if off.abs() > allowed {
-            let (asked, found) = (
-                show(row.measure, row.target, sheet),
-                show(row.measure, *read, sheet),
-            );
-            // A miss too small to show in the sheet's unit is said in mm.
-            let found = if found == asked && row.measure.kind() != Kind::Slope {
-                format!(
-                    "{:.1} mm {}",
-                    off.abs(),
-                    if off > 0.0 { "more" } else { "less" }
-                )
-            } else {
-                found
-            };
-            findings.push(
-                Finding::new(
-                    Severity::Warning,
-                    format!("{} was read as {asked} but the form gets {found}", called(row.measure, row.side)),
-                    "other readings pull against it: measure it and its neighbours again, or say how \
-                     sure each is with `within`",
-                )
-                .about(row.measure),
-            );
+        if off.abs() > allowed(sheet, row) {
+            findings.push(miss(sheet, row.target, *read, against));
         }
     }
     worst
+}
+
+/// Says that a reading which was `asked` is missed, as the form gets `found`, and what stands against it.
+pub(crate) fn miss(sheet: &Sheet, asked: f64, found: f64, against: &Opposed) -> Finding {
+    let (measure, off) = (against.measure, found - asked);
+    let (was, gets) = (show(measure, asked, sheet), show(measure, found, sheet));
+    // A miss too small to show in the sheet's unit is said in mm.
+    let gets = if gets == was && measure.kind() != Kind::Slope {
+        let more = if off > 0.0 { "more" } else { "less" };
+        format!("{:.1} mm {more}", off.abs())
+    } else {
+        gets
+    };
+    let name = called(measure, against.side);
+    let message = format!("{name} was read as {was} but the form gets {gets}");
+    Finding::new(Severity::Warning, message, against.advice()).about(measure)
 }
 
 /// The key of a measure, and the side where one is meant.

@@ -32,6 +32,8 @@ mod surface;
 mod words;
 
 pub use advice::Advice;
+pub use doubt::Opposed;
+pub(crate) use fit::miss;
 pub use fit::{Ends, Fit, fit, fit_to, refit_to};
 pub use open::OpenProblem;
 pub use solve::Ending;

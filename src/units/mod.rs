@@ -3,6 +3,7 @@
 //! A length may be typed as a bare number (in the unit of its file) or as words: `96.5 cm`,
 //! `965mm`, `40.5 in`, `40 3/4 in`, `40-3/4"`, `40¾ in`.
 
+mod fine;
 mod words;
 
 pub use words::AngleOrLength;

@@ -5,8 +5,12 @@
 
 use layfigure::error::{Error, Severity};
 use layfigure::measure::{Kind, Measure};
+use layfigure::report;
+use layfigure::report::glance;
 use layfigure::sheet::{self, Sheet};
+use layfigure::tape::Verdict;
 use layfigure::torso::{Fit, fit};
+use layfigure::workshop::Workshop;
 
 /// The contralto with one value replaced.
 fn with(measure: Measure, cm: f64) -> Sheet {
@@ -164,4 +168,56 @@ fn only_girths_past_every_known_body_are_refused() {
             "{found:?}"
         );
     }
+}
+
+/// Each missed reading names what it pulls against, in its warning and on the screen, and that is true:
+/// without the one that is named the form comes nearer to it. Where nothing in the sheet is against it,
+/// that is said.
+#[test]
+fn a_missed_reading_names_what_it_pulls_against() {
+    let head = "name = \"wall\"\nunit = \"cm\"\nfigure = \"woman\"\n[girth]\nbust = 96\nwaist = 77\n\
+                hip = 102\n[length]\nback_waist = 38\n";
+    let mut named = 0;
+    for more in [
+        "[wall]\nnape = 14\nwaist = 0\n",
+        "[wall]\nnape = 0\nwaist = 6\n",
+        "[height]\nnape = 147\nwaist = 104\n",
+    ] {
+        let sheet = sheet::read(&format!("{head}{more}"), "wall.toml").unwrap();
+        let check = |sheet: &Sheet| {
+            let room = Workshop::default();
+            report::check(sheet.clone(), &room, None).unwrap()
+        };
+        let checked = check(&sheet);
+        let screen = glance::check(&checked, true, false);
+        let missed: Vec<_> = checked
+            .readings
+            .iter()
+            .filter(|r| r.verdict == Verdict::Missed)
+            .collect();
+        assert!(!missed.is_empty(), "{more}");
+        for r in missed {
+            let what = r.target.measure;
+            let against = checked.fit.against(what, r.target.side).unwrap();
+            let said = checked
+                .findings
+                .iter()
+                .any(|f| f.measure == Some(what) && f.hint == against.advice());
+            assert!(said, "{what}: {:?}", checked.findings);
+            let flat = screen.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(flat.contains(&format!("it pulls against {}", against.named())));
+            let off = (r.solid.unwrap() - r.target.value).abs();
+            for (opponent, _) in &against.opponents {
+                named += 1;
+                let mut without = sheet.clone();
+                without.given.retain(|g| g.measure != *opponent);
+                let again = check(&without);
+                let r = again.readings.iter().find(|r| r.target.measure == what);
+                let r = r.unwrap();
+                let left = (r.solid.unwrap() - r.target.value).abs();
+                assert!(left < 0.85 * off, "{what}, {opponent}: {off} then {left}");
+            }
+        }
+    }
+    assert!(named > 0);
 }

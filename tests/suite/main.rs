@@ -36,6 +36,7 @@ mod any_solid;
 mod imports;
 // Polygons against closed forms and against clipper2.
 mod geometry;
+mod guide;
 // Layers, cores, rods and marks on shapes with a closed form.
 mod stack;
 // The stack as built, padding put back on, against closed forms.

@@ -132,3 +132,56 @@ fn the_last_line_of_check_says_what_to_look_at_again() {
         assert_eq!(said.matches(&note).count(), 1, "{note}\n{said}");
     }
 }
+
+/// One screen, read from the bottom up: a terminal of 24 lines shows all of a short sheet but what its
+/// warnings take. Nothing is lost: the long form has a line for every reading, and says how the next
+/// are taken.
+#[test]
+fn check_is_one_screen_and_all_of_it_is_longer() {
+    let dir = bench();
+    let few = "name = \"few\"\nunit = \"in\"\nfigure = \"woman\"\n[girth]\nbust = \"38 1/4\"\n\
+               waist = \"31 1/2\"\nhip = 41\n[length]\nback_waist = \"16 1/8\"\n";
+    fs::write(dir.path().join("few.toml"), few).unwrap();
+    let said = |args: &[&str]| {
+        let out = program(dir.path())
+            .arg("check")
+            .args(args)
+            .assert()
+            .success()
+            .get_output()
+            .clone();
+        (
+            String::from_utf8(out.stdout).unwrap(),
+            String::from_utf8(out.stderr).unwrap(),
+        )
+    };
+    for (file, screen) in [("few.toml", 24), ("sheet.toml", 40)] {
+        let (short, note) = said(&[file]);
+        let lines: Vec<&str> = short.lines().collect();
+        assert!(lines.len() <= screen, "{file}: {} lines", lines.len());
+        assert!(note.lines().count() <= 4, "{note}");
+        for line in lines.iter().copied().chain(note.lines()) {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+        let last = lines[lines.len() - 2..].concat();
+        assert!(last.contains("readings met"), "{last}");
+        let tail = lines[lines.len() - 5..].concat();
+        assert!(tail.contains("measure next: `"), "{tail}");
+
+        let (long, findings) = said(&[file, "--all"]);
+        assert!(long.lines().count() > lines.len());
+        assert!(findings.contains(" = next: "), "{findings}");
+        assert!(long.contains("a helper is needed"), "{long}");
+        let (json, _) = said(&[file, "--json"]);
+        let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+        for m in json["measures"].as_array().unwrap() {
+            let name = m["key"].as_str().unwrap().split_once('.').unwrap().1;
+            let words = name.replace('_', " ");
+            assert!(long.contains(&words), "{words} is missing: {long}");
+        }
+    }
+    // Numbers stand level by level: the waist's breadth and depth in one line.
+    let (short, _) = said(&["few.toml"]);
+    let waist = short.lines().find(|l| l.starts_with("  waist  ")).unwrap();
+    assert_eq!(waist.matches('±').count(), 3, "{waist}");
+}

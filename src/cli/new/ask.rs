@@ -399,11 +399,9 @@ impl Interview {
                 Ok(Outcome::Done)
             }
             Err(_) => {
-                say::text(&format!(
-                    "{name} is not finished: {}.\n\
-                     Go on with it:  layfigure new {name}\n",
-                    unfinished(&self.draft, self.figure)
-                ))?;
+                let lacks = unfinished(&self.draft, self.figure);
+                let lacks = words::wrapped(&format!("{name} is not finished: {lacks}."), 0, 2);
+                say::text(&format!("{lacks}Go on with it:  layfigure new {name}\n"))?;
                 Ok(Outcome::Refused)
             }
         }

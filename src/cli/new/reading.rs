@@ -40,7 +40,12 @@ impl Interview {
             };
             let line = match (heard, &doubted) {
                 (Heard::End, _) => return Ok(Next::End),
-                (Heard::Back, _) => return Ok(Next::Back),
+                (Heard::Back, None) => return Ok(Next::Back),
+                // Whoever mistyped goes back to the number, not to the question before it.
+                (Heard::Back, Some(_)) => {
+                    doubted = None;
+                    continue;
+                }
                 (Heard::Go(to), _) => return Ok(Next::Go(to)),
                 (Heard::Skip, _) | (Heard::Enter, None) => return Ok(Next::On),
                 (Heard::Away, _) => {

@@ -18,11 +18,6 @@ use crate::report::words;
 use crate::units;
 use crate::units::Unit;
 
-/// Square millimetres in a square metre: exact.
-const MM2_PER_M2: f64 = 1e6;
-/// Square millimetres in a square yard of 0.9144 m: exact (international yard and pound agreement of
-/// 1959).
-const MM2_PER_YD2: f64 = 914.4 * 914.4;
 /// A layer that covers less of a side than this leaves it out of the list: scraps.
 const PART_LEAST: f64 = 0.03;
 /// A layer that covers more of a side than this covers all of it.
@@ -42,14 +37,6 @@ const STEPS: [&str; 8] = [
     "Tape after every layer with the cover pulled on by hand: batting sinks under a cover.",
     "Stretch the cover over it, and tape at every level against the body's sheet.",
 ];
-
-fn area(mm2: f64) -> String {
-    format!(
-        "{} m² ({} sq yd)",
-        units::fixed(mm2 / MM2_PER_M2, 2),
-        units::fixed(mm2 / MM2_PER_YD2, 2)
-    )
-}
 
 /// Which sides a layer covers, in words.
 fn covers(layer: &PadLayer) -> String {
@@ -77,7 +64,7 @@ fn thickness(mm: f64, unit: Unit) -> String {
         // A millimetre counts here.
         Unit::Cm => units::fixed(unit.from_mm(mm), 1),
         Unit::Mm => units::fixed(mm, 0),
-        Unit::In => units::fixed(unit.from_mm(mm), 2),
+        Unit::In => unit.rule_bare(mm, 0),
     }
 }
 
@@ -110,7 +97,7 @@ pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
              evenly: the thickness if it were the same all round; the cover is part of every \
              thickness; a layer of batting is {} under it",
             words::unit_words(unit),
-            unit.show(p.batting)
+            unit.rule(p.batting, 1)
         ),
         0,
     ));
@@ -123,7 +110,7 @@ pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
             &format!(
                 "layer {}: {}; from {} to {} below the nape; {}",
                 i + 1,
-                area(l.area),
+                unit.cloth(l.area, 2),
                 unit.show(l.reach[0]),
                 unit.show(l.reach[1]),
                 covers(l)
@@ -136,7 +123,7 @@ pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
     }
     out.push_str(&format!(
         "batting to buy: {}, with 15 % for cutting out\n\n",
-        area(p.area)
+        unit.cloth(p.area, 2)
     ));
     for (i, step) in STEPS.iter().enumerate() {
         out.push_str(&words::paragraph(&format!("{}. {step}", i + 1), 3));
@@ -194,7 +181,7 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
         .as_ref()
         .ok_or_else(|| Error::Request("a table of girths has no surface to draw".into()))?;
     let number = |thickness: f64| layers(thickness, p.batting).to_string();
-    let key = format!("layers of {} batting at each spot", unit.show(p.batting));
+    let key = format!("layers of {} batting at each spot", unit.rule(p.batting, 1));
     let cells: Vec<_> = p
         .sections
         .iter()
@@ -210,7 +197,7 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
         section { h2 { "Thickness at every level" } (table(p, unit)) }
         section {
             h2 { "Layers" }
-            p { (key) ": " (words::count(p.layers.len(), "layer")) " at most; " (area(p.area))
+            p { (key) ": " (words::count(p.layers.len(), "layer")) " at most; " (unit.cloth(p.area, 2))
                 " of batting with 15 % for cutting out." }
             div class="plain" {
                 (pictures::spotted(&p.spots, solid, &key, &Shown::Words(&number, &key)))
@@ -218,7 +205,7 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
             table {
                 thead { tr { th class="n" { "layer" } th class="n" { "area" } th { "below the nape" } th { "covers" } } }
                 tbody { @for (i, l) in p.layers.iter().enumerate() {
-                    tr { td class="n" { (i + 1) } td class="n" { (area(l.area)) }
+                    tr { td class="n" { (i + 1) } td class="n" { (unit.cloth(l.area, 2)) }
                         td { (unit.show(l.reach[0])) " to " (unit.show(l.reach[1])) } td { (covers(l)) } }
                 } }
             }

@@ -8,7 +8,6 @@ use crate::report::Form;
 use crate::report::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
-use crate::units;
 
 /// One box: is the shape right?
 pub(super) fn verdict(form: &Form) -> Markup {
@@ -58,7 +57,7 @@ pub(super) fn table(form: &Form) -> Markup {
             thead { tr {
                 th scope="col" { "Measurement" }
                 th scope="col" class="n" { "Asked" }
-                th scope="col" class="n" { "Solid" }
+                th scope="col" class="n far" { "Solid" }
                 th scope="col" class="n" { "Difference" }
                 th scope="col" class="n" { "As built" }
                 th scope="col" class="n" { "Difference" }
@@ -69,7 +68,7 @@ pub(super) fn table(form: &Form) -> Markup {
                     tr class=[(r.verdict == Verdict::Missed).then_some("missed")] {
                         th scope="row" { (words::title(r)) }
                         td class="n" { (words::value(r, r.target.value, unit)) }
-                        td class="n" { (words::value_or_dash(r, r.solid, unit)) }
+                        td class="n far" { (words::value_or_dash(r, r.solid, unit)) }
                         td class="n" { (words::difference(r, r.solid, unit)) }
                         td class="n" { (words::value_or_dash(r, r.built, unit)) }
                         td class="n" { (words::difference(r, r.built, unit)) }
@@ -132,6 +131,7 @@ fn next(form: &Form) -> Markup {
 
 /// Where the padding must differ from the even thickness, level by level.
 pub(super) fn padding(form: &Form) -> Markup {
+    let unit = form.checked.unit;
     let rows: Vec<(&Reading, f64)> = form
         .checked
         .readings
@@ -152,16 +152,16 @@ pub(super) fn padding(form: &Form) -> Markup {
                        says what more or less would bring it to the girth asked" }
             thead { tr {
                 th scope="col" { "Level" }
-                th scope="col" class="n" { "Even thickness, mm" }
-                th scope="col" class="n" { "Girth differs by, mm" }
-                th scope="col" class="n" { "Make it, mm" }
+                th scope="col" class="n" { "Even thickness, " (unit.bench_name()) }
+                th scope="col" class="n" { "Girth differs by, " (unit.bench_name()) }
+                th scope="col" class="n" { "Make it, " (unit.bench_name()) }
             } }
             tbody { @for (r, apart) in rows { tr {
                 th scope="row" { (words::title(r)) }
-                td class="n" { (units::fixed(form.workshop.padding.batting, 1)) }
-                td class="n" { (units::fixed(apart, 1)) }
+                td class="n" { (unit.bench_bare(form.workshop.padding.batting, 1)) }
+                td class="n" { (unit.bench_bare(apart, 1)) }
                 td class="n" {
-                    (units::fixed(
+                    (unit.bench_bare(
                         (form.workshop.padding.batting - apart / std::f64::consts::TAU).max(0.0), 1))
                 }
             } } }

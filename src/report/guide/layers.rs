@@ -8,22 +8,22 @@ use crate::measure::Level;
 use crate::report::Form;
 use crate::report::totals;
 use crate::stack::Layer;
-use crate::units;
 
 /// One line a layer, from the lowest up.
 pub(super) fn layers(form: &Form) -> Markup {
     let zero = totals::underside(form);
+    let unit = form.checked.unit;
     html! {
         div class="wide" { table class="small" {
-            caption { "Sizes in mm. Height is that of the layer's upper face above the underside of \
+            caption { "Sizes in " (unit.bench_name()) ". Height is that of the layer's upper face above the underside of \
                        layer 1; step is the widest ledge to the next layer" }
             thead { tr {
                 th scope="col" class="n" { "Layer" }
                 th scope="col" class="n" { "Height" }
                 th scope="col" { "Piece" }
-                th scope="col" class="n" { "Across × through" }
+                th scope="col" class="n far" { "Across × through" }
                 th scope="col" { "Board" }
-                th scope="col" { "Dowels" }
+                th scope="col" class="far" { "Dowels" }
                 th scope="col" class="n" { "Step" }
                 th scope="col" { "Level" }
                 th scope="col" { "Cut" }
@@ -31,16 +31,16 @@ pub(super) fn layers(form: &Form) -> Markup {
             } }
             tbody { @for layer in &form.stack.layers { @for piece in &layer.pieces { tr {
                 th scope="row" class="n" { (layer.index) }
-                td class="n" { (units::fixed(layer.top - zero, 1)) }
+                td class="n" { (unit.rule_bare(layer.top - zero, 1)) }
                 td { (piece.id) }
-                td class="n" {
+                td class="n far" {
                     @if let Some((low, high)) = piece.outline.bounds() {
-                        (units::fixed(high.x - low.x, 0)) " × " (units::fixed(high.y - low.y, 0))
+                        (unit.rule_bare(high.x - low.x, 0)) " × " (unit.rule_bare(high.y - low.y, 0))
                     }
                 }
                 td { (boards(&form.boards, &piece.id)) }
-                td { (dowels(form, layer)) }
-                td class="n" { (units::fixed(layer.step, 0)) }
+                td class="far" { (dowels(form, layer)) }
+                td class="n" { (unit.rule_bare(layer.step, 0)) }
                 td { (levels(layer)) }
                 td { "☐" }
                 td { "☐" }

@@ -15,6 +15,7 @@ use crate::report::Form;
 use crate::report::totals;
 use crate::report::words;
 use crate::sheet::EXAMPLE_FILE;
+use crate::units::Unit;
 
 /// The look of the page, for screen, phone and paper.
 const STYLE: &str = include_str!("style.css");
@@ -62,9 +63,12 @@ pub fn page(form: &Form, pictures: &[View], sections: &str) -> String {
                         (check::verdict(form))
                         (pictures::views(form, pictures))
                         p class="small" { "Heights are above the underside of layer 1." }
+                    }))
+                    (part(1, html! {
+                        (check::table(form))
+                        // Half a page on paper: after what flows round the end of a page.
                         (pictures::drawing(sections, "Every level's section at one scale"))
                     }))
-                    (part(1, check::table(form)))
                     (part(2, check::findings(form)))
                     (part(3, steps::shopping(form, &sums)))
                     (part(4, steps::time(form, &sums)))
@@ -94,27 +98,31 @@ fn what(form: &Form, t: &totals::Totals) -> Markup {
             em { (words::file_name(&sheet.file)) }
             @if let Some(taken) = &sheet.taken { ", measured on " (taken) }
             ": " (words::count(t.layers, "flat layer")) " of " (form.workshop.layer.material) ", "
-            (crate::units::fixed(form.workshop.layer.thickness, 2)) " mm thick, stacked on "
+            (unit.bench(form.workshop.layer.thickness, 2)) " thick, stacked on "
             (words::count(form.stack.dowels.len(), "dowel"))
             @if form.stack.pole.is_some() { " and a pole" }
             ", then padded and covered. It stands " (unit.show(t.height))
             " tall without its stand and its layers weigh about "
-            (crate::units::fixed(t.layer_weight, 1)) " kg."
+            (unit.weight(t.layer_weight, 1)) "."
         }
         p {
-            "The layers are drawn smaller than the body by " (crate::units::fixed(form.stack.padding, 1))
-            " mm all round, which the padding and the cover give back: uncovered, the stack "
+            "The layers are drawn smaller than the body by " (unit.bench(form.stack.padding, 1))
+            " all round, which the padding and the cover give back: uncovered, the stack "
             em { "should" } " measure too small."
         }
     }
 }
 
 fn about(form: &Form) -> Markup {
+    let (far, differ) = match form.checked.unit {
+        Unit::Cm | Unit::Mm => ("1 m", "1 cm"),
+        Unit::In => ("3 ft", "3/8 in"),
+    };
     html! {
         p {
             "The readings on the solid show that the shape meets the numbers of the sheet; they \
              cannot show that the sheet meets the body. Two people measuring the same body differ by \
-             about 1 cm in a girth, more when somebody measures alone (common practice, no source). \
+             about " (differ) " in a girth, more when somebody measures alone (common practice, no source). \
              Values marked estimated are what surveys lead one to expect of such a body; the ± holds \
              for 19 bodies in 20."
         }
@@ -125,7 +133,7 @@ fn about(form: &Form) -> Markup {
         p {
             "Cautions on this page are reminders. The maker's data sheets, local rules and people \
              trained on the machine come first. Foam, batting and board burn fast: keep the form at \
-             least 1 m from heaters, put no lamp inside it and do not stand it in a way out."
+             least " (far) " from heaters, put no lamp inside it and do not stand it in a way out."
         }
     }
 }

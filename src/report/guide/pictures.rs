@@ -35,8 +35,13 @@ fn shown(level: Level) -> bool {
 /// The four shaded views, the upright ones with level lines, the first also with their names.
 pub(super) fn views(form: &Form, pictures: &[View]) -> Markup {
     let levels: Vec<(f64, String)> = views::merged(&form.solid, shown);
+    // The page sets one size of a pixel for all of them, so that they can be compared.
+    let room = |i: usize| if i == 0 { ROOM as usize } else { 0 };
+    let widths = pictures.iter().enumerate().map(|(i, v)| v.width + room(i));
+    let all: usize = widths.clone().sum();
+    let most = widths.max().unwrap_or(0);
     html! {
-        div class="pictures" {
+        div class="pictures" style=(format!("--all: {all}; --most: {most}")) {
             @for (i, view) in pictures.iter().enumerate() {
                 figure {
                     (picture(form, view, &levels, i == 0))
@@ -52,7 +57,8 @@ fn picture(form: &Form, view: &View, levels: &[(f64, String)], named: bool) -> M
     let alt = format!("{}: {}", form.checked.sheet.name, view.title);
     if !view.upright {
         return html! {
-            img src=(data) alt=(alt) width=(view.width) height=(view.height);
+            img src=(data) alt=(alt) width=(view.width) height=(view.height)
+                style=(format!("--w: {}", view.width));
         };
     }
     let zero = totals::underside(form);
@@ -67,7 +73,7 @@ fn picture(form: &Form, view: &View, levels: &[(f64, String)], named: bool) -> M
     rows.reverse();
     html! {
         svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label=(alt)
-            viewBox=(format!("0 0 {:.0} {h:.0}", w + room)) {
+            viewBox=(format!("0 0 {:.0} {h:.0}", w + room)) style=(format!("--w: {:.0}", w + room)) {
             image href=(data) x="0" y="0" width=(view.width) height=(view.height) {}
             g stroke="#000" stroke-width="0.9" fill="none" stroke-dasharray="5 3" {
                 @for row in &rows {

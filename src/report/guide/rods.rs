@@ -13,6 +13,7 @@ use crate::stack::play;
 use crate::stack::rod;
 use crate::tolerance::LEVEL_ACCURACY_MM;
 use crate::units;
+use crate::units::Unit;
 
 /// Dowels of one diameter and length together: diameter, length and names.
 pub(super) fn lengths(form: &Form) -> Vec<(f64, f64, Vec<&str>)> {
@@ -34,12 +35,14 @@ pub(super) fn lengths(form: &Form) -> Vec<(f64, f64, Vec<&str>)> {
 pub(super) fn rods(form: &Form) -> Markup {
     let stack = &form.stack;
     let held = play::held(stack, form.workshop.dowel.clearance);
+    let unit = form.checked.unit;
+    let name = unit.bench_name();
     let place = |x: f64, y: f64| {
         format!(
-            "{} mm {}, {} mm {}",
-            units::fixed(x.abs(), 0),
+            "{} {}, {} {}",
+            unit.rule(x.abs(), 0),
             if x < 0.0 { "left" } else { "right" },
-            units::fixed(y.abs(), 0),
+            unit.rule(y.abs(), 0),
             if y < 0.0 { "back" } else { "front" }
         )
     };
@@ -54,16 +57,16 @@ pub(super) fn rods(form: &Form) -> Markup {
             thead { tr {
                 th scope="col" { "Rod" }
                 th scope="col" { "Sold as" }
-                th scope="col" class="n" { "Hole, mm" }
-                th scope="col" class="n" { "Length, mm" }
+                th scope="col" class="n" { "Hole, " (name) }
+                th scope="col" class="n" { "Length, " (name) }
                 th scope="col" { "Layers" }
                 th scope="col" { "Place" }
             } }
             tbody { @for d in &stack.dowels { tr {
                 th scope="row" { (d.name) }
                 td { (rod::size_name(d.diameter)) }
-                td class="n" { (units::fixed(d.hole, 1)) }
-                td class="n" { (units::fixed(d.length, 0)) }
+                td class="n" { (unit.bench_bare(d.hole, 1)) }
+                td class="n" { (unit.rule_bare(d.length, 0)) }
                 td { (d.first_layer) " to " (d.last_layer) }
                 td { (place(d.at.x - origin.x, d.at.y - origin.y)) }
             } } }
@@ -72,22 +75,22 @@ pub(super) fn rods(form: &Form) -> Markup {
             div class="wide" { table {
                 caption {
                     "Play: how far a layer can still turn and slide, because its holes are "
-                    (units::fixed(form.workshop.dowel.clearance, 2))
-                    " mm wider than the rods; push every layer the same way while the glue sets"
+                    (unit.bench(form.workshop.dowel.clearance, 2))
+                    " wider than the rods; push every layer the same way while the glue sets"
                 }
                 thead { tr {
                     th scope="col" { "Layers" }
                     th scope="col" { "Held by" }
                     th scope="col" class="n" { "Turn, degrees" }
-                    th scope="col" class="n" { "Slide, mm" }
-                    th scope="col" class="n" { "At the edge, mm" }
+                    th scope="col" class="n" { "Slide, " (name) }
+                    th scope="col" class="n" { "At the edge, " (name) }
                 } }
                 tbody { @for run in &held { tr {
                     th scope="row" { (run.first) " to " (run.last) }
                     td { (run.rods.join(" ")) }
                     td class="n" { "± " (units::fixed(units::degrees(run.play.twist), 2)) }
-                    td class="n" { "± " (units::fixed(run.play.shift, 2)) }
-                    td class="n" { "± " (units::fixed(run.play.edge, 1)) }
+                    td class="n" { "± " (unit.bench_bare(run.play.shift, 2)) }
+                    td class="n" { "± " (unit.bench_bare(run.play.edge, 1)) }
                 } } }
             } }
         }
@@ -97,6 +100,11 @@ pub(super) fn rods(form: &Form) -> Markup {
 /// The heights of the pile every ten layers, with room to write, and what to do when they are off.
 pub(super) fn pile(form: &Form) -> Markup {
     let zero = totals::underside(form);
+    let unit = form.checked.unit;
+    let height = match unit {
+        Unit::Cm | Unit::Mm => "MM",
+        Unit::In => "\"10 1/8 in\"",
+    };
     let checks = form
         .stack
         .layers
@@ -114,12 +122,12 @@ pub(super) fn pile(form: &Form) -> Markup {
                        the pole and at two edges" }
             thead { tr {
                 th scope="col" class="n" { "After layer" }
-                th scope="col" class="n" { "Must be, mm" }
+                th scope="col" class="n" { "Must be, " (unit.bench_name()) }
                 th scope="col" { "Read" }
             } }
             tbody { @for layer in checks { tr {
                 th scope="row" class="n" { (layer.index) }
-                td class="n" { (units::fixed(layer.top - zero, 1)) }
+                td class="n" { (unit.rule_bare(layer.top - zero, 1)) }
                 td class="blank" {}
             } } }
         } }
@@ -127,7 +135,7 @@ pub(super) fn pile(form: &Form) -> Markup {
             "When a height is off by more than that, count the layers. If they are all there, glue or "
             "stock is not as thick as was said: cut no more, and make the rest for the pile you have, "
             "with the height you read after, say, layer 40: "
-            code { "layfigure build " (sheet) "--restart-at 41 --height MM" }
+            code { "layfigure build " (sheet) "--restart-at 41 --height " (height) }
             " (with the " code { "--workshop" } " you built with; it gets a folder of its own). What is piled stays; the layers above are cut anew and "
             "end where the body ends."
         }
@@ -136,11 +144,12 @@ pub(super) fn pile(form: &Form) -> Markup {
 
 /// What rings save.
 pub(super) fn openings(form: &Form, t: &Totals) -> Markup {
+    let unit = form.checked.unit;
     html! {
         @if t.solid_weight > t.layer_weight * 1.01 {
             p {
-                "The layers are rings: they weigh " (units::fixed(t.layer_weight, 1))
-                " kg, full layers would weigh " (units::fixed(t.solid_weight, 1)) " kg. "
+                "The layers are rings: they weigh " (unit.weight(t.layer_weight, 1))
+                ", full layers would weigh " (unit.weight(t.solid_weight, 1)) ". "
                 @if t.in_openings > 0 {
                     (words::count(t.in_openings, "piece")) " lie in openings of others on the boards. "
                 }

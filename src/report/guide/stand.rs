@@ -20,7 +20,7 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
             p {
                 "For the waist to stand as high as the person's, the underside of layer 1 goes "
                 strong { (unit.show(stand)) } " above the floor, the base board being under it ("
-                (units::fixed(w.base, 0)) " mm)."
+                (unit.bench(w.base, 0)) ")."
             }
         } @else {
             p { "Set the height so that the waist of the form stands as high as the person's; the \
@@ -32,7 +32,7 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
                 @if t.stand.is_some() { "the floor" } @else { "the underside of the base board" }
                 " to the top of layer " (last) ", and what the foot takes of it more. It passes the \
                  base board, whose template has its hole: under the board put a collar or a flange that \
-                 slides on a pole of " (units::fixed(diameter, 1)) " mm and is screwed to the board (the \
+                 slides on a pole of " (unit.bench(diameter, 1)) " and is screwed to the board (the \
                  small crosses are for its screws: lay yours on before you drill), tighten it at the \
                  height above, and pin it through the pole so that the form can neither sink nor turn."
             }
@@ -43,7 +43,7 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
             @if t.stand.is_some() { " above the floor" } @else {
                 " above what the form stands on"
             }
-            " and " (units::fixed(t.off_pole, 0)) " mm off the pole. The edge of the base must reach "
+            " and " (unit.rule(t.off_pole, 0)) " off the pole. The edge of the base must reach "
             strong { (unit.show(t.base_radius)) } " from the pole on every side to stand a tilt of "
             (units::fixed(w.tilt, 0)) " degrees"
             @if t.base_radius_careful > t.base_radius {
@@ -72,8 +72,8 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
                  the tilt with the heaviest garment on before you leave it alone. "
                 @if t.layer_weight + t.rod_weight > HEAVY_KG {
                     strong { "With its rods it weighs about "
-                        (units::fixed(t.layer_weight + t.rod_weight, 0))
-                        " kg: two people lift it." }
+                        (unit.weight(t.layer_weight + t.rod_weight, 0))
+                        ": two people lift it." }
                 } }
         }
     }

@@ -21,28 +21,12 @@ use crate::report::words;
 use crate::stack::Layer;
 use crate::tolerance::STACK_HEIGHT_TOLERANCE_MM;
 use crate::units;
+use crate::units::Unit;
 use crate::workshop::material;
 
-/// Square millimetres in a square metre.
-const MM2_PER_M2: f64 = 1e6;
-/// Millimetres in a metre.
-const MM_PER_M: f64 = 1e3;
-
-fn metres(mm: f64) -> String {
-    format!("{} m", units::fixed(mm / MM_PER_M, 1))
-}
-
-fn square_metres(mm2: f64) -> String {
-    format!("{} m²", units::fixed(mm2 / MM2_PER_M2, 1))
-}
-
 /// `1000 x 600 mm`.
-fn size(width: f64, length: f64) -> String {
-    format!(
-        "{} × {} mm",
-        units::fixed(width, 0),
-        units::fixed(length, 0)
-    )
+fn size(width: f64, length: f64, unit: Unit) -> String {
+    format!("{} × {}", unit.rule_bare(width, 0), unit.rule(length, 0))
 }
 
 /// Numbers of the materials that layers are cut from.
@@ -88,22 +72,22 @@ fn bought(form: &Form) -> Vec<String> {
                 let length: f64 = boards.iter().map(|b| b.length).sum();
                 format!(
                     "{} off a roll {} wide: the layout takes {}, the rest is spare",
-                    metres(length * SPARE),
+                    unit.run(length * SPARE, 1),
                     unit.show(s.width),
-                    metres(length)
+                    unit.run(length, 1)
                 )
             } else {
                 format!(
                     "{} of {}: the layout takes {}, the rest is spare",
                     words::count(cost::bought(boards.len()), "board"),
-                    size(s.width, s.length),
+                    size(s.width, s.length, unit),
                     boards.len()
                 )
             };
             Some(format!(
-                "{}, measured thickness {} mm{traits}: {amount}",
+                "{}, measured thickness {}{traits}: {amount}",
                 sheet.material,
-                units::fixed(sheet.thickness, 2)
+                unit.bench(sheet.thickness, 2)
             ))
         })
         .collect()
@@ -119,7 +103,7 @@ fn holes(form: &Form) -> String {
         .collect();
     rounds.sort_by(f64::total_cmp);
     for diameter in rounds {
-        let shown = format!("{} mm", units::fixed(diameter, 1));
+        let shown = form.checked.unit.bench(diameter, 1);
         if all.last() != Some(&shown) {
             all.push(shown);
         }
@@ -140,17 +124,16 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
             @for (diameter, length, names) in rods::lengths(form) {
                 li class="tick" {
                     (words::count(names.len(), "dowel")) " " (names.join(", ")) ", "
-                    (units::fixed(diameter, 1)) " mm dia., " (unit.show(length)) " long ("
-                    (units::fixed(length, 0)) " mm)"
+                    (unit.bench(diameter, 1)) " dia., " (unit.rule(length, 0)) " long"
                 }
             }
             li class="tick" {
-                "Dowels in all: " (metres(t.dowel_length * SPARE)) ": the lengths above are "
-                (metres(t.dowel_length)) ", the rest is spare"
+                "Dowels in all: " (unit.run(t.dowel_length * SPARE, 1)) ": the lengths above are "
+                (unit.run(t.dowel_length, 1)) ", the rest is spare"
             }
             @if let Some((_, diameter, _, _)) = form.stack.pole {
                 li class="tick" {
-                    "Pole, " (units::fixed(diameter, 1)) " mm dia., "
+                    "Pole, " (unit.bench(diameter, 1)) " dia., "
                     (unit.show(t.pole_length.unwrap_or(t.height)))
                     " long and what the foot takes of it, of wood, pipe or tube: enter the diameter you measure, names of pipe \
                      sizes are not their diameters"
@@ -158,18 +141,24 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
             }
             li class="tick" { "Glue: " (stuff.glue()) }
             li class="tick" {
-                "Batting that is " (units::fixed(w.padding.batting, 1))
-                " mm thick when pulled tight under the cover: "
-                (square_metres(t.batting_area * CLOTH_SPARE)) " (the surface is "
-                (square_metres(t.batting_area)) ")"
+                "Batting that is " (unit.bench(w.padding.batting, 1))
+                " thick when pulled tight under the cover: "
+                (unit.cloth(t.batting_area * CLOTH_SPARE, 1)) " (the surface is "
+                (unit.cloth(t.batting_area, 1)) ")"
             }
             li class="tick" {
-                "Cover cloth, " (units::fixed(w.padding.cover, 1)) " mm thick, firm knit or woven: "
-                (square_metres(t.batting_area * CLOTH_SPARE))
+                "Cover cloth, " (unit.bench(w.padding.cover, 1)) " thick, firm knit or woven: "
+                (unit.cloth(t.batting_area * CLOTH_SPARE, 1))
             }
             li class="tick" {
-                "Base board, " (units::fixed(w.base, 0)) " mm thick, and a cap plate for the neck: \
-                 outlines are on the templates"
+                "Base board, " (unit.bench(w.base, 0)) " thick: its outline is on the templates"
+            }
+            li class="tick" {
+                "Cap plate for the neck, its outline on the templates too: plywood or hardboard of "
+                (unit.rule(4.0, 0)) " to " (unit.rule(6.0, 0)) ", not of the layers' " (w.layer.material)
+                "; where nothing hangs from it, two layers of " (w.layer.material)
+                " glued on each other will do (common practice, no source). It lies on the last layer \
+                 and comes on top of the form's height"
             }
             li class="tick" {
                 "Stand with a foot reaching " (unit.show(t.base_radius))
@@ -240,16 +229,23 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
         form.stack.layers_to_cut().len(),
     );
     let (tool, slow, fast) = h.tool;
+    let unit = form.checked.unit;
+    let laser = match unit {
+        Unit::Cm | Unit::Mm => "10 to 20 mm",
+        Unit::In => "3/8 to 3/4 in",
+    };
     let rows = [
         (
             format!(
-                "cutting {} by {tool}, {slow} to {fast} m a minute",
-                metres(t.cut_length)
+                "cutting {} by {tool}, {} to {} a minute",
+                unit.run(t.cut_length, 1),
+                unit.run_bare(slow * 1000.0, 1),
+                unit.run(fast * 1000.0, 1)
             ),
             h.cutting,
         ),
         (
-            format!("or by laser, 10 to 20 mm a second, {} boards", t.boards),
+            format!("or by laser, {laser} a second, {} boards", t.boards),
             h.laser,
         ),
         (
@@ -343,6 +339,20 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
     let stuff = Stuff::named(&w.layer.material);
     let unit = form.checked.unit;
     let (along, _) = w.paper.bars();
+    let (outside, more, example) = match unit {
+        Unit::Cm | Unit::Mm => ("1 mm", "6 mm", "52"),
+        Unit::In => ("1/32 in", "3/16 in", "\"2 1/16 in\""),
+    };
+    // Bars are drawn in mm, as machines want them.
+    let bar = |mm: f64| match unit {
+        Unit::Cm | Unit::Mm => format!("{mm} mm"),
+        Unit::In => format!("{mm} mm ({})", unit.rule(mm, 0)),
+    };
+    // What a pile can be read to.
+    let off = match unit {
+        Unit::Cm | Unit::Mm => 1.0,
+        Unit::In => unit.to_mm(1.0 / 16.0),
+    };
     html! {
         h3 { "0. Hold the proof against the person" }
         p {
@@ -359,23 +369,23 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             @for (k, i) in materials_in(form).into_iter().enumerate() {
                 @if k > 0 { ", " }
                 @let sheet = w.material(i);
-                (units::fixed(10.0 * sheet.thickness, 1)) " mm of " (sheet.material)
+                (unit.rule(10.0 * sheet.thickness, 1)) " of " (sheet.material)
             }
-            ". A difference of 1 mm in the pile makes the form "
-            (unit.show(t.layers as f64 / 10.0))
+            ". A difference of " (unit.bench(off, 0)) " in the pile makes the form "
+            (unit.show(off * t.layers as f64 / 10.0))
             " too tall or too short: write what the ten measured into the workshop file, "
             code { "ten_stacked" } " under " code { "[[layer]]" } ", and run the program again with "
             code { "--workshop" } " and that file (without one: a text file with the two lines "
-            code { "[[layer]]" } " and " code { "ten_stacked = 52" } " will do). "
+            code { "[[layer]]" } " and " code { "ten_stacked = " (example) } " will do). "
             (stuff.flat())
         }
         h3 { "2. Print and check the scale" }
         p {
             strong { "Print at 100 %, never “fit to page”." } " Print one page of "
             code { "templates.pdf" } " first and measure both check bars with a steel rule: "
-            (along) " mm up the side must read within " (units::fixed(along * 0.005, 1))
-            " mm of that, 100 mm along the foot within 0.5 mm. Measure them again on the last page. " strong { "Cut nothing before both bars are right." }
-            " On a machine, let it draw the bar of 100 mm that every file in " code { "boards" }
+            (bar(along)) " up the side must read within " (unit.bench(along * 0.005, 1))
+            " of that, " (bar(100.0)) " along the foot within " (unit.bench(0.5, 1)) ". Measure them again on the last page. " strong { "Cut nothing before both bars are right." }
+            " On a machine, let it draw the bar of " (bar(100.0)) " that every file in " code { "boards" }
             " has, and measure that the same way."
         }
         p {
@@ -386,14 +396,14 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
              page says."
         }
         p { "Where a piece takes several pages, join them at the marks, from the middle outward; at "
-            "the end the whole may be out by 1.5 mm at most." }
+            "the end the whole may be out by " (unit.rule(1.5, 1)) " at most." }
         h3 { "3. Cut" }
         p {
             "Cut the openings first, then the outline, on the line, with the blade upright: "
-            "1 mm outside the line all round adds 6 mm to a girth. The files in " code { "boards" }
+            (outside) " outside the line all round adds " (more) " to a girth. The files in " code { "boards" }
             " already give back half the width of the cut on each side (kerf "
-            (w.stock.first().map_or_else(String::new, |s| units::fixed(s.kerf, 2)))
-            " mm); the paper templates do not need it."
+            (w.stock.first().map_or_else(String::new, |s| unit.bench(s.kerf, 2)))
+            "); the paper templates do not need it."
         }
         div class="caution" role="note" {
             @for caution in stuff.cautions() { p { (caution) } }
@@ -431,7 +441,7 @@ fn stack(form: &Form) -> Markup {
         (rods::rods(form))
         p {
             "Measure the running height at the end of each run, from the underside of layer 1. It may "
-            "differ by " (units::fixed(STACK_HEIGHT_TOLERANCE_MM, 0)) " mm for every 200 mm of height."
+            "differ by " (unit.rule(STACK_HEIGHT_TOLERANCE_MM, 0)) " for every " (unit.show(200.0)) " of height."
         }
         div class="wide" { table {
             caption { "Runs, to be glued one by one and then joined" }
@@ -439,15 +449,13 @@ fn stack(form: &Form) -> Markup {
                 th scope="col" { "Run" }
                 th scope="col" { "Layers" }
                 th scope="col" class="n" { "Running height" }
-                th scope="col" class="n" { "in mm" }
                 th scope="col" { "Read" }
             } }
             tbody { @for run in runs(form) {
                 @if let (Some(first), Some(last)) = (run.layers.first(), run.layers.last()) { tr {
                     th scope="row" { (run.name) }
                     td { (first.index) " to " (last.index) }
-                    td class="n" { (unit.show(last.top - zero)) }
-                    td class="n" { (units::fixed(last.top - zero, 1)) }
+                    td class="n" { (unit.rule(last.top - zero, 1)) }
                     td class="blank" {}
                 } }
             } }
@@ -455,8 +463,13 @@ fn stack(form: &Form) -> Markup {
         (rods::pile(form))
         h3 { "6. Glue" }
         p {
-            "Glue: " (stuff.glue()) ". Glue a run, check its height and that it stands plumb, weight "
-            "it, let it dry, then join the runs on the full-length dowels. Glue the base board and the "
+            "Glue: " (stuff.glue()) ". Glue the first run on the dowels"
+            @if form.stack.pole.is_some() { " and the pole" }
+            ", check its height and that it stands plumb, weight it and let it dry. Build every further \
+             run on the run below it, on the same dowels, which stand up out of it: that lines it up; do \
+             not glue its lowest layer yet. Its marks on the edge must go on where those of the run below \
+             end, centre and side lines over centre and side lines. Glue it, check its height, let it dry, \
+             and only then lift it off a finger's breadth, glue the joint and push it home. Glue the base board and the "
             "neck cap last. Now fill in “Bare stack” on the check card: under the padding it cannot be \
              measured any more."
         }
@@ -477,8 +490,8 @@ fn finish(form: &Form, t: &Totals) -> Markup {
             "Find out how thick your batting is under the cover: tape a tin or a pipe bare, then with "
             "batting and cover stretched as on the form; the difference divided by 6.28 is the "
             "thickness of both. It must be "
-            (units::fixed(w.padding.batting + w.padding.cover, 1))
-            " mm; add or peel off batting until it is. Then cover the stack evenly, edges butted and "
+            (form.checked.unit.bench(w.padding.batting + w.padding.cover, 1))
+            "; add or peel off batting until it is. Then cover the stack evenly, edges butted and "
             "caught with long stitches, and feather the steps at the shoulders with scraps. Base and "
             "neck cap stay bare. Fill in “Padded” on the check card; what is too little is put right "
             "with batting now."

@@ -1,0 +1,149 @@
+//! Sizes at the workbench, in the unit of whoever reads: millimetres, or inches as a rule and a drill
+//! have them; metres or feet, kilograms or pounds.
+
+use crate::units::MM_PER_INCH;
+use crate::units::Unit;
+use crate::units::fixed;
+use crate::units::fraction;
+use crate::units::inch_fraction;
+
+/// Kilograms in a pound: exact by definition (international yard and pound agreement of 1959).
+const KG_PER_POUND: f64 = 0.453_592_37;
+/// Millimetres in a foot: twelve inches.
+const MM_PER_FOOT: f64 = 12.0 * MM_PER_INCH;
+const MM_PER_M: f64 = 1e3;
+/// Square millimetres in a square metre, and in a square yard (three feet each way).
+const MM2_PER_M2: f64 = 1e6;
+const MM2_PER_YD2: f64 = 9.0 * MM_PER_FOOT * MM_PER_FOOT;
+/// A rule is read to this part of an inch.
+const PARTS_OF_RULE: u32 = 16;
+
+impl Unit {
+    /// The unit of [`bench`](Self::bench): nobody measures thickness in centimetres.
+    #[must_use]
+    pub const fn bench_name(self) -> &'static str {
+        match self {
+            Self::Cm | Self::Mm => Self::Mm.name(),
+            Self::In => Self::In.name(),
+        }
+    }
+
+    /// A size at the workbench: `8.3 mm` with so many decimals; in inches `5/16 in` where it is a
+    /// whole number of 64ths, above an inch to the nearest 16th, as a rule shows it, and else in
+    /// thousandths, `0.327 in`, as callipers do.
+    #[must_use]
+    pub fn bench(self, mm: f64, decimals: usize) -> String {
+        format!("{} {}", self.bench_bare(mm, decimals), self.bench_name())
+    }
+
+    /// As [`bench`](Self::bench), without the unit.
+    #[must_use]
+    pub fn bench_bare(self, mm: f64, decimals: usize) -> String {
+        match self {
+            Self::Cm | Self::Mm => fixed(mm, decimals),
+            Self::In => {
+                let inches = mm / MM_PER_INCH;
+                if let Some(exact) = inch_fraction(inches) {
+                    exact
+                } else if inches.abs() >= 1.0 {
+                    fraction(inches, PARTS_OF_RULE)
+                } else {
+                    fixed(inches, 3)
+                }
+            }
+        }
+    }
+
+    /// A size to be read off a rule, whatever its size: `237 mm`, `9 5/16 in`.
+    #[must_use]
+    pub fn rule(self, mm: f64, decimals: usize) -> String {
+        format!("{} {}", self.rule_bare(mm, decimals), self.bench_name())
+    }
+
+    /// As [`rule`](Self::rule), without the unit.
+    #[must_use]
+    pub fn rule_bare(self, mm: f64, decimals: usize) -> String {
+        match self {
+            Self::Cm | Self::Mm => fixed(mm, decimals),
+            Self::In => fraction(mm / MM_PER_INCH, PARTS_OF_RULE),
+        }
+    }
+
+    /// A long run: `12.3 m`, `40.4 ft`.
+    #[must_use]
+    pub fn run(self, mm: f64, decimals: usize) -> String {
+        format!("{} {}", self.run_bare(mm, decimals), self.run_name())
+    }
+
+    /// The unit of [`run`](Self::run).
+    #[must_use]
+    pub const fn run_name(self) -> &'static str {
+        match self {
+            Self::Cm | Self::Mm => "m",
+            Self::In => "ft",
+        }
+    }
+
+    /// As [`run`](Self::run), without the unit.
+    #[must_use]
+    pub fn run_bare(self, mm: f64, decimals: usize) -> String {
+        match self {
+            Self::Cm | Self::Mm => fixed(mm / MM_PER_M, decimals),
+            Self::In => fixed(mm / MM_PER_FOOT, decimals),
+        }
+    }
+
+    /// An area of cloth: `1.2 m²`, `1.4 sq yd`.
+    #[must_use]
+    pub fn cloth(self, mm2: f64, decimals: usize) -> String {
+        match self {
+            Self::Cm | Self::Mm => format!("{} m²", fixed(mm2 / MM2_PER_M2, decimals)),
+            Self::In => format!("{} sq yd", fixed(mm2 / MM2_PER_YD2, decimals)),
+        }
+    }
+
+    /// The unit of [`weight`](Self::weight).
+    #[must_use]
+    pub const fn weight_name(self) -> &'static str {
+        match self {
+            Self::Cm | Self::Mm => "kg",
+            Self::In => "lb",
+        }
+    }
+
+    /// A weight in kg: `4.1 kg`, `9.0 lb`.
+    #[must_use]
+    pub fn weight(self, kg: f64, decimals: usize) -> String {
+        format!("{} {}", self.weight_bare(kg, decimals), self.weight_name())
+    }
+
+    /// As [`weight`](Self::weight), without the unit.
+    #[must_use]
+    pub fn weight_bare(self, kg: f64, decimals: usize) -> String {
+        match self {
+            Self::Cm | Self::Mm => fixed(kg, decimals),
+            Self::In => fixed(kg / KG_PER_POUND, decimals),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sizes_at_the_bench_are_those_of_rules_drills_and_scales() {
+        assert_eq!(Unit::Cm.bench(8.3, 1), "8.3 mm");
+        assert_eq!(Unit::In.bench(7.9375, 1), "5/16 in");
+        assert_eq!(Unit::In.bench(8.3, 1), "0.327 in");
+        assert_eq!(Unit::In.bench(237.3, 0), "9 5/16 in");
+        assert_eq!(Unit::In.rule(8.3, 0), "5/16 in");
+        assert_eq!(Unit::Mm.rule(8.3, 0), "8 mm");
+        // Twelve inches of 25.4 mm to the foot; a pound is 0.45359237 kg: agreement of 1959.
+        assert_eq!(Unit::In.run(3048.0, 1), "10.0 ft");
+        assert_eq!(Unit::Cm.run(3048.0, 1), "3.0 m");
+        assert_eq!(Unit::In.weight(4.535_923_7, 1), "10.0 lb");
+        assert_eq!(Unit::In.cloth(836_127.36, 1), "1.0 sq yd");
+        assert_eq!(Unit::Mm.cloth(1_240_000.0, 1), "1.2 m²");
+    }
+}
