@@ -293,10 +293,10 @@ def svg_rings(path, height):
                 points = []
                 for s in sub:
                     if isinstance(s, svgelements.Arc):
-                        points += [s.point(t) for t in np.linspace(0, 1, 3 + int(s.length() / 0.4))]
+                        points += s.npoint(np.linspace(0, 1, 3 + int(s.length() / 0.4))).tolist()
                     elif s.end is not None:
-                        points.append(s.end)
-                xy = [(p.x, height - p.y) for p in points]
+                        points.append([s.end.x, s.end.y])
+                xy = [(x, height - y) for x, y in points]
                 if xy[0] != xy[-1]:
                     xy.append(xy[0])
                 lines.append(shapely.LineString(xy))
