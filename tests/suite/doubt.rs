@@ -179,7 +179,7 @@ fn a_missed_reading_names_what_it_pulls_against() {
                 hip = 102\n[length]\nback_waist = 38\n";
     let mut named = 0;
     for more in [
-        "[wall]\nnape = 14\nwaist = 0\n",
+        "[wall]\nnape = 17\nwaist = 0\n",
         "[wall]\nnape = 0\nwaist = 6\n",
         "[height]\nnape = 147\nwaist = 104\n",
     ] {
