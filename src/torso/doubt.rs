@@ -143,12 +143,12 @@ pub(super) fn opponents(
     suspects.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     suspects.truncate(MOST_OPPONENTS);
     let this = (problem.rows[i].measure, problem.rows[i].side);
-    let known = Known::new(problem, solved, none());
     let lessened = |what: What| -> Option<f64> {
         let mut rest = sheet.clone();
         rest.given.retain(|g| (g.measure, g.side) != what);
         let Posed { problem, .. } = pose(&rest, ends, 1.0);
-        let solved = solve(&problem, known.start(&problem).as_ref());
+        // From nothing: gaps to a wall have more than one way out, and a carried fit may take another.
+        let solved = solve(&problem, None);
         let k = problem
             .rows
             .iter()
