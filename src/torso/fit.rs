@@ -423,12 +423,18 @@ fn knows_floor(sheet: &Sheet) -> bool {
 fn wanted(sheet: &Sheet) -> Vec<What> {
     let floor = knows_floor(sheet);
     let lopsided = is_lopsided(sheet);
+    // Slope and drop are one thing, taken in two ways.
+    let drop = sheet
+        .given
+        .iter()
+        .any(|g| g.measure == Measure::ShoulderDrop);
     let mut all = Vec::new();
     for m in Measure::ALL {
         let shown = !evidence_only(m)
             && (floor || m.kind() != Kind::Height)
             && (lopsided || m.kind() != Kind::Plumb)
-            && m != Measure::ShoulderDrop;
+            && m != Measure::ShoulderDrop
+            && !(m == Measure::SlopeShoulder && drop);
         if !shown {
             continue;
         }

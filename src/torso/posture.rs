@@ -1,4 +1,4 @@
-//! How the parameters of the side view move together.
+//! How parameters move together: those of the side view, and the two breadths of the neck.
 
 use nalgebra::DMatrix;
 
@@ -14,7 +14,9 @@ const POSTURE: [Param; 6] = [
     Param::BackNape,
 ];
 
-/// The whitening matrix: independent parameters, but for the six offsets of the back line. Those
+/// The whitening matrix: independent parameters, but for the neck and for the six offsets of the back
+/// line. A neck is a column: where it is broader above, so it is at its base, and `sd` there is what
+/// the base has to itself; with both free a neck becomes a funnel. The offsets
 /// follow a Gaussian process over height, pinned at the waist, with 4 mm (at scale 1) of free play,
 /// so that posture changes as a smooth bend; independent offsets give accordion-shaped figures.
 pub(super) fn whitening(mean: &Values, sd: &Values, tall: f64, sc: f64) -> DMatrix<f64> {
@@ -36,6 +38,9 @@ pub(super) fn whitening(mean: &Values, sd: &Values, tall: f64, sc: f64) -> DMatr
         kernel(z[i] - z[j]) - kernel(z[i]) * kernel(z[j]) / kernel(0.0) + free
     });
     let mut spread = DMatrix::from_diagonal(&nalgebra::DVector::from_row_slice(sd));
+    let column = m(Param::NeckBaseHalf) / m(Param::NeckHalf);
+    spread[(Param::NeckBaseHalf as usize, Param::NeckHalf as usize)] =
+        column * sd[Param::NeckHalf as usize];
     // The kernel with free play is positive definite by construction.
     if let Some(root) = k.cholesky() {
         let l = root.l();

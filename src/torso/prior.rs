@@ -33,8 +33,7 @@ pub(crate) struct Build {
 
 /// Parameters whose spread was first set by eye, on figures that looked like people, and then
 /// widened until survey people kept out of every regression lay within the plus-or-minus.
-const WIDER: [Param; 27] = [
-    Param::NeckBaseHalf,
+const WIDER: [Param; 26] = [
     Param::NeckBaseDepth,
     Param::NeckHalf,
     Param::Shoulder,
@@ -251,14 +250,18 @@ impl Prior {
             sd[q as usize] = s;
         };
         let round_neck = neck / std::f64::consts::TAU;
-        let base_half =
-            round_neck * pick(1.05, 1.04, 1.04) + 0.003 * tall * (bust / (0.56 * tall) - 1.0);
-        put(Param::NeckBaseHalf, base_half, 0.004 * tall);
-        let base_depth = pick(0.275, 0.275, 0.29) * neck;
-        put(Param::NeckBaseDepth, base_depth, 0.025 * neck);
+        // What the neck base is longer than the neck girth (survey, [`crate::torso::expect`]) is its
+        // slope and the fillet to the shoulder, so that the column itself goes straight down into
+        // the shoulders, leaning forward, instead of widening upwards.
+        put(Param::NeckBaseHalf, 1.03 * round_neck, 0.002 * tall);
+        put(
+            Param::NeckBaseDepth,
+            pick(0.22, 0.232, 0.29) * neck,
+            0.025 * neck,
+        );
         put(Param::NeckHalf, 1.03 * round_neck, 0.02 * round_neck);
-        put(Param::LeanBack, 15.0, 3.0);
-        put(Param::LeanFront, 8.0, 3.0);
+        put(Param::LeanBack, pick(17.0, 17.0, 15.0), 3.0);
+        put(Param::LeanFront, pick(17.0, 17.0, 8.0), 3.0);
         put(Param::HemBreadth, pick(0.975, 0.975, 0.97), 0.02);
         put(Param::HemDepth, pick(0.93, 0.93, 0.95), 0.03);
         put(Param::HipHalf, (0.1735 - 0.006 * fat) * hip, 0.006 * hip);
@@ -353,7 +356,7 @@ impl Prior {
         );
         put(
             Param::ShoulderForward,
-            pick(0.43, 0.45, 0.43) * base_depth,
+            pick(0.118, 0.124, 0.125) * neck,
             0.05 * neck,
         );
         for (q, w, m, c) in [
@@ -446,7 +449,7 @@ impl Prior {
             blur: 11.0 * (1.0 + 1.4 * fat.max(0.0)),
             swellings: Vec::new(),
             plate_round: 10.0,
-            neck_fillet: 26.0,
+            neck_fillet: 22.0,
         };
         if pregnant {
             // What the tape finds at the waist is the abdomen, not the trunk behind it.

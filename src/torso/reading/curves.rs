@@ -81,10 +81,11 @@ pub(super) fn neck_base_root(s: &Surface, theta: f64) -> (f64, f64) {
         s.level(Level::FrontNeck)
     };
     let expected = s.level(Level::SideNeck) * (1.0 - sin2) + end * sin2;
-    let reach = 25.0 * s.style.scale;
+    // Beside the pit of the neck the line sags far below where it is expected.
+    let (above, below) = (25.0 * s.style.scale, 65.0 * s.style.scale);
     let gap = |z: f64| base_gap(s, theta, z);
-    let n = 10;
-    let at = |i: usize| expected + reach - 2.0 * reach * i as f64 / n as f64;
+    let n = 18;
+    let at = |i: usize| expected + above - (above + below) * i as f64 / n as f64;
     let (mut z0, mut g0) = (at(0), gap(at(0)));
     if g0 > 0.0 {
         return (z0, f64::NAN);

@@ -31,10 +31,12 @@ fn pow_five_halves(x: f64) -> f64 {
 }
 
 /// Radius of a superellipse of exponent `n` in a direction: `(x^n + y^n)^(-1/n)`, where `x` and `y`
-/// are cosine and sine over the half axes, with one power less than it is written.
+/// are cosine and sine over the half axes, with one power less than it is written; and powers of a
+/// number that is not tiny come cheaper by way of its logarithm.
 fn super_radius(x: f64, y: f64, n: f64) -> f64 {
     let (most, least) = (x.max(y), x.min(y));
-    (1.0 + (least / most).powf(n)).powf(-1.0 / n) / most
+    let share = (n * (least / most).ln()).exp();
+    (-(1.0 + share).ln() / n).exp() / most
 }
 
 /// A direction about the pole, folded to the half body's own side.
