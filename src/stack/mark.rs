@@ -358,7 +358,8 @@ impl Room {
         (x1 <= self.width && y1 <= self.height).then_some((x0, y0, x1, y1))
     }
 
-    fn free(&self, at: Point2, size: Vector2) -> bool {
+    /// Whether a box is free and inside.
+    pub(crate) fn free(&self, at: Point2, size: Vector2) -> bool {
         self.cells(at, size).is_some_and(|(x0, y0, x1, y1)| {
             (y0..y1).all(|y| {
                 self.taken[y * self.width + x0..y * self.width + x1]
@@ -369,7 +370,7 @@ impl Room {
     }
 
     /// Takes the cells a box touches, as far as they lie on the map.
-    fn take(&mut self, at: Point2, size: Vector2) {
+    pub(crate) fn take(&mut self, at: Point2, size: Vector2) {
         let a = (at - size / 2.0 - self.low) / CELL;
         let b = (at + size / 2.0 - self.low) / CELL;
         let clip = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
@@ -378,6 +379,45 @@ impl Room {
         for y in y0..y1 {
             self.taken[y * self.width + x0..y * self.width + x1.max(x0)].fill(true);
         }
+    }
+
+    /// Points of a turned box no further apart than half a cell, its corners among them.
+    fn within(at: Point2, size: Vector2, turn: f64) -> Vec<Point2> {
+        let (sin, cos) = libm::sincos(turn);
+        let (u, v) = (Vector2::new(cos, sin), Vector2::new(-sin, cos));
+        let steps = |length: f64| (2.0 * length / CELL).ceil().max(1.0) as usize;
+        let (n, m) = (steps(size.x), steps(size.y));
+        let mut out = Vec::with_capacity((n + 1) * (m + 1));
+        for i in 0..=n {
+            for j in 0..=m {
+                let x = (i as f64 / n as f64 - 0.5) * size.x;
+                let y = (j as f64 / m as f64 - 0.5) * size.y;
+                out.push(at + u * x + v * y);
+            }
+        }
+        out
+    }
+
+    /// Whether a turned box is free and inside.
+    pub(crate) fn free_turned(&self, at: Point2, size: Vector2, turn: f64) -> bool {
+        Self::within(at, size, turn)
+            .into_iter()
+            .all(|p| self.free(p, Vector2::zeros()))
+    }
+
+    /// Takes a turned box.
+    pub(crate) fn take_turned(&mut self, at: Point2, size: Vector2, turn: f64) {
+        for p in Self::within(at, size, turn) {
+            self.take(p, Vector2::zeros());
+        }
+    }
+
+    /// What words of a height take up, mm.
+    pub(crate) fn box_of(&self, text: &str, height: f64) -> Vector2 {
+        Vector2::new(
+            (self.face.width(text, 1.0) + 2.0 * BESIDE) * height,
+            height * 1.3,
+        )
     }
 
     pub(crate) fn take_line(&mut self, points: &[Point2]) {
@@ -391,8 +431,18 @@ impl Room {
     }
 
     /// The place nearest to `wanted` where a box of this size is free, on the grid.
-    fn nearest_free(&self, size: Vector2, wanted: Point2) -> Option<Point2> {
-        if self.free(wanted, size) {
+    pub(crate) fn nearest_free(&self, size: Vector2, wanted: Point2) -> Option<Point2> {
+        self.nearest_free_below(size, wanted, f64::INFINITY)
+    }
+
+    /// The same with its middle no higher than `top`.
+    pub(crate) fn nearest_free_below(
+        &self,
+        size: Vector2,
+        wanted: Point2,
+        top: f64,
+    ) -> Option<Point2> {
+        if wanted.y <= top && self.free(wanted, size) {
             return Some(wanted);
         }
         let mut best: Option<(f64, Point2)> = None;
@@ -402,7 +452,8 @@ impl Room {
                     + Vector2::new((column as f64 + 0.5) * CELL, (row as f64 + 0.5) * CELL);
                 // Sideways costs more than up and down: words stay in one column.
                 let d = Vector2::new(1.5 * (at.x - wanted.x), at.y - wanted.y).norm();
-                if best.is_none_or(|(least, _)| d < least) && self.free(at, size) {
+                let nearer = best.is_none_or(|(least, _)| d < least);
+                if at.y <= top && nearer && self.free(at, size) {
                     best = Some((d, at));
                 }
             }
@@ -418,10 +469,9 @@ impl Room {
         least: f64,
         wanted: Point2,
     ) -> Option<(Point2, f64)> {
-        let of_height = self.face.width(text, 1.0) + 2.0 * BESIDE;
         let mut h = height;
         loop {
-            let size = Vector2::new(of_height * h, h * 1.3);
+            let size = self.box_of(text, h);
             if let Some(at) = self.nearest_free(size, wanted) {
                 self.take(at, size);
                 return Some((at, h));

@@ -16,6 +16,7 @@ mod room;
 pub mod slice;
 pub mod unlike;
 pub mod wedge;
+mod writing;
 
 use rayon::prelude::*;
 
@@ -54,6 +55,9 @@ pub enum Mark {
     Above(Outline),
     /// Words: where (centre of the text), height of the letters in mm, the words.
     Text(Point2, f64, String),
+    /// Words that do not run level: where, height of the letters in mm, direction in radians, the
+    /// words.
+    Turned(Point2, f64, f64, String),
     /// An arrow from tail to tip: the front.
     Arrow(Point2, Point2),
 }
