@@ -1,6 +1,6 @@
 //! Words on a card, in an order that can be read: one block, or one line below the other.
 
-use super::mark::Room;
+use super::lettering::Room;
 use super::{Mark, Piece};
 use crate::error::Error;
 use crate::geom::Outline;
