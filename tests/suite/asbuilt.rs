@@ -319,7 +319,7 @@ fn thick_layers_are_settled_at_every_level() {
                 .map(|r| (r.built.unwrap() - r.solid.unwrap()).abs())
                 .fold(0.0, f64::max)
         };
-        let (plain, _) = layfigure::stack::build(&checked.mesh, &workshop, "").unwrap();
+        let (plain, _) = stack::build(&checked.mesh, &workshop, "").unwrap();
         let (settled, _) = report::stacked(&checked, &workshop, None).unwrap();
         assert!(worst(&plain) > 5.0, "{}", worst(&plain));
         assert!(worst(&settled) < 0.5, "{}", worst(&settled));
@@ -337,7 +337,7 @@ fn two_levels_in_one_layer_share_what_is_left() {
     let checked = report::check(sheet, &workshop, None).unwrap();
     let form = report::build(checked, workshop, 1).unwrap();
     let off = |measure| {
-        let reading = |r: &&layfigure::tape::Reading| r.target.measure == measure;
+        let reading = |r: &&tape::Reading| r.target.measure == measure;
         let r = form.checked.readings.iter().find(reading).unwrap();
         r.built.unwrap() - r.solid.unwrap()
     };

@@ -74,8 +74,7 @@ fn rods_of_a_trunk_leave_room_for_those_of_the_neck() {
     }
     // Every layer is held by three, and each set shares four with the next.
     for layer in &stack.layers {
-        let through =
-            |d: &&layfigure::stack::Dowel| (d.first_layer..=d.last_layer).contains(&layer.index);
+        let through = |d: &&stack::Dowel| (d.first_layer..=d.last_layer).contains(&layer.index);
         assert!(stack.dowels.iter().filter(through).count() >= 3);
     }
     let mut ends: Vec<(usize, usize)> = stack
