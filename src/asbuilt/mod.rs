@@ -16,7 +16,11 @@
 //! than once, the outermost point counts; where it misses the stack, the solid shrinks to a thread.
 
 mod place;
+mod settle;
 mod slope;
+
+pub use settle::level_of;
+pub use settle::settle;
 
 use place::lay_over_steps;
 use place::nearest_on_surface;
@@ -27,29 +31,19 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Point3;
 use crate::geom::Vector2;
-use crate::geom::offset::Region;
-use crate::geom::offset::offset;
 use crate::measure::Landmark;
-use crate::measure::Level;
-use crate::measure::Measure;
-use crate::measure::Side;
 use crate::mesh::Marks;
 use crate::mesh::Mesh;
 use crate::stack;
-use crate::stack::Blank;
 use crate::stack::Layer;
 use crate::stack::Stack;
 use crate::stack::core::loft;
 use crate::stack::core::pole_at;
-use crate::stack::wedge;
 use crate::tape::Reading;
 use crate::tape::Tape;
 use crate::tolerance::ARC_ACCURACY_MM;
 use crate::tolerance::BUILT_RING_ACCURACY_MM;
-use crate::tolerance::CREASE_TOLERANCE_MM;
-use crate::tolerance::OUTLINE_ACCURACY_MM;
 use crate::tolerance::SAME_POINT_EPS_MM;
-use crate::tolerance::SETTLED_ACCURACY_MM;
 
 /// Rays per ring: one a degree.
 const RAYS: usize = 360;
@@ -121,169 +115,6 @@ pub fn read(stack: &Stack, marks: &Marks, readings: &mut [Reading]) {
     readings.par_iter_mut().for_each(|reading| {
         reading.built = tape.read(reading.target.measure, reading.target.side);
     });
-}
-
-/// Girths, and between which levels they are read: one height, but for the neck base.
-const GIRTHS: [(Measure, Level, Level); 9] = [
-    (Measure::GirthHip, Level::Hip, Level::Hip),
-    (Measure::GirthTopHip, Level::TopHip, Level::TopHip),
-    (Measure::GirthAbdomen, Level::Abdomen, Level::Abdomen),
-    (Measure::GirthWaist, Level::WaistTape, Level::WaistTape),
-    (Measure::GirthUnderbust, Level::Underbust, Level::Underbust),
-    (Measure::GirthBust, Level::Bust, Level::Bust),
-    (Measure::GirthUpperChest, Level::Armpit, Level::Armpit),
-    (Measure::GirthNeckBase, Level::FrontNeck, Level::Nape),
-    (Measure::GirthNeck, Level::NeckGirth, Level::NeckGirth),
-];
-
-/// A girth to be met as built.
-struct Wanted {
-    measure: Measure,
-    /// Between which heights it is read, mm in the size of the form.
-    low: f64,
-    high: f64,
-    /// mm in the size of the form.
-    girth: f64,
-    /// How far in the outlines there have to go, mm.
-    inwards: f64,
-}
-
-/// A neck reaches at most this far before and behind its axis, mm: half the depth of a stout neck of
-/// 540 mm girth (the ranges of the sheet) and some more.
-const NECK_REACH: f64 = 100.0;
-
-/// Most rounds of moving outlines and reading again.
-const ROUNDS: usize = 12;
-
-/// Moves the outlines of the layers round every girth level in or out until the girths as built are
-/// those of the solid, within [`SETTLED_ACCURACY_MM`] (the neck base half of
-/// [`CREASE_TOLERANCE_MM`]): a tape over padded steps rides on their
-/// corners, and no layer has its middle just at the level. `marks` are those of the solid that was
-/// sliced, `readings` those read off it. Layers that are piled already are left as they are.
-///
-/// A girth that is `e` too large lets the layers within reach of the tape, up to the padding's
-/// thickness above and below, go in by `e / 2π` all round; over two more layers that fades away. It
-/// is for layers cut in the middle: one who cuts to the smaller or the larger face means to fill or
-/// to sand off the rest.
-///
-/// With `wedges` ledges wider than so many mm are read with the wedges that they will get.
-pub fn settle(blank: &mut Blank, marks: &Marks, readings: &[Reading], wedges: Option<f64>) {
-    let stack = &mut blank.stack;
-    settled(stack, marks, readings, wedges);
-    // They are cut for the layers as they are in the end.
-    stack.wedges.clear();
-}
-
-fn settled(stack: &mut Stack, marks: &Marks, readings: &[Reading], wedges: Option<f64>) {
-    use std::f64::consts::TAU;
-    let first = stack.first_to_cut;
-    let scale = stack.scale;
-    let mut wanted: Vec<Wanted> = Vec::new();
-    for (measure, low, high) in GIRTHS {
-        let height = |level| marks.levels.get(&level).map(|z| z * scale);
-        let reading = readings.iter().find(|r| r.target.measure == measure);
-        if let (Some(low), Some(high), Some(girth)) =
-            (height(low), height(high), reading.and_then(|r| r.solid))
-        {
-            // The plane of the neck girth leans.
-            let leaning = if measure == Measure::GirthNeck {
-                NECK_REACH * scale * libm::sin(marks.neck_lean).abs()
-            } else {
-                0.0
-            };
-            wanted.push(Wanted {
-                measure,
-                low: low.min(high) - leaning,
-                high: high.max(low) + leaning,
-                girth: girth * scale,
-                inwards: 0.0,
-            });
-        }
-    }
-    let as_cut: Vec<Layer> = stack.layers.clone();
-    for _ in 0..ROUNDS {
-        let near = |z: f64| {
-            let beside = 2.0 * BUILT_RING_ACCURACY_MM;
-            wanted
-                .iter()
-                .any(|w| (w.low - beside..=w.high + beside).contains(&z))
-        };
-        if let Some(least) = wedges {
-            stack.wedges = wedge::unnamed(&stack.layers, least, first);
-        }
-        let solid = mesh_where(stack, marks, near);
-        let tape = Tape::new(&solid);
-        let off: Vec<f64> = wanted
-            .par_iter()
-            .map(|w| {
-                tape.read(w.measure, Side::Both)
-                    .map_or(0.0, |built| built * scale - w.girth)
-            })
-            .collect();
-        // The neck base is a chain in a crease, which no tape finds twice.
-        let near_enough = |(w, off): (&Wanted, &f64)| {
-            let within = if w.measure == Measure::GirthNeckBase {
-                CREASE_TOLERANCE_MM / 2.0
-            } else {
-                SETTLED_ACCURACY_MM
-            };
-            off.abs() <= within
-        };
-        if wanted.iter().zip(&off).all(near_enough) {
-            return;
-        }
-        for (w, off) in wanted.iter_mut().zip(&off) {
-            w.inwards += off / TAU;
-        }
-        let moved: Vec<Layer> = as_cut
-            .par_iter()
-            .map(|layer| {
-                if layer.index < first {
-                    return layer.clone();
-                }
-                let reach = stack.padding.max(layer.height() / 2.0);
-                let (mut weights, mut sum) = (0.0, 0.0);
-                for w in &wanted {
-                    let away = (layer.bottom - w.high).max(w.low - layer.top).max(0.0) - reach;
-                    let weight = 1.0 - (away / (2.0 * layer.height())).clamp(0.0, 1.0);
-                    weights += weight;
-                    sum += weight * w.inwards;
-                }
-                moved_in(layer, sum / weights.max(1.0))
-            })
-            .collect();
-        stack.layers = moved;
-    }
-}
-
-/// A layer with every outline moved in by this much, mm; as it was where that would break a piece.
-fn moved_in(layer: &Layer, by: f64) -> Layer {
-    let mut out = layer.clone();
-    if by.abs() <= ARC_ACCURACY_MM {
-        return out;
-    }
-    for piece in &mut out.pieces {
-        let whole = Region {
-            outer: piece.outline.clone(),
-            holes: piece.holes.clone(),
-        };
-        let shapes = offset(&[whole], -by);
-        if let [one] = shapes.as_slice()
-            && one.holes.len() == piece.holes.len()
-        {
-            piece.outline = one
-                .outer
-                .simplified(OUTLINE_ACCURACY_MM)
-                .counter_clockwise();
-            piece.holes = one
-                .holes
-                .iter()
-                .map(|h| h.simplified(OUTLINE_ACCURACY_MM).counter_clockwise())
-                .collect();
-            piece.area = piece.outline.area() - piece.holes.iter().map(Outline::area).sum::<f64>();
-        }
-    }
-    out
 }
 
 /// The rings from the lowest up, of the layers and the slices of wedges.

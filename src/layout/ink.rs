@@ -1,5 +1,7 @@
 //! A piece as strokes and words, turned and shifted to where it lies.
 
+use std::f64::consts::FRAC_PI_2;
+
 use crate::drawing::Anchor;
 use crate::drawing::Item;
 use crate::drawing::Pen;
@@ -112,16 +114,21 @@ pub(crate) fn marks(piece: &Piece, pose: &Pose, stack: Option<&Stack>) -> Result
             }),
             Mark::Above(outline) => items.extend(above(&outline.points, piece, pose)),
             Mark::Text(at, size, words) => items.push(words_at(*at, *size, words, pose)),
+            Mark::Turned(at, size, turn, words) => {
+                items.push(words_turned(*at, *size, *turn, words, pose));
+            }
             Mark::Arrow(tail, tip) => items.extend(arrow(*tail, *tip, pose)),
         }
     }
     let mut taken = boxes(piece)?;
-    if !piece.marks.iter().any(|m| matches!(m, Mark::Text(..)))
+    let named = |m: &Mark| matches!(m, Mark::Text(..) | Mark::Turned(..));
+    if !piece.marks.iter().any(named)
         && let Some((at, size, turn)) = name_place(piece)?
     {
         let (low, high) = around(at, size, &piece.id)?;
         let half = turned((high - low) / 2.0, turn);
         taken.push((at - half, at + half));
+        let turn = if turn { FRAC_PI_2 } else { 0.0 };
         items.push(words_turned(at, size, turn, &piece.id, pose));
     }
     for (at, words) in captions(piece, stack, &mut taken)? {
@@ -155,19 +162,13 @@ fn above(points: &[Point2], piece: &Piece, pose: &Pose) -> Vec<Item> {
 
 /// Words whose middle stands at a point of the piece.
 fn words_at(at: Point2, size: f64, words: &str, pose: &Pose) -> Item {
-    words_turned(at, size, false, words, pose)
+    words_turned(at, size, 0.0, words, pose)
 }
 
-/// The same, running up the piece if `upright`.
-fn words_turned(at: Point2, size: f64, upright: bool, words: &str, pose: &Pose) -> Item {
-    let (base, turn) = if upright {
-        (
-            Point2::new(at.x + size / 2.0, at.y),
-            std::f64::consts::FRAC_PI_2,
-        )
-    } else {
-        (Point2::new(at.x, at.y - size / 2.0), 0.0)
-    };
+/// The same, running in a direction, radians.
+fn words_turned(at: Point2, size: f64, turn: f64, words: &str, pose: &Pose) -> Item {
+    let (sin, cos) = libm::sincos(turn);
+    let base = at + Vector2::new(sin, -cos) * (size / 2.0);
     Item::Text {
         at: pose.apply(base),
         size,
@@ -209,6 +210,17 @@ pub(crate) fn around(at: Point2, size: f64, words: &str) -> Result<(Point2, Poin
         Point2::new(at.x - half, at.y - size * 0.8),
         Point2::new(at.x + half, at.y + size * 0.8),
     ))
+}
+
+/// The box round words that run in a direction, radians, about their middle.
+fn around_turned(at: Point2, size: f64, turn: f64, words: &str) -> Result<(Point2, Point2), Error> {
+    let (_, high) = around(Point2::origin(), size, words)?;
+    let (sin, cos) = libm::sincos(turn);
+    let half = Vector2::new(
+        high.x * cos.abs() + high.y * sin.abs(),
+        high.x * sin.abs() + high.y * cos.abs(),
+    );
+    Ok((at - half, at + half))
 }
 
 /// The box round words however they are turned; nothing for strokes.
@@ -254,6 +266,7 @@ pub(crate) fn word_boxes(piece: &Piece) -> Result<Vec<(Point2, Point2)>, Error> 
         .iter()
         .filter_map(|mark| match mark {
             Mark::Text(at, size, words) => Some(around(*at, *size, words)),
+            Mark::Turned(at, size, turn, words) => Some(around_turned(*at, *size, *turn, words)),
             _ => None,
         })
         .collect()
@@ -265,6 +278,9 @@ fn boxes(piece: &Piece) -> Result<Vec<(Point2, Point2)>, Error> {
     for mark in &piece.marks {
         match mark {
             Mark::Text(at, size, words) => taken.push(around(*at, *size, words)?),
+            Mark::Turned(at, size, turn, words) => {
+                taken.push(around_turned(*at, *size, *turn, words)?);
+            }
             Mark::Line(points) => taken.extend(points.windows(2).filter_map(bounds)),
             Mark::Arrow(tail, tip) => taken.extend(bounds(&[*tail, *tip])),
             Mark::Above(_) => {}

@@ -114,7 +114,7 @@ pub fn rebuild(
     checked.findings.extend(found);
     asbuilt::read(&stack, &checked.mesh.marks, &mut checked.readings);
     if workshop.layer.cut == Cut::Middle {
-        checked.findings.extend(off_as_built(&checked, stack.scale));
+        checked.findings.extend(off_as_built(&checked, &stack));
     }
     checked.findings.extend(parted(&stack, &workshop)?);
     let (boards, ((pages, page_counts), (core, proof))) = rayon::join(
@@ -212,28 +212,55 @@ pub fn stacked(
 }
 
 /// What is said when girths as built are not those of the solid.
-fn off_as_built(checked: &Checked, scale: f64) -> Option<Finding> {
-    let off: Vec<String> = checked
+fn off_as_built(checked: &Checked, stack: &Stack) -> Option<Finding> {
+    let off: Vec<(&Reading, f64)> = checked
         .readings
         .iter()
         .filter(|r| plan::is_level(r))
-        .filter_map(|r| Some((r, (r.built? - r.solid?) * scale)))
+        .filter_map(|r| Some((r, (r.built? - r.solid?) * stack.scale)))
         .filter(|(_, off)| off.abs() > BUILT_TOLERANCE_MM)
+        .collect();
+    if off.is_empty() {
+        return None;
+    }
+    let said: Vec<String> = off
+        .iter()
         .map(|(r, off)| {
             let off = match checked.unit {
-                Unit::Cm | Unit::Mm => Unit::Mm.show_difference(off),
-                Unit::In => Unit::In.show_difference(off),
+                Unit::Cm | Unit::Mm => Unit::Mm.show_difference(*off),
+                Unit::In => Unit::In.show_difference(*off),
             };
             format!("{} {off}", words::title(r))
         })
         .collect();
-    (!off.is_empty()).then(|| {
-        Finding::new(
-            Severity::Warning,
-            format!("as built, these girths are not those of the solid: {}", off.join(", ")),
-            "thinner layers follow the body better (`layfigure plan` shows how much); or mend them with padding, as the guide says level by level",
-        )
-    })
+    // A layer has one outline: of two levels in it neither can have its own girth.
+    let together: Vec<String> = stack
+        .layers
+        .iter()
+        .filter_map(|layer| {
+            let names: Vec<&str> = off
+                .iter()
+                .filter_map(|(r, _)| asbuilt::level_of(r.target.measure))
+                .filter(|level| layer.levels.contains(level))
+                .map(|level| level.name())
+                .collect();
+            (names.len() > 1)
+                .then(|| format!("{} share layer {}", names.join(" and "), layer.index))
+        })
+        .collect();
+    let why = if together.is_empty() {
+        String::new()
+    } else {
+        format!(" ({}, which has one girth)", together.join("; "))
+    };
+    Some(Finding::new(
+        Severity::Warning,
+        format!(
+            "as built, these girths are not those of the solid: {}{why}",
+            said.join(", ")
+        ),
+        "thinner layers follow the body better (`layfigure plan` shows how much); or mend them with padding, as the guide says level by level",
+    ))
 }
 
 /// The pieces that are still to be cut, of one material or of all: those that are larger than the

@@ -11,11 +11,13 @@
 
 use std::ops::Range;
 
+use super::places::Want;
+use super::places::choose;
+use super::places::tidy;
 use super::rod::size_name;
 use super::rod::standard_sizes;
 use super::room::Rooms;
 use super::room::widest;
-use super::unlike::is_unlike;
 use super::{Dowel, Layer};
 use crate::error::Error;
 use crate::error::Finding;
@@ -29,7 +31,6 @@ use crate::tolerance::ARC_ACCURACY_MM;
 use crate::tolerance::LAST_WALL_TOLERANCE_MM;
 use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
 use crate::tolerance::SAME_ROD_TOLERANCE_MM;
-use crate::tolerance::UNLIKE_TOLERANCE_MM;
 use crate::workshop::Dowelling;
 
 /// Layers that two neighbouring sets share at least.
@@ -43,6 +44,60 @@ struct Set {
     diameter: f64,
     wall: f64,
     unlike: bool,
+}
+
+impl Set {
+    /// Whether it has thinner rods or walls than were wished.
+    fn is_less_than(&self, dowelling: &Dowelling) -> bool {
+        self.wall < dowelling.edge || self.diameter < dowelling.diameter
+    }
+}
+
+/// How good sets are by the worst of them: whether all show a turned piece, then the thinnest rod, then
+/// the thinnest wall, in hundredths of a millimetre.
+fn quality(sets: &[Set]) -> (bool, u64, u64) {
+    let least = |of: fn(&Set) -> f64| {
+        let least = sets.iter().map(of).fold(f64::INFINITY, f64::min);
+        (least * 100.0).round() as u64
+    };
+    (
+        sets.iter().all(|s| s.unlike),
+        least(|s| s.diameter),
+        least(|s| s.wall),
+    )
+}
+
+/// The same runs of layers with their rods placed anew from the highest down: in the wide layers that
+/// a neck stands on, the rods of the trunk can keep clear of those of the neck, but not the other way
+/// round. Nothing when some run has no room for any.
+fn from_above(
+    runs: &[Set],
+    rooms: &mut Rooms,
+    dowelling: &Dowelling,
+    pole: Option<Pole>,
+) -> Option<Vec<Set>> {
+    let mut out: Vec<Set> = Vec::new();
+    for run in runs.iter().rev() {
+        let layers = run.first - 1..run.last;
+        let least = layers.len();
+        let of = |sizes: &[(f64, f64)], rooms: &mut Rooms| {
+            of_sizes(
+                sizes,
+                rooms,
+                (dowelling, pole),
+                0.0,
+                (layers.clone(), least),
+                &out,
+            )
+        };
+        let set = match of(&sizes(dowelling), rooms) {
+            Some(set) => set,
+            None => of(&last_resort(dowelling), rooms)?,
+        };
+        out.push(set);
+    }
+    out.reverse();
+    Some(out)
 }
 
 /// The pole: where, diameter, first and last layer (counted from 1).
@@ -114,10 +169,6 @@ fn nearest_inside(room: &[Region], p: Point2) -> Option<Point2> {
     Some(neat.unwrap_or(q))
 }
 
-fn tidy(p: Point2) -> Point2 {
-    p.map(|c| (c * 10.0).round() / 10.0 + 0.0)
-}
-
 /// Places all rods.
 ///
 /// # Errors
@@ -140,10 +191,16 @@ pub(crate) fn place(
             break;
         }
     }
-    let best = best.transpose()?.unwrap_or_default();
+    let mut best = best.transpose()?.unwrap_or_default();
+    if best.iter().any(|s| s.is_less_than(dowelling))
+        && let Some(other) = from_above(&best, rooms, dowelling, pole)
+        && quality(&other) > quality(&best)
+    {
+        best = other;
+    }
     let mut out = Vec::new();
     for set in &best {
-        if set.wall < dowelling.edge || set.diameter < dowelling.diameter {
+        if set.is_less_than(dowelling) {
             findings.push(Finding::new(
                 Severity::Warning,
                 format!(
@@ -260,13 +317,16 @@ fn run(
     layers: Range<usize>,
     before: &[Set],
 ) -> Result<Set, Error> {
+    // It must go beyond what the set before it holds already, and not end where the next one has to
+    // begin.
+    let least = (2 * OVERLAP).min(layers.len());
     for sizes in [sizes(dowelling), last_resort(dowelling)] {
         let found = of_sizes(
             &sizes,
             rooms,
             (dowelling, pole),
             share,
-            layers.clone(),
+            (layers.clone(), least),
             before,
         );
         if let Some(set) = found {
@@ -280,14 +340,15 @@ fn run(
     )))
 }
 
-/// The longest run with the first of these walls and diameters that serves.
+/// The longest run of these layers, `least` of them or more, with the first of these walls and
+/// diameters that serves; `standing` are sets that are placed already.
 fn of_sizes(
     sizes: &[(f64, f64)],
     all_rooms: &mut Rooms,
     (dowelling, pole): (&Dowelling, Option<Pole>),
     share: f64,
-    layers: Range<usize>,
-    before: &[Set],
+    (layers, least): (Range<usize>, usize),
+    standing: &[Set],
 ) -> Option<Set> {
     let Range { start, end: limit } = layers;
     let mut fallback: Option<Set> = None;
@@ -308,9 +369,6 @@ fn of_sizes(
             }
             rooms.push(both);
         }
-        // It must go beyond what the set before it holds already, and not end where the next one
-        // has to begin.
-        let least = (2 * OVERLAP).min(limit - start);
         while rooms.len() >= least {
             let last = start + rooms.len();
             let held = pole.filter(|p| p.2 <= start + 1 && p.3 >= last);
@@ -319,9 +377,9 @@ fn of_sizes(
             let room = rooms.last().map_or(&[][..], Vec::as_slice);
             let spacing = diameter + dowelling.clearance + wall;
             // Holes of other rods in the same layers, to keep clear of.
-            let mut others: Vec<(Point2, f64)> = before
+            let mut others: Vec<(Point2, f64)> = standing
                 .iter()
-                .filter(|s| s.last > start)
+                .filter(|s| s.last > start && s.first <= last)
                 .flat_map(|s| s.at.iter().map(|p| (*p, s.diameter)))
                 .collect();
             others.extend(pole.filter(|p| p.3 > start).map(|p| (p.0, p.1)));
@@ -360,134 +418,6 @@ fn of_sizes(
         }
     }
     fallback
-}
-
-/// What is looked for.
-#[derive(Clone, Copy)]
-struct Want {
-    count: usize,
-    diameter: f64,
-    spacing: f64,
-    clearance: f64,
-}
-
-/// Chooses `count` places in the room, far apart, clear of the `others` and unlike together with
-/// the `fixed` holes; the flag says whether they are unlike. `None` when they would stand nearer
-/// than `spacing` to each other.
-fn choose(
-    room: &[Region],
-    fixed: &[(Point2, f64)],
-    others: &[(Point2, f64)],
-    want: Want,
-) -> Option<(Vec<Point2>, bool)> {
-    let Want {
-        count,
-        diameter,
-        spacing,
-        clearance,
-    } = want;
-    let inside = |q: Point2| room.iter().any(|r| r.contains(q));
-    let clear = |q: Point2| {
-        others
-            .iter()
-            .all(|(p, d)| (p - q).norm() >= spacing + (d - diameter) / 2.0)
-    };
-    let all: Vec<Point2> = room
-        .iter()
-        .flat_map(|r| {
-            let step = (r.outer.perimeter() / 90.0).max(0.5);
-            let mut places = r.outer.densified(step).points;
-            // A hair inwards, and on tenths of a millimetre.
-            let centre = r.outer.centroid();
-            for p in &mut places {
-                let pull = centre - *p;
-                let neat = tidy(*p + pull * (0.15 / pull.norm().max(0.15)));
-                if inside(neat) {
-                    *p = neat;
-                }
-            }
-            places
-        })
-        .filter(|p| clear(*p))
-        .collect();
-    // Every so manieth is enough: room for about a hundred candidates.
-    let stride = all.len().div_ceil(110).max(1);
-    let candidates: Vec<Point2> = all.into_iter().step_by(stride).collect();
-    let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
-    for i in 0..candidates.len() {
-        for j in i + 1..candidates.len() {
-            let d = (candidates[i] - candidates[j]).norm();
-            if d >= spacing {
-                pairs.push((d, i, j));
-            }
-        }
-    }
-    pairs.sort_by(|a, b| b.0.total_cmp(&a.0).then((a.1, a.2).cmp(&(b.1, b.2))));
-    let margin = UNLIKE_TOLERANCE_MM + clearance / 2.0;
-    let unlike = |at: &[Point2]| {
-        let mut holes: Vec<(Point2, f64)> = at.iter().map(|p| (*p, diameter)).collect();
-        holes.extend_from_slice(fixed);
-        is_unlike(&holes, margin)
-    };
-    let mut fallback: Option<Vec<Point2>> = None;
-    let mut best: Option<(f64, Vec<Point2>)> = None;
-    let tries = if count == 2 { pairs.len() } else { 160 };
-    for &(d, i, j) in pairs.iter().take(tries) {
-        let mut at = vec![candidates[i], candidates[j]];
-        if count == 2 {
-            if unlike(&at) {
-                return Some((at, true));
-            }
-            fallback.get_or_insert(at);
-            continue;
-        }
-        if best.as_ref().is_some_and(|b| b.0 >= 2.0 * d) {
-            break;
-        }
-        for &third in &candidates {
-            let near = at
-                .iter()
-                .map(|p| (p - third).norm())
-                .fold(f64::INFINITY, f64::min);
-            let score = d + near;
-            if near < spacing || best.as_ref().is_some_and(|b| b.0 >= score) {
-                continue;
-            }
-            at.push(third);
-            if unlike(&at) {
-                best = Some((score, at.clone()));
-            } else {
-                fallback.get_or_insert_with(|| at.clone());
-            }
-            at.pop();
-        }
-    }
-    let (mut at, good) = match best {
-        Some((_, at)) => (at, true),
-        None => (fallback?, false),
-    };
-    while at.len() < count {
-        let next = candidates
-            .iter()
-            .map(|p| {
-                let near = at
-                    .iter()
-                    .map(|q| (p - q).norm())
-                    .fold(f64::INFINITY, f64::min);
-                (near, *p)
-            })
-            .max_by(|a, b| a.0.total_cmp(&b.0))?;
-        if next.0 < spacing {
-            return None;
-        }
-        at.push(next.1);
-    }
-    let good = if at.len() > 3 || good {
-        unlike(&at)
-    } else {
-        false
-    };
-    Some((at, good))
 }
 
 /// Drills the holes of rods and pole into the pieces they cross.

@@ -6,14 +6,12 @@
 
 use rayon::prelude::*;
 
+use super::lettering::Room;
 use super::{Layer, Mark, Piece};
 use crate::error::Error;
-use crate::face::Face;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
-use crate::geom::offset::Region;
-use crate::geom::offset::offset;
 
 /// Length of the ticks of centre and side lines, mm (common practice, no source).
 const TICK: f64 = 15.0;
@@ -21,11 +19,6 @@ const TICK: f64 = 15.0;
 const SLANT: (f64, f64) = (8.0, 2.5);
 /// Where the slanting edge mark begins: at the right back, seen from above, radians.
 const SLANT_START: f64 = -0.75 * std::f64::consts::PI;
-/// Cells of the map of free room, mm.
-const CELL: f64 = 2.0;
-/// Words take this much more than their letters, to each side, of the height of the letters.
-const BESIDE: f64 = 0.15;
-
 /// The word FRONT is left out where it would stand further than this from the middle of its arrow,
 /// mm. Our choice: a hand's breadth, within which one reads both together.
 const FRONT_REACH: f64 = 45.0;
@@ -132,6 +125,9 @@ fn marks(
         .collect();
     let outline = &piece.outline;
     let mut room = Room::new(piece)?;
+    for outline in above.into_iter().flatten() {
+        room.avoid_line(outline);
+    }
     let centre = outline.centroid();
     // Where the neck leans away from the axis the lines cross in the piece's own middle.
     let axis = if outline.contains(labels.axis) {
@@ -284,152 +280,4 @@ fn slant(layers: &[Layer], axis: Point2, arcs: &[f64]) -> Vec<Option<[Mark; 2]>>
             ])
         })
         .collect()
-}
-
-/// A map of the free room of a piece.
-pub(crate) struct Room {
-    low: Point2,
-    width: usize,
-    height: usize,
-    taken: Vec<bool>,
-    face: Face,
-}
-
-impl Room {
-    /// The matter of a piece, a little inside every cut.
-    ///
-    /// # Errors
-    /// [`Error::Format`] when the face of the words cannot be read.
-    pub(crate) fn new(piece: &Piece) -> Result<Self, Error> {
-        let (low, high) = piece
-            .outline
-            .bounds()
-            .unwrap_or((Point2::origin(), Point2::origin()));
-        let width = ((high.x - low.x) / CELL).ceil().max(1.0) as usize;
-        let height = ((high.y - low.y) / CELL).ceil().max(1.0) as usize;
-        let mut room = Self {
-            low,
-            width,
-            height,
-            taken: vec![true; width * height],
-            face: Face::open()?,
-        };
-        let region = Region {
-            outer: piece.outline.clone(),
-            holes: piece.holes.clone(),
-        };
-        for shape in offset(&[region], -CELL) {
-            room.fill(&shape.outer, false);
-            for hole in &shape.holes {
-                room.fill(hole, true);
-            }
-        }
-        Ok(room)
-    }
-
-    /// Sets all cells whose centre lies in the outline.
-    fn fill(&mut self, outline: &Outline, value: bool) {
-        for row in 0..self.height {
-            let y = self.low.y + (row as f64 + 0.5) * CELL;
-            let mut xs: Vec<f64> = outline
-                .sides()
-                .filter(|(a, b)| (a.y > y) != (b.y > y))
-                .map(|(a, b)| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x))
-                .collect();
-            xs.sort_by(f64::total_cmp);
-            for pair in xs.chunks_exact(2) {
-                let cell = |x: f64| ((x - self.low.x) / CELL - 0.5).ceil().max(0.0) as usize;
-                let (from, to) = (cell(pair[0]).min(self.width), cell(pair[1]).min(self.width));
-                if from < to {
-                    self.taken[row * self.width + from..row * self.width + to].fill(value);
-                }
-            }
-        }
-    }
-
-    fn cells(&self, at: Point2, size: Vector2) -> Option<(usize, usize, usize, usize)> {
-        let a = (at - size / 2.0 - self.low) / CELL;
-        let b = (at + size / 2.0 - self.low) / CELL;
-        if a.x < 0.0 || a.y < 0.0 {
-            return None;
-        }
-        let (x0, y0) = (a.x as usize, a.y as usize);
-        let (x1, y1) = (b.x.ceil().max(0.0) as usize, b.y.ceil().max(0.0) as usize);
-        (x1 <= self.width && y1 <= self.height).then_some((x0, y0, x1, y1))
-    }
-
-    fn free(&self, at: Point2, size: Vector2) -> bool {
-        self.cells(at, size).is_some_and(|(x0, y0, x1, y1)| {
-            (y0..y1).all(|y| {
-                self.taken[y * self.width + x0..y * self.width + x1]
-                    .iter()
-                    .all(|t| !t)
-            })
-        })
-    }
-
-    /// Takes the cells a box touches, as far as they lie on the map.
-    fn take(&mut self, at: Point2, size: Vector2) {
-        let a = (at - size / 2.0 - self.low) / CELL;
-        let b = (at + size / 2.0 - self.low) / CELL;
-        let clip = |v: f64, most: usize| (v.max(0.0) as usize).min(most);
-        let (x0, x1) = (clip(a.x, self.width), clip(b.x.ceil(), self.width));
-        let (y0, y1) = (clip(a.y, self.height), clip(b.y.ceil(), self.height));
-        for y in y0..y1 {
-            self.taken[y * self.width + x0..y * self.width + x1.max(x0)].fill(true);
-        }
-    }
-
-    pub(crate) fn take_line(&mut self, points: &[Point2]) {
-        for pair in points.windows(2) {
-            let n = ((pair[1] - pair[0]).norm() / CELL).ceil().max(1.0) as usize;
-            for i in 0..=n {
-                let p = pair[0] + (pair[1] - pair[0]) * (i as f64 / n as f64);
-                self.take(p, Vector2::new(1.0, 1.0));
-            }
-        }
-    }
-
-    /// The place nearest to `wanted` where a box of this size is free, on the grid.
-    fn nearest_free(&self, size: Vector2, wanted: Point2) -> Option<Point2> {
-        if self.free(wanted, size) {
-            return Some(wanted);
-        }
-        let mut best: Option<(f64, Point2)> = None;
-        for row in 0..self.height {
-            for column in 0..self.width {
-                let at = self.low
-                    + Vector2::new((column as f64 + 0.5) * CELL, (row as f64 + 0.5) * CELL);
-                // Sideways costs more than up and down: words stay in one column.
-                let d = Vector2::new(1.5 * (at.x - wanted.x), at.y - wanted.y).norm();
-                if best.is_none_or(|(least, _)| d < least) && self.free(at, size) {
-                    best = Some((d, at));
-                }
-            }
-        }
-        best.map(|(_, p)| p)
-    }
-
-    /// Puts a word near `wanted`, as tall as there is room for, and takes its room.
-    pub(crate) fn place_word(
-        &mut self,
-        text: &str,
-        height: f64,
-        least: f64,
-        wanted: Point2,
-    ) -> Option<(Point2, f64)> {
-        let of_height = self.face.width(text, 1.0) + 2.0 * BESIDE;
-        let mut h = height;
-        loop {
-            let size = Vector2::new(of_height * h, h * 1.3);
-            if let Some(at) = self.nearest_free(size, wanted) {
-                self.take(at, size);
-                return Some((at, h));
-            }
-            if h <= least {
-                return None;
-            }
-            h = (h * 0.8).max(least);
-        }
-    }
 }

@@ -5,9 +5,11 @@ mod courses;
 pub mod dowel;
 pub mod hollow;
 mod layers;
+mod lettering;
 mod make;
 pub mod mark;
 mod piece;
+mod places;
 pub mod play;
 pub mod proof;
 mod rays;
@@ -16,6 +18,7 @@ mod room;
 pub mod slice;
 pub mod unlike;
 pub mod wedge;
+mod writing;
 
 use rayon::prelude::*;
 
@@ -54,6 +57,9 @@ pub enum Mark {
     Above(Outline),
     /// Words: where (centre of the text), height of the letters in mm, the words.
     Text(Point2, f64, String),
+    /// Words that do not run level: where, height of the letters in mm, direction in radians, the
+    /// words.
+    Turned(Point2, f64, f64, String),
     /// An arrow from tail to tip: the front.
     Arrow(Point2, Point2),
 }

@@ -7,11 +7,12 @@
 //! cards with a straight plumb edge. All of it is life size, whatever the scale of the form.
 
 use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::FRAC_PI_4;
 use std::f64::consts::PI;
 
 use super::core::pole_at;
-use super::mark::Room;
 use super::slice::Slicer;
+use super::writing::Writing;
 use super::{Mark, Piece};
 use crate::error::Error;
 use crate::geom::Outline;
@@ -34,11 +35,15 @@ const BAND: f64 = 20.0;
 /// Heights of a profile are this far apart, mm.
 const PROFILE_STEP: f64 = 2.0;
 
-/// Smallest letters on a card, mm: those of a page (common practice, no source).
-const SMALLEST: f64 = 2.2;
-
 /// Length of the ticks at levels, mm.
-const TICK: f64 = 8.0;
+const TICK: f64 = 6.0;
+
+/// Least width of a profile card, mm: a tick and the longest name of a level stand beside each other.
+/// Our choice.
+const PROFILE_BAND: f64 = 32.0;
+
+/// From one place for the words of a band to the next, radians.
+const BAND_STEP: f64 = 0.02;
 
 /// The levels that matter, from the lowest up.
 const LEVELS: [Level; 8] = [
@@ -59,43 +64,6 @@ pub struct Card {
     pub piece: Piece,
     /// What it is: `waist, front`.
     pub what: String,
-}
-
-/// A card with a map of where words have room on it.
-struct Writing {
-    piece: Piece,
-    room: Room,
-}
-
-impl Writing {
-    fn new(nth: usize, outline: Outline) -> Result<Self, Error> {
-        let piece = Piece {
-            id: format!("P{:02}", nth + 1),
-            area: outline.area(),
-            outline,
-            holes: Vec::new(),
-            rounds: Vec::new(),
-            marks: Vec::new(),
-        };
-        let room = Room::new(&piece)?;
-        Ok(Self { piece, room })
-    }
-
-    /// Words as near to a place as there is room, as tall as wished or less.
-    fn say(&mut self, words: &str, height: f64, near: Point2) {
-        if let Some((at, h)) = self.room.place_word(words, height, SMALLEST, near) {
-            self.piece.marks.push(Mark::Text(at, h, words.to_owned()));
-        }
-    }
-
-    fn draw(&mut self, mark: Mark) {
-        match &mark {
-            Mark::Line(points) => self.room.take_line(points),
-            Mark::Arrow(a, b) => self.room.take_line(&[*a, *b]),
-            Mark::Above(_) | Mark::Text(..) => {}
-        }
-        self.piece.marks.push(mark);
-    }
 }
 
 /// All cards of a life-size solid, for pages whose window is so wide and high, mm.
@@ -176,11 +144,6 @@ fn sections(
         for (card, half) in parts {
             let what = format!("{name}{half}{which}");
             let mut card = Writing::new(out.len(), card)?;
-            let middle = middle_of_band(&card.piece.outline, &outline, centre, *side, half);
-            card.say(&name.to_uppercase(), 5.0, middle);
-            card.say(half.trim_start_matches(", "), 3.5, middle);
-            card.say(which.trim_start_matches([',', ':', ' ']), 3.0, middle);
-            card.say(&height, 3.0, middle);
             for (angle, line) in [
                 (FRAC_PI_2, "CENTRE FRONT"),
                 (-FRAC_PI_2, "CENTRE BACK"),
@@ -194,13 +157,22 @@ fn sections(
                 let end = centre + e * (r + BAND / 2.0);
                 if card.piece.outline.distance(end) <= LEVEL_ACCURACY_MM {
                     let beside = match line {
-                        "SIDE" if half == ", back" => Vector2::new(0.0, -8.0),
-                        "SIDE" => Vector2::new(0.0, 8.0),
-                        _ => Vector2::new(side * 20.0, 0.0),
+                        "SIDE" if half == ", back" => Vector2::new(0.0, -6.0),
+                        "SIDE" => Vector2::new(0.0, 6.0),
+                        _ => Vector2::new(side * 14.0, 0.0),
                     };
                     card.say(line, 2.5, end + beside);
                 }
             }
+            let title = format!("{}{}", name.to_uppercase(), half.replace(',', ""));
+            card.block_along(
+                &[
+                    (title.as_str(), 4.5),
+                    (which.trim_start_matches([',', ':', ' ']), 2.5),
+                    (height.as_str(), 2.5),
+                ],
+                &along_band(&outline, centre, *side, half),
+            );
             out.push(Card {
                 piece: card.piece,
                 what,
@@ -220,16 +192,51 @@ fn height(marks: &Marks, z: f64) -> String {
     }
 }
 
-/// A place in the band where words have room: half-way between the lines.
-fn middle_of_band(card: &Outline, body: &Outline, centre: Point2, side: f64, half: &str) -> Point2 {
-    let up = match half {
-        ", back" => -1.0,
-        _ => 1.0,
+/// Places in the middle of the band with its direction there, from half-way between its ends
+/// outwards.
+fn along_band(body: &Outline, centre: Point2, side: f64, half: &str) -> Vec<(Point2, f64)> {
+    let (middle, reach) = match half {
+        ", front" => (FRAC_PI_4, FRAC_PI_4),
+        ", back" => (-FRAC_PI_4, FRAC_PI_4),
+        _ => (0.0, FRAC_PI_2),
     };
-    let angle = libm::atan2(up, side);
-    let e = Vector2::new(libm::cos(angle), libm::sin(angle));
-    body.ray(centre, angle)
-        .map_or_else(|| card.centroid(), |r| centre + e * (r + BAND / 2.0))
+    // Angles are those of the right side; the left is its mirror image.
+    let on_band = |angle: f64| {
+        let angle = if side > 0.0 { angle } else { PI - angle };
+        let e = Vector2::new(libm::cos(angle), libm::sin(angle));
+        let p = centre + e * body.ray(centre, angle)?;
+        let (at, nearest) = body.nearest(p)?;
+        let n = body.points.len();
+        let along = (body.points[(nearest + 1) % n] - body.points[nearest]).normalize();
+        Some((at + Vector2::new(along.y, -along.x) * (BAND / 2.0), along))
+    };
+    let steps = (reach / BAND_STEP) as i32;
+    (0..=steps)
+        .flat_map(|k| [k, -k])
+        .skip(1)
+        .filter_map(|k| {
+            let (at, along) = on_band(middle + f64::from(k) * BAND_STEP)?;
+            // Seen from the person the band lies outside: words stand on their feet towards the body.
+            Some((at, libm::atan2(-along.y, -along.x)))
+        })
+        .collect()
+}
+
+/// Places in the middle of the band over a shoulder with its direction there, from half-way outwards.
+fn along_shoulder(curve: &[Point2]) -> Vec<(Point2, f64)> {
+    let half = curve.len() / 2;
+    (0..half)
+        .flat_map(|k| [half + k, half - k])
+        .filter_map(|k| {
+            let (a, b) = (*curve.get(k)?, *curve.get(k + 1)?);
+            // From left to right, so that up is away from the shoulder.
+            let along = (b - a) * (b.x - a.x).signum();
+            let along = along.try_normalize(f64::EPSILON)?;
+            let up = Vector2::new(-along.y, along.x);
+            let turn = libm::atan2(along.y, along.x);
+            Some((nalgebra::center(&a, &b) + up * (BAND / 2.0), turn))
+        })
+        .collect()
 }
 
 fn rectangle(a: Point2, b: Point2) -> Outline {
@@ -334,7 +341,7 @@ fn profiles(slicer: &Slicer<'_>, out: &mut Vec<Card>) -> Result<(), Error> {
             .iter()
             .map(|p| p.x * outwards)
             .fold(f64::NEG_INFINITY, f64::max);
-        let edge = outwards * (furthest + BAND);
+        let edge = outwards * (furthest + PROFILE_BAND);
         let mut points = vec![Point2::new(edge, from)];
         points.push(Point2::new(edge, to));
         points.extend(curve.iter().rev());
@@ -359,20 +366,26 @@ fn profiles(slicer: &Slicer<'_>, out: &mut Vec<Card>) -> Result<(), Error> {
                 Point2::new(x + outwards * TICK, *z),
             ]));
         }
-        for (l, z) in named {
-            let at = Point2::new((on_curve(z) + outwards * TICK + edge) / 2.0, z);
-            card.say(l.name(), 3.0, at);
-        }
-        let middle = Point2::new(edge - outwards * BAND / 2.0, from + (to - from) * 0.7);
+        let middle = Point2::new(
+            edge - outwards * PROFILE_BAND / 2.0,
+            from + (to - from) * 0.7,
+        );
         card.draw(Mark::Arrow(
-            Point2::new(edge - outwards * 4.0, middle.y - 20.0),
-            Point2::new(edge - outwards * 4.0, middle.y + 20.0),
+            Point2::new(edge - outwards * 3.0, middle.y - 20.0),
+            Point2::new(edge - outwards * 3.0, middle.y + 20.0),
         ));
-        for (k, words) in what.split(' ').enumerate() {
-            let below = Vector2::new(0.0, 6.0 * k as f64);
-            card.say(&words.to_uppercase(), 3.5, middle - below);
+        // A name stands level with its tick: further up or down it would name another place.
+        for (l, z) in named {
+            let (tick, far) = (on_curve(z) + outwards * TICK, edge);
+            let places: Vec<Point2> = (1..20)
+                .map(|k| Point2::new(tick + (far - tick) * f64::from(k) / 20.0, z))
+                .collect();
+            card.say_at(l.name(), 3.0, &places);
         }
-        card.say("hangs plumb", 2.5, middle - Vector2::new(0.0, 18.0));
+        let upper = what.to_uppercase();
+        let mut lines: Vec<(&str, f64)> = upper.split(' ').map(|words| (words, 3.5)).collect();
+        lines.push(("hangs plumb", 2.5));
+        card.block(&lines, middle);
         out.push(Card {
             piece: card.piece,
             what: what.to_owned(),
@@ -414,9 +427,11 @@ fn shoulder(curve: &[Point2], what: &str, nth: usize) -> Result<Option<Card>, Er
         return Ok(None);
     };
     let mut card = Writing::new(nth, outline)?;
-    let middle = nalgebra::center(first, last) + Vector2::new(0.0, BAND / 2.0);
-    card.say(&what.to_uppercase(), 3.5, middle);
-    card.say("seen from the front", 2.5, middle);
+    let upper = what.to_uppercase();
+    card.block_along(
+        &[(upper.as_str(), 3.5), ("seen from the front", 2.5)],
+        &along_shoulder(curve),
+    );
     Ok(Some(Card {
         piece: card.piece,
         what: what.to_owned(),

@@ -6,7 +6,7 @@
 
 use rayon::prelude::*;
 
-use super::mark::Room;
+use super::lettering::Room;
 use super::{Layer, Mark, Piece};
 use crate::error::Error;
 use crate::geom::Outline;

@@ -3,9 +3,12 @@
 use std::f64::consts::{PI, TAU};
 
 use approx::assert_relative_eq;
+use layfigure::geom::Point2;
+use layfigure::geom::Vector2;
 use layfigure::measure::Level;
 use layfigure::measure::Measure;
 use layfigure::report;
+use layfigure::stack::Mark;
 use layfigure::stack::proof;
 use layfigure::stack::proof::Card;
 use layfigure::workshop::Workshop;
@@ -99,4 +102,139 @@ fn cards_of_a_body_follow_its_girths() {
     }
     let pages = report::proof(&checked, &workshop).unwrap();
     assert!((6..=20).contains(&pages.len()), "{}", pages.len());
+}
+
+/// Everything written and drawn on the cards can be read: no word on another, on a stroke or off its
+/// card, the words of a title one below the other in their order, and the name of a level beside its
+/// tick. Letters are at least 2.2 mm tall.
+#[test]
+fn words_of_cards_stand_in_order_and_clear() {
+    for sheet in [
+        include_str!("../../examples/contralto.toml"),
+        include_str!("../../examples/baritone.toml"),
+        include_str!("../../examples/chorister.toml"),
+    ] {
+        let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
+        let checked = report::check(sheet, &Workshop::default(), None).unwrap();
+        for card in proof::cards(&checked.mesh, (182.0, 264.0)).unwrap() {
+            read(&card);
+        }
+    }
+}
+
+/// Words on a card: their middle, half their breadth and height, their direction, and what they say.
+struct Said<'a> {
+    at: Point2,
+    half: Vector2,
+    turn: f64,
+    words: &'a str,
+}
+
+impl Said<'_> {
+    /// Points of the box, 0.5 mm apart or less.
+    fn points(&self) -> Vec<Point2> {
+        let (sin, cos) = self.turn.sin_cos();
+        let mut out = Vec::new();
+        for i in -40..=40 {
+            for j in -6..=6 {
+                let (x, y) = (
+                    self.half.x * f64::from(i) / 40.0,
+                    self.half.y * f64::from(j) / 6.0,
+                );
+                out.push(self.at + Vector2::new(cos * x - sin * y, sin * x + cos * y));
+            }
+        }
+        out
+    }
+
+    fn holds(&self, p: Point2) -> bool {
+        let (sin, cos) = self.turn.sin_cos();
+        let d = p - self.at;
+        (d.x * cos + d.y * sin).abs() < self.half.x && (d.y * cos - d.x * sin).abs() < self.half.y
+    }
+}
+
+fn read(card: &Card) {
+    let what = &card.what;
+    let mut said = Vec::new();
+    let mut strokes = Vec::new();
+    for mark in &card.piece.marks {
+        let (at, height, turn, words) = match mark {
+            Mark::Text(at, height, words) => (*at, *height, 0.0, words),
+            Mark::Turned(at, height, turn, words) => (*at, *height, *turn, words),
+            Mark::Line(points) => {
+                strokes.push((points[0], points[1]));
+                continue;
+            }
+            Mark::Arrow(a, b) => {
+                strokes.push((*a, *b));
+                continue;
+            }
+            Mark::Above(_) => panic!("{what} has a layer above"),
+        };
+        assert!(height >= 2.2, "{what}: {words} is {height} mm tall");
+        // Letters of the sans serif faces are about 0.55 of their height wide on the average, capitals
+        // 0.65 (from memory): the box is on the small side, so that nothing is found that is not there.
+        let half = Vector2::new(words.chars().count() as f64 * height * 0.5, height) / 2.0;
+        said.push(Said {
+            at,
+            half,
+            turn,
+            words,
+        });
+    }
+    for (k, one) in said.iter().enumerate() {
+        for p in one.points() {
+            assert!(
+                card.piece.outline.contains(p),
+                "{what}: {} is off it",
+                one.words
+            );
+            for other in &said[..k] {
+                assert!(!other.holds(p), "{what}: {} on {}", one.words, other.words);
+            }
+        }
+        for (a, b) in &strokes {
+            for step in 0..=400 {
+                let p = a + (b - a) * (f64::from(step) / 400.0);
+                assert!(!one.holds(p), "{what}: a stroke through {}", one.words);
+            }
+        }
+    }
+    let find = |words: &str| said.iter().find(|s| s.words == words);
+    if what.ends_with("profile") {
+        let mut title: Vec<String> = what.to_uppercase().split(' ').map(Into::into).collect();
+        title.push("hangs plumb".into());
+        let stand: Vec<&Said<'_>> = title.iter().map(|w| find(w).unwrap()).collect();
+        for pair in stand.windows(2) {
+            let (d, room) = (pair[0].at - pair[1].at, pair[0].half.y + pair[1].half.y);
+            assert!(
+                d.x.abs() < 0.01 && d.y > room && d.y < 2.0 * room,
+                "{what}: {d}"
+            );
+        }
+        // Every tick has the name of its level beside it.
+        let ticks = strokes.iter().filter(|(a, b)| (a.y - b.y).abs() < 0.01);
+        let mut named = 0;
+        for (a, _) in ticks {
+            assert!(said.iter().any(|s| (s.at.y - a.y).abs() < 0.01), "{what}");
+            named += 1;
+        }
+        assert!(named >= 4, "{what}: {named}");
+    } else {
+        let first = if what.starts_with("shoulder line") {
+            vec![what.to_uppercase(), "seen from the front".into()]
+        } else {
+            let (name, which) = what.split_once(':').unwrap();
+            let (name, half) = name.split_once(',').unwrap_or((name, ""));
+            let title = format!("{}{half}", name.to_uppercase());
+            vec![title, which.trim().to_owned()]
+        };
+        let stand: Vec<&Said<'_>> = first.iter().map(|w| find(w).unwrap()).collect();
+        let d = stand[0].at - stand[1].at;
+        // The second stands right below the first, as one reads them.
+        let (sin, cos) = stand[0].turn.sin_cos();
+        let (along, up) = (d.x * cos + d.y * sin, d.y * cos - d.x * sin);
+        assert!(along.abs() < 0.01 && up > 0.0 && up < 10.0, "{what}: {d}");
+    }
 }

@@ -6,6 +6,7 @@ use layfigure::stack;
 use layfigure::torso;
 use layfigure::workshop;
 
+const CONTRALTO: &str = include_str!("../../examples/contralto.toml");
 const CHORISTER: &str = include_str!("../../examples/chorister.toml");
 
 /// A slender form at half scale of thin card, with the rods of a full-sized one: 4 mm of wall round
@@ -41,4 +42,50 @@ fn a_small_form_keeps_wall_round_its_rods() {
             "{said}"
         );
     }
+}
+
+/// In thick layers the neck of a slender form shares its lowest layers with the rods of the trunk. These
+/// have room beside it, so that the neck's rods are as thick as asked for, with all of their wall (12 mm,
+/// common practice, no source), and no two rods break into one another.
+#[test]
+fn rods_of_a_trunk_leave_room_for_those_of_the_neck() {
+    let text = "[layer]\nmaterial = \"polystyrene foam\"\nthickness = 25\ncut = \"middle\"\n";
+    let workshop = workshop::read(text, "thick.toml").unwrap();
+    let sheet = sheet::read(CONTRALTO, "contralto.toml").unwrap();
+    let solid = mesh::build(&torso::fit(&sheet).unwrap().torso);
+    let (stack, findings) = stack::build(&solid, &workshop, "contralto").unwrap();
+    let said: Vec<&str> = findings.iter().map(|f| f.message.as_str()).collect();
+    assert!(
+        !said.iter().any(|f| f.contains("too narrow for rod")),
+        "{said:?}"
+    );
+    for (k, rod) in stack.dowels.iter().enumerate() {
+        assert!(rod.diameter > 7.9, "{}: {}", rod.name, rod.diameter);
+        for layer in &stack.layers[rod.first_layer - 1..rod.last_layer] {
+            let wall = layer.pieces[0].outline.distance(rod.at) - rod.hole / 2.0;
+            assert!(wall > 11.95, "{}, layer {}: {wall}", rod.name, layer.index);
+        }
+        for other in &stack.dowels[..k] {
+            if other.last_layer >= rod.first_layer && rod.last_layer >= other.first_layer {
+                let between = (other.at - rod.at).norm() - (other.hole + rod.hole) / 2.0;
+                assert!(between > 11.0, "{} {}: {between}", other.name, rod.name);
+            }
+        }
+    }
+    // Every layer is held by three, and each set shares four with the next.
+    for layer in &stack.layers {
+        let through = |d: &&stack::Dowel| (d.first_layer..=d.last_layer).contains(&layer.index);
+        assert!(stack.dowels.iter().filter(through).count() >= 3);
+    }
+    let mut ends: Vec<(usize, usize)> = stack
+        .dowels
+        .iter()
+        .map(|d| (d.first_layer, d.last_layer))
+        .collect();
+    ends.sort_unstable();
+    ends.dedup();
+    assert!(
+        ends.windows(2).all(|w| w[1].0 + 4 <= w[0].1 + 1),
+        "{ends:?}"
+    );
 }

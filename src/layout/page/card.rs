@@ -21,7 +21,8 @@ pub fn cards(cards: &[(&Piece, &str)], paper: &Paper, name: &str) -> Result<Vec<
         .map(|(piece, what)| Listed {
             piece: std::borrow::Cow::Borrowed(*piece),
             what: (*what).to_owned(),
-            brief: (*what).to_owned(),
+            // `hip, front: right, and turned over left` is the hip front in a list.
+            brief: what.split(':').next().unwrap_or(what).replace(',', ""),
             layer: 0,
             drawn: None,
         })
@@ -34,8 +35,9 @@ pub fn cards(cards: &[(&Piece, &str)], paper: &Paper, name: &str) -> Result<Vec<
             Leaf::Whole(lies) => {
                 let mut on: Vec<usize> = lies.iter().map(|l| l.0).collect();
                 on.sort_unstable();
-                let words: Vec<&str> = on.iter().map(|k| listed[*k].what.as_str()).collect();
-                words.join("; ")
+                let mut words: Vec<&str> = on.iter().map(|k| listed[*k].brief.as_str()).collect();
+                words.dedup();
+                words.join(", ")
             }
             Leaf::Spread(k, _) => listed[*k].what.clone(),
         })

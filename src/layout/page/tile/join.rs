@@ -4,11 +4,14 @@ use crate::drawing::Anchor;
 use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::geom::Point2;
+use crate::geom::Vector2;
+use crate::layout::bounds;
 use crate::layout::ink::SMALLEST_LETTER;
 use crate::layout::page::cover;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::tile::Spread;
 use crate::layout::page::tile::turned_box;
+use crate::stack::Mark;
 use crate::stack::Piece;
 
 /// A chord shorter than this takes one join mark instead of two, mm.
@@ -16,6 +19,9 @@ const TWO_MARKS: f64 = 40.0;
 
 /// Room wanted between a join mark and words or holes, with that for its own letters, mm.
 const MARK_ROOM: f64 = 9.0;
+
+/// A join line is left out so far round words, mm.
+const OFF_WORDS: f64 = 0.8;
 
 /// One join between two pages.
 #[derive(Clone, Debug)]
@@ -26,6 +32,8 @@ pub(in crate::layout::page) struct Join {
     pub(in crate::layout::page) between: [(usize, usize); 2],
     /// Ends of the join line in the grid.
     line: [Point2; 2],
+    /// What is drawn of it: all but where words stand.
+    drawn: Vec<[Point2; 2]>,
     /// Join marks in the grid.
     marks: Vec<Point2>,
 }
@@ -44,10 +52,12 @@ impl Spread {
             .iter()
             .map(|&p| pose.apply(p))
             .collect();
-        let mut taken: Vec<(Point2, Point2)> =
+        let words: Vec<(Point2, Point2)> =
             words.iter().map(|&each| turned_box(each, &pose)).collect();
+        let mut taken = words.clone();
+        taken.extend(strokes(piece).map(|each| turned_box(each, &pose)));
         for &(at, diameter) in &piece.rounds {
-            let reach = nalgebra::Vector2::new(diameter, diameter) / 2.0;
+            let reach = Vector2::new(diameter, diameter) / 2.0;
             let at = pose.apply(at);
             taken.push((at - reach, at + reach));
         }
@@ -67,6 +77,7 @@ impl Spread {
                     letter: letter(joins.len()),
                     between: [(c, r), other],
                     marks: places(&outline, line, &taken),
+                    drawn: stretches_beside(line, &words),
                     line,
                 });
             }
@@ -95,7 +106,10 @@ impl Spread {
             };
             let other = join.between[1 - k];
             let [a, b] = join.line.map(to_page);
-            items.push(Item::path(Pen::Fine, vec![a, b], false));
+            for ends in &join.drawn {
+                let ends = ends.map(to_page).to_vec();
+                items.push(Item::path(Pen::Fine, ends, false));
+            }
             for (n, &mark) in join.marks.iter().enumerate() {
                 let at = to_page(mark);
                 items.extend(cover::join_mark(at));
@@ -113,6 +127,47 @@ impl Spread {
         }
         items
     }
+}
+
+/// The boxes of the strokes on a piece that join marks keep off.
+fn strokes(piece: &Piece) -> impl Iterator<Item = (Point2, Point2)> {
+    piece.marks.iter().filter_map(|mark| match mark {
+        Mark::Line(points) => bounds(points),
+        Mark::Arrow(tail, tip) => bounds(&[*tail, *tip]),
+        Mark::Above(_) | Mark::Text(..) | Mark::Turned(..) => None,
+    })
+}
+
+/// A line level or upright without what runs through some boxes.
+fn stretches_beside([a, b]: [Point2; 2], boxes: &[(Point2, Point2)]) -> Vec<[Point2; 2]> {
+    let d = b - a;
+    let length = d.norm();
+    if length <= 0.0 {
+        return Vec::new();
+    }
+    let e = d / length;
+    // Where each box begins and ends along the line.
+    let mut gaps: Vec<(f64, f64)> = boxes
+        .iter()
+        .filter_map(|(low, high)| {
+            let room = Vector2::repeat(OFF_WORDS);
+            let (from, to) = ((low - room - a).dot(&e), (high + room - a).dot(&e));
+            let across = Vector2::new(-e.y, e.x);
+            let (under, over) = ((low - a).dot(&across), (high - a).dot(&across));
+            (under * over < 0.0).then_some((from.min(to), from.max(to)))
+        })
+        .collect();
+    gaps.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut out = Vec::new();
+    let mut from = 0.0_f64;
+    for (begin, end) in gaps.into_iter().chain([(length, length)]) {
+        let to = begin.min(length);
+        if to > from {
+            out.push([a + e * from, a + e * to]);
+        }
+        from = from.max(end);
+    }
+    out
 }
 
 /// Which page lies beyond a join, written beyond the line where it is farthest from the marks and
@@ -215,7 +270,7 @@ fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -
     };
     let chosen = if length >= TWO_MARKS {
         vec![
-            choose(&[0.15, 0.1, 0.2, 0.05, 0.25, 0.3, 0.35]),
+            choose(&[0.15, 0.1, 0.2, 0.05, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5]),
             choose(&[0.85, 0.9, 0.8, 0.95, 0.75, 0.7, 0.65]),
         ]
     } else {
@@ -237,6 +292,66 @@ fn letter(k: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn join_lines_leave_words_out() {
+        let p = Point2::new;
+        for (line, boxed, clear) in [
+            (
+                [p(0.0, 5.0), p(100.0, 5.0)],
+                (p(40.0, 3.0), p(60.0, 6.0)),
+                true,
+            ),
+            (
+                [p(100.0, 5.0), p(0.0, 5.0)],
+                (p(40.0, 3.0), p(60.0, 6.0)),
+                true,
+            ),
+            (
+                [p(5.0, 0.0), p(5.0, 100.0)],
+                (p(3.0, 40.0), p(6.0, 60.0)),
+                true,
+            ),
+            (
+                [p(0.0, 9.0), p(100.0, 9.0)],
+                (p(40.0, 3.0), p(60.0, 6.0)),
+                false,
+            ),
+        ] {
+            let drawn = stretches_beside(line, &[boxed]);
+            let long: f64 = drawn.iter().map(|[a, b]| (b - a).norm()).sum();
+            let left = if clear {
+                100.0 - 20.0 - 2.0 * OFF_WORDS
+            } else {
+                100.0
+            };
+            approx::assert_relative_eq!(long, left, max_relative = 1e-12);
+            assert_eq!(drawn.len(), if clear { 2 } else { 1 });
+            for [a, b] in drawn {
+                let (low, high) = bounds(&[a, b]).unwrap();
+                let beside = low.x > boxed.1.x
+                    || high.x < boxed.0.x
+                    || low.y > boxed.1.y
+                    || high.y < boxed.0.y;
+                assert!(beside);
+            }
+        }
+        // Words at the end of a line, and two that overlap.
+        let boxes = [
+            (p(-5.0, 4.0), p(10.0, 6.0)),
+            (p(20.0, 4.0), p(40.0, 6.0)),
+            (p(30.0, 4.0), p(50.0, 6.0)),
+        ];
+        let drawn = stretches_beside([p(0.0, 5.0), p(100.0, 5.0)], &boxes);
+        let ends: Vec<(f64, f64)> = drawn.iter().map(|[a, b]| (a.x, b.x)).collect();
+        assert_eq!(
+            ends,
+            [
+                (10.0 + OFF_WORDS, 20.0 - OFF_WORDS),
+                (50.0 + OFF_WORDS, 100.0)
+            ]
+        );
+    }
 
     #[test]
     fn letters_go_on_after_z() {
