@@ -94,7 +94,7 @@ pub(super) const fn info(measure: Measure) -> Info {
         Measure::GirthNeck => Info {
             definition: "round the middle of the neck, square to the neck, below the Adam's apple",
             term: Some("neck girth"),
-            how: "lay the tape below the Adam's apple and through the bony point of the nape, touching and not tight; read it at the end of a breath out",
+            how: "lay the tape just below the Adam's apple and square to the neck, so that behind it passes above the bony point of the nape; touching and not tight; read it at the end of a breath out",
             who: Who::Mirror,
             mistake: "taken tight, or so low that it is the neck base",
             women: [270.0, 430.0],

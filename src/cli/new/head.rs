@@ -13,6 +13,7 @@ use super::talk::{sentence, tell};
 use crate::Stop;
 use crate::folder;
 use crate::input;
+use crate::say;
 
 /// One question of the head.
 #[derive(Debug)]
@@ -190,6 +191,7 @@ impl Interview {
 
     /// Asks one question of the head.
     fn question(&mut self, q: &'static Question) -> Result<Next, Stop> {
+        say::text("\n")?;
         tell(q.tell)?;
         let kept = self.said(q);
         let mut prompt = q.prompt.to_owned();

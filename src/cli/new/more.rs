@@ -55,8 +55,8 @@ impl Interview {
             )?,
         }
         tell(
-            "Enter leaves a question out (or leaves what is kept), `back` goes back, `go 12` goes to \
-             a measurement, `none` takes an answer away, `list` shows everything, `done` ends.",
+            "Enter leaves a question out (or leaves what is kept), `back` goes back, `go 12` or `go \
+             hip` goes to a measurement, `none` takes an answer away, `list` shows everything, `done` ends.",
         )
     }
 
@@ -101,10 +101,7 @@ impl Interview {
             .iter()
             .enumerate()
             .map(|(i, step)| {
-                let name = match step {
-                    Step::Reading(_, m) => entry::name(*m, self.figure),
-                    Step::Word(w) => w.title.to_owned(),
-                };
+                let name = self.called(i);
                 format!("{:>3} {name}: {}", i + 1, answer(self.stands(step)))
             })
             .collect();
