@@ -338,11 +338,12 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
     let outlines = || svg::write(&views::views(&form.solid, zero, name, unit));
     let (drawn, written) = rayon::join(
         || -> Result<Vec<(String, Vec<u8>)>, Error> {
-            let sections = svg::write(&views::sections(&form.solid, name, unit))?;
+            let cuts = views::cuts(&form.solid);
+            let sections = svg::write(&views::sections(&cuts, name, unit))?;
             let pictures = render::views(&form.solid)?;
             let mut out = vec![(
                 "guide.html".to_owned(),
-                guide::page(form, &pictures, &sections).into_bytes(),
+                guide::page(form, &pictures, &cuts).into_bytes(),
             )];
             for view in pictures {
                 out.push((format!("pictures/{}.png", view.name), view.png));

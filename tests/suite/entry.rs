@@ -370,7 +370,7 @@ fn slips_of_a_hurried_person_are_caught_or_understood() {
         "Read as 38.5 in.",
         "The underbust girth (97 in) is larger than expected of a woman:",
         "Was it\n  read in centimetres? \"97 cm\" is 38 1/4 in.",
-        "`go` takes a number from 1 to 7 or a name, as in `list`: `go bust girth`.",
+        "`go` takes a number from 1 to 7 or a name, as in `list`: `go bust`.",
         "Read as 65 1/2 in.",
         "40 1/2 in and 14 in are 26 1/2 in apart",
     ] {

@@ -220,13 +220,21 @@ impl Interview {
                 format!("`go` takes a number from 1 to {}, as in `list`.", all.len())
             });
         }
+        // The hip is its girth, for most.
+        let girth = format!("{named} girth");
+        if let Some(at) = all
+            .clone()
+            .find(|i| [named, &girth].contains(&&*self.called(*i)))
+        {
+            return Ok(at);
+        }
         let fits: Vec<usize> = all
             .filter(|i| !named.is_empty() && self.called(*i).starts_with(named))
             .collect();
         match fits.as_slice() {
             [one] => Ok(*one),
             [] => Err(format!(
-                "`go` takes a number from 1 to {} or a name, as in `list`: `go bust girth`.",
+                "`go` takes a number from 1 to {} or a name, as in `list`: `go bust`.",
                 self.steps.len()
             )),
             many => {

@@ -179,7 +179,15 @@ impl Interview {
     /// The answers of the head, for a list.
     pub(super) fn head_lines(&self) -> Vec<(&'static str, Option<String>)> {
         let asked = QUESTIONS.iter().filter(|q| self.concerns(q));
-        asked.map(|q| (q.title, self.said(q))).collect()
+        // What was left with Enter is what Enter means.
+        let meant = |q: &Question| match q.key {
+            Head::Waist => Some("natural".to_owned()),
+            Head::Supported => Some("yes".to_owned()),
+            _ => None,
+        };
+        asked
+            .map(|q| (q.title, self.said(q).or_else(|| meant(q))))
+            .collect()
     }
 
     /// What the head answers, in the words of the question.

@@ -112,7 +112,7 @@ pub(super) fn card(form: &Form) -> Markup {
              practice; with thin padding and care half as much can be had. The small figures say about \
              how much a girth must be before padding and cover are on: 6.28 times their thickness less."
         }
-        div class="wide" { table {
+        table class="stack" {
             caption {
                 (form.checked.sheet.name) ": check card, lengths in " (words::unit_words(unit))
                 @if scale < 0.75 { ", HALF SCALE" }
@@ -147,7 +147,7 @@ pub(super) fn card(form: &Form) -> Markup {
                     td class="blank" {}
                 }
             } }
-        } }
+        }
         p { "Date ________________   Measured by ________________________" }
     }
 }

@@ -52,15 +52,15 @@ pub(super) fn table(form: &Form) -> Markup {
              surface. Lengths are in " (words::unit_words(unit)) "."
             @if let Some(counted) = words::wedges_counted(form) { " What is called " (counted) "." }
         }
-        div class="wide" { table {
+        table class="stack checks" {
             caption { "What the sheet asks for" }
             thead { tr {
                 th scope="col" { "Measurement" }
                 th scope="col" class="n" { "Asked" }
-                th scope="col" class="n far" { "Solid" }
-                th scope="col" class="n" { "Difference" }
+                th scope="col" class="n" { "Solid" }
+                th scope="col" class="n" { "Off by" }
                 th scope="col" class="n" { "As built" }
-                th scope="col" class="n" { "Difference" }
+                th scope="col" class="n" { "Off by" }
                 th scope="col" { "Verdict" }
             } }
             tbody {
@@ -68,7 +68,7 @@ pub(super) fn table(form: &Form) -> Markup {
                     tr class=[(r.verdict == Verdict::Missed).then_some("missed")] {
                         th scope="row" { (words::title(r)) }
                         td class="n" { (words::value(r, r.target.value, unit)) }
-                        td class="n far" { (words::value_or_dash(r, r.solid, unit)) }
+                        td class="n" { (words::value_or_dash(r, r.solid, unit)) }
                         td class="n" { (words::difference(r, r.solid, unit)) }
                         td class="n" { (words::value_or_dash(r, r.built, unit)) }
                         td class="n" { (words::difference(r, r.built, unit)) }
@@ -76,7 +76,7 @@ pub(super) fn table(form: &Form) -> Markup {
                     }
                 }
             }
-        } }
+        }
         @if given.iter().any(|r| r.solid.is_none()) {
             p { "Used to judge the body, not found on the form: " }
             ul { @for r in given.iter().filter(|r| r.solid.is_none()) {

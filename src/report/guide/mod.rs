@@ -13,6 +13,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use crate::render::View;
 use crate::report::Form;
 use crate::report::totals;
+use crate::report::views::Section;
 use crate::report::words;
 use crate::sheet::EXAMPLE_FILE;
 use crate::units::Unit;
@@ -33,11 +34,12 @@ const PARTS: [(&str, &str); 9] = [
     ("about", "How far to trust it"),
 ];
 
-/// The whole page. `pictures` are the shaded views, `sections` the drawing of the sections as SVG.
+/// The whole page. `pictures` are the shaded views, `sections` those at every level.
 #[must_use]
-pub fn page(form: &Form, pictures: &[View], sections: &str) -> String {
+pub fn page(form: &Form, pictures: &[View], sections: &[Section]) -> String {
     let sums = totals::totals(form);
     let name = &form.checked.sheet.name;
+    let unit = form.checked.unit;
     let half = form.stack.scale < 0.75;
     let body = html! {
         (DOCTYPE)
@@ -66,8 +68,7 @@ pub fn page(form: &Form, pictures: &[View], sections: &str) -> String {
                     }))
                     (part(1, html! {
                         (check::table(form))
-                        // Half a page on paper: after what flows round the end of a page.
-                        (pictures::drawing(sections, "Every level's section at one scale"))
+                        (pictures::sections(sections, unit))
                     }))
                     (part(2, check::findings(form)))
                     (part(3, steps::shopping(form, &sums)))
