@@ -143,6 +143,10 @@ pub const READINGS_AGREE_TOLERANCE_RAD: f64 = 0.25 * std::f64::consts::PI / 180.
 /// 2.5 cm on a neck. Smaller scolds beginners, larger lets the mean of two things stand for one.
 pub const READINGS_SLIP: f64 = 5.0;
 
+/// Batting over a material that holds no pin holds one itself from this thickness on, mm. Our choice,
+/// because a dressmaker's pin of 30 mm, put in slantwise, then lies in it with most of its length.
+pub const PINNED_MM: f64 = 10.0;
+
 /// Paper whose sides are this near to those of a named size is called by its name. Our choice:
 /// inch sizes are often rounded to whole millimetres; larger would confuse sizes.
 pub const PAPER_SAME_TOLERANCE_MM: f64 = 0.6;

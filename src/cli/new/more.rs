@@ -1,6 +1,6 @@
 //! What `help` and `list` say, and how the conversation closes: the fit, and what to measure next.
 
-use layfigure::measure::Measure;
+use layfigure::measure::{Kind, Measure};
 use layfigure::report;
 use layfigure::report::words;
 use layfigure::sheet;
@@ -76,7 +76,11 @@ impl Interview {
         if !info.on_form {
             tell("The form has no such part; the reading helps to estimate the rest.")?;
         }
-        tell("Readings: 96.5, or with a unit 38 in, 37 7/8 in; two of them: 96.5 and 97.")?;
+        tell(if m.kind() == Kind::Slope {
+            "Readings: 22 or 21.5 in degrees, or the drop with its unit: 5.5 cm, 2 1/8 in."
+        } else {
+            "Readings: 96.5, or with a unit 38 in, 37 7/8 in; two of them: 96.5 and 97."
+        })?;
         if info.paired {
             tell("Where the sides differ: left 13.0 right 13.4 (the wearer's own sides).")?;
         }

@@ -169,7 +169,12 @@ impl Interview {
     /// Asks for a second reading of what was read once, and for a third where the two are far apart.
     fn again(&mut self, m: Measure, first: Answer) -> Result<Again, Stop> {
         let mut answer = first;
-        let mut prompt = "  once more, tape off in between (Enter: once is enough)".to_owned();
+        let tool = if m.kind() == Kind::Slope {
+            "gauge"
+        } else {
+            "tape"
+        };
+        let mut prompt = format!("  once more, {tool} off in between (Enter: once is enough)");
         let mut tries = 1;
         let mut told = false;
         // Readings that were doubted together and are not kept yet.

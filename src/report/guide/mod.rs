@@ -17,6 +17,8 @@ use crate::report::views::Section;
 use crate::report::words;
 use crate::sheet::EXAMPLE_FILE;
 use crate::units::Unit;
+use crate::workshop::material;
+use crate::workshop::material::Pins;
 
 /// The look of the page, for screen, phone and paper.
 const STYLE: &str = include_str!("style.css");
@@ -94,7 +96,11 @@ fn what(form: &Form, t: &totals::Totals) -> Markup {
     let unit = form.checked.unit;
     html! {
         p {
-            "A body double to pin into, made from "
+            "A body double"
+            @if material::named(&form.workshop.layer.material).is_none_or(|m| m.pins != Pins::No) {
+                " to pin into"
+            }
+            ", made from "
             @if words::file_name(&sheet.file) != EXAMPLE_FILE { "the measurement sheet " }
             em { (words::file_name(&sheet.file)) }
             @if let Some(taken) = &sheet.taken { ", measured on " (taken) }

@@ -162,7 +162,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
             }
             li class="tick" {
                 "Stand with a foot reaching " (unit.show(t.base_radius))
-                " from the pole on every side"
+                " from " (stand::middle(form)) " on every side"
                 @if t.base_radius_careful > t.base_radius {
                     ", " (unit.show(t.base_radius_careful)) " where children or pets come by"
                 }
@@ -465,7 +465,8 @@ fn stack(form: &Form) -> Markup {
         p {
             "Glue: " (stuff.glue()) ". Glue the first run on the dowels"
             @if form.stack.pole.is_some() { " and the pole" }
-            ", check its height and that it stands plumb, weight it and let it dry. Build every further \
+            ", whose upper parts are rubbed with candle wax first: glue stays a thumb's width away from their \
+             holes, or no run comes off them again. Check its height and that it stands plumb, weight it and let it dry. Build every further \
              run on the run below it, on the same dowels, which stand up out of it: that lines it up; do \
              not glue its lowest layer yet. Its marks on the edge must go on where those of the run below \
              end, centre and side lines over centre and side lines. Glue it, check its height, let it dry, \
