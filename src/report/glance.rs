@@ -57,7 +57,14 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
             out.push_str(&words::wrapped(&named, 2 * INSET, 2 * INSET));
         }
     }
-    if !estimated.is_empty() {
+    let doubtful = given.iter().any(|r| r.verdict == Verdict::Missed);
+    if doubtful && !estimated.is_empty() {
+        let said = format!(
+            ": {}, which hang on what is missed (`--all` lists them)",
+            words::count(estimated.len(), "value")
+        );
+        out.push_str(&format!("{}{said}\n", bold("estimated")));
+    } else if !estimated.is_empty() {
         let (levels, mut rest) = by_level(&estimated);
         let all = rest.len();
         rest.retain(|r| tells(r));

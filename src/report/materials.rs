@@ -2,6 +2,7 @@
 
 use crate::report::plan::short;
 use crate::report::tables;
+use crate::units;
 use crate::units::Unit;
 use crate::workshop::material;
 use crate::workshop::material::Laser;
@@ -45,7 +46,7 @@ pub fn table(unit: Unit) -> String {
         };
         let side = |v: f64| {
             if inches {
-                unit.rule_bare(v, 0).replace(' ', "-")
+                units::fixed(unit.from_mm(v), 0)
             } else {
                 short(v)
             }
@@ -57,7 +58,7 @@ pub fn table(unit: Unit) -> String {
             .collect();
         let mut row = vec![m.name.to_owned(), list(&short)];
         if inches {
-            row.push(list(&|v| unit.drill_bare(v)));
+            row.push(list(&|v| unit.drill_bare(v).replace(' ', "-")));
         }
         row.push(boards.join(" "));
         row.push(unit.density_bare(m.density));
@@ -84,8 +85,8 @@ pub fn table(unit: Unit) -> String {
         &[
             "material",
             "sold in mm",
-            "about, in",
-            "boards, in",
+            "about in",
+            "boards about in",
             density,
             "pins",
             "laser",

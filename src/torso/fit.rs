@@ -302,7 +302,7 @@ fn posture_note(sheet: &Sheet) -> Option<Finding> {
     (!seen && sheet.shape.back.is_none()).then(|| {
         Finding::new(
             Severity::Note,
-            "how the body holds itself was not measured: the side view has average posture",
+            "how the body holds itself was not measured: the side view is average",
             "heels and seat against a wall, measure `wall.nape` and `wall.waist`",
         )
     })

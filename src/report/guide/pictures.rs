@@ -128,7 +128,8 @@ pub(super) fn sections(cuts: &[Section], unit: Unit) -> Markup {
                         (section(cut))
                     }
                     figcaption {
-                        strong { (cut.level) } br; (cut.girth(unit)) br; (cut.across(unit))
+                        strong { (cut.level) } br; (cut.girth(unit))
+                        @for part in cut.across(unit).split(", ") { br; (part) }
                     }
                 }
             }

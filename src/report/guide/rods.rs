@@ -101,6 +101,25 @@ pub(super) fn rods(form: &Form) -> Markup {
     }
 }
 
+/// How far to cut before the pile is measured: a wrong thickness then costs one run, not all boards.
+pub(super) fn first_run(form: &Form) -> Markup {
+    let layers = &form.stack.layers;
+    let last = super::steps::runs(form)
+        .first()
+        .and_then(|run| Some(run.layers.last()?.index))
+        .filter(|last| form.stack.first_to_cut == 1 && *last < layers.len());
+    html! {
+        @if let Some(last) = last {
+            p {
+                strong { "Cut layers 1 to " (last) " first" }
+                ", pile them dry and measure the pile (step 5) before you cut the rest: if the stock is \
+                 not as thick as was said, the rest can still be made for the pile you have. A board \
+                 may hold pieces of later layers: leave them in it."
+            }
+        }
+    }
+}
+
 /// The heights of the pile every ten layers, with room to write, and what to do when they are off.
 pub(super) fn pile(form: &Form) -> Markup {
     let zero = totals::underside(form);

@@ -289,13 +289,13 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
 }
 
 /// One run of layers that is glued by itself before the runs are joined.
-struct Run<'a> {
+pub(super) struct Run<'a> {
     name: &'static str,
-    layers: &'a [Layer],
+    pub(super) layers: &'a [Layer],
 }
 
 /// The stack in runs that end at the waist, below the arms, at the shoulders and at the top.
-fn runs(form: &Form) -> Vec<Run<'_>> {
+pub(super) fn runs(form: &Form) -> Vec<Run<'_>> {
     let levels = &form.solid.marks.levels;
     let layers = &form.stack.layers;
     let ends = [
@@ -405,6 +405,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             (w.stock.first().map_or_else(String::new, |s| unit.bench(s.kerf, 2)))
             "); the paper templates do not need it."
         }
+        (rods::first_run(form))
         div class="caution" role="note" {
             @for caution in stuff.cautions() { p { (caution) } }
             p { "Follow the maker's data sheet, local rules, and somebody trained on the machine." }
