@@ -49,7 +49,12 @@ impl Unit {
         if (near - mm).abs() > NEAR * mm.abs() {
             return size;
         }
-        format!("{size} ({})", fraction(near / MM_PER_INCH, PARTS_OF_DRILL))
+        let near = fraction(near / MM_PER_INCH, PARTS_OF_DRILL);
+        if near.contains('/') {
+            format!("{size} ({near})")
+        } else {
+            size
+        }
     }
 
     /// As [`bench`](Self::bench), without the unit.

@@ -124,6 +124,8 @@ pub(super) fn first_run(form: &Form) -> Markup {
 pub(super) fn pile(form: &Form) -> Markup {
     let zero = totals::underside(form);
     let unit = form.checked.unit;
+    // The words on the pieces are for machines and metric rooms too.
+    let inches = unit == Unit::In;
     let checks: Vec<&Layer> = form
         .stack
         .layers
@@ -147,16 +149,19 @@ pub(super) fn pile(form: &Form) -> Markup {
     };
     html! {
         div class="wide" { table {
-            caption { "Pile check: the same heights stand on the pieces; press lightly, measure \
-                       in the middle and at two edges" }
+            caption { "Pile check: the same heights stand on the pieces"
+                @if inches { ", in mm" }
+                "; press lightly, measure in the middle and at two edges" }
             thead { tr {
                 th scope="col" class="n" { "After layer" }
                 th scope="col" class="n" { "Must be, " (unit.bench_name()) }
+                @if inches { th scope="col" class="n" { "On the piece, mm" } }
                 th scope="col" { "Read" }
             } }
             tbody { @for layer in &checks { tr {
                 th scope="row" class="n" { (layer.index) }
                 td class="n" { (unit.rule_bare(layer.top - zero, 1)) }
+                @if inches { td class="n" { (Unit::Mm.rule_bare(layer.top - zero, 1)) } }
                 td class="blank" {}
             } } }
         } }

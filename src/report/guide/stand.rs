@@ -29,8 +29,8 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
         @if let Some(stand) = t.stand {
             p {
                 "For the waist to stand as high as the person's, the underside of layer 1 goes "
-                strong { (unit.show(stand)) } " above the floor, the base board being under it ("
-                (unit.bench(w.base, 0)) ")."
+                strong { (unit.show(stand)) } " above the floor; under it lies the base board of "
+                (unit.bench(w.base, 0)) "."
             }
         } @else {
             p { "Set the height so that the waist of the form stands as high as the person's; the \

@@ -362,6 +362,9 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
              to wear, from centre to side; the profiles hang plumb beside the centre back, the centre \
              front and the side. Light under an edge or a card that cannot come near shows what to \
              measure again, before the layers are cut."
+            @if form.checked.unit == Unit::In {
+                " Heights on cards and pieces are in millimetres, 25.4 to the inch."
+            }
         }
         h3 { "1. Measure the stock" }
         p {
@@ -383,8 +386,8 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
         p {
             strong { "Print at 100 %, never “fit to page”." } " Print one page of "
             code { "templates.pdf" } " first and measure both check bars with a steel rule: "
-            (bar(along)) " up the side must read within " (unit.bench(along * 0.005, 1))
-            " of that, " (bar(100.0)) " along the foot within " (unit.bench(0.5, 1)) ". Measure them again on the last page. " strong { "Cut nothing before both bars are right." }
+            (bar(along)) " up the side must read within " (unit.drill_bare(along * 0.005)) " " (unit.bench_name())
+            " of that, " (bar(100.0)) " along the foot within " (unit.drill_bare(0.5)) " " (unit.bench_name()) ". Measure them again on the last page. " strong { "Cut nothing before both bars are right." }
             " On a machine, let it draw the bar of " (bar(100.0)) " that every file in " code { "boards" }
             " has, and measure that the same way."
         }
