@@ -138,6 +138,15 @@ pub const READINGS_AGREE_TOLERANCE_MM: f64 = 0.5;
 /// The same for angles: a quarter of a degree, in radians, finer than any gauge for shoulders.
 pub const READINGS_AGREE_TOLERANCE_RAD: f64 = 0.25 * std::f64::consts::PI / 180.0;
 
+/// Two readings that differ by more than this many times what two tries of practised hands differ by
+/// are not called two tries: one of them is a slip, or another measurement. Our choice: 5 cm on a bust,
+/// 2.5 cm on a neck. Smaller scolds beginners, larger lets the mean of two things stand for one.
+pub const READINGS_SLIP: f64 = 5.0;
+
+/// Batting over a material that holds no pin holds one itself from this thickness on, mm. Our choice,
+/// because a dressmaker's pin of 30 mm, put in slantwise, then lies in it with most of its length.
+pub const PINNED_MM: f64 = 10.0;
+
 /// Paper whose sides are this near to those of a named size is called by its name. Our choice:
 /// inch sizes are often rounded to whole millimetres; larger would confuse sizes.
 pub const PAPER_SAME_TOLERANCE_MM: f64 = 0.6;

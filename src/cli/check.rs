@@ -127,7 +127,12 @@ fn report(
             }
         };
         let met = checked.is_met();
-        Ok(Report::Fitted(text, checked.findings, met))
+        let findings = if args.all || args.common.json {
+            checked.findings
+        } else {
+            glance::gathered(&checked)
+        };
+        Ok(Report::Fitted(text, findings, met))
     };
     work().unwrap_or_else(|e| {
         let text = args.common.json.then(|| refused(path, &e, in_list));

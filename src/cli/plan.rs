@@ -3,6 +3,7 @@
 use layfigure::report;
 use layfigure::report::{json, materials, plan};
 use layfigure::sheet;
+use layfigure::units::Unit;
 
 use crate::Outcome;
 use crate::Stop;
@@ -12,7 +13,9 @@ use crate::say;
 
 pub(crate) fn run(args: &Plan) -> Result<Outcome, Stop> {
     let Some(path) = &args.sheet else {
-        say::text(&materials::table())?;
+        say::text(&materials::table(
+            args.common.unit.map_or(Unit::Cm, Into::into),
+        ))?;
         return Ok(Outcome::Done);
     };
     let quiet = args.common.quiet;

@@ -94,7 +94,7 @@ pub(super) const fn info(measure: Measure) -> Info {
         Measure::GirthNeck => Info {
             definition: "round the middle of the neck, square to the neck, below the Adam's apple",
             term: Some("neck girth"),
-            how: "lay the tape below the Adam's apple and through the bony point of the nape, touching and not tight; read it at the end of a breath out",
+            how: "lay the tape below the Adam's apple, square to the neck, above the bony point of the nape, not tight; read it at the end of a breath out",
             who: Who::Mirror,
             mistake: "taken tight, or so low that it is the neck base",
             women: [270.0, 430.0],
@@ -348,7 +348,7 @@ pub(super) const fn info(measure: Measure) -> Info {
             term: Some("front neck point to waist"),
             how: "from the hollow of the throat between the collar bones to the elastic at the waist, lying on the skin between the breasts",
             who: Who::Helper,
-            mistake: "the elastic has moved up",
+            mistake: "begun where neck and shoulder meet instead of in the hollow of the throat, or the elastic has moved up",
             women: [235.0, 490.0],
             men: [275.0, 525.0],
             child: [150.0, 460.0],

@@ -4,6 +4,7 @@
 //! was estimated, level by level, and above that what was asked. [`screen`] says the
 //! same at length, a line for each reading.
 
+use crate::error::{Finding, Severity};
 use crate::measure::{Kind, Measure, Side};
 use crate::report::Checked;
 use crate::report::screen;
@@ -56,29 +57,42 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
             out.push_str(&words::wrapped(&named, 2 * INSET, 2 * INSET));
         }
     }
-    if !estimated.is_empty() {
+    let doubtful = given.iter().any(|r| r.verdict == Verdict::Missed);
+    if doubtful && !estimated.is_empty() {
+        let said = format!(
+            ": {}, which hang on what is missed (`--all` lists them)",
+            words::count(estimated.len(), "value")
+        );
+        out.push_str(&format!("{}{said}\n", bold("estimated")));
+    } else if !estimated.is_empty() {
         let (levels, mut rest) = by_level(&estimated);
-        rest.retain(|r| tells(r, unit));
+        let all = rest.len();
+        rest.retain(|r| tells(r));
         let rows = guesses(&rest, unit);
         let sides = if rows.iter().any(|r| r[1].contains(SIDES)) {
             "; left | right"
         } else {
             ""
         };
+        let more = match all - rest.len() {
+            0 => String::new(),
+            n => format!("; {n} more with `--all`"),
+        };
         out.push_str(&bold("estimated"));
-        out.push_str(": nobody measured it; 19 bodies in 20 lie within the ±");
-        out.push_str(&format!("{sides}\n"));
+        out.push_str("; 19 bodies in 20 lie within the ±");
+        out.push_str(&format!("{sides}{more}\n"));
         out.push_str(&grid(&levels, unit));
         out.push_str(&side_by_side(&rows));
     }
     if !checked.fit.next.is_empty() {
         out.push_str(&next(checked, &bold));
     }
-    let above = screen::said_above(&checked.findings);
+    let gathered = gathered(checked);
+    let above = screen::said_above(&gathered, &checked.findings);
     let found = if told && !above.is_empty() {
         above
     } else {
-        screen::found(&checked.findings)
+        screen::found(&gathered)
     };
     let last = format!("{}: {}; {found}", checked.sheet.name, screen::met(&given));
     out.push_str(&bold(words::wrapped(&last, 0, INSET).trim_end()));
@@ -156,13 +170,57 @@ fn guesses(estimated: &[&Reading], unit: Unit) -> Vec<Vec<String>> {
     rows
 }
 
-/// Whether an estimate tells anything on a short screen: heels and seat stand against the wall, and
-/// what touches it by its rearmost point reads nothing, give or take nothing.
-fn tells(r: &Reading, unit: Unit) -> bool {
-    let nought = |text: String| !text.contains(|c| ('1'..='9').contains(&c));
-    let touches = nought(words::value(r, r.target.value, unit))
-        && nought(words::plus_minus(r, r.target.plus_minus, unit));
-    r.target.measure != Measure::WallSeat && !touches
+/// Whether an estimate that stands in no table of levels is one for a short screen: what somebody
+/// drafts or pads by. Heights say again where the levels are, the gaps to the wall how the body holds
+/// itself, and a breadth alone nothing: they stand in the long form.
+fn tells(r: &Reading) -> bool {
+    let along = matches!(
+        r.target.measure,
+        Measure::LengthWaistToHip | Measure::LengthScyeDepth
+    );
+    let kind = r.target.measure.kind();
+    matches!(kind, Kind::Girth | Kind::Arc | Kind::Length | Kind::Slope) && !along
+}
+
+/// What is found, as a short screen says it: readings that are missed stand there each with what it
+/// pulls against, so that one warning is enough for all of them.
+#[must_use]
+pub fn gathered(checked: &Checked) -> Vec<Finding> {
+    let miss = |f: &Finding| {
+        let here = |r: &&Reading| Some(r.target.measure) == f.measure;
+        let mut missed = checked
+            .readings
+            .iter()
+            .filter(|r| r.verdict == Verdict::Missed);
+        missed.any(|r| {
+            here(&r)
+                && checked
+                    .fit
+                    .against(r.target.measure, r.target.side)
+                    .is_some_and(|o| o.advice() == f.hint)
+        })
+    };
+    let (misses, mut others): (Vec<Finding>, Vec<Finding>) =
+        checked.findings.iter().cloned().partition(miss);
+    if misses.len() < 2 {
+        return checked.findings.clone();
+    }
+    let mut keys: Vec<String> = Vec::new();
+    for key in misses
+        .iter()
+        .filter_map(|f| Some(format!("`{}`", f.measure?)))
+    {
+        if !keys.contains(&key) {
+            keys.push(key);
+        }
+    }
+    others.push(Finding::new(
+        Severity::Warning,
+        format!("these cannot all be met: {}", keys.join(", ")),
+        "below, each MISSED says what it pulls against: measure these again at one level, or say how \
+         sure each is with `within`",
+    ));
+    others
 }
 
 /// A level and what is estimated at it, in the order of [`AT_LEVELS`].

@@ -2,6 +2,8 @@
 
 use crate::report::plan::short;
 use crate::report::tables;
+use crate::units;
+use crate::units::Unit;
 use crate::workshop::material;
 use crate::workshop::material::Laser;
 use crate::workshop::material::Pins;
@@ -32,54 +34,76 @@ pub const fn laser(laser: Laser) -> &'static str {
     }
 }
 
-/// The materials that are known, as text.
+/// The materials that are known, as text. Sheet material is sold by the millimetre nearly everywhere:
+/// somebody who measures in inches reads both.
 #[must_use]
-pub fn table() -> String {
+pub fn table(unit: Unit) -> String {
+    let inches = unit == Unit::In;
     let rows = material::KNOWN.iter().map(|m| {
-        let list = |values: &[f64]| {
-            values
-                .iter()
-                .map(|v| short(*v))
-                .collect::<Vec<_>>()
-                .join(" ")
+        let list = |show: &dyn Fn(f64) -> String| {
+            let all: Vec<String> = m.thicknesses.iter().map(|v| show(*v)).collect();
+            all.join(" ")
+        };
+        let side = |v: f64| {
+            if inches {
+                units::fixed(unit.from_mm(v), 0)
+            } else {
+                short(v)
+            }
         };
         let boards: Vec<String> = m
             .boards
             .iter()
-            .map(|(w, l)| format!("{}x{}", short(*w), short(*l)))
+            .map(|(w, l)| format!("{}x{}", side(*w), side(*l)))
             .collect();
-        vec![
-            m.name.to_owned(),
-            list(m.thicknesses),
-            boards.join(" "),
-            short(m.density),
+        let mut row = vec![m.name.to_owned(), list(&short)];
+        if inches {
+            row.push(list(&|v| unit.drill_bare(v).replace(' ', "-")));
+        }
+        row.push(boards.join(" "));
+        row.push(unit.density_bare(m.density));
+        row.push(
             match m.pins {
                 Pins::Hold => "yes",
                 Pins::Weakly => "weakly",
                 Pins::No => "no",
             }
             .to_owned(),
+        );
+        row.push(
             match m.laser {
                 Laser::Usual => "usual",
                 Laser::Ask => "ask first",
             }
             .to_owned(),
-            m.source.to_owned(),
-        ]
+        );
+        row.push(m.source.to_owned());
+        row
     });
-    let mut out = tables::table(
+    let density = unit.density_name();
+    let heads: &[&str] = if inches {
+        &[
+            "material",
+            "sold in mm",
+            "about in",
+            "boards about in",
+            density,
+            "pins",
+            "laser",
+            "density from",
+        ]
+    } else {
         &[
             "material",
             "sold in mm",
             "boards in mm",
-            "kg/m³",
+            density,
             "pins",
             "laser",
             "density from",
-        ],
-        rows,
-        &[3],
-    );
+        ]
+    };
+    let mut out = tables::table(heads, rows, &[if inches { 4 } else { 3 }]);
     out.push_str(
         "sizes, pins and laser: from memory of the trade. ask first: only if the machine's owner\n\
          and the maker's data sheet both say so; never PVC, vinyl or an unknown plastic, and never\n\

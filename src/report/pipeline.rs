@@ -34,12 +34,15 @@ use crate::stack::proof;
 use crate::tape;
 use crate::tape::{Reading, Verdict};
 use crate::tolerance::BUILT_TOLERANCE_MM;
+use crate::tolerance::PINNED_MM;
 use crate::torso;
 use crate::torso::{Ends, Fit};
 use crate::units::Unit;
 use crate::workshop::Cut;
 use crate::workshop::Stock;
 use crate::workshop::Workshop;
+use crate::workshop::material;
+use crate::workshop::material::Pins;
 
 /// Name, in the folder, of everything in numbers.
 pub const NUMBERS: &str = "form.json";
@@ -88,6 +91,25 @@ fn untold_misses(sheet: &Sheet, fit: &Fit, readings: &[Reading]) -> Vec<Finding>
         .collect()
 }
 
+/// A form to pin into needs something to pin into.
+fn holds_no_pin(workshop: &Workshop, unit: Unit) -> Option<Finding> {
+    let name = &workshop.layer.material;
+    let none = material::named(name).is_some_and(|m| m.pins == Pins::No);
+    (none && workshop.padding.batting < PINNED_MM).then(|| {
+        Finding::new(
+            Severity::Note,
+            format!(
+                "{name} holds no pin, and {} of batting is too thin to hold one",
+                unit.bench(workshop.padding.batting, 1)
+            ),
+            format!(
+                "if you pin into the form, write `batting` of {} or more under `[padding]`",
+                unit.rule(PINNED_MM, 0)
+            ),
+        )
+    })
+}
+
 /// Cuts the solid into layers, reads the tape on them as they will be built, and lays the pieces on
 /// stock and paper; `tries` is how many repackings of the boards to look at.
 ///
@@ -117,6 +139,9 @@ pub fn rebuild(
         checked.findings.extend(off_as_built(&checked, &stack));
     }
     checked.findings.extend(parted(&stack, &workshop)?);
+    checked
+        .findings
+        .extend(holds_no_pin(&workshop, checked.unit));
     let (boards, ((pages, page_counts), (core, proof))) = rayon::join(
         || nested(&stack, &workshop, tries),
         || {
@@ -365,11 +390,12 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
     let outlines = || svg::write(&views::views(&form.solid, zero, name, unit));
     let (drawn, written) = rayon::join(
         || -> Result<Vec<(String, Vec<u8>)>, Error> {
-            let sections = svg::write(&views::sections(&form.solid, name, unit))?;
+            let cuts = views::cuts(&form.solid);
+            let sections = svg::write(&views::sections(&cuts, name, unit))?;
             let pictures = render::views(&form.solid)?;
             let mut out = vec![(
                 "guide.html".to_owned(),
-                guide::page(form, &pictures, &sections).into_bytes(),
+                guide::page(form, &pictures, &cuts).into_bytes(),
             )];
             for view in pictures {
                 out.push((format!("pictures/{}.png", view.name), view.png));

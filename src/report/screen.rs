@@ -61,21 +61,21 @@ pub(super) fn bold(text: &str, emphasis: bool) -> String {
 /// doubt. Nothing when there are none.
 #[must_use]
 pub fn above(findings: &[Finding]) -> String {
-    let said = said_above(findings);
+    let said = said_above(findings, findings);
     if said.is_empty() {
         return said;
     }
     format!("\n{}", words::wrapped(&said, 0, 2))
 }
 
-/// The same as part of a sentence.
-pub(super) fn said_above(findings: &[Finding]) -> String {
+/// The same as part of a sentence; the readings are those that `all` doubts.
+pub(super) fn said_above(findings: &[Finding], all: &[Finding]) -> String {
     let counted = words::counted(findings);
     if counted.is_empty() {
         return String::new();
     }
     let mut doubted: Vec<String> = Vec::new();
-    for f in findings.iter().filter(|f| f.severity > Severity::Note) {
+    for f in all.iter().filter(|f| f.severity > Severity::Note) {
         let key = f.measure.map(|m| format!("`{m}`"));
         doubted.extend(key.filter(|k| !doubted.contains(k)));
     }
@@ -89,7 +89,7 @@ pub(super) fn said_above(findings: &[Finding]) -> String {
     } else {
         "stand"
     };
-    format!("{counted} {stand} in full above the girth check{again}")
+    format!("{counted} {stand} above the girth check{again}")
 }
 
 /// `contralto: all 13 readings met; 1 warning; in centimetres`.

@@ -111,10 +111,13 @@ impl Stuff {
             Self::Eva => out.push(
                 "Heated EVA gives irritant fumes: outdoors or with extraction, people and pets away.",
             ),
-            Self::Wood => out.push(
+            Self::Wood => out.extend([
+                "Jigsaw, fretsaw and drill: glasses and ear defenders, the work clamped, a blade or bit \
+                 for wood, no loose sleeves or gloves near what turns, hands off until it stands still; \
+                 drill into a waste board, the piece held by a clamp. Be shown the machine first.",
                 "Dust of wood and fibreboard harms the lungs: extract it, wear a mask that fits, \
                  vacuum, do not sweep.",
-            ),
+            ]),
             _ => {}
         }
         out

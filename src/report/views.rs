@@ -242,10 +242,7 @@ pub fn views(mesh: &Mesh, zero: f64, name: &str, unit: Unit) -> Drawing {
 
 /// A bar that stands for a round length of the body.
 fn ruler(at: Point2, unit: Unit, scale: f64) -> Vec<Item> {
-    let length = match unit {
-        Unit::Cm | Unit::Mm => 100.0,
-        Unit::In => 4.0 * crate::units::MM_PER_INCH,
-    };
+    let length = bar(unit);
     let end = Point2::new(at.x + length / scale, at.y);
     let tick = |p: Point2| line(Pen::Mark, p, Point2::new(p.x, p.y + 2.0));
     vec![
@@ -277,22 +274,87 @@ pub(super) fn cut(level: Level) -> bool {
     )
 }
 
-/// Every level's section at one scale, front upward, with what a tape and a straight edge read
-/// there. Three side by side, from the lowest level up.
+/// A section of the finished surface, and what a tape and a straight edge read there.
+pub struct Section {
+    /// Names of the levels.
+    pub level: String,
+    outline: Outline,
+    round: Round,
+}
+
+/// The section at every level, from the lowest up.
 #[must_use]
-pub fn sections(mesh: &Mesh, name: &str, unit: Unit) -> Drawing {
+pub fn cuts(mesh: &Mesh) -> Vec<Section> {
     let levels = merged(mesh, cut);
     let heights: Vec<f64> = levels.iter().map(|(z, _)| *z).collect();
     let slicer = Slicer::new(mesh);
-    let cells: Vec<(&str, Outline, Round)> = levels
-        .iter()
+    levels
+        .into_iter()
         .zip(tape::rounds(mesh, &heights))
-        .filter_map(|((z, words), round)| {
-            Some((words.as_str(), slicer.at(*z).into_iter().next()?, round?))
+        .filter_map(|((z, level), round)| {
+            Some(Section {
+                level,
+                outline: slicer.at(z).into_iter().next()?,
+                round: round?,
+            })
         })
-        .collect();
-    let breadth = cells.iter().map(|c| c.2.breadth).fold(0.0, f64::max) / SECTION_SCALE;
-    let depth = cells.iter().map(|c| c.2.depth).fold(0.0, f64::max) / SECTION_SCALE;
+        .collect()
+}
+
+impl Section {
+    /// Breadth and depth, mm.
+    #[must_use]
+    pub const fn size(&self) -> [f64; 2] {
+        [self.round.breadth, self.round.depth]
+    }
+
+    /// Its outline, front upward and the middle of its extent at the origin, mm.
+    pub fn centred(&self) -> impl Iterator<Item = Point2> {
+        let extent = |axis: usize| {
+            let all = self.outline.points.iter().map(move |p| p[axis]);
+            all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+                (l.min(v), h.max(v))
+            })
+        };
+        let (x, y) = (extent(0), extent(1));
+        let shift = Point2::new(f64::midpoint(x.0, x.1), f64::midpoint(y.0, y.1));
+        self.outline
+            .points
+            .iter()
+            .map(move |p| Point2::origin() + (p - shift))
+    }
+
+    /// What the tape reads, in words.
+    #[must_use]
+    pub fn girth(&self, unit: Unit) -> String {
+        format!("girth {}", unit.show(self.round.girth))
+    }
+
+    /// What a straight edge reads, in words.
+    #[must_use]
+    pub fn across(&self, unit: Unit) -> String {
+        format!(
+            "breadth {}, depth {}",
+            unit.show(self.round.breadth),
+            unit.show(self.round.depth)
+        )
+    }
+}
+
+/// The length of the body that a bar stands for, mm.
+pub(super) const fn bar(unit: Unit) -> f64 {
+    match unit {
+        Unit::Cm | Unit::Mm => 100.0,
+        Unit::In => 4.0 * crate::units::MM_PER_INCH,
+    }
+}
+
+/// Every level's section at one scale, front upward, with what a tape and a straight edge read
+/// there. Three side by side, from the lowest level up.
+#[must_use]
+pub fn sections(cells: &[Section], name: &str, unit: Unit) -> Drawing {
+    let breadth = cells.iter().map(|c| c.round.breadth).fold(0.0, f64::max) / SECTION_SCALE;
+    let depth = cells.iter().map(|c| c.round.depth).fold(0.0, f64::max) / SECTION_SCALE;
     let words = 3.0 * LABEL_STEP + LETTER;
     let (cell_w, cell_h) = (breadth.max(64.0) + 10.0, depth + words + 12.0);
     let rows = cells.len().div_ceil(COLUMNS);
@@ -303,36 +365,25 @@ pub fn sections(mesh: &Mesh, name: &str, unit: Unit) -> Drawing {
     let mut outlines = Vec::new();
     let mut labels = Vec::new();
     let mut frames = Vec::new();
-    for (i, (level, outline, round)) in cells.iter().enumerate() {
+    for (i, cell) in cells.iter().enumerate() {
         let corner = Point2::new(
             EDGE + cell_w * (i % COLUMNS) as f64,
             height - EDGE - cell_h * (i / COLUMNS + 1) as f64,
         );
-        let bounds = |axis: usize| {
-            outline
-                .points
-                .iter()
-                .map(|p| p[axis])
-                .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
-                    (l.min(v), h.max(v))
-                })
-        };
-        let (x, y) = (bounds(0), bounds(1));
         let middle = Point2::new(
             corner.x + cell_w / 2.0,
             corner.y + words + (cell_h - words) / 2.0,
         );
-        let shift = Point2::new(f64::midpoint(x.0, x.1), f64::midpoint(y.0, y.1));
-        let place = |p: &Point2| middle + (p - shift) / SECTION_SCALE;
+        let place = |p: Point2| middle + p.coords / SECTION_SCALE;
         outlines.push(Item::path(
             Pen::Mark,
-            outline.points.iter().map(place).collect::<Vec<_>>(),
+            cell.centred().map(place).collect::<Vec<_>>(),
             true,
         ));
         // Centre line, and a line from side to side through the deepest of it.
         let half = (
-            round.breadth / SECTION_SCALE / 2.0,
-            round.depth / SECTION_SCALE / 2.0,
+            cell.round.breadth / SECTION_SCALE / 2.0,
+            cell.round.depth / SECTION_SCALE / 2.0,
         );
         frames.push(line(
             Pen::Dashed,
@@ -345,22 +396,18 @@ pub fn sections(mesh: &Mesh, name: &str, unit: Unit) -> Drawing {
             Point2::new(middle.x + half.0, middle.y),
         ));
         let at = |row: f64| Point2::new(middle.x, corner.y + words - LETTER - row * LABEL_STEP);
-        labels.push(Item::words(at(0.0), LETTER, Anchor::Middle, *level));
+        labels.push(Item::words(at(0.0), LETTER, Anchor::Middle, &*cell.level));
         labels.push(Item::words(
             at(1.0),
             LETTER * 0.85,
             Anchor::Middle,
-            format!("girth {}", unit.show(round.girth)),
+            cell.girth(unit),
         ));
         labels.push(Item::words(
             at(2.0),
             LETTER * 0.85,
             Anchor::Middle,
-            format!(
-                "breadth {}, depth {}",
-                unit.show(round.breadth),
-                unit.show(round.depth)
-            ),
+            cell.across(unit),
         ));
     }
     let mut notes = ruler(Point2::new(EDGE, EDGE + LETTER + 3.0), unit, SECTION_SCALE);

@@ -145,6 +145,33 @@ pub fn counted(findings: &[Finding]) -> String {
 /// Columns of the terminal that text keeps to.
 pub(super) const COLUMNS: usize = 80;
 
+/// What stays on one line together is at most this long.
+const TOGETHER: usize = 40;
+
+/// Words parted at blanks, except where a line should not break: between a number, its fraction and
+/// its unit, and within backticks.
+fn unbroken(text: &str) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let plain = word.trim_end_matches([',', '.', ';', ':', ')', '?']);
+        let follows = ["in", "cm", "mm"].contains(&plain)
+            || plain
+                .split_once('/')
+                .is_some_and(|(a, b)| a.parse::<u32>().is_ok() && b.parse::<u32>().is_ok());
+        if let Some(last) = all.last_mut() {
+            let number = follows && last.ends_with(|c: char| c.is_ascii_digit());
+            let quoted = last.matches('`').count() % 2 == 1;
+            if (number || quoted) && last.chars().count() + word.chars().count() < TOGETHER {
+                last.push(' ');
+                last.push_str(word);
+                continue;
+            }
+        }
+        all.push(word.to_owned());
+    }
+    all
+}
+
 /// Words broken at blanks into lines of at most 80 columns, the first set in by `first` blanks and
 /// the others by `rest`. Ends with a line break.
 #[must_use]
@@ -152,7 +179,7 @@ pub fn wrapped(text: &str, first: usize, rest: usize) -> String {
     let mut out = String::new();
     let mut line = " ".repeat(first);
     let mut empty = true;
-    for word in text.split_whitespace() {
+    for word in unbroken(text) {
         let long = line.chars().count() + usize::from(!empty) + word.chars().count();
         if !empty && long > COLUMNS {
             out.push_str(&line);
@@ -163,7 +190,7 @@ pub fn wrapped(text: &str, first: usize, rest: usize) -> String {
         if !empty {
             line.push(' ');
         }
-        line.push_str(word);
+        line.push_str(&word);
         empty = false;
     }
     out.push_str(&line);

@@ -422,6 +422,15 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
     found
 }
 
+/// Whether another unit or a slipped point explains what exchanging the two values does not.
+fn slipped(larger: Reading<'_>, smaller: Reading<'_>, facts: &Facts<'_>) -> bool {
+    let range = |m: Measure| expected(m, facts.figure);
+    let exchanged = inside(larger.value, range(smaller.measure))
+        && inside(smaller.value, range(larger.measure));
+    let slip = |r: Reading<'_>| !inside(r.value, range(r.measure)) && propose(r, facts).is_some();
+    !exchanged && (slip(larger) || slip(smaller))
+}
+
 /// Pairs of which the first is the larger on everybody, where it is not: the fields may be swapped.
 /// Which measurements those are, and what to say. Values in `refused` were spoken of already.
 pub(super) fn swaps(facts: &Facts<'_>, refused: &[Measure]) -> (Vec<Measure>, Vec<Finding>) {
@@ -443,6 +452,7 @@ pub(super) fn swaps(facts: &Facts<'_>, refused: &[Measure]) -> (Vec<Measure>, Ve
         if let (Some(a), Some(b)) = (get(larger), get(smaller))
             && a.value <= b.value
             && !full
+            && !slipped(a, b, facts)
         {
             swapped.extend([larger, smaller]);
             said.push(say(

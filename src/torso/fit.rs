@@ -302,9 +302,8 @@ fn posture_note(sheet: &Sheet) -> Option<Finding> {
     (!seen && sheet.shape.back.is_none()).then(|| {
         Finding::new(
             Severity::Note,
-            "how the body holds itself was not measured: the side view has the average posture of \
-             the surveys",
-            "heels and seat against a wall, measure the gaps `wall.nape` and `wall.waist`",
+            "how the body holds itself was not measured: the side view is average",
+            "heels and seat against a wall, measure `wall.nape` and `wall.waist`",
         )
     })
 }

@@ -15,6 +15,12 @@ const MM_PER_M: f64 = 1e3;
 /// Square millimetres in a square metre, and in a square yard (three feet each way).
 const MM2_PER_M2: f64 = 1e6;
 const MM2_PER_YD2: f64 = 9.0 * MM_PER_FOOT * MM_PER_FOOT;
+/// Kilograms in a cubic metre for a pound in a cubic foot.
+const KG_PER_M3: f64 = KG_PER_POUND / (MM_PER_FOOT * MM_PER_FOOT * MM_PER_FOOT) * 1e9;
+/// Drills and sheets are sold to this part of an inch.
+const PARTS_OF_DRILL: u32 = 64;
+/// A size is called by its nearest 64th where that is off by no more than this share. Our choice.
+const NEAR: f64 = 0.04;
 /// A rule is read to this part of an inch.
 const PARTS_OF_RULE: u32 = 16;
 
@@ -30,10 +36,25 @@ impl Unit {
 
     /// A size at the workbench: `8.3 mm` with so many decimals; in inches `5/16 in` where it is a
     /// whole number of 64ths, above an inch to the nearest 16th, as a rule shows it, and else in
-    /// thousandths, `0.327 in`, as callipers do.
+    /// thousandths, as callipers do, with the nearest 64th for whoever has none: `0.327 in (21/64)`.
     #[must_use]
     pub fn bench(self, mm: f64, decimals: usize) -> String {
-        format!("{} {}", self.bench_bare(mm, decimals), self.bench_name())
+        let size = format!("{} {}", self.bench_bare(mm, decimals), self.bench_name());
+        if self != Self::In || !size.contains('.') {
+            return size;
+        }
+        let parts = f64::from(PARTS_OF_DRILL);
+        let near = (mm / MM_PER_INCH * parts).round() / parts * MM_PER_INCH;
+        // The width of a cut is no number of 64ths.
+        if (near - mm).abs() > NEAR * mm.abs() {
+            return size;
+        }
+        let near = fraction(near / MM_PER_INCH, PARTS_OF_DRILL);
+        if near.contains('/') {
+            format!("{size} ({near})")
+        } else {
+            size
+        }
     }
 
     /// As [`bench`](Self::bench), without the unit.
@@ -51,6 +72,33 @@ impl Unit {
                     fixed(inches, 3)
                 }
             }
+        }
+    }
+
+    /// A small size as it is bought: `8.3` in mm with one decimal, `21/64` to the nearest 64th.
+    #[must_use]
+    pub fn drill_bare(self, mm: f64) -> String {
+        match self {
+            Self::Cm | Self::Mm => fixed(mm, 1),
+            Self::In => fraction(mm / MM_PER_INCH, PARTS_OF_DRILL),
+        }
+    }
+
+    /// The unit of [`density_bare`](Self::density_bare).
+    #[must_use]
+    pub const fn density_name(self) -> &'static str {
+        match self {
+            Self::Cm | Self::Mm => "kg/m³",
+            Self::In => "lb/ft³",
+        }
+    }
+
+    /// A density, given in kg per cubic metre.
+    #[must_use]
+    pub fn density_bare(self, kg_per_m3: f64) -> String {
+        match self {
+            Self::Cm | Self::Mm => fixed(kg_per_m3, 0),
+            Self::In => fixed(kg_per_m3 / KG_PER_M3, 1),
         }
     }
 
@@ -135,7 +183,12 @@ mod tests {
     fn sizes_at_the_bench_are_those_of_rules_drills_and_scales() {
         assert_eq!(Unit::Cm.bench(8.3, 1), "8.3 mm");
         assert_eq!(Unit::In.bench(7.9375, 1), "5/16 in");
-        assert_eq!(Unit::In.bench(8.3, 1), "0.327 in");
+        assert_eq!(Unit::In.bench(8.3, 1), "0.327 in (21/64)");
+        assert_eq!(Unit::In.bench(0.2, 2), "0.008 in");
+        assert_eq!(Unit::In.drill_bare(4.0), "5/32");
+        assert_eq!(Unit::Cm.drill_bare(4.0), "4.0");
+        // Water: 62.4 pounds to the cubic foot (from memory).
+        assert_eq!(Unit::In.density_bare(1000.0), "62.4");
         assert_eq!(Unit::In.bench(237.3, 0), "9 5/16 in");
         assert_eq!(Unit::In.rule(8.3, 0), "5/16 in");
         assert_eq!(Unit::Mm.rule(8.3, 0), "8 mm");

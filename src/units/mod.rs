@@ -10,6 +10,7 @@ pub use words::AngleOrLength;
 pub use words::Misread;
 pub use words::clip;
 pub use words::decimal_comma;
+pub use words::in_another_unit;
 pub use words::parse_angle_or_length;
 pub use words::parse_length;
 

@@ -74,15 +74,25 @@ pub fn parse_angle_or_length(text: &str, default: Unit) -> Result<AngleOrLength,
     }
 }
 
-fn unknown_unit(words: &Words<'_>, default: Unit) -> Misread {
-    let known = "write `cm`, `mm` or `in` after the number";
+/// The length of words in a unit that no sheet is written in (`5 ft 5`, `1.65 m`), mm: for somebody
+/// who can be answered at once.
+#[must_use]
+pub fn in_another_unit(text: &str) -> Option<f64> {
+    another_unit(&parse_words(text).ok()?)
+}
+
+fn another_unit(words: &Words<'_>) -> Option<f64> {
     let wanted = words.unit.to_lowercase();
-    let same = OTHER_UNITS
+    OTHER_UNITS
         .iter()
         .find(|(name, _)| *name == wanted.trim_end_matches('s') || *name == wanted)
         .map(|(_, size)| words.number * size)
-        .or_else(|| feet_and_inches(words));
-    let hint = same.map_or_else(
+        .or_else(|| feet_and_inches(words))
+}
+
+fn unknown_unit(words: &Words<'_>, default: Unit) -> Misread {
+    let known = "write `cm`, `mm` or `in` after the number";
+    let hint = another_unit(words).map_or_else(
         || known.to_owned(),
         |mm| format!("{known}: this would be \"{}\"", default.show(mm)),
     );

@@ -14,6 +14,7 @@ use crate::workshop::Stock;
 use crate::workshop::Workshop;
 use crate::workshop::keys;
 use crate::workshop::material;
+use crate::workshop::material::Material;
 use crate::workshop::pages;
 use crate::workshop::part::Part;
 use crate::workshop::part::show;
@@ -249,7 +250,16 @@ fn read_layer<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> 
     ) {
         Some(density) => layer.density = density,
         None => match known {
-            Some(known) => layer.density = known.density,
+            Some(known) => {
+                layer.density = known.density;
+                let (name, ours) = (layer.material.to_lowercase(), known.name.to_lowercase());
+                // `birch plywood` is plywood and `foam` any of them; `foam board` may be another.
+                if !name.contains(&ours) && !ours.contains(&name) {
+                    let at = table.get("material").map_or(0..0, Value::span);
+                    let place = source.place(&at);
+                    source.push(taken_for(&layer.material, known).at(place));
+                }
+            }
             None if !table.contains_key("density") => {
                 let at = table.get("material").map_or(0..0, Value::span);
                 let place = source.place(&at);
@@ -285,6 +295,19 @@ fn read_layer<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> 
     }
     part.length(source, table, "glue_line", &mut layer.glue_line);
     layer
+}
+
+/// A name that is not one of ours, of which a word is.
+fn taken_for(name: &str, known: &Material) -> Finding {
+    Finding::new(
+        Severity::Note,
+        format!(
+            "\"{name}\" is taken for {}, {} kg per cubic metre",
+            known.name,
+            trimmed(known.density)
+        ),
+        "if it is another, write its name as `layfigure plan --materials` lists it, or its `density`",
+    )
 }
 
 /// What grain or flutes are to do.

@@ -1,5 +1,5 @@
 """Opens guides in a real browser without a window: nothing on its console, nothing asked for outside
-the page, nothing wider than a phone, every picture described, every word readable in contrast
+the page, nothing wider than a phone or left out on it, every picture described, every word readable in contrast
 (WCAG 2.2, 1.4.3: 4.5 to 1), and a sensible number of printed pages.
 
 usage: check_guide.py GUIDE.html ...
@@ -43,6 +43,10 @@ document.getElementById('f').onload = e => {
   if (!d.querySelector('main')) faults.push('no main part');
   const wide = d.documentElement.scrollWidth;
   if (wide > w.innerWidth) faults.push('it is ' + wide + ' wide on ' + w.innerWidth);
+  for (const t of d.querySelectorAll('.wide'))
+    if (t.scrollWidth > t.clientWidth) faults.push('a table is ' + t.scrollWidth + ' wide on ' + t.clientWidth);
+  for (const c of d.querySelectorAll('th, td'))
+    if (c.textContent.trim() && w.getComputedStyle(c).display === 'none') faults.push('hidden: ' + c.textContent);
   let level = 0;
   for (const h of d.querySelectorAll('h1,h2,h3,h4,h5,h6')) {
     const n = Number(h.tagName[1]);

@@ -126,7 +126,11 @@ fn what_is_proposed_makes_the_form_surer_by_about_as_much_as_said() {
 fn posture_that_nobody_measured_is_said_to_be_a_guess() {
     let sheet = sheet::read(sheet::EXAMPLE, "contralto.toml").unwrap();
     assert!(sheet.given.iter().all(|g| g.measure.kind() != Kind::Wall));
-    let guess = |fit: &Fit| fit.findings.iter().any(|f| f.message.contains("posture"));
+    let guess = |fit: &Fit| {
+        fit.findings
+            .iter()
+            .any(|f| f.message.contains("holds itself"))
+    };
     assert!(guess(&fit(&sheet).unwrap()));
     let text = format!("{}\n[wall]\nnape = 6.0\nwaist = 4.0\n", sheet::EXAMPLE);
     let sheet = sheet::read(&text, "contralto.toml").unwrap();

@@ -46,8 +46,7 @@ fn a_sheet_is_asked_for_line_by_line() {
             "",           // in a bra
             "2026-03-14", // when
             "few",
-            "36,4", // neck: a decimal comma
-            "36.4",
+            "36,4",               // neck: a decimal comma
             "",                   // once is enough
             "96 and 98 and 97.4", // bust: three readings
             "829",                // underbust in millimetres
@@ -67,7 +66,7 @@ fn a_sheet_is_asked_for_line_by_line() {
     );
     for words in [
         "[1 of 7] neck girth",
-        "use a point: \"36.4\"",
+        "Read as 36.4 cm.",
         "alone before a mirror",
         "a helper is needed",
         "This cannot be",
@@ -217,8 +216,8 @@ fn back_help_list_and_done_are_understood_at_every_prompt() {
     for (words, times) in [
         ("name> help\n  A role or a nickname will do", 1),
         ("name> back\n  This is the first question.", 1),
-        ("`go` takes a number of a measurement: these come after", 1),
-        ("woman, man or child (Enter: woman)> \n  In which unit", 1),
+        ("`go` leads to a measurement: these come after", 1),
+        ("woman, man or child (Enter: woman)> \n\n  In which unit", 1),
         (
             "  name: Anna, act 2; figure: woman; unit: in; waist: navel; in a bra: yes; date:\n",
             4,
@@ -229,7 +228,7 @@ fn back_help_list_and_done_are_understood_at_every_prompt() {
         ("na\n  Please type natural, iso or navel", 1),
         ("nonsense\n  Please type yes or no (Enter: yes).", 1),
         ("yes: measured over the bra", 1),
-        ("The program has no calendar", 1),
+        ("`today` has to be written out", 1),
         ("type 2026-04-03 or 2026-03-04: year,", 1),
         ("How much is measured? few: 7 measurements", 3),
         ("[1 of 7] neck girth", 2),
@@ -328,6 +327,67 @@ fn a_girth_of_another_body_cannot_be() {
     );
     let text = fs::read_to_string(dir.path().join("h.toml")).unwrap();
     assert!(text.ends_with("waist = 28\nhip = 38\n"), "{text}");
+}
+
+/// Readings of two things, other units, a comma, names for numbers: what a hurried person types.
+#[test]
+fn slips_of_a_hurried_person_are_caught_or_understood() {
+    let dir = tempfile::tempdir().unwrap();
+    let said = typed(
+        dir.path(),
+        &["s.toml", "--figure", "woman", "--unit", "in"],
+        &[
+            "",
+            "",
+            "",
+            "few", // waist, bra, date, how much
+            "14 1/2",
+            "40 1/2",
+            "",
+            "14 1/4", // neck: the second is the hip
+            "38,5",
+            "", // bust
+            "97",
+            "31",
+            "", // underbust: centimetres are no swap
+            "go b",
+            "go x",
+            "go st",
+            "5 ft 5 1/2",
+            "", // stature
+            "go hip",
+            "40 1/2 and 14",
+            "done", // hip, and broken off
+        ],
+        1,
+    );
+    for words in [
+        "14 1/2 in and 40 1/2 in are 26 in apart: one of them is a slip, or another\n  measurement.",
+        "  A third reading decides; k keeps both, `back` types them anew.",
+        "Kept: 14 1/2 ± 1/4 (inches).",
+        "Which one? `go 2` for the bust girth, `go 6` for the back waist length.",
+        "Kept: 65 1/2 in.\n",
+        "Read as 38.5 in.",
+        "The underbust girth (97 in) is larger than expected of a woman:",
+        "Was it\n  read in centimetres? \"97 cm\" is 38 1/4 in.",
+        "`go` takes a number from 1 to 7 or a name, as in `list`: `go bust`.",
+        "Read as 65 1/2 in.",
+        "40 1/2 in and 14 in are 26 1/2 in apart",
+    ] {
+        assert!(said.contains(words), "{words} in\n{said}");
+    }
+    assert!(!said.contains("within`"), "{said}");
+    let text = fs::read_to_string(dir.path().join("s.toml")).unwrap();
+    assert!(
+        text.ends_with(
+            "[girth]\n\
+             neck = { value = 14.5, within = 0.25 }  # read 14 1/2 and 40 1/2 and 14 1/4\n\
+             bust = 38.5\nunderbust = 31\n\
+             hip = { value = 27.25, within = 13.25 }  # read 40 1/2 and 14\n\n\
+             [height]\nstature = \"65 1/2 in\"\n"
+        ),
+        "{text}"
+    );
 }
 
 #[test]
@@ -449,7 +509,7 @@ fn on_a_terminal_nothing_is_lost_when_it_is_broken_off() {
     for (line, then) in [
         ("tight", "does not begin with a number"),
         ("81 82", "more than one number"),
-        ("81,5", "use a point"),
+        ("1,016", "use a point"),
         ("810", "This cannot be"),
         ("130", "k keeps 130 cm"),
         ("81", "once more"),
@@ -470,6 +530,8 @@ fn on_a_terminal_nothing_is_lost_when_it_is_broken_off() {
         .unwrap();
     p.exp_string("few, usual or all").unwrap();
     p.send_line("few").unwrap();
+    p.exp_string("Kept last: underbust girth: 81. `back` changes it.")
+        .unwrap();
     p.exp_string("[4 of 7] waist girth").unwrap();
     p.send_line("back").unwrap();
     p.exp_string("Kept: 81").unwrap();

@@ -120,7 +120,7 @@ fn the_last_line_of_check_says_what_to_look_at_again() {
     };
     let (line, _) = last(&["odd.toml"]);
     assert!(
-        line.contains("stand in full above the girth check; look again at `girth.bust`"),
+        line.contains("stand above the girth check; look again at `girth.bust`"),
         "{line}"
     );
     let (line, _) = last(&["odd.toml", "--quiet"]);

@@ -95,7 +95,6 @@ pub(super) fn run(
         "Enter leaves a question out, `back` goes back, `help` says more, `list` shows everything, \
          `done` ends. Every answer is kept at once: stop whenever you like and go on later.",
     )?;
-    say::text("\n")?;
     let mut draft = match file {
         Some(path) => head::existing(path)?,
         None => Draft::blank(""),
@@ -142,17 +141,21 @@ impl Interview {
     pub(super) fn going_on(&self) -> Result<(), Stop> {
         let given = self.draft.count();
         match &self.path {
-            Some(path) if given > 0 => tell(&format!(
-                "Going on with {}: {} in it.",
-                path.display(),
-                words::count(given, "measurement")
-            )),
+            Some(path) if given > 0 => {
+                say::text("\n")?;
+                tell(&format!(
+                    "Going on with {}: {} in it.",
+                    path.display(),
+                    words::count(given, "measurement")
+                ))
+            }
             _ => Ok(()),
         }
     }
 
     /// How much to ask, then all of it; back from its first question comes here again.
     fn measurements(&mut self) -> Result<Walked, Stop> {
+        let mut fresh = true;
         loop {
             let depth = match self.depth()? {
                 Ok(depth) => depth,
@@ -170,6 +173,10 @@ impl Interview {
             // What was left out before the last answer is not asked again.
             let last = self.steps.iter().rposition(|s| self.stands(s).is_some());
             let whole = (0..self.steps.len()).collect();
+            if let Some(i) = last.filter(|i| fresh && i + 1 < self.steps.len()) {
+                self.before(i)?;
+            }
+            fresh = false;
             match self.walk(whole, last.map_or(0, |i| i + 1))? {
                 Walked::Back => {}
                 Walked::End => return Ok(Walked::End),
@@ -177,6 +184,65 @@ impl Interview {
                     Walked::Back => {}
                     other => return Ok(other),
                 },
+            }
+        }
+    }
+
+    /// Says which answer stands before the question to go on with: it may be the slip for which
+    /// somebody broke off.
+    fn before(&self, i: usize) -> Result<(), Stop> {
+        let given = self.stands(&self.steps[i]).unwrap_or_default();
+        tell(&format!(
+            "Kept last: {}: {given}. `back` changes it.",
+            self.called(i)
+        ))
+    }
+
+    /// What a question is called.
+    pub(super) fn called(&self, i: usize) -> String {
+        match self.steps[i] {
+            Step::Reading(_, m) => entry::name(m, self.figure),
+            Step::Word(w) => w.title.to_owned(),
+        }
+    }
+
+    /// The place of the question that `go` names, by its number or by the beginning of its name.
+    fn place(&self, named: &str) -> Result<usize, String> {
+        let all = 0..self.steps.len();
+        if self.steps.is_empty() {
+            return Err(
+                "`go` leads to a measurement: these come after the first questions.".into(),
+            );
+        }
+        if let Ok(n) = named.parse::<usize>() {
+            let at = n.checked_sub(1).filter(|i| all.contains(i));
+            return at.ok_or_else(|| {
+                format!("`go` takes a number from 1 to {}, as in `list`.", all.len())
+            });
+        }
+        // The hip is its girth, for most.
+        let girth = format!("{named} girth");
+        if let Some(at) = all
+            .clone()
+            .find(|i| [named, &girth].contains(&&*self.called(*i)))
+        {
+            return Ok(at);
+        }
+        let fits: Vec<usize> = all
+            .filter(|i| !named.is_empty() && self.called(*i).starts_with(named))
+            .collect();
+        match fits.as_slice() {
+            [one] => Ok(*one),
+            [] => Err(format!(
+                "`go` takes a number from 1 to {} or a name, as in `list`: `go bust`.",
+                self.steps.len()
+            )),
+            many => {
+                let named: Vec<String> = many
+                    .iter()
+                    .map(|i| format!("`go {}` for the {}", i + 1, self.called(*i)))
+                    .collect();
+                Err(format!("Which one? {}.", named.join(", ")))
             }
         }
     }
@@ -199,6 +265,7 @@ impl Interview {
     fn depth(&mut self) -> Result<Result<Depth, Walked>, Stop> {
         let count = |d| entry::asked(self.figure, d).len();
         let shapes = words::count(entry::shapes(self.figure).count(), "word");
+        say::text("\n")?;
         tell(&format!(
             "How much is measured? few: {} measurements, the four without which there is no form \
              and what tells most besides; usual: {}, which a helper takes in one sitting, and \
@@ -345,20 +412,10 @@ impl Interview {
                     continue;
                 }
                 _ if lower == "go" || lower.starts_with("go ") => {
-                    match lower[2..].trim().parse::<usize>() {
-                        Ok(n) if (1..=self.steps.len()).contains(&n) => Heard::Go(n - 1),
-                        _ if self.steps.is_empty() => {
-                            tell(
-                                "`go` takes a number of a measurement: these come after the first \
-                                 questions.",
-                            )?;
-                            continue;
-                        }
-                        _ => {
-                            tell(&format!(
-                                "`go` takes a number from 1 to {}, as in `list`.",
-                                self.steps.len()
-                            ))?;
+                    match self.place(lower[2..].trim()) {
+                        Ok(at) => Heard::Go(at),
+                        Err(why) => {
+                            tell(&why)?;
                             continue;
                         }
                     }

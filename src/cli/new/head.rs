@@ -13,6 +13,7 @@ use super::talk::{sentence, tell};
 use crate::Stop;
 use crate::folder;
 use crate::input;
+use crate::say;
 
 /// One question of the head.
 #[derive(Debug)]
@@ -178,7 +179,15 @@ impl Interview {
     /// The answers of the head, for a list.
     pub(super) fn head_lines(&self) -> Vec<(&'static str, Option<String>)> {
         let asked = QUESTIONS.iter().filter(|q| self.concerns(q));
-        asked.map(|q| (q.title, self.said(q))).collect()
+        // What was left with Enter is what Enter means.
+        let meant = |q: &Question| match q.key {
+            Head::Waist => Some("natural".to_owned()),
+            Head::Supported => Some("yes".to_owned()),
+            _ => None,
+        };
+        asked
+            .map(|q| (q.title, self.said(q).or_else(|| meant(q))))
+            .collect()
     }
 
     /// What the head answers, in the words of the question.
@@ -190,6 +199,7 @@ impl Interview {
 
     /// Asks one question of the head.
     fn question(&mut self, q: &'static Question) -> Result<Next, Stop> {
+        say::text("\n")?;
         tell(q.tell)?;
         let kept = self.said(q);
         let mut prompt = q.prompt.to_owned();

@@ -1,6 +1,6 @@
 //! What `help` and `list` say, and how the conversation closes: the fit, and what to measure next.
 
-use layfigure::measure::Measure;
+use layfigure::measure::{Kind, Measure};
 use layfigure::report;
 use layfigure::report::words;
 use layfigure::sheet;
@@ -55,8 +55,8 @@ impl Interview {
             )?,
         }
         tell(
-            "Enter leaves a question out (or leaves what is kept), `back` goes back, `go 12` goes to \
-             a measurement, `none` takes an answer away, `list` shows everything, `done` ends.",
+            "Enter leaves a question out (or leaves what is kept), `back` goes back, `go 12` or `go \
+             hip` goes to a measurement, `none` takes an answer away, `list` shows everything, `done` ends.",
         )
     }
 
@@ -76,7 +76,11 @@ impl Interview {
         if !info.on_form {
             tell("The form has no such part; the reading helps to estimate the rest.")?;
         }
-        tell("Readings: 96.5, or with a unit 38 in, 37 7/8 in; two of them: 96.5 and 97.")?;
+        tell(if m.kind() == Kind::Slope {
+            "Readings: 22 or 21.5 in degrees, or the drop with its unit: 5.5 cm, 2 1/8 in."
+        } else {
+            "Readings: 96.5, or with a unit 38 in, 37 7/8 in; two of them: 96.5 and 97."
+        })?;
         if info.paired {
             tell("Where the sides differ: left 13.0 right 13.4 (the wearer's own sides).")?;
         }
@@ -101,10 +105,7 @@ impl Interview {
             .iter()
             .enumerate()
             .map(|(i, step)| {
-                let name = match step {
-                    Step::Reading(_, m) => entry::name(*m, self.figure),
-                    Step::Word(w) => w.title.to_owned(),
-                };
+                let name = self.called(i);
                 format!("{:>3} {name}: {}", i + 1, answer(self.stands(step)))
             })
             .collect();

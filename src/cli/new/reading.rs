@@ -83,7 +83,14 @@ impl Interview {
                     continue;
                 }
             };
-            let (impossible, found) = self.draft.judge(m, &answer);
+            self.echo(&line, &answer)?;
+            // What two readings far apart come to is nobody's girth: it need not be judged.
+            let slip = answer.slip(m).is_some();
+            let (impossible, found) = if slip {
+                (false, Vec::new())
+            } else {
+                self.draft.judge(m, &answer)
+            };
             warn(&found, self.figure)?;
             if impossible {
                 doubted = None;
@@ -132,17 +139,29 @@ impl Interview {
         Ok(format!("{name}, {unit}"))
     }
 
+    /// Says how an answer was read, where that is not how it was typed: `39,5` or `5 ft 5`.
+    fn echo(&self, line: &str, answer: &Answer) -> Result<(), Stop> {
+        let mut tries = answer.sides().flat_map(|(_, tries)| tries);
+        let unspaced = |s: &str| s.split_whitespace().collect::<String>();
+        let typed = unspaced(line);
+        if tries.any(|t| !typed.contains(&unspaced(&t.words))) {
+            tell(&format!("Read as {}.", answer.shown(self.unit)))?;
+        }
+        Ok(())
+    }
+
     /// Writes an answer, and says what it came to where that is not what was typed.
     fn take(&mut self, m: Measure, answer: &Answer, next: Next) -> Result<Next, Stop> {
         self.draft.put(m, answer);
         self.keep()?;
         let typed = answer.sides().flat_map(|(_, tries)| tries).all(|t| t.bare);
         if !(answer.is_single() && typed) {
-            tell(&format!(
-                "Kept: {} ({}).",
-                self.draft.given(m).unwrap_or_default(),
-                self.unit.plural()
-            ))?;
+            let given = self.draft.given(m).unwrap_or_default();
+            if given.ends_with(self.unit.name()) {
+                tell(&format!("Kept: {given}."))?;
+            } else {
+                tell(&format!("Kept: {given} ({}).", self.unit.plural()))?;
+            }
         }
         Ok(next)
     }
@@ -150,13 +169,31 @@ impl Interview {
     /// Asks for a second reading of what was read once, and for a third where the two are far apart.
     fn again(&mut self, m: Measure, first: Answer) -> Result<Again, Stop> {
         let mut answer = first;
-        let mut prompt = "  once more, tape off in between (Enter: once is enough)".to_owned();
+        let tool = if m.kind() == Kind::Slope {
+            "gauge"
+        } else {
+            "tape"
+        };
+        let mut prompt = format!("  once more, {tool} off in between (Enter: once is enough)");
         let mut tries = 1;
+        let mut told = false;
         // Readings that were doubted together and are not kept yet.
         let mut doubted: Option<Answer> = None;
         loop {
+            let slip = answer.slip(m);
             if doubted.is_none() {
-                if let Some(apart) = answer.apart(m) {
+                if let Some(apart) = slip {
+                    if !told {
+                        tell(&format!(
+                            "{} are {} apart: one of them is a slip, or another measurement.",
+                            answer.shown(self.unit),
+                            self.show(m, apart)
+                        ))?;
+                    }
+                    told = true;
+                    "  a third time, the middle one then counts (k keeps both)"
+                        .clone_into(&mut prompt);
+                } else if let Some(apart) = self.apart(m, &answer) {
                     tell(&format!(
                         "The nearest two readings are {} apart; two tries of practised hands are \
                          within about {} (common practice).",
@@ -174,15 +211,17 @@ impl Interview {
             }
             let heard = match &doubted {
                 None => self.hear(&prompt, &[], Topic::Again)?,
-                Some(joined) => {
-                    let shown = joined.shown(self.unit);
-                    let ask =
-                        format!("k keeps {shown}, or type the last one again (Enter: without)");
-                    self.hear(&ask, &["keep"], Topic::Doubt(m))?
+                Some(_) => {
+                    let ask = "k keeps it too, or type it again (Enter: without)";
+                    self.hear(ask, &["keep"], Topic::Doubt(m))?
                 }
             };
             let line = match heard {
                 Heard::End => return Ok(Again::Kept(answer, Next::End)),
+                Heard::Enter if doubted.is_none() && slip.is_some() => {
+                    tell("A third reading decides; k keeps both, `back` types them anew.")?;
+                    continue;
+                }
                 Heard::Enter | Heard::Skip => return Ok(Again::Kept(answer, Next::On)),
                 Heard::Go(to) => return Ok(Again::Kept(answer, Next::Go(to))),
                 Heard::Back => return Ok(Again::Anew),
@@ -195,7 +234,12 @@ impl Interview {
             match entry::parse(&line, m, self.unit) {
                 Ok(more) => match answer.joined(&more) {
                     Some(joined) => {
-                        let (impossible, found) = self.draft.judge(m, &joined);
+                        self.echo(&line, &more)?;
+                        let (impossible, found) = if joined.slip(m).is_some() {
+                            (false, Vec::new())
+                        } else {
+                            self.draft.judge(m, &joined)
+                        };
                         warn(&found, self.figure)?;
                         if found.is_empty() {
                             answer = joined;
@@ -210,6 +254,12 @@ impl Interview {
                 Err(why) => sentence(&format!("{}: {}", why.message, why.hint))?,
             }
         }
+    }
+
+    /// How far readings are too far apart, where it also reads as more than it should be.
+    fn apart(&self, m: Measure, answer: &Answer) -> Option<f64> {
+        let usual = self.show(m, m.info().repeat);
+        answer.apart(m).filter(|gap| self.show(m, *gap) != usual)
     }
 
     /// A difference or a repeat error as the person reads it.

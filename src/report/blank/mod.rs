@@ -84,6 +84,21 @@ impl Pages {
             Anchor::End,
             format!("page {page}"),
         ));
+        // Pages of two people on one table are told apart.
+        if page > 1 {
+            let foot = MARGIN - 3.0;
+            items.push(Item::words(
+                Point2::new(MARGIN, foot),
+                SMALL,
+                Anchor::Start,
+                "name",
+            ));
+            let (from, to) = (
+                Point2::new(MARGIN + 10.0, foot),
+                Point2::new(MARGIN + 90.0, foot),
+            );
+            items.push(Item::path(Pen::Mark, vec![from, to], false));
+        }
         self.done.push(Drawing {
             width: self.width,
             height: self.height,

@@ -78,6 +78,15 @@ const ROWS: [(Measure, Option<Level>, f64); 13] = [
     ),
 ];
 
+/// Whether the form as it will be built is out of the band that the card gives this reading.
+pub(super) fn off_as_built(r: &Reading) -> bool {
+    let band = ROWS.iter().find(|row| row.0 == r.target.measure);
+    match (band, r.built) {
+        (Some((_, _, band)), Some(built)) => (built - r.target.value).abs() > *band,
+        _ => false,
+    }
+}
+
 /// The card as a table with blanks to fill in.
 pub(super) fn card(form: &Form) -> Markup {
     let unit = form.checked.unit;
@@ -112,7 +121,7 @@ pub(super) fn card(form: &Form) -> Markup {
              practice; with thin padding and care half as much can be had. The small figures say about \
              how much a girth must be before padding and cover are on: 6.28 times their thickness less."
         }
-        div class="wide" { table {
+        table class="stack" {
             caption {
                 (form.checked.sheet.name) ": check card, lengths in " (words::unit_words(unit))
                 @if scale < 0.75 { ", HALF SCALE" }
@@ -147,7 +156,7 @@ pub(super) fn card(form: &Form) -> Markup {
                     td class="blank" {}
                 }
             } }
-        } }
+        }
         p { "Date ________________   Measured by ________________________" }
     }
 }

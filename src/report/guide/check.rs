@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use crate::error::Severity;
 use crate::measure::{Kind, Measure};
 use crate::report::Form;
+use crate::report::guide::card;
 use crate::report::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
@@ -19,12 +20,29 @@ pub(super) fn verdict(form: &Form) -> Markup {
         .collect();
     let missed = given.iter().filter(|r| r.verdict == Verdict::Missed);
     let missed: Vec<String> = missed.map(|r| words::title(r)).collect();
+    let off: Vec<String> = given
+        .iter()
+        .filter(|r| card::off_as_built(r))
+        .map(|r| {
+            let unit = form.checked.unit;
+            format!(
+                "{} ({})",
+                words::title(r),
+                words::difference(r, r.built, unit)
+            )
+        })
+        .collect();
     html! {
         p class="verdict" {
             @if missed.is_empty() {
                 strong { "The shape meets the sheet." }
                 " All " (words::count(given.len(), "reading"))
                 " taken off the solid with a tape of its own are what was asked."
+                @if !off.is_empty() {
+                    " " strong { "The stack as built does not: " }
+                    "with padding of even thickness the " (off.join(", "))
+                    " would be out of the band of the check card. Step 7 says how much to pad there."
+                }
             } @else {
                 strong { "The shape misses the sheet" } " in " (words::count(missed.len(), "reading"))
                 ": " (missed.join(", "))
@@ -52,15 +70,15 @@ pub(super) fn table(form: &Form) -> Markup {
              surface. Lengths are in " (words::unit_words(unit)) "."
             @if let Some(counted) = words::wedges_counted(form) { " What is called " (counted) "." }
         }
-        div class="wide" { table {
+        table class="stack checks" {
             caption { "What the sheet asks for" }
             thead { tr {
                 th scope="col" { "Measurement" }
                 th scope="col" class="n" { "Asked" }
-                th scope="col" class="n far" { "Solid" }
-                th scope="col" class="n" { "Difference" }
+                th scope="col" class="n" { "Solid" }
+                th scope="col" class="n" { "Off by" }
                 th scope="col" class="n" { "As built" }
-                th scope="col" class="n" { "Difference" }
+                th scope="col" class="n" { "Off by" }
                 th scope="col" { "Verdict" }
             } }
             tbody {
@@ -68,15 +86,15 @@ pub(super) fn table(form: &Form) -> Markup {
                     tr class=[(r.verdict == Verdict::Missed).then_some("missed")] {
                         th scope="row" { (words::title(r)) }
                         td class="n" { (words::value(r, r.target.value, unit)) }
-                        td class="n far" { (words::value_or_dash(r, r.solid, unit)) }
+                        td class="n" { (words::value_or_dash(r, r.solid, unit)) }
                         td class="n" { (words::difference(r, r.solid, unit)) }
                         td class="n" { (words::value_or_dash(r, r.built, unit)) }
                         td class="n" { (words::difference(r, r.built, unit)) }
-                        td { (words::verdict(r)) }
+                        td { (words::verdict(r)) @if card::off_as_built(r) { ", pad" } }
                     }
                 }
             }
-        } }
+        }
         @if given.iter().any(|r| r.solid.is_none()) {
             p { "Used to judge the body, not found on the form: " }
             ul { @for r in given.iter().filter(|r| r.solid.is_none()) {
@@ -158,11 +176,11 @@ pub(super) fn padding(form: &Form) -> Markup {
             } }
             tbody { @for (r, apart) in rows { tr {
                 th scope="row" { (words::title(r)) }
-                td class="n" { (unit.bench_bare(form.workshop.padding.batting, 1)) }
+                td class="n" { (unit.drill_bare(form.workshop.padding.batting)) }
                 td class="n" { (unit.bench_bare(apart, 1)) }
                 td class="n" {
-                    (unit.bench_bare(
-                        (form.workshop.padding.batting - apart / std::f64::consts::TAU).max(0.0), 1))
+                    (unit.drill_bare(
+                        (form.workshop.padding.batting - apart / std::f64::consts::TAU).max(0.0)))
                 }
             } } }
         } }
@@ -179,11 +197,29 @@ pub(super) fn findings(form: &Form) -> Markup {
         } @else {
             ul { @for f in list { li {
                 @if f.severity != Severity::Note { strong { "Warning: " } }
-                (f.message)
+                (sentence(&f.message))
                 @if let Some(p) = &f.place { " (" (words::file_name(&p.file)) ", line " (p.line) ")" }
-                @if !f.hint.is_empty() { ". " em { (f.hint) } }
                 "."
+                @if !f.hint.is_empty() { " " em { (sentence(&f.hint)) "." } }
             } } }
+        }
+    }
+}
+
+/// Words that begin with a capital, unless with a key; keys and commands in a type of their own.
+fn sentence(text: &str) -> Markup {
+    let text = text.trim_end_matches('.');
+    let mut letters = text.chars();
+    let first: String = letters
+        .next()
+        .map(char::to_uppercase)
+        .into_iter()
+        .flatten()
+        .collect();
+    let text = format!("{first}{}", letters.as_str());
+    html! {
+        @for (i, part) in text.split('`').enumerate() {
+            @if i % 2 == 1 { code { (part) } } @else { (part) }
         }
     }
 }

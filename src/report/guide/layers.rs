@@ -14,16 +14,16 @@ pub(super) fn layers(form: &Form) -> Markup {
     let zero = totals::underside(form);
     let unit = form.checked.unit;
     html! {
-        div class="wide" { table class="small" {
+        table class="small stack" {
             caption { "Sizes in " (unit.bench_name()) ". Height is that of the layer's upper face above the underside of \
                        layer 1; step is the widest ledge to the next layer" }
             thead { tr {
                 th scope="col" class="n" { "Layer" }
                 th scope="col" class="n" { "Height" }
                 th scope="col" { "Piece" }
-                th scope="col" class="n far" { "Across × through" }
+                th scope="col" class="n" { "Across × through" }
                 th scope="col" { "Board" }
-                th scope="col" class="far" { "Dowels" }
+                th scope="col" { "Dowels" }
                 th scope="col" class="n" { "Step" }
                 th scope="col" { "Level" }
                 th scope="col" { "Cut" }
@@ -33,19 +33,19 @@ pub(super) fn layers(form: &Form) -> Markup {
                 th scope="row" class="n" { (layer.index) }
                 td class="n" { (unit.rule_bare(layer.top - zero, 1)) }
                 td { (piece.id) }
-                td class="n far" {
+                td class="n" {
                     @if let Some((low, high)) = piece.outline.bounds() {
                         (unit.rule_bare(high.x - low.x, 0)) " × " (unit.rule_bare(high.y - low.y, 0))
                     }
                 }
                 td { (boards(&form.boards, &piece.id)) }
-                td class="far" { (dowels(form, layer)) }
+                td { (dowels(form, layer)) }
                 td class="n" { (unit.rule_bare(layer.step, 0)) }
                 td { (levels(layer)) }
                 td { "☐" }
                 td { "☐" }
             } } } }
-        } }
+        }
     }
 }
 

@@ -13,9 +13,12 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use crate::render::View;
 use crate::report::Form;
 use crate::report::totals;
+use crate::report::views::Section;
 use crate::report::words;
 use crate::sheet::EXAMPLE_FILE;
 use crate::units::Unit;
+use crate::workshop::material;
+use crate::workshop::material::Pins;
 
 /// The look of the page, for screen, phone and paper.
 const STYLE: &str = include_str!("style.css");
@@ -33,11 +36,12 @@ const PARTS: [(&str, &str); 9] = [
     ("about", "How far to trust it"),
 ];
 
-/// The whole page. `pictures` are the shaded views, `sections` the drawing of the sections as SVG.
+/// The whole page. `pictures` are the shaded views, `sections` those at every level.
 #[must_use]
-pub fn page(form: &Form, pictures: &[View], sections: &str) -> String {
+pub fn page(form: &Form, pictures: &[View], sections: &[Section]) -> String {
     let sums = totals::totals(form);
     let name = &form.checked.sheet.name;
+    let unit = form.checked.unit;
     let half = form.stack.scale < 0.75;
     let body = html! {
         (DOCTYPE)
@@ -66,8 +70,7 @@ pub fn page(form: &Form, pictures: &[View], sections: &str) -> String {
                     }))
                     (part(1, html! {
                         (check::table(form))
-                        // Half a page on paper: after what flows round the end of a page.
-                        (pictures::drawing(sections, "Every level's section at one scale"))
+                        (pictures::sections(sections, unit))
                     }))
                     (part(2, check::findings(form)))
                     (part(3, steps::shopping(form, &sums)))
@@ -93,7 +96,11 @@ fn what(form: &Form, t: &totals::Totals) -> Markup {
     let unit = form.checked.unit;
     html! {
         p {
-            "A body double to pin into, made from "
+            "A body double"
+            @if material::named(&form.workshop.layer.material).is_none_or(|m| m.pins != Pins::No) {
+                " to pin into"
+            }
+            ", made from "
             @if words::file_name(&sheet.file) != EXAMPLE_FILE { "the measurement sheet " }
             em { (words::file_name(&sheet.file)) }
             @if let Some(taken) = &sheet.taken { ", measured on " (taken) }

@@ -1,14 +1,17 @@
-//! The pictures of the guide: shaded views with their levels, and the drawing of the sections.
+//! The pictures of the guide: shaded views with their levels, and the sections.
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
-use maud::{Markup, PreEscaped, html};
+use maud::{Markup, html};
 
+use crate::geom::Point2;
 use crate::measure::Level;
 use crate::render::View;
 use crate::report::Form;
 use crate::report::totals;
 use crate::report::views;
+use crate::report::views::Section;
+use crate::units::Unit;
 
 /// Room for the words beside the front view, px.
 const ROOM: f64 = 190.0;
@@ -102,17 +105,54 @@ fn px(value: f64) -> String {
     crate::units::fixed(value, 1)
 }
 
-/// A drawing written as SVG, put into the page. Its ids go: two drawings may use the same.
-pub(super) fn drawing(svg: &str, alt: &str) -> Markup {
-    let mut rest = &svg[svg.find("<svg").unwrap_or(0)..];
-    let mut plain = String::new();
-    while let Some(at) = rest.find(" id=\"") {
-        plain.push_str(&rest[..at]);
-        let after = &rest[at + " id=\"".len()..];
-        rest = after.find('"').map_or("", |end| &after[end + 1..]);
-    }
-    plain.push_str(rest);
+/// Blank round a section, mm of the body.
+const ROUND_IT: f64 = 12.0;
+/// Thickness of its lines, mm of the body.
+const PEN: f64 = 2.2;
+
+/// Every level's section at one scale, each with its words below it, so that they flow into whatever
+/// width there is; then a bar for the scale.
+pub(super) fn sections(cuts: &[Section], unit: Unit) -> Markup {
+    let most = |axis: usize| cuts.iter().map(|c| c.size()[axis]).fold(0.0, f64::max);
+    let (w, h) = (most(0) + 2.0 * ROUND_IT, most(1) + 2.0 * ROUND_IT);
+    let frame = format!("{} {} {} {}", px(-w / 2.0), px(-h / 2.0), px(w), px(h));
+    let bar = views::bar(unit);
     html! {
-        figure class="drawing" role="img" aria-label=(alt) { (PreEscaped(plain)) }
+        h3 { "Sections" }
+        p class="small" { "Of the finished surface, at one scale, front upward." }
+        div class="sections" {
+            @for cut in cuts {
+                figure {
+                    svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox=(frame)
+                        aria-label={ (cut.level) ": its section" } {
+                        (section(cut))
+                    }
+                    figcaption {
+                        strong { (cut.level) } br; (cut.girth(unit))
+                        @for part in cut.across(unit).split(", ") { br; (part) }
+                    }
+                }
+            }
+            figure {
+                svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox=(frame)
+                    aria-label="a bar at the scale of the sections" {
+                    path d=(format!("M{0} -12V0H{1}V-12", px(-bar / 2.0), px(bar / 2.0)))
+                        fill="none" stroke="#000" stroke-width=(PEN) {}
+                }
+                figcaption { "The bar is " (unit.show(bar)) " of the body." }
+            }
+        }
+    }
+}
+
+/// The outline of a section, with its centre line and a line from side to side.
+fn section(cut: &Section) -> Markup {
+    let at = |p: Point2| format!("{} {}", px(p.x), px(-p.y));
+    let outline: Vec<String> = cut.centred().map(at).collect();
+    let [across, through] = cut.size().map(|v| px(v / 2.0));
+    html! {
+        path d=(format!("M0 -{through}V{through}M-{across} 0H{across}")) fill="none" stroke="#000"
+            stroke-width=(PEN / 2.0) stroke-dasharray="8 5" {}
+        path d=(format!("M{}Z", outline.join("L"))) fill="none" stroke="#000" stroke-width=(PEN) {}
     }
 }

@@ -8,6 +8,7 @@ use crate::report::totals;
 use crate::report::totals::Totals;
 use crate::report::words;
 use crate::sheet;
+use crate::stack::Layer;
 use crate::stack::mark::PILE_CHECK;
 use crate::stack::play;
 use crate::stack::rod;
@@ -50,9 +51,12 @@ pub(super) fn rods(form: &Form) -> Markup {
     html! {
         div class="wide" { table {
             caption {
-                "Rods: cut each to its length; places are counted from "
-                @if stack.pole.is_some() { "the middle of the pole" } @else { "the centre line" }
-                ", the wearer's right and left"
+                "Rods: cut each to its length. Drill by the circles on the templates; the places are for \
+                 telling rods apart, from "
+                @if stack.pole.is_some() { "the middle of the pole" } @else {
+                    "where centre and side lines cross"
+                }
+                ", right and left the wearer's own"
             }
             thead { tr {
                 th scope="col" { "Rod" }
@@ -97,19 +101,46 @@ pub(super) fn rods(form: &Form) -> Markup {
     }
 }
 
+/// How far to cut before the pile is measured: a wrong thickness then costs one run, not all boards.
+pub(super) fn first_run(form: &Form) -> Markup {
+    let layers = &form.stack.layers;
+    let last = super::steps::runs(form)
+        .first()
+        .and_then(|run| Some(run.layers.last()?.index))
+        .filter(|last| form.stack.first_to_cut == 1 && *last < layers.len());
+    html! {
+        @if let Some(last) = last {
+            p {
+                strong { "Cut layers 1 to " (last) " first" }
+                ", pile them dry and measure the pile (step 5) before you cut the rest: if the stock is \
+                 not as thick as was said, the rest can still be made for the pile you have. A board \
+                 may hold pieces of later layers: leave them in it."
+            }
+        }
+    }
+}
+
 /// The heights of the pile every ten layers, with room to write, and what to do when they are off.
 pub(super) fn pile(form: &Form) -> Markup {
     let zero = totals::underside(form);
     let unit = form.checked.unit;
-    let height = match unit {
-        Unit::Cm | Unit::Mm => "MM",
-        Unit::In => "\"10 1/8 in\"",
-    };
-    let checks = form
+    // The words on the pieces are for machines and metric rooms too.
+    let inches = unit == Unit::In;
+    let checks: Vec<&Layer> = form
         .stack
         .layers
         .iter()
-        .filter(|l| l.index.is_multiple_of(PILE_CHECK) && l.index >= form.stack.first_to_cut);
+        .filter(|l| l.index.is_multiple_of(PILE_CHECK) && l.index >= form.stack.first_to_cut)
+        .collect();
+    // An example with numbers of this form, as the command takes them.
+    let example = checks.get(checks.len() / 2).map(|l| {
+        let height = l.top - zero;
+        let typed = match unit {
+            Unit::Cm | Unit::Mm => unit.rule_bare(height, 1),
+            Unit::In => format!("\"{}\"", unit.rule(height, 1)),
+        };
+        (l.index, typed)
+    });
     // The example is built where no sheet is named.
     let sheet = match words::file_name(&form.checked.sheet.file) {
         sheet::EXAMPLE_FILE => String::new(),
@@ -118,24 +149,30 @@ pub(super) fn pile(form: &Form) -> Markup {
     };
     html! {
         div class="wide" { table {
-            caption { "Pile check: the same heights stand on the pieces; press lightly, measure at \
-                       the pole and at two edges" }
+            caption { "Pile check: the same heights stand on the pieces"
+                @if inches { ", in mm" }
+                "; press lightly, measure in the middle and at two edges" }
             thead { tr {
                 th scope="col" class="n" { "After layer" }
                 th scope="col" class="n" { "Must be, " (unit.bench_name()) }
+                @if inches { th scope="col" class="n" { "On the piece, mm" } }
                 th scope="col" { "Read" }
             } }
-            tbody { @for layer in checks { tr {
+            tbody { @for layer in &checks { tr {
                 th scope="row" class="n" { (layer.index) }
                 td class="n" { (unit.rule_bare(layer.top - zero, 1)) }
+                @if inches { td class="n" { (Unit::Mm.rule_bare(layer.top - zero, 1)) } }
                 td class="blank" {}
             } } }
         } }
         p {
             "When a height is off by more than that, count the layers. If they are all there, glue or "
-            "stock is not as thick as was said: cut no more, and make the rest for the pile you have, "
-            "with the height you read after, say, layer 40: "
-            code { "layfigure build " (sheet) "--restart-at 41 --height " (height) }
+            "stock is not as thick as was said: cut no more, and make the rest for the pile you have. "
+            @if let Some((layer, height)) = example {
+                "After layer " (layer) ", for instance: "
+                code { "layfigure build " (sheet) "--restart-at " (layer + 1) " --height " (height) }
+                ", with the height you read in place of this one"
+            }
             " (with the " code { "--workshop" } " you built with; it gets a folder of its own). What is piled stays; the layers above are cut anew and "
             "end where the body ends."
         }

@@ -12,15 +12,25 @@ const HEAVY_KG: f64 = 10.0;
 /// Lean of a hung form that nobody sees, degrees. Our choice.
 const PLUMB_DEG: f64 = 1.0;
 
+/// What the stand is measured from.
+pub(super) const fn middle(form: &Form) -> &'static str {
+    if form.stack.pole.is_some() {
+        "the pole"
+    } else {
+        "the middle of the base board"
+    }
+}
+
 pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
     let unit = form.checked.unit;
+    let middle = middle(form);
     html! {
         @if let Some(stand) = t.stand {
             p {
                 "For the waist to stand as high as the person's, the underside of layer 1 goes "
-                strong { (unit.show(stand)) } " above the floor, the base board being under it ("
-                (unit.bench(w.base, 0)) ")."
+                strong { (unit.show(stand)) } " above the floor; under it lies the base board of "
+                (unit.bench(w.base, 0)) "."
             }
         } @else {
             p { "Set the height so that the waist of the form stands as high as the person's; the \
@@ -37,14 +47,23 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
                  height above, and pin it through the pole so that the form can neither sink nor turn."
             }
         }
+        @if form.stack.pole.is_none() {
+            p {
+                "This form has no pole (" code { "[pole]" } " in the workshop file gives it one): the base \
+                 board alone carries it. Before the board is glued on, bolt a flange for the tube of your \
+                 stand to its middle, with the heads of the bolts and large washers on its upper side; \
+                 screws in its thickness alone pull out. Glue the board to the lowest layer over its whole \
+                 face. Whoever is not sure of the joint lets somebody who builds stands or furniture make it."
+            }
+        }
         p {
             "The middle of the weight is about "
             (unit.show(t.stand.unwrap_or(0.0) + t.centre))
             @if t.stand.is_some() { " above the floor" } @else {
                 " above what the form stands on"
             }
-            " and " (unit.rule(t.off_pole, 0)) " off the pole. The edge of the base must reach "
-            strong { (unit.show(t.base_radius)) } " from the pole on every side to stand a tilt of "
+            " and " (unit.rule(t.off_pole, 0)) " off " (middle) ". The edge of the base must reach "
+            strong { (unit.show(t.base_radius)) } " from " (middle) " on every side to stand a tilt of "
             (units::fixed(w.tilt, 0)) " degrees"
             @if t.base_radius_careful > t.base_radius {
                 ", " (unit.show(t.base_radius_careful)) " for "

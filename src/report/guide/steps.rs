@@ -162,7 +162,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
             }
             li class="tick" {
                 "Stand with a foot reaching " (unit.show(t.base_radius))
-                " from the pole on every side"
+                " from " (stand::middle(form)) " on every side"
                 @if t.base_radius_careful > t.base_radius {
                     ", " (unit.show(t.base_radius_careful)) " where children or pets come by"
                 }
@@ -289,13 +289,13 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
 }
 
 /// One run of layers that is glued by itself before the runs are joined.
-struct Run<'a> {
+pub(super) struct Run<'a> {
     name: &'static str,
-    layers: &'a [Layer],
+    pub(super) layers: &'a [Layer],
 }
 
 /// The stack in runs that end at the waist, below the arms, at the shoulders and at the top.
-fn runs(form: &Form) -> Vec<Run<'_>> {
+pub(super) fn runs(form: &Form) -> Vec<Run<'_>> {
     let levels = &form.solid.marks.levels;
     let layers = &form.stack.layers;
     let ends = [
@@ -362,6 +362,9 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
              to wear, from centre to side; the profiles hang plumb beside the centre back, the centre \
              front and the side. Light under an edge or a card that cannot come near shows what to \
              measure again, before the layers are cut."
+            @if form.checked.unit == Unit::In {
+                " Heights on cards and pieces are in millimetres, 25.4 to the inch."
+            }
         }
         h3 { "1. Measure the stock" }
         p {
@@ -383,8 +386,8 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
         p {
             strong { "Print at 100 %, never “fit to page”." } " Print one page of "
             code { "templates.pdf" } " first and measure both check bars with a steel rule: "
-            (bar(along)) " up the side must read within " (unit.bench(along * 0.005, 1))
-            " of that, " (bar(100.0)) " along the foot within " (unit.bench(0.5, 1)) ". Measure them again on the last page. " strong { "Cut nothing before both bars are right." }
+            (bar(along)) " up the side must read within " (unit.drill_bare(along * 0.005)) " " (unit.bench_name())
+            " of that, " (bar(100.0)) " along the foot within " (unit.drill_bare(0.5)) " " (unit.bench_name()) ". Measure them again on the last page. " strong { "Cut nothing before both bars are right." }
             " On a machine, let it draw the bar of " (bar(100.0)) " that every file in " code { "boards" }
             " has, and measure that the same way."
         }
@@ -405,6 +408,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             (w.stock.first().map_or_else(String::new, |s| unit.bench(s.kerf, 2)))
             "); the paper templates do not need it."
         }
+        (rods::first_run(form))
         div class="caution" role="note" {
             @for caution in stuff.cautions() { p { (caution) } }
             p { "Follow the maker's data sheet, local rules, and somebody trained on the machine." }
@@ -465,7 +469,8 @@ fn stack(form: &Form) -> Markup {
         p {
             "Glue: " (stuff.glue()) ". Glue the first run on the dowels"
             @if form.stack.pole.is_some() { " and the pole" }
-            ", check its height and that it stands plumb, weight it and let it dry. Build every further \
+            ", whose upper parts are rubbed with candle wax first: glue stays a thumb's width away from their \
+             holes, or no run comes off them again. Check its height and that it stands plumb, weight it and let it dry. Build every further \
              run on the run below it, on the same dowels, which stand up out of it: that lines it up; do \
              not glue its lowest layer yet. Its marks on the edge must go on where those of the run below \
              end, centre and side lines over centre and side lines. Glue it, check its height, let it dry, \

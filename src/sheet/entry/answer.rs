@@ -4,6 +4,7 @@ use crate::measure::Measure;
 use crate::measure::Side;
 use crate::tolerance::READINGS_AGREE_TOLERANCE_MM;
 use crate::tolerance::READINGS_AGREE_TOLERANCE_RAD;
+use crate::tolerance::READINGS_SLIP;
 use crate::units;
 use crate::units::AngleOrLength;
 use crate::units::Misread;
@@ -99,6 +100,19 @@ impl Answer {
         sides.join(", ")
     }
 
+    /// The difference of the two readings of a side, where it is so large that one of them is hardly a
+    /// try of `measure` at all. Of three the middle one counts, so that one slip does no harm.
+    #[must_use]
+    pub fn slip(&self, measure: Measure) -> Option<f64> {
+        self.sides()
+            .filter_map(|(_, tries)| match tries {
+                [a, b] => Some((a.value - b.value).abs()),
+                _ => None,
+            })
+            .filter(|gap| *gap > READINGS_SLIP * measure.info().repeat)
+            .max_by(f64::total_cmp)
+    }
+
     /// The largest difference between two neighbouring readings of one side, where it is more than
     /// two tries of `measure` usually differ by. With three readings the two nearest ones count.
     #[must_use]
@@ -145,7 +159,8 @@ pub(super) fn settled(tries: &[Try]) -> Option<Settled> {
 }
 
 /// Reads what was typed for `measure`; a reading without a unit is in `unit` (a slope in degrees).
-/// `96.5`, `40 3/4 and 41`, `left 13.0 right 13.4`, `13.0 left, 13.2 and 13.4 right`.
+/// `96.5`, `40 3/4 and 41`, `left 13.0 right 13.4`, `13.0 left, 13.2 and 13.4 right`. A decimal comma is
+/// read as a point, and feet or metres in `unit`: [`Try::words`] then has them as a sheet writes them.
 ///
 /// # Errors
 /// [`Misread`] with what is the matter and what to type instead.
@@ -196,7 +211,23 @@ fn misread(message: String, hint: &str) -> Misread {
     }
 }
 
+/// The words of a reading as a sheet writes them: a comma with one or two digits after it is a point
+/// (three could be a thousand), and a length in feet or metres is in the sheet's unit.
+fn written(words: &str, unit: Unit) -> String {
+    let pointed = units::decimal_comma(words).filter(|_| {
+        let after = words.split(',').nth(1).unwrap_or_default();
+        after.chars().take_while(char::is_ascii_digit).count() < 3
+    });
+    let words = pointed.unwrap_or_else(|| words.to_owned());
+    match units::in_another_unit(&words) {
+        Some(mm) => unit.show(mm),
+        None => words,
+    }
+}
+
 fn one(words: &str, measure: Measure, unit: Unit) -> Result<Try, Misread> {
+    let words = written(words, unit);
+    let words = words.as_str();
     let read = if measure == Measure::SlopeShoulder {
         units::parse_angle_or_length(words, unit)
     } else {
@@ -344,6 +375,23 @@ mod tests {
                 vec![134.0],
             ),
             ("RIGHT 5 in", Unit::Cm, none(), none(), vec![127.0]),
+            ("96,5", Unit::Cm, vec![965.0], none(), none()),
+            (
+                "left 13,5 right 13,25",
+                Unit::Cm,
+                none(),
+                vec![135.0],
+                vec![132.5],
+            ),
+            ("5 ft 5 1/2", Unit::In, vec![1663.7], none(), none()),
+            ("5' 5\"", Unit::In, vec![1651.0], none(), none()),
+            (
+                "1,65 m and 1.66 m",
+                Unit::Cm,
+                vec![1650.0, 1660.0],
+                none(),
+                none(),
+            ),
         ] {
             let got = values(text, M::LengthShoulder, unit);
             for (got, want) in got.iter().zip([both, left, right]) {
@@ -362,7 +410,8 @@ mod tests {
             ("", M::GirthBust, "no reading"),
             ("and", M::GirthBust, "no reading"),
             ("slim", M::GirthBust, "does not begin with a number"),
-            ("96,5", M::GirthBust, "decimal comma"),
+            ("1,016", M::GirthBust, "decimal comma"),
+            ("96,5,5", M::GirthBust, "decimal comma"),
             ("left 40 right 41", M::GirthBust, "no left and right"),
             ("13 and right 13.4", M::LengthShoulder, ""),
             ("right 13 left", M::LengthShoulder, ""),
@@ -424,6 +473,18 @@ mod tests {
         assert!((apart("96 and 98").unwrap() - 20.0).abs() < 1e-9);
         assert_eq!(apart("96 and 98 and 97.9"), None);
         assert_eq!(apart("96"), None);
+    }
+
+    #[test]
+    fn two_readings_of_two_things_are_a_slip() {
+        let slip = |text, m| parse(text, m, Unit::Cm).unwrap().slip(m);
+        let gap = slip("39.5 and 102.5", Measure::GirthNeck).unwrap();
+        assert!((gap - 630.0).abs() < 1e-9, "{gap}");
+        assert_eq!(slip("36 and 37.5", Measure::GirthNeck), None);
+        // The middle one of three counts.
+        assert_eq!(slip("39.5 and 102.5 and 39.7", Measure::GirthNeck), None);
+        let gap = slip("left 13 and 31 right 13.4", Measure::LengthShoulder).unwrap();
+        assert!((gap - 180.0).abs() < 1e-9, "{gap}");
     }
 
     proptest! {

@@ -35,7 +35,7 @@ pub fn parse_date(text: &str) -> Result<String, Misread> {
     let lower = text.trim().to_lowercase();
     if ["today", "now", "yesterday"].contains(&lower.as_str()) {
         return Err(misread(
-            format!("the program has no calendar: it does not know which day `{typed}` is"),
+            format!("`{typed}` has to be written out, so that the sheet can be read later"),
             EXAMPLE.to_owned(),
         ));
     }
@@ -153,7 +153,7 @@ mod tests {
     #[test]
     fn what_is_no_date_is_told_what_to_type() {
         for (text, said) in [
-            ("today", "the program has no calendar"),
+            ("today", "has to be written out"),
             ("3/4/2026", "type 2026-04-03 or 2026-03-04"),
             ("14 March", "is no date"),
             ("14 Mars 2026", "is no date"),

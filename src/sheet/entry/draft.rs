@@ -94,6 +94,11 @@ impl Draft {
         // Values are the person's to mend while answering; what has no place in a sheet is not.
         let refused = |f: &Finding| f.severity == Severity::Refusal && f.measure.is_none();
         match text.parse::<DocumentMut>() {
+            Ok(document) if of_a_workshop(&document) => Err(Error::Sheet(vec![Finding::new(
+                Severity::Refusal,
+                "this is a workshop file: it holds materials and machines, no body",
+                "give `layfigure new` another name; a workshop file is named with `--workshop`",
+            )])),
             Ok(mut document) if !strange(&document) => {
                 spread(document.as_table_mut());
                 Ok(Self {
@@ -359,6 +364,12 @@ impl Draft {
             None => unreachable!("a table of this name has just been put in"),
         }
     }
+}
+
+/// Whether the tables are those of a workshop file.
+fn of_a_workshop(document: &DocumentMut) -> bool {
+    const TABLES: [&str; 5] = ["layer", "stock", "dowel", "padding", "paper"];
+    TABLES.iter().any(|t| document.contains_key(t))
 }
 
 /// Whether something that should be a table is none.
