@@ -256,12 +256,12 @@ impl Prior {
         put(Param::NeckBaseHalf, 1.03 * round_neck, 0.002 * tall);
         put(
             Param::NeckBaseDepth,
-            pick(0.22, 0.232, 0.29) * neck,
+            pick(0.245, 0.25, 0.29) * neck,
             0.025 * neck,
         );
         put(Param::NeckHalf, 1.03 * round_neck, 0.02 * round_neck);
-        put(Param::LeanBack, pick(17.0, 17.0, 15.0), 3.0);
-        put(Param::LeanFront, pick(17.0, 17.0, 8.0), 3.0);
+        put(Param::LeanBack, pick(16.0, 16.0, 15.0), 3.0);
+        put(Param::LeanFront, pick(16.0, 16.0, 8.0), 3.0);
         put(Param::HemBreadth, pick(0.975, 0.975, 0.97), 0.02);
         put(Param::HemDepth, pick(0.93, 0.93, 0.95), 0.03);
         put(Param::HipHalf, (0.1735 - 0.006 * fat) * hip, 0.006 * hip);

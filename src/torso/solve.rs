@@ -18,14 +18,17 @@ use crate::torso::reading::Reader;
 use crate::torso::refit::Start;
 
 /// Step of the differences, in standard deviations of a parameter.
-const STEP: f64 = 1e-3;
+const STEP: f64 = 1e-2;
+/// The same in the last look, which says what is unsure: readings have corners (a hull that loses touch
+/// of a hollow), and what matters there is how they change over a good part of what is unsure.
+const LOOK_STEP: f64 = 1e-1;
 /// Largest change of a parameter in one step, in standard deviations.
 const LONGEST: f64 = 2.0;
 const MOST_ITERATIONS: usize = 150;
 /// A decrease of the sum below this, or below this share of a large sum, is the end. The sum is a
-/// chi-square: a change of a tenth makes no body more probable than another by more than 5 %; what it
-/// leaves of misfit, [`polish`] takes away.
-const ENOUGH: f64 = 0.1;
+/// chi-square: a change of a twentieth makes no body more probable than another by more than 3 %, and
+/// what it leaves of misfit, [`polish`] takes away.
+const ENOUGH: f64 = 0.05;
 const ENOUGH_SHARE: f64 = 1e-4;
 /// Share of the squared error of a prediction that the rows differenced anew must explain.
 const BLAMED: f64 = 0.9;
@@ -36,6 +39,8 @@ const FAR: usize = 5;
 /// A change of the sum by which nothing is polished any more: a hundredth of what ends the fit, less
 /// than a hundredth of a millimetre of any reading.
 const POLISHED: f64 = 5e-4;
+/// Most corrections of one step.
+const CORRECTIONS: usize = 3;
 /// Most undamped steps after the end.
 const POLISH: usize = 8;
 
@@ -104,8 +109,8 @@ impl Problem {
             .collect()
     }
 
-    /// Derivatives of `measures` by every whitened parameter, one column each.
-    fn derivative(&self, u: &DVector<f64>, measures: &[What]) -> DMatrix<f64> {
+    /// Derivatives of `measures` by every whitened parameter, one column each, as differences over `step`.
+    fn derivative(&self, u: &DVector<f64>, measures: &[What], step: f64) -> DMatrix<f64> {
         let body = self.body(u);
         let mut reader = Reader::new(&body);
         let here: Vec<f64> = measures
@@ -119,10 +124,10 @@ impl Problem {
                 if self.prior.sd[j] <= 0.0 {
                     return vec![0.0; measures.len()];
                 }
-                let step = if u[j] + STEP <= self.high[j] {
-                    STEP
+                let step = if u[j] + step <= self.high[j] {
+                    step
                 } else {
-                    -STEP
+                    -step
                 };
                 let mut v = u.clone();
                 v[j] += step;
@@ -139,7 +144,7 @@ impl Problem {
 
     /// Derivative of the misfits alone.
     fn slope(&self, u: &DVector<f64>, measures: &[What]) -> DMatrix<f64> {
-        let mut j = self.derivative(u, measures);
+        let mut j = self.derivative(u, measures, STEP);
         self.weigh(&mut j);
         j
     }
@@ -163,7 +168,7 @@ impl Problem {
             .iter()
             .map(|&i| (self.rows[i].measure, self.rows[i].side))
             .collect();
-        let d = self.derivative(u, &measures);
+        let d = self.derivative(u, &measures, STEP);
         for (k, &i) in worst.iter().enumerate() {
             j.set_row(i, &(d.row(k) / self.rows[i].sd));
         }
@@ -218,6 +223,11 @@ fn polish(problem: &Problem, measures: &[What], j: &DMatrix<f64>, at: &mut At) {
         if length > 0.0 {
             j += (&next.r - &linear) / length * step.transpose();
         }
+        let next = if next.sum < at.sum {
+            next
+        } else {
+            corrected(problem, &j, next, at.sum, 0.0, measures)
+        };
         let gained = at.sum - next.sum;
         if gained > 0.0 {
             *at = next;
@@ -228,23 +238,36 @@ fn polish(problem: &Problem, measures: &[What], j: &DMatrix<f64>, at: &mut At) {
     }
 }
 
-/// The second-order correction of a step that ended at `tried`: from there on with the same Jacobian,
-/// so that what is curved, a girth that is tightly held, is met again (Fletcher 1982; in Nocedal and
-/// Wright, *Numerical Optimization*, section 15.6; from memory).
+/// Second-order corrections of a step that ended at `tried` without coming below `goal`: from there on
+/// with the same Jacobian, so that what is curved, a girth that is tightly held, is met again while the
+/// rest has moved (Fletcher 1982; in Nocedal and Wright, *Numerical Optimization*, section 15.6; from
+/// memory).
 fn corrected(
     problem: &Problem,
     j: &DMatrix<f64>,
-    tried: &At,
+    tried: At,
+    goal: f64,
     damping: f64,
     measures: &[What],
 ) -> At {
-    let g = j.transpose() * &tried.r + &tried.u;
-    let free = free(problem, &tried.u, &g);
-    let mut u = &tried.u + damped_step(j, &g, &free, damping);
-    for i in 0..COUNT {
-        u[i] = u[i].clamp(problem.low[i], problem.high[i]);
+    let mut at = tried;
+    for _ in 0..CORRECTIONS {
+        let g = j.transpose() * &at.r + &at.u;
+        let free = free(problem, &at.u, &g);
+        let mut u = &at.u + damped_step(j, &g, &free, damping);
+        for i in 0..COUNT {
+            u[i] = u[i].clamp(problem.low[i], problem.high[i]);
+        }
+        let next = At::new(problem, u, measures);
+        if next.sum >= at.sum || next.sum.is_nan() {
+            break;
+        }
+        at = next;
+        if at.sum < goal {
+            break;
+        }
     }
-    At::new(problem, u, measures)
+    at
 }
 
 /// Which parameters may move: those with a spread, unless a bound holds them.
@@ -269,7 +292,7 @@ fn look_again(problem: &Problem, u: &DVector<f64>) -> (DMatrix<f64>, Option<DMat
         .map(|r| (r.measure, r.side))
         .chain(problem.wanted.iter().copied())
         .collect();
-    let d = problem.derivative(u, &measures);
+    let d = problem.derivative(u, &measures, LOOK_STEP);
     let mut j = d.rows(0, rows).into_owned();
     problem.weigh(&mut j);
     let wanted = d.rows(rows, measures.len() - rows).into_owned();
@@ -347,12 +370,9 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
         let (mut step, mut linear) = (step, linear);
         if next.sum >= at.sum {
             // What bends under a step can often be made good with the derivatives at hand.
-            let mended = corrected(problem, &j, &next, damping, &measures);
-            if mended.sum < at.sum {
-                next = mended;
-                step = &next.u - &at.u;
-                linear = &at.r + &j * &step;
-            }
+            next = corrected(problem, &j, next, at.sum, damping, &measures);
+            step = &next.u - &at.u;
+            linear = &at.r + &j * &step;
         }
         let gained = at.sum - next.sum;
         if gained.is_finite() && gained > 0.0 {

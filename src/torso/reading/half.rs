@@ -14,10 +14,27 @@ use super::taut::{peak, space_length, taut_envelope, taut_length};
 
 /// Directions per half section: 2 degrees apart, both ends included.
 const DIRECTIONS: usize = 91;
-/// Directions of the neck base line per half: 5 degrees apart.
+/// Directions in which the neck base line is followed: few behind, many beside the front of the neck,
+/// where the line falls steeply.
 const BASE_DIRECTIONS: usize = 37;
+/// The one straight to the side.
+const BASE_SIDE: usize = 12;
 /// Heights at which the rim of an arm plate is looked for.
 const RIM_HEIGHTS: usize = 24;
+
+/// The direction `i` of the neck base line, radians from straight to the side.
+fn base_direction(i: usize) -> f64 {
+    let beyond = |from: usize| (i - from) as f64;
+    let degrees = if i <= BASE_SIDE {
+        -90.0 + 7.5 * i as f64
+    } else if i <= 2 * BASE_SIDE {
+        2.5 * beyond(BASE_SIDE)
+    } else {
+        30.0 + 5.0 * beyond(2 * BASE_SIDE)
+    };
+    degrees.to_radians()
+}
+
 fn direction(i: usize, n: usize) -> f64 {
     -FRAC_PI_2 + PI * i as f64 / (n - 1) as f64
 }
@@ -141,7 +158,7 @@ impl<'a> HalfReader<'a> {
             let s = self.s;
             let line = (0..BASE_DIRECTIONS)
                 .map(|i| {
-                    let theta = direction(i, BASE_DIRECTIONS);
+                    let theta = base_direction(i);
                     let hint = self.near.and_then(|n| n.base.get(i).copied());
                     let mut z = f64::NAN;
                     if let Some(hint) = hint.filter(|h| !h.is_nan()) {
@@ -168,7 +185,7 @@ impl<'a> HalfReader<'a> {
     }
 
     pub(super) fn side_neck(&mut self) -> Point3 {
-        self.neck_base()[BASE_DIRECTIONS / 2].1
+        self.neck_base()[BASE_SIDE].1
     }
 
     pub(super) fn front_neck(&mut self) -> Point3 {
