@@ -309,24 +309,25 @@ fn repair(sheet: &Sheet, s: &Suspect) -> Option<String> {
             return Some(format!("are `{key}` and `{}` swapped?", other.measure));
         }
     }
-    if let Some(v) = slips(s.given, sheet).into_iter().find(|v| fits(*v)) {
-        return Some(format!(
+    let digit = slips(s.given, sheet).into_iter().find(|v| fits(*v));
+    let digit = digit.map(|v| {
+        format!(
             "is a digit of `{key}` wrong? {} would fit",
             sheet.unit.show(v)
-        ));
+        )
+    });
+    let level = matches!(s.measure, Measure::HeightWaist | Measure::LengthBackWaist);
+    let waist = level || s.measure == Measure::GirthWaist;
+    let lower = (waist && sheet.waist == WaistKind::Natural && s.given > value).then(|| {
+        "was the waist taken lower than the natural one? say `waist = \"iso\"` or \
+         `waist = \"navel\"`"
+            .to_owned()
+    });
+    match (digit, lower) {
+        // Where the waist was taken moves a level as easily as a digit does.
+        (Some(digit), Some(lower)) if level => Some(format!("{lower}, or {digit}")),
+        (digit, lower) => digit.or(lower),
     }
-    let waist = matches!(
-        s.measure,
-        Measure::GirthWaist | Measure::HeightWaist | Measure::LengthBackWaist
-    );
-    if waist && sheet.waist == WaistKind::Natural && s.given > value {
-        return Some(
-            "was the waist taken lower than the natural one? say `waist = \"iso\"` or \
-                     `waist = \"navel\"`"
-                .to_owned(),
-        );
-    }
-    None
 }
 
 /// What the reading would be with two neighbouring digits swapped or one ten more or less, mm.

@@ -41,8 +41,8 @@ const FAR: usize = 5;
 const POLISHED: f64 = 5e-4;
 /// Most corrections of one step.
 const CORRECTIONS: usize = 3;
-/// Most undamped steps after the end.
-const POLISH: usize = 8;
+/// Most steps after the end.
+const POLISH: usize = 20;
 
 /// How a fit came to its end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -205,14 +205,15 @@ pub(super) struct Solved {
     pub(super) wanted: (Vec<f64>, DMatrix<f64>),
 }
 
-/// Steps without damping from the end, with the Jacobian carried along, while they make the sum
+/// Steps with next to no damping from the end, with the Jacobian carried along, while they make the sum
 /// smaller.
 fn polish(problem: &Problem, measures: &[What], j: &DMatrix<f64>, at: &mut At) {
     let mut j = j.clone();
+    let mut damping = 0.0;
     for _ in 0..POLISH {
         let g = j.transpose() * &at.r + &at.u;
         let free = free(problem, &at.u, &g);
-        let mut v = &at.u + damped_step(&j, &g, &free, 0.0);
+        let mut v = &at.u + damped_step(&j, &g, &free, damping);
         for i in 0..COUNT {
             v[i] = v[i].clamp(problem.low[i], problem.high[i]);
         }
@@ -220,17 +221,22 @@ fn polish(problem: &Problem, measures: &[What], j: &DMatrix<f64>, at: &mut At) {
         let linear = &at.r + &j * &step;
         let next = At::new(problem, v, measures);
         let length = step.norm_squared();
+        let error = &next.r - &linear;
         if length > 0.0 {
-            j += (&next.r - &linear) / length * step.transpose();
+            j += (&error / length) * step.transpose();
         }
         let next = if next.sum < at.sum {
             next
         } else {
-            corrected(problem, &j, next, at.sum, 0.0, measures)
+            corrected(problem, &j, next, at.sum, damping, measures)
         };
         let gained = at.sum - next.sum;
         if gained > 0.0 {
             *at = next;
+            damping *= 0.1;
+        } else {
+            problem.renew_worst(&at.u, &error, &mut j);
+            damping = (10.0 * damping).max(1e-2);
         }
         if gained.abs() < POLISHED {
             break;

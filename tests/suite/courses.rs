@@ -246,7 +246,13 @@ fn a_pile_that_cannot_be_is_refused() {
             other => panic!("{other:?}"),
         };
     assert!(says(1, 0.1).contains("2 to"));
-    assert!(says(64, 700.0).contains("the form has 64"));
+    let (whole, _) = report::stacked(&checked, &w, None).unwrap();
+    let layers = whole.layers.len();
+    let beyond = says(layers + 1, 12.0 * layers as f64);
+    assert!(
+        beyond.contains(&format!("the form has {layers}")),
+        "{beyond}"
+    );
     let wrong = says(21, 480.0);
     assert!(wrong.contains("meant to be 240.0 mm"), "{wrong}");
 }

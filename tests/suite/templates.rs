@@ -456,12 +456,12 @@ fn letters_stand_beside_the_holes_of_rods() {
                 })
                 .collect();
             let upright = group.items.iter().filter_map(|i| match i {
-                Item::Text { at, words, .. } if words.len() == 1 => Some((*at, words)),
+                Item::Text { at, words, .. } => Some((*at, words)),
                 _ => None,
             });
-            let named: Vec<_> = upright
-                .filter(|(_, w)| w.chars().all(|c| c.is_ascii_uppercase()))
-                .collect();
+            // Rods that stand alike on both sides share a hole of half a template: `C D`.
+            let lone = |w: &str| w.len() == 1 && w.chars().all(|c| c.is_ascii_uppercase());
+            let named: Vec<_> = upright.filter(|(_, w)| w.split(' ').all(lone)).collect();
             for (at, name) in &named {
                 let near = rounds.iter().map(|c| (c - at).norm());
                 let near = near.fold(f64::INFINITY, f64::min);

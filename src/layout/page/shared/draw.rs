@@ -130,6 +130,16 @@ pub(super) fn template<'a>(
         .iter()
         .map(|l| (l, number(&listed[l.of], stack)))
         .collect();
+    // Its letters tell a hole from the next one; what they stand for has more room further off.
+    for hole in holes.iter().filter(|h| !h.name.is_empty()) {
+        let wanted = hole::beside(hole, &holes);
+        word(
+            &hole.name,
+            SMALLEST_LETTER,
+            wanted,
+            (&mut items, &mut words, &mut free),
+        )?;
+    }
     let unsaid = opening::draw(
         &lines,
         (&drawn, &mut labelled),
@@ -143,16 +153,6 @@ pub(super) fn template<'a>(
     }
     if half {
         fold_words(ends, &mut items, &mut free)?;
-    }
-    // Its letters tell a hole from the next one; what they stand for has more room further off.
-    for hole in holes.iter().filter(|h| !h.name.is_empty()) {
-        let wanted = hole::beside(hole, &holes);
-        word(
-            &hole.name,
-            SMALLEST_LETTER,
-            wanted,
-            (&mut items, &mut words, &mut free),
-        )?;
     }
     for hole in &holes {
         let wanted = hole.at + Vector2::new(hole.diameter / 2.0 + OVER + 10.0, 3.0);

@@ -16,6 +16,9 @@ pub(super) const OVER: f64 = 3.0;
 /// The letters of a hole stand this far from the end of its cross, mm. Our choice: as near as they
 /// can be read.
 const NAME: f64 = 1.5;
+/// How far out of the middle of a hole the room for its letters is looked for, as a share of where they
+/// would stand with all the room they like: further out, and they wander off on a crowded template.
+const BIAS: f64 = 0.6;
 /// Holes this near to one another are one, mm.
 const SAME: f64 = 0.05;
 
@@ -118,7 +121,7 @@ pub(super) fn beside(hole: &Hole, all: &[Hole]) -> Point2 {
         .filter(|d| d.norm() > SAME)
         .min_by(|a, b| a.norm().total_cmp(&b.norm()));
     let away = next.map_or(Vector2::new(1.0, 1.0), |d| d).normalize();
-    hole.at + away * (hole.diameter / 2.0 + OVER + NAME)
+    hole.at + away * BIAS * (hole.diameter / 2.0 + OVER + NAME)
 }
 
 /// The circle and the cross of a hole; one of the left half is dashed, and its cross lies on its
