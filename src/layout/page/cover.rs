@@ -53,7 +53,7 @@ fn advice(about: About) -> Vec<String> {
         out.push("Layers share a template: each has its own line, named in its middle, and its number stands in the line. Lay the template on the stock and go over the line of one layer with a tracing wheel or over carbon paper, prick its crosses and holes through, and write the layer's number on the piece. Then trace the next layer on other stock, and tick it off. “Above” in the list of lines names the page with the layer that goes on it: to true a stack by eye, trace that outline onto the piece in pencil; built with --outlines 1 --whole, every piece has it on its own template.".to_owned());
     }
     if about.halves {
-        out.push("A half template shows the right half. Rule the centre line on the stock, lay the template's centre line on it and trace; turn the template over along that line and trace the left half. Dashed circles, dashed lines and marks called LEFT belong to the left half alone: prick or trace them when the template is turned over; lines called RIGHT belong to the right half alone.".to_owned());
+        out.push("A half template shows the right half. Rule the centre line on the stock, lay the template's centre line on it and trace; turn the template over along that line and trace the left half. Dashed circles, dashed lines and marks called LEFT belong to the left half alone: prick or trace them when the template is turned over; lines and circles called RIGHT belong to the right half alone: leave them out when it is turned over.".to_owned());
     }
     out.extend([
         "A template on several pages: cut one page along its thin join line, lay it on the join line of the other until the marks of one letter meet (A1 on A1, A2 on A2), and tape it.".to_owned(),

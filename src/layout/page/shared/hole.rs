@@ -36,6 +36,8 @@ pub(super) struct Hole {
     /// Whether it is on the left of a template that shows the right half: then it is drawn where it
     /// will be when the template is turned over.
     left: bool,
+    /// Whether it belongs to the right half alone and is not on the fold.
+    right: bool,
 }
 
 /// A point of the left half where it comes when the template is turned over.
@@ -69,6 +71,7 @@ pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: 
                 words: rod.map_or_else(String::new, |d| d.name.clone()),
                 name: rod.map_or_else(String::new, |d| d.name.clone()),
                 left,
+                right: half && at.x > FOLD_TOLERANCE_MM,
             });
         }
     }
@@ -83,7 +86,7 @@ pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: 
         });
         match twin {
             Some(twin) => {
-                twin.left = false;
+                (twin.left, twin.right) = (false, false);
                 twin.words = format!("{} and {}, both sides", twin.words, hole.words);
                 twin.name = format!("{} {}", twin.name, hole.name);
             }
@@ -98,6 +101,8 @@ pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: 
         }
         if hole.left {
             words.push_str(" LEFT");
+        } else if hole.right {
+            words.push_str(" RIGHT");
         }
         if hole.of.len() < count {
             let numbers: Vec<String> = hole
@@ -188,6 +193,7 @@ mod tests {
             only: String::new(),
             name: String::new(),
             left,
+            right: false,
         };
         let corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (0.0, 30.0)];
         let mut free = Free::inside(&corners.map(|(x, y)| Point2::new(x, y)));
