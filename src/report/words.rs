@@ -15,6 +15,14 @@ use crate::tolerance;
 use crate::units;
 use crate::units::Unit;
 
+/// Words that begin with a capital; nothing stays nothing, and so does what begins with no letter.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(letters).collect()
+}
+
 /// Name of a reading in plain words, with its side where it is one of a pair.
 #[must_use]
 pub fn title(r: &Reading) -> String {

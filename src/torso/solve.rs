@@ -95,6 +95,14 @@ impl Problem {
         })
     }
 
+    /// The nearest parameters within their bounds.
+    fn inside(&self, mut u: DVector<f64>) -> DVector<f64> {
+        for i in 0..COUNT {
+            u[i] = u[i].clamp(self.low[i], self.high[i]);
+        }
+        u
+    }
+
     pub(super) fn body(&self, u: &DVector<f64>) -> Body {
         Body::new(&self.values(u), &self.prior.style)
     }
@@ -213,10 +221,7 @@ fn polish(problem: &Problem, measures: &[What], j: &DMatrix<f64>, at: &mut At) {
     for _ in 0..POLISH {
         let g = j.transpose() * &at.r + &at.u;
         let free = free(problem, &at.u, &g);
-        let mut v = &at.u + damped_step(&j, &g, &free, damping);
-        for i in 0..COUNT {
-            v[i] = v[i].clamp(problem.low[i], problem.high[i]);
-        }
+        let v = problem.inside(&at.u + damped_step(&j, &g, &free, damping));
         let step = &v - &at.u;
         let linear = &at.r + &j * &step;
         let next = At::new(problem, v, measures);
@@ -260,10 +265,7 @@ fn corrected(
     for _ in 0..CORRECTIONS {
         let g = j.transpose() * &at.r + &at.u;
         let free = free(problem, &at.u, &g);
-        let mut u = &at.u + damped_step(j, &g, &free, damping);
-        for i in 0..COUNT {
-            u[i] = u[i].clamp(problem.low[i], problem.high[i]);
-        }
+        let u = problem.inside(&at.u + damped_step(j, &g, &free, damping));
         let next = At::new(problem, u, measures);
         if next.sum >= at.sum || next.sum.is_nan() {
             break;
@@ -325,7 +327,7 @@ impl At {
 /// Solves `problem` from what is most probable before anything was read, or from `start`.
 pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
     let measures: Vec<What> = problem.rows.iter().map(|r| (r.measure, r.side)).collect();
-    let probable = || DVector::from_fn(COUNT, |i, _| 0.0f64.clamp(problem.low[i], problem.high[i]));
+    let probable = || problem.inside(DVector::zeros(COUNT));
     let from = start.map_or_else(probable, |s| s.u.clone());
     let mut at = At::new(problem, from, &measures);
     let mut j = start.map_or_else(
@@ -354,10 +356,7 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
         let g = j.transpose() * &at.r + &at.u;
         let free = free(problem, &at.u, &g);
         let step = damped_step(&j, &g, &free, damping);
-        let mut v = &at.u + &step;
-        for i in 0..COUNT {
-            v[i] = v[i].clamp(problem.low[i], problem.high[i]);
-        }
+        let v = problem.inside(&at.u + &step);
         let step = &v - &at.u;
         let linear = &at.r + &j * &step;
         let promised = at.sum - (linear.norm_squared() + v.norm_squared());

@@ -136,14 +136,7 @@ pub(super) fn sentence(text: &str) -> Result<(), Stop> {
 /// Words that begin with a capital and end with a mark; nothing stays nothing. What begins with a
 /// key in backticks stays as it is.
 pub(super) fn finished(text: &str) -> String {
-    let mut letters = text.chars();
-    let first: String = letters
-        .next()
-        .map(char::to_uppercase)
-        .into_iter()
-        .flatten()
-        .collect();
-    closed(&format!("{first}{}", letters.as_str()))
+    closed(&words::capital(text))
 }
 
 /// Words that end with a mark.

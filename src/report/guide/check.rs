@@ -208,15 +208,7 @@ pub(super) fn findings(form: &Form) -> Markup {
 
 /// Words that begin with a capital, unless with a key; keys and commands in a type of their own.
 fn sentence(text: &str) -> Markup {
-    let text = text.trim_end_matches('.');
-    let mut letters = text.chars();
-    let first: String = letters
-        .next()
-        .map(char::to_uppercase)
-        .into_iter()
-        .flatten()
-        .collect();
-    let text = format!("{first}{}", letters.as_str());
+    let text = words::capital(text.trim_end_matches('.'));
     html! {
         @for (i, part) in text.split('`').enumerate() {
             @if i % 2 == 1 { code { (part) } } @else { (part) }
