@@ -235,12 +235,17 @@ fn push_arrow(out: &mut Vec<Mark>, room: &mut Room, centre: Point2, front: f64) 
             room.take(at, size);
             out.push(Mark::Arrow(at - half, at + half));
             let beside = at + Vector2::new(16.0, 0.0);
-            // Far from the arrow the word would name another edge: no word is better.
-            if let Some((p, h)) = room.place_word("FRONT", 6.0, 3.0, beside)
-                && (p - at).norm() < FRONT_REACH
-                && p.y > centre.y
-            {
-                out.push(Mark::Text(p, h, "FRONT".to_owned()));
+            // Far from the arrow the word would name another edge: then it goes to the front edge
+            // itself, on the wall of a ring, or nowhere.
+            let edge = Point2::new(centre.x, centre.y + front * 0.92);
+            for (named, wanted) in [(at, beside), (edge, edge)] {
+                if let Some((p, h)) = room.place_word("FRONT", 6.0, 3.0, wanted)
+                    && (p - named).norm() < FRONT_REACH
+                    && p.y > centre.y
+                {
+                    out.push(Mark::Text(p, h, "FRONT".to_owned()));
+                    break;
+                }
             }
             return;
         }
