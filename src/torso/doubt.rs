@@ -18,7 +18,7 @@ use crate::torso::expect::{Of, expectations};
 use crate::torso::fit::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, called, pose, show};
 use crate::torso::param::COUNT;
 use crate::torso::refit::Known;
-use crate::torso::solve::{Problem, Solved, What, solve};
+use crate::torso::solve::{LOOK_STEP, Problem, Solved, What, solve};
 use crate::units::{MM_PER_CM, MM_PER_INCH};
 
 /// What a hand tape repeats to over what a reading is trusted to: 3.6 mm, 2.4 degrees.
@@ -56,13 +56,12 @@ pub(super) fn explain(
     core: &Core,
     misfit: f64,
 ) -> Vec<Finding> {
-    let odd = expectations(sheet, core, false, Of::Everything)
-        .iter()
-        .any(|e| {
-            sheet
-                .value(e.measure)
-                .is_some_and(|v| (v - e.value).abs() > ODD * e.sd)
-        });
+    let expected = expectations(sheet, core, false, Of::Everything);
+    let odd = expected.iter().any(|e| {
+        sheet
+            .value(e.measure)
+            .is_some_and(|v| (v - e.value).abs() > ODD * e.sd)
+    });
     let (surprise, n) = core.surprise;
     let apart = surprise > n as f64 + ODD * (2.0 * n as f64).sqrt();
     if firm.sum < AT_EASE && misfit < READ_SD_MM && !odd && !apart {
@@ -104,7 +103,12 @@ pub(super) fn explain(
     };
     let floor = TOGETHER * best.drop;
     suspects.retain(|s| s.drop >= floor);
-    vec![say(sheet, &suspects)]
+    // Whether a reading would be one of `measure` that surveys know; there is no telling of some.
+    let likely = |measure: Measure, value: f64| {
+        let of = expected.iter().filter(|e| e.measure == measure);
+        of.clone().all(|e| (value - e.value).abs() < ODD * e.sd)
+    };
+    vec![say(sheet, &suspects, &likely)]
 }
 
 /// A reading takes part in a miss when leaving it out would lessen it by this share. Our choice: a
@@ -218,7 +222,11 @@ fn leave_out(sheet: &Sheet, ends: Ends, what: What, before: f64, known: &Known) 
     let Posed { problem, .. } = pose(&rest, ends, SOFTER);
     let solved = solve(&problem, known.start(&problem).as_ref());
     let i = problem.wanted.iter().position(|m| *m == what)?;
-    let g = solved.wanted.1.row(i).transpose();
+    // What is carried of it was found while it was held; here it is what the question is about.
+    let g = problem
+        .derivative(&solved.u, &[what], LOOK_STEP)
+        .row(0)
+        .transpose();
     let sd = (g.transpose() * &solved.covariance * &g)[(0, 0)]
         .max(0.0)
         .sqrt();
@@ -231,7 +239,7 @@ fn leave_out(sheet: &Sheet, ends: Ends, what: What, before: f64, known: &Known) 
     })
 }
 
-fn say(sheet: &Sheet, suspects: &[Suspect]) -> Finding {
+fn say(sheet: &Sheet, suspects: &[Suspect], likely: &dyn Fn(Measure, f64) -> bool) -> Finding {
     let line = |s: &Suspect| {
         let (value, sd) = s.expected;
         let within = TWO_SIDED_95 * sd;
@@ -262,7 +270,7 @@ fn say(sheet: &Sheet, suspects: &[Suspect]) -> Finding {
     };
     let repairs: Vec<String> = suspects
         .iter()
-        .filter_map(|s| repair(sheet, s))
+        .filter_map(|s| repair(sheet, s, likely))
         .take(2)
         .collect();
     let hint = if repairs.is_empty() {
@@ -282,7 +290,7 @@ fn say(sheet: &Sheet, suspects: &[Suspect]) -> Finding {
 }
 
 /// A slip of the pen that would explain the reading.
-fn repair(sheet: &Sheet, s: &Suspect) -> Option<String> {
+fn repair(sheet: &Sheet, s: &Suspect, likely: &dyn Fn(Measure, f64) -> bool) -> Option<String> {
     if s.measure.kind() == Kind::Slope {
         return None;
     }
@@ -305,7 +313,8 @@ fn repair(sheet: &Sheet, s: &Suspect) -> Option<String> {
     }
     for other in &sheet.given {
         let same_kind = other.measure.kind() == s.measure.kind();
-        if other.measure != s.measure && same_kind && fits(other.value) {
+        let both = fits(other.value) && likely(other.measure, s.given);
+        if other.measure != s.measure && same_kind && both {
             return Some(format!("are `{key}` and `{}` swapped?", other.measure));
         }
     }

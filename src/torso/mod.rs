@@ -96,10 +96,11 @@ impl Torso {
     /// Distances in many directions at one height, mm: cheaper than one by one.
     #[must_use]
     pub fn radii(&self, thetas: &[f64], z: f64) -> Vec<f64> {
-        let rows = [self.body.right(), self.body.left()].map(|s| s.row(z));
+        let rows: Vec<_> = self.body.halves().iter().map(|s| s.row(z)).collect();
         let one = |theta: &f64| {
             let (half, folded) = self.half(*theta);
-            half.radius_in(&rows[usize::from(theta.cos() < 0.0)], folded)
+            let last = rows.len() - 1;
+            half.radius_in(&rows[if theta.cos() < 0.0 { last } else { 0 }], folded)
         };
         thetas.iter().map(one).collect()
     }

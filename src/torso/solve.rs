@@ -21,7 +21,7 @@ use crate::torso::refit::Start;
 const STEP: f64 = 1e-2;
 /// The same in the last look, which says what is unsure: readings have corners (a hull that loses touch
 /// of a hollow), and what matters there is how they change over a good part of what is unsure.
-const LOOK_STEP: f64 = 1e-1;
+pub(super) const LOOK_STEP: f64 = 1e-1;
 /// Largest change of a parameter in one step, in standard deviations.
 const LONGEST: f64 = 2.0;
 const MOST_ITERATIONS: usize = 150;
@@ -118,14 +118,19 @@ impl Problem {
     }
 
     /// Derivatives of `measures` by every whitened parameter, one column each, as differences over `step`.
-    fn derivative(&self, u: &DVector<f64>, measures: &[What], step: f64) -> DMatrix<f64> {
+    pub(super) fn derivative(
+        &self,
+        u: &DVector<f64>,
+        measures: &[What],
+        step: f64,
+    ) -> DMatrix<f64> {
         let body = self.body(u);
         let mut reader = Reader::new(&body);
         let here: Vec<f64> = measures
             .iter()
             .map(|m| reader.read(m.0, m.1).unwrap_or(f64::NAN))
             .collect();
-        let hints = reader.found();
+        let hints = reader.hints();
         let columns: Vec<Vec<f64>> = (0..COUNT)
             .into_par_iter()
             .map(|j| {

@@ -3,8 +3,11 @@
 use crate::measure::Level;
 use crate::torso::surface::{Row, Surface};
 
-/// A root is followed until its bracket is this narrow, relative to where it started.
+/// A root is looked for until its bracket is this narrow, relative to where it started.
 const ROOT_RELATIVE: f64 = 1e-11;
+/// A root is followed until a step is this short, relative to its reach: the next one, which would be
+/// shorter by as much again, is not worth a look at the surface.
+const SETTLED: f64 = 1e-6;
 
 /// Root of `f` between `a` and `b`, where it changes sign: regula falsi with the Illinois step.
 pub(super) fn root(mut f: impl FnMut(f64) -> f64, a: f64, fa: f64, b: f64, fb: f64) -> f64 {
@@ -36,27 +39,49 @@ pub(super) fn root(mut f: impl FnMut(f64) -> f64, a: f64, fa: f64, b: f64, fb: f
     b
 }
 
-/// Follows a root from `start` by secant steps; not a number where they do not settle within
-/// `reach` of it.
-pub(super) fn follow(mut f: impl FnMut(f64) -> f64, start: f64, reach: f64) -> f64 {
-    let (mut a, mut b) = (start, start + 1e-4 * reach);
-    let (mut fa, mut fb) = (f(a), f(b));
-    for _ in 0..6 {
-        if (fa - fb).abs() < f64::MIN_POSITIVE {
-            break;
+/// A root and the slope of its function there, as a start for the root of a function that differs a
+/// little.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Near {
+    at: f64,
+    slope: f64,
+}
+
+impl Near {
+    /// The root `at` of `f`, whose slope is taken over a small part of `reach`; nothing where `at` is
+    /// not a number.
+    pub(super) fn new(f: impl Fn(f64) -> f64, at: f64, reach: f64) -> Option<Self> {
+        if at.is_nan() {
+            return None;
         }
-        let c = b - fb * (b - a) / (fb - fa);
-        if c.is_nan() || (c - start).abs() >= reach {
-            return f64::NAN;
-        }
-        if (c - b).abs() < ROOT_RELATIVE * reach {
-            return c;
-        }
-        (a, fa) = (b, fb);
-        b = c;
-        fb = f(b);
+        let step = 1e-4 * reach;
+        let slope = (f(at + step) - f(at)) / step;
+        Some(Self { at, slope })
     }
-    f64::NAN
+
+    /// Follows the root to that of `f`: the first step with the slope that is known, then secant steps.
+    /// Nothing where they do not settle within `reach`. What is returned is nearer by far than the last
+    /// step was long.
+    pub(super) fn follow(&self, f: impl Fn(f64) -> f64, reach: f64) -> Option<f64> {
+        let stop = SETTLED * reach;
+        let (mut a, mut fa) = (self.at, f(self.at));
+        let mut b = a - fa / self.slope;
+        for _ in 0..6 {
+            if b.is_nan() || (b - self.at).abs() >= reach {
+                return None;
+            }
+            if (b - a).abs() < stop {
+                return Some(b);
+            }
+            let fb = f(b);
+            if (fa - fb).abs() < f64::MIN_POSITIVE {
+                return (fb == 0.0).then_some(b);
+            }
+            let c = b - fb * (b - a) / (fb - fa);
+            (a, fa, b) = (b, fb, c);
+        }
+        None
+    }
 }
 
 /// By how much the trunk (cut by the arm plate) stands out beyond the neck column.
@@ -100,6 +125,12 @@ pub(super) fn neck_base_root(s: &Surface, theta: f64) -> (f64, f64) {
     (z0, f64::NAN)
 }
 
+/// By how much the trunk stands out beyond the arm plate in a direction of `row`.
+pub(super) fn rim_gap(s: &Surface, row: &Row, theta: f64) -> f64 {
+    let q = s.parts(row, theta);
+    q.trunk - q.plate
+}
+
 /// Direction of the rim of the right arm plate in `row`: where trunk and plate are equally far out,
 /// the outermost such place; `sign` is 1 for the front branch, -1 for the back.
 pub(crate) fn rim_angle(s: &Surface, row: &Row, sign: f64) -> f64 {
@@ -109,10 +140,7 @@ pub(crate) fn rim_angle(s: &Surface, row: &Row, sign: f64) -> f64 {
 
 /// The same as a pair: where to take it, and the root if there is one (else not a number).
 pub(super) fn rim_root(s: &Surface, row: &Row, sign: f64) -> (f64, f64) {
-    let gap = |theta: f64| {
-        let q = s.parts(row, sign * theta);
-        q.trunk - q.plate
-    };
+    let gap = |theta: f64| rim_gap(s, row, sign * theta);
     let n = 12;
     let most = 88f64.to_radians();
     let at = |i: usize| most * (1.0 - i as f64 / n as f64);

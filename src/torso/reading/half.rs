@@ -9,7 +9,7 @@ use crate::measure::Level;
 use crate::torso::param::Param;
 use crate::torso::surface::{Heading, Row, SideLevels, Surface};
 
-use super::curves::{base_gap, follow, neck_base_root, rim_root, root};
+use super::curves::{Near, base_gap, neck_base_root, rim_gap, rim_root, root};
 use super::taut::{peak, space_length, taut_envelope, taut_length};
 
 /// Directions per half section: 2 degrees apart, both ends included.
@@ -64,14 +64,36 @@ fn half_surface(s: &Surface, row: &Row) -> Vec<Point2> {
         .collect()
 }
 
+/// How far roots are followed: heights of the neck base line, mm, directions of a rim and of a place in
+/// front, radians.
+const BASE_REACH: f64 = 5.0;
+const RIM_REACH: f64 = 0.02;
+const FRONT_REACH: f64 = 0.05;
+
+/// How far out to the side the surface is in a direction, from the pole.
+fn out_at(s: &Surface, row: &Row, theta: f64) -> f64 {
+    s.radius_in(row, theta) * theta.cos()
+}
+
+/// Roots found on a surface, as far as they were looked for: numbers, or not a number where there is
+/// none.
+#[derive(Debug, Default)]
+struct Found {
+    base: Vec<f64>,
+    rim: Vec<f64>,
+    across: [Option<f64>; 2],
+    /// With `x` and height of the place.
+    front: Vec<Option<(f64, f64, f64)>>,
+}
+
 /// Where curves were found on a surface that differs a little: roots are followed from there instead
 /// of being looked for.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Hints {
-    base: Vec<f64>,
-    rim: Vec<f64>,
-    across: [Option<f64>; 2],
-    front: Vec<f64>,
+    base: Vec<Option<Near>>,
+    rim: Vec<Option<Near>>,
+    across: [Option<Near>; 2],
+    front: Vec<Option<Near>>,
 }
 
 /// Reads a surface, remembering landmarks that several measurements share.
@@ -83,8 +105,7 @@ pub(super) struct HalfReader<'a> {
     rearmost: Option<[f64; 3]>,
     /// Roots of a neighbouring surface, where they are known.
     near: Option<&'a Hints>,
-    /// Roots found here.
-    pub(super) found: Hints,
+    found: Found,
 }
 
 impl<'a> HalfReader<'a> {
@@ -96,7 +117,7 @@ impl<'a> HalfReader<'a> {
             bust_point: None,
             rearmost: None,
             near: None,
-            found: Hints::default(),
+            found: Found::default(),
         }
     }
 
@@ -108,31 +129,64 @@ impl<'a> HalfReader<'a> {
         }
     }
 
-    /// Direction of the rim in `row`, and the root behind it if there is one (else not a number).
-    fn rim_at(&self, row: &Row, sign: f64, hint: Option<f64>) -> (f64, f64) {
+    /// What is known of the curves for the sake of surfaces that differ a little.
+    pub(super) fn hints(&self) -> Hints {
         let s = self.s;
-        let search = || {
-            let (theta, found) = rim_root(s, row, sign);
-            (if found.is_nan() { theta } else { found }, found)
-        };
-        let Some(hint) = hint.filter(|h| !h.is_nan()) else {
-            return search();
-        };
-        let gap = |theta: f64| {
-            let q = s.parts(row, theta);
-            q.trunk - q.plate
-        };
-        let theta = follow(gap, hint, 0.02);
-        if theta.is_nan() {
-            search()
-        } else {
-            (theta, theta)
+        let base = self.found.base.iter().enumerate();
+        let rim = self.found.rim.iter().enumerate();
+        let across = s.row(s.level(Level::MidArmscye));
+        Hints {
+            base: base
+                .map(|(i, z)| Near::new(|z| base_gap(s, base_direction(i), z), *z, BASE_REACH))
+                .collect(),
+            rim: rim
+                .map(|(i, theta)| {
+                    let row = s.row(self.rim_height(i % RIM_HEIGHTS));
+                    Near::new(|theta| rim_gap(s, &row, theta), *theta, RIM_REACH)
+                })
+                .collect(),
+            across: self
+                .found
+                .across
+                .map(|theta| Near::new(|theta| rim_gap(s, &across, theta), theta?, RIM_REACH)),
+            front: self
+                .found
+                .front
+                .iter()
+                .map(|place| {
+                    let (x, z, theta) = (*place)?;
+                    let row = s.row(z);
+                    Near::new(|theta| out_at(s, &row, theta) - x, theta, FRONT_REACH)
+                })
+                .collect(),
         }
     }
 
+    /// Direction of the rim in `row`, and the root behind it if there is one (else not a number).
+    fn rim_at(&self, row: &Row, sign: f64, near: Option<Near>) -> (f64, f64) {
+        let s = self.s;
+        let followed = near.and_then(|n| n.follow(|theta| rim_gap(s, row, theta), RIM_REACH));
+        if let Some(theta) = followed {
+            return (theta, theta);
+        }
+        let (theta, found) = rim_root(s, row, sign);
+        (if found.is_nan() { theta } else { found }, found)
+    }
+
+    /// Height `j` of those at which the rim is looked for.
+    fn rim_height(&self, j: usize) -> f64 {
+        let (low, high) = (self.s.own.armpit, self.s.own.shoulder);
+        let t = PI * (j + 1) as f64 / (RIM_HEIGHTS + 1) as f64;
+        low + (high - low) * 0.5 * (1.0 - t.cos())
+    }
+
     fn point(&self, theta: f64, z: f64) -> Point3 {
-        let row = self.s.row(z);
-        let r = self.s.radius_in(&row, theta);
+        self.point_in(&self.s.row(z), theta, z)
+    }
+
+    /// The same where the row at `z` is known.
+    fn point_in(&self, row: &Row, theta: f64, z: f64) -> Point3 {
+        let r = self.s.radius_in(row, theta);
         Point3::new(
             r * theta.cos() + self.s.sway_at(z),
             row.pole + r * theta.sin(),
@@ -159,18 +213,16 @@ impl<'a> HalfReader<'a> {
             let line = (0..BASE_DIRECTIONS)
                 .map(|i| {
                     let theta = base_direction(i);
-                    let hint = self.near.and_then(|n| n.base.get(i).copied());
-                    let mut z = f64::NAN;
-                    if let Some(hint) = hint.filter(|h| !h.is_nan()) {
-                        z = follow(|z| base_gap(s, theta, z), hint, 5.0);
-                    }
-                    let mut root = z;
-                    if z.is_nan() {
-                        (z, root) = neck_base_root(s, theta);
-                        if !root.is_nan() {
-                            z = root;
-                        }
-                    }
+                    let near = self.near.and_then(|n| n.base.get(i).copied().flatten());
+                    let followed =
+                        near.and_then(|n| n.follow(|z| base_gap(s, theta, z), BASE_REACH));
+                    let (z, root) = followed.map_or_else(
+                        || {
+                            let (z, root) = neck_base_root(s, theta);
+                            (if root.is_nan() { z } else { root }, root)
+                        },
+                        |z| (z, z),
+                    );
                     self.found.base.push(root);
                     (theta, self.point(theta, z))
                 })
@@ -209,21 +261,21 @@ impl<'a> HalfReader<'a> {
     /// Rim of the arm plate: front and back branch, from the armpit up.
     fn rim(&mut self) -> [Vec<Point3>; 2] {
         let s = self.s;
-        let (low, high) = (s.own.armpit, s.own.shoulder);
-        let mut branches = [Vec::new(), Vec::new()];
-        for (k, sign) in [1.0, -1.0].into_iter().enumerate() {
-            for j in 1..=RIM_HEIGHTS {
-                let t = PI * j as f64 / (RIM_HEIGHTS + 1) as f64;
-                let z = low + (high - low) * 0.5 * (1.0 - t.cos());
-                let row = s.row(z);
-                let hint = self
-                    .near
-                    .and_then(|n| n.rim.get(self.found.rim.len()).copied());
-                let (theta, root) = self.rim_at(&row, sign, hint);
-                self.found.rim.push(root);
-                branches[k].push(self.point(theta, z));
-            }
-        }
+        let rows: Vec<(f64, Row)> = (0..RIM_HEIGHTS)
+            .map(|j| (self.rim_height(j), s.row(self.rim_height(j))))
+            .collect();
+        let mut found = Vec::with_capacity(2 * RIM_HEIGHTS);
+        let branches = [1.0, -1.0].map(|sign| {
+            rows.iter()
+                .map(|(z, row)| {
+                    let near = self.near.and_then(|n| n.rim.get(found.len()).copied());
+                    let (theta, root) = self.rim_at(row, sign, near.flatten());
+                    found.push(root);
+                    self.point_in(row, theta, *z)
+                })
+                .collect()
+        });
+        self.found.rim = found;
         branches
     }
 
@@ -280,19 +332,18 @@ impl<'a> HalfReader<'a> {
         let s = self.s;
         let row = s.row(z);
         let x = x - s.sway_at(z);
-        let off = |theta: f64| s.radius_in(&row, theta) * theta.cos() - x;
-        let mut theta = f64::NAN;
-        if let Some(hint) = self.near.and_then(|n| n.front.get(i)) {
-            theta = follow(off, *hint, 0.05);
-        }
-        if theta.is_nan() {
-            let (a, b) = (FRAC_PI_2, 0.2);
-            theta = root(off, a, -x, b, off(b));
-        }
+        let off = |theta: f64| out_at(s, &row, theta) - x;
+        let near = self.near.and_then(|n| n.front.get(i).copied().flatten());
+        let theta = near
+            .and_then(|n| n.follow(off, FRONT_REACH))
+            .unwrap_or_else(|| {
+                let (a, b) = (FRAC_PI_2, 0.2);
+                root(off, a, -x, b, off(b))
+            });
         if self.found.front.len() <= i {
-            self.found.front.resize(i + 1, theta);
+            self.found.front.resize(i + 1, None);
         }
-        self.found.front[i] = theta;
+        self.found.front[i] = Some((x, z, theta));
         row.pole + s.radius_in(&row, theta) * theta.sin()
     }
 

@@ -43,9 +43,9 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// Where curves were found.
-    pub(crate) fn found(self) -> Vec<Hints> {
-        self.halves.into_iter().map(|h| h.found).collect()
+    /// Where curves were found, for readers of bodies that differ a little.
+    pub(crate) fn hints(&self) -> Vec<Hints> {
+        self.halves.iter().map(HalfReader::hints).collect()
     }
 
     fn is_even(&self) -> bool {

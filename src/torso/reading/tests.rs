@@ -83,7 +83,7 @@ fn curves_found_from_a_neighbour_are_the_same_curves() {
     };
     let mut first = Reader::new(&torso.body);
     let slow = read(&mut first);
-    let found = first.found();
+    let found = first.hints();
     let quick = read(&mut Reader::near(&torso.body, &found));
     for (a, b) in slow.iter().zip(&quick) {
         assert!((a - b).abs() < 1e-6, "{a} against {b}");

@@ -31,12 +31,11 @@ fn pow_five_halves(x: f64) -> f64 {
 }
 
 /// Radius of a superellipse of exponent `n` in a direction: `(x^n + y^n)^(-1/n)`, where `x` and `y`
-/// are cosine and sine over the half axes, with one power less than it is written; and powers of a
-/// number that is not tiny come cheaper by way of its logarithm.
-fn super_radius(x: f64, y: f64, n: f64) -> f64 {
-    let (most, least) = (x.max(y), x.min(y));
-    let share = (n * (least / most).ln()).exp();
-    (-(1.0 + share).ln() / n).exp() / most
+/// are cosine and sine over the half axes and `apart` is the distance of their logarithms: with one
+/// power less than it is written, and without a logarithm of what each direction knows of itself.
+fn super_radius(x: f64, y: f64, apart: f64, n: f64) -> f64 {
+    let share = (-n * apart).exp();
+    (-(1.0 + share).ln() / n).exp() / x.max(y)
 }
 
 /// A direction about the pole, folded to the half body's own side.
@@ -47,6 +46,8 @@ pub(crate) struct Heading {
     pub(crate) cos: f64,
     /// -90 behind, 0 to the side, 90 in front.
     degrees: f64,
+    /// Logarithm of sine over cosine, without their signs.
+    ln_tan: f64,
 }
 
 impl Heading {
@@ -63,6 +64,7 @@ impl Heading {
             sin,
             cos: cos.abs(),
             degrees: folded.to_degrees(),
+            ln_tan: (sin / cos).abs().ln(),
         }
     }
 }
@@ -90,6 +92,9 @@ pub(crate) struct Row {
     square: f64,
     front: f64,
     back: f64,
+    /// Logarithms of half breadth over depth, in front and behind.
+    ln_front: f64,
+    ln_back: f64,
     /// Half distance of the arm plates on the pole, where there are any, and the rounding of their
     /// edge: it softens below the armpit, where the plate runs out into the trunk.
     plate: Option<f64>,
@@ -223,12 +228,16 @@ impl Surface {
         };
         let bumps = [blade(0), blade(1), seat(27.0), seat(-27.0), abdomen].map(bump);
         let breasts = [0, 1].map(|k| self.breast_row(z, &self.shown[k]));
+        let front = smax(self.front.at(z) - c, floor, floor);
+        let back = smax(c - self.back.at(z), floor, floor);
         Row {
             pole: c,
             half,
             square: self.square.at(z),
-            front: smax(self.front.at(z) - c, floor, floor),
-            back: smax(c - self.back.at(z), floor, floor),
+            front,
+            back,
+            ln_front: (half / front).ln(),
+            ln_back: (half / back).ln(),
             plate,
             edge: sc * (st.plate_round + (0.5 * below.max(0.0) / sc).min(30.0)),
             neck,
@@ -279,9 +288,13 @@ impl Surface {
 
     fn parts_towards(&self, row: &Row, to: &Heading) -> Parts {
         let (sin, cos, degrees) = (to.sin, to.cos, to.degrees);
-        let depth = if sin >= 0.0 { row.front } else { row.back };
-        let n = row.square;
-        let mut trunk = super_radius(cos / row.half, sin.abs() / depth, n);
+        let (depth, ln) = if sin >= 0.0 {
+            (row.front, row.ln_front)
+        } else {
+            (row.back, row.ln_back)
+        };
+        let apart = (to.ln_tan + ln).abs();
+        let mut trunk = super_radius(cos / row.half, sin.abs() / depth, apart, row.square);
         for b in row.bumps.iter().flatten() {
             let u = if b.from_front {
                 90.0 - degrees
