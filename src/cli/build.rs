@@ -60,6 +60,7 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     if args.output.is_none() && !args.force {
         not_of_another(&dir, &sheet)?;
     }
+    folder::ready(&dir, args.force)?;
 
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");

@@ -142,13 +142,15 @@ fn blocked(
     Ok(blocks)
 }
 
-/// Writes `files` (names with `/`) into `dir`, which need not exist.
-///
-/// # Errors
-/// [`Error::Request`] when something there is not ours to replace, [`Error::Io`] when the system
-/// refuses; in both cases nothing has changed, except if the system fails half-way through
-/// replacing an older build, which then stays marked as ours and can be built again.
-pub(crate) fn write(dir: &Path, files: &[(String, Vec<u8>)], force: bool) -> Result<(), Error> {
+/// What stands where a folder is to be written.
+struct Standing {
+    exists: bool,
+    empty: bool,
+    known: Option<Known>,
+}
+
+/// Looks whether `files` may be written into `dir`.
+fn standing(dir: &Path, files: &[(String, Vec<u8>)], force: bool) -> Result<Standing, Error> {
     let exists = match fs::metadata(dir) {
         Ok(meta) if !meta.is_dir() => {
             return Err(Error::Request(format!(
@@ -180,6 +182,34 @@ pub(crate) fn write(dir: &Path, files: &[(String, Vec<u8>)], force: bool) -> Res
             )));
         }
     }
+    Ok(Standing {
+        exists,
+        empty,
+        known,
+    })
+}
+
+/// Looks whether anything in `dir` will stand in the way, as far as that can be told before it is known
+/// what will be written: so that nobody waits for a refusal.
+///
+/// # Errors
+/// As [`write`].
+pub(crate) fn ready(dir: &Path, force: bool) -> Result<(), Error> {
+    standing(dir, &[], force).map(drop)
+}
+
+/// Writes `files` (names with `/`) into `dir`, which need not exist.
+///
+/// # Errors
+/// [`Error::Request`] when something there is not ours to replace, [`Error::Io`] when the system
+/// refuses; in both cases nothing has changed, except if the system fails half-way through
+/// replacing an older build, which then stays marked as ours and can be built again.
+pub(crate) fn write(dir: &Path, files: &[(String, Vec<u8>)], force: bool) -> Result<(), Error> {
+    let Standing {
+        exists,
+        empty,
+        known,
+    } = standing(dir, files, force)?;
     let fresh: Known = files
         .iter()
         .map(|(name, bytes)| (name.clone(), vec![fingerprint(bytes)]))

@@ -374,6 +374,16 @@ fn what_somebody_else_wrote_or_changed_is_not_replaced_unasked() {
         text(&out.stderr)
     );
     assert_eq!(files(&form).len(), 1);
+    // Nobody waits for that: it is said before the body is looked at, which here has none.
+    fs::write(
+        dir.path().join("sheet.toml"),
+        SHEET.replace("back_waist = 37.9", "back_waist = 37.9\nscye_depth = 37"),
+    )
+    .unwrap();
+    build(dir.path(), &[]).code(2);
+    build(dir.path(), &["--force"]).code(1);
+    assert_eq!(files(&form).len(), 1);
+    fs::write(dir.path().join("sheet.toml"), SHEET).unwrap();
 
     // Forced, it writes beside what is there.
     build(dir.path(), &["--force"]).success();
