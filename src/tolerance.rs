@@ -223,9 +223,19 @@ pub const CROSSING_EPS_MM: f64 = 1e-3;
 /// nearer to the size they are sold as; larger would confuse 8 mm and 5/16 in (7.94 mm).
 pub const SAME_ROD_TOLERANCE_MM: f64 = 0.05;
 
+/// A rod that was cut before may stand out of its topmost layer by this much. Our choice: what a
+/// saw misses and foam gives way to; more keeps the layer above from lying down.
+pub const ROD_LENGTH_TOLERANCE_MM: f64 = 1.0;
+
 /// Girths as built are brought this near to those of the solid by moving outlines. Our choice: a
 /// fifth of what is promised (1 mm); smaller asks for more rounds than it is worth.
 pub const SETTLED_ACCURACY_MM: f64 = 0.2;
+
+/// For the sake of one girth an outline is moved by no more than this. Our choice: less than the
+/// padding that lies on it, and enough for layers of 10 mm. In steps of 25 mm and more a tape round the
+/// neck base runs over corners that are feathered anyhow; to meet it, larger moves would draw neck and
+/// shoulders in by a finger's breadth.
+pub const MOST_MOVED_TOLERANCE_MM: f64 = 3.0;
 
 /// Waists that were taken at another level and are read at the natural one off the solid: 95 %
 /// half-width. Women of the 1988 US Army survey: a spread of 63 mm of the natural girth and a

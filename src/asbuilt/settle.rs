@@ -26,6 +26,7 @@ use crate::tape::Tape;
 use crate::tolerance::ARC_ACCURACY_MM;
 use crate::tolerance::BUILT_RING_ACCURACY_MM;
 use crate::tolerance::CREASE_TOLERANCE_MM;
+use crate::tolerance::MOST_MOVED_TOLERANCE_MM;
 use crate::tolerance::OUTLINE_ACCURACY_MM;
 use crate::tolerance::SETTLED_ACCURACY_MM;
 
@@ -94,7 +95,8 @@ const LOOKS: usize = 7;
 /// out; where several layers carry it, each counts by its share of the round. With these shares `S`
 /// and the fading moves `K` the least moves that change the girths by what they are off are
 /// `K Sᵀ (S K Sᵀ)⁻¹ off / 2π`; as the shares change with the moves, this is done in rounds, and the
-/// best round counts. Where two levels lie in one thick layer that cannot help both: then what is left
+/// best round counts. No girth moves an outline by more than [`MOST_MOVED_TOLERANCE_MM`]: one that asks
+/// for more is left off by the rest. Where two levels lie in one thick layer that cannot help both: then what is left
 /// is shared between them.
 ///
 /// It is for layers cut in the middle: one who cuts to the smaller or the larger face means to fill or
@@ -113,13 +115,19 @@ fn settled(stack: &mut Stack, marks: &Marks, readings: &[Reading], wedges: Optio
     let first = stack.first_to_cut;
     let wanted = wanted(marks, readings, stack.scale);
     let as_cut: Vec<Layer> = stack.layers.clone();
-    let mut inwards = DVector::<f64>::zeros(as_cut.len());
+    // How far every layer (a row) has gone in for the sake of every girth (a column), and which of
+    // these went as far as they may.
+    let mut inwards = DMatrix::<f64>::zeros(as_cut.len(), wanted.len());
+    let mut given_up = vec![false; wanted.len()];
     let mut best: Option<(f64, Vec<Layer>)> = None;
     for _ in 0..ROUNDS {
         if let Some(least) = wedges {
             stack.wedges = wedge::unnamed(&stack.layers, least, first);
         }
-        let off = off(stack, marks, &wanted);
+        let mut off = off(stack, marks, &wanted);
+        for (off, _) in off.iter_mut().zip(&given_up).filter(|(_, up)| **up) {
+            *off = 0.0;
+        }
         let shares = shares(stack, marks, &wanted);
         // In what each may be off: the neck base is a chain in a crease, which no tape finds twice.
         // What rides on layers that are piled already stays as it is.
@@ -144,10 +152,21 @@ fn settled(stack: &mut Stack, marks: &Marks, readings: &[Reading], wedges: Optio
         if rest.iter().all(|r| *r <= 1.0) {
             break;
         }
-        inwards += moves(&shares, &as_cut, first) * (DVector::from_vec(off) / TAU);
+        inwards += moves(&shares, &as_cut, first)
+            * DMatrix::from_diagonal(&(DVector::from_vec(off) / TAU));
+        // What two levels in one layer ask for may be far and cancel out: that moves nothing.
+        let all = inwards.column_sum();
+        for (mut own, up) in inwards.column_iter_mut().zip(&mut given_up) {
+            let moved = own.iter().zip(&all).map(|(o, all)| o.abs().min(all.abs()));
+            if moved.fold(0.0, f64::max) > MOST_MOVED_TOLERANCE_MM {
+                own *= MOST_MOVED_TOLERANCE_MM / own.amax();
+                *up = true;
+            }
+        }
+        let by = inwards.column_sum();
         stack.layers = as_cut
             .par_iter()
-            .zip(inwards.as_slice())
+            .zip(by.as_slice())
             .map(|(layer, by)| moved_in(layer, *by))
             .collect();
     }

@@ -115,10 +115,12 @@ mod tests {
             first_layer,
             last_layer,
             length: 100.0,
+            earlier: None,
         };
         Stack {
             layers: vec![],
             dowels: vec![rod("B", 1, 6), rod("D", 7, 9)],
+            axis: Point2::origin(),
             wedges: vec![],
             pole: Some((Point2::new(-20.0, 0.0), 25.0, 1, 9)),
             base: Outline::default(),

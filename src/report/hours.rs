@@ -2,7 +2,7 @@
 //!
 //! Every speed is from memory of the trade and for practised hands: knife 0.5 to 1 m a minute in
 //! foam and card, jigsaw 0.3 to 0.5 in wood, laser 10 to 20 mm a second; 2 to 3 minutes to mark a
-//! piece, 1 to 2 to join a page, 1 to 3 to stack and glue a layer, 3 to 6 hours to pad and cover.
+//! piece, 1 to 2 to join a page, 3 to 5 to paste a page of the proof on card and cut it, 1 to 3 to stack and glue a layer, 3 to 6 hours to pad and cover.
 
 use crate::report::stuff::Stuff;
 
@@ -23,6 +23,8 @@ pub struct Hours {
     pub cutting: Span,
     /// Or by laser.
     pub laser: Span,
+    /// Pasting the pages of the proof on card and cutting them.
+    pub proof: Span,
     /// Joining the pages of paper.
     pub joining: Span,
     /// Marking the pieces.
@@ -33,9 +35,31 @@ pub struct Hours {
     pub covering: Span,
 }
 
-/// What a form of this material takes: length of all cuts (mm), pieces, pages and layers.
+/// How much there is of what takes time.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Amounts {
+    /// Length of all cuts, mm.
+    pub cut_length: f64,
+    /// Number of pieces.
+    pub pieces: usize,
+    /// Pages of templates.
+    pub pages: usize,
+    /// Pages of the proof.
+    pub proof: usize,
+    /// Number of layers.
+    pub layers: usize,
+}
+
+/// What a form of this material takes.
 #[must_use]
-pub fn hours(material: &str, cut_length: f64, pieces: usize, pages: usize, layers: usize) -> Hours {
+pub fn hours(material: &str, amounts: Amounts) -> Hours {
+    let Amounts {
+        cut_length,
+        pieces,
+        pages,
+        proof,
+        layers,
+    } = amounts;
     let tool = Stuff::named(material).by_hand();
     let metres = cut_length / MM_PER_M;
     let times = |n: usize, least: f64, most: f64| (n as f64 * least, n as f64 * most);
@@ -43,6 +67,7 @@ pub fn hours(material: &str, cut_length: f64, pieces: usize, pages: usize, layer
         tool,
         cutting: (metres / tool.2, metres / tool.1),
         laser: (cut_length / LASER.1, cut_length / LASER.0),
+        proof: times(proof, 3.0, 5.0),
         joining: times(pages, 1.0, 2.0),
         marking: times(pieces, 2.0, 3.0),
         gluing: times(layers, 1.0, 3.0),
@@ -55,6 +80,7 @@ impl Hours {
     #[must_use]
     pub fn by_hand(&self) -> Span {
         sum(&[
+            self.proof,
             self.cutting,
             self.joining,
             self.marking,
@@ -66,7 +92,7 @@ impl Hours {
     /// All of it with a machine that cuts and marks.
     #[must_use]
     pub fn by_machine(&self) -> Span {
-        sum(&[self.laser, self.gluing, self.covering])
+        sum(&[self.proof, self.laser, self.gluing, self.covering])
     }
 }
 

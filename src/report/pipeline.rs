@@ -13,6 +13,7 @@ use crate::layout::nest;
 use crate::layout::offcut;
 use crate::layout::page;
 use crate::layout::split;
+use crate::measure::Measure;
 use crate::mesh;
 use crate::mesh::Mesh;
 use crate::mesh::stl;
@@ -34,6 +35,7 @@ use crate::stack::proof;
 use crate::tape;
 use crate::tape::{Reading, Verdict};
 use crate::tolerance::BUILT_TOLERANCE_MM;
+use crate::tolerance::CREASE_TOLERANCE_MM;
 use crate::tolerance::PINNED_MM;
 use crate::torso;
 use crate::torso::{Ends, Fit};
@@ -137,6 +139,7 @@ pub fn rebuild(
     asbuilt::read(&stack, &checked.mesh.marks, &mut checked.readings);
     if workshop.layer.cut == Cut::Middle {
         checked.findings.extend(off_as_built(&checked, &stack));
+        checked.findings.extend(neck_base_off(&checked, &stack));
     }
     checked.findings.extend(parted(&stack, &workshop)?);
     checked
@@ -153,9 +156,15 @@ pub fn rebuild(
                     )
                 },
                 || {
+                    // Before layers are cut anew the body has been proved.
+                    let proved = stack.first_to_cut > 1;
                     (
                         stack::core_mesh(&checked.mesh, &workshop),
-                        proof(&checked, &workshop),
+                        if proved {
+                            Ok(Vec::new())
+                        } else {
+                            proof(&checked, &workshop)
+                        },
                     )
                 },
             )
@@ -206,6 +215,7 @@ pub fn proof(checked: &Checked, workshop: &Workshop) -> Result<Vec<Drawing>, Err
         &listed,
         &workshop.paper,
         &format!("{}: proof", checked.sheet.name),
+        checked.mesh.marks.floor.is_some(),
     )
 }
 
@@ -286,6 +296,29 @@ fn off_as_built(checked: &Checked, stack: &Stack) -> Option<Finding> {
         ),
         "thinner layers follow the body better (`layfigure plan` shows how much); or mend them with padding, as the guide says level by level",
     ))
+}
+
+/// What is said when the neck base as built is not that of the solid: its tape runs over the steps of
+/// neck and shoulders, which are feathered with scraps.
+fn neck_base_off(checked: &Checked, stack: &Stack) -> Option<Finding> {
+    let reading = checked
+        .readings
+        .iter()
+        .find(|r| r.target.measure == Measure::GirthNeckBase)?;
+    let off = (reading.built? - reading.solid?) * stack.scale;
+    (off.abs() > CREASE_TOLERANCE_MM).then(|| {
+        let off = match checked.unit {
+            Unit::Cm | Unit::Mm => Unit::Mm.show_difference(off),
+            Unit::In => Unit::In.show_difference(off),
+        };
+        Finding::new(
+            Severity::Warning,
+            format!(
+                "as built, the neck base is {off} off the solid: the tape runs over steps that are too high for outlines to make up for"
+            ),
+            "feather the steps at neck and shoulders with scraps until the tape reads right, or add a thin `[[layer]]` and `form.step`, which puts thin layers there",
+        )
+    })
 }
 
 /// The pieces that are still to be cut, of one material or of all: those that are larger than the
@@ -418,6 +451,9 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
             let printing = form.workshop.paper.printing();
             let stretch = (1.0 / printing.1, 1.0 / printing.0);
             for (file, pages) in [("proof.pdf", &form.proof), ("templates.pdf", &form.pages)] {
+                if pages.is_empty() {
+                    continue;
+                }
                 out.push((file.into(), pdf::write_stretched(pages, name, stretch)?));
             }
             Ok(out)

@@ -3,6 +3,8 @@
 //! Every choice is built in full, layers, rods, boards and pages, and read with the tape, so its
 //! numbers are those that `build` would give.
 
+mod columns;
+
 use rayon::prelude::*;
 use serde_json::Value;
 use serde_json::json;
@@ -14,11 +16,11 @@ use crate::measure::Measure;
 use crate::report::Checked;
 use crate::report::cost;
 use crate::report::hours;
+use crate::report::hours::Amounts;
 use crate::report::hours::Hours;
 use crate::report::json;
 use crate::report::materials;
 use crate::report::pipeline;
-use crate::report::tables;
 use crate::report::words;
 use crate::stack;
 use crate::stack::Stack;
@@ -33,6 +35,9 @@ use crate::workshop::material::Material;
 
 /// A usual thickness that differs from the workshop's by less than this share is the same choice.
 const SAME_THICKNESS: f64 = 0.15;
+
+/// What follows the name of a material that is cut as rings.
+const RINGS: &str = ", rings";
 
 /// One choice: a room to build in, and what to call it.
 #[derive(Clone, Debug)]
@@ -59,8 +64,10 @@ pub struct Made {
     pub boards: usize,
     /// Length taken off rolls, mm.
     pub roll: f64,
-    /// Pages of paper.
+    /// Pages of templates.
     pub pages: usize,
+    /// Pages of the proof, the same for all choices.
+    pub proof: usize,
     /// Length of all cuts, mm.
     pub cut_length: f64,
     /// Weight of the layers, kg.
@@ -171,11 +178,7 @@ fn choice(workshop: &Workshop, layer: LayerStock, of: Option<usize>) -> Choice {
     alone.stock_of = vec![None; alone.stock.len()];
     alone.other_layers = Vec::new();
     alone.step = None;
-    let name = format!(
-        "{}{}",
-        layer.material,
-        layer.hollow.map_or("", |_| ", rings")
-    );
+    let name = format!("{}{}", layer.material, layer.hollow.map_or("", |_| RINGS));
     alone.layer = layer;
     Choice {
         name,
@@ -187,9 +190,15 @@ fn choice(workshop: &Workshop, layer: LayerStock, of: Option<usize>) -> Choice {
 /// many repackings of the boards to look at.
 #[must_use]
 pub fn plan(checked: &Checked, choices: &[Choice], tries: usize) -> Vec<Result<Made, Error>> {
+    // The cards are those of the body, whatever it is built of.
+    let pages = |choice: &Choice| Ok(pipeline::proof(checked, &choice.workshop)?.len());
+    let proof: Option<usize> = choices.first().and_then(|first| pages(first).ok());
     choices
         .par_iter()
-        .map(|choice| made(checked, &choice.workshop, tries))
+        .map(|choice| {
+            let proof = proof.map_or_else(|| pages(choice), Ok)?;
+            made(checked, &choice.workshop, tries, proof)
+        })
         .collect()
 }
 
@@ -216,7 +225,7 @@ fn worst(checked: &Checked, stack: &Stack) -> f64 {
         .fold(0.0, f64::max)
 }
 
-fn made(checked: &Checked, workshop: &Workshop, tries: usize) -> Result<Made, Error> {
+fn made(checked: &Checked, workshop: &Workshop, tries: usize, proof: usize) -> Result<Made, Error> {
     let name = &checked.sheet.name;
     let plain = stack::blank(&checked.mesh, workshop)?;
     let as_sliced = worst(checked, &plain.stack);
@@ -248,12 +257,16 @@ fn made(checked: &Checked, workshop: &Workshop, tries: usize) -> Result<Made, Er
         pages: pages.len(),
         cut_length: stack.cut_length(),
         weight: stack.weight(workshop),
+        proof,
         hours: hours::hours(
             &workshop.layer.material,
-            stack.cut_length(),
-            stack.piece_count(),
-            pages.len(),
-            stack.layers.len(),
+            Amounts {
+                cut_length: stack.cut_length(),
+                pieces: stack.piece_count(),
+                pages: pages.len(),
+                proof,
+                layers: stack.layers.len(),
+            },
         ),
         cost: cost::cost(workshop, &boards, rods, stack.padded_area()).sum(),
     })
@@ -270,135 +283,56 @@ pub fn text(checked: &Checked, choices: &[Choice], made: &[Result<Made, Error>])
         checked.sheet.name,
         words::count(choices.len(), "choice")
     );
-    let mut from = 0;
-    while let Some(head) = choices.get(from) {
-        let to = from
-            + choices[from..]
-                .iter()
-                .take_while(|c| c.name == head.name)
-                .count();
-        out.push_str(&format!(
-            "\n{}{}\n",
-            head.name,
-            materials::traits(&head.workshop.layer.material)
-        ));
-        let built: Vec<(&Choice, &Made)> = (from..to)
-            .filter_map(|i| Some((&choices[i], made.get(i)?.as_ref().ok()?)))
-            .collect();
-        for side_by_side in built.chunks(MOST_COLUMNS) {
-            out.push_str(&columns(
-                side_by_side,
-                priced.then_some(currency),
-                checked.unit,
+    let mut materials: Vec<&str> = Vec::new();
+    for choice in choices {
+        let name = choice.workshop.layer.material.as_str();
+        if !materials.contains(&name) {
+            materials.push(name);
+            out.push_str(&format!("\n{name}{}", materials::traits(name)));
+        }
+    }
+    out.push('\n');
+    let built: Vec<(&Choice, &Made)> = choices
+        .iter()
+        .zip(made)
+        .filter_map(|(choice, made)| Some((choice, made.as_ref().ok()?)))
+        .collect();
+    let (label, columns) = columns::columns(&built, priced.then_some(currency), checked.unit);
+    let pairs = choices.iter().any(|c| c.workshop.layer.hollow.is_some());
+    for together in columns::tables_of(&label, &columns, if pairs { 2 } else { 1 }) {
+        out.push('\n');
+        out.push_str(&columns::side_by_side(&label, together));
+    }
+    for (choice, made) in choices.iter().zip(made) {
+        if let Err(why) = made {
+            let layer = thickness(choice.workshop.layer.thickness, checked.unit);
+            let name = checked.unit.bench_name();
+            out.push_str(&format!(
+                "\n{}, {layer} {name}: cannot be built: {why}\n",
+                choice.name
             ));
         }
-        for (choice, made) in choices.iter().zip(made).take(to).skip(from) {
-            if let Err(why) = made {
-                let layer = thickness(choice.workshop.layer.thickness, checked.unit);
-                let name = checked.unit.bench_name();
-                out.push_str(&format!("{layer} {name}: cannot be built: {why}\n"));
-            }
-        }
-        from = to;
     }
-    out.push_str(
-        "\ncorrected: `build` moves the outlines a little until the girths are right. Hours are from\n\
-         least to most, padding and cover with them, drying not; speeds are from memory of the\n\
-         trade.",
-    );
+    let mut notes = vec![
+        "corrected: `build` moves the outlines a little until the girths are right. Hours are from \
+         least to most, padding and cover with them, drying not; speeds are from memory of the trade.",
+    ];
     if choices.iter().any(|c| c.workshop.layer.cut != Cut::Middle) {
-        out.push_str(
-            "\nLayers cut inside or outside are not corrected: their steps are filled or sanded off.",
+        notes.push(
+            "Layers cut inside or outside are not corrected: their steps are filled or sanded off.",
         );
     }
     if priced {
-        out.push_str(
-            "\nCost: stock, dowels and batting with their spare, as far as the workshop gives a price;\n\
+        notes.push(
+            "Cost: stock, dowels and batting with their spare, as far as the workshop gives a price; \
              glue, cover, base, cap, pole, stand and paper are not in it.",
         );
     }
     out.push('\n');
+    for note in notes {
+        out.push_str(&words::paragraph(note, 0));
+    }
     out
-}
-
-/// Choices in one table: more do not fit 80 columns.
-const MOST_COLUMNS: usize = 6;
-
-/// Choices of one name as columns.
-fn columns(side_by_side: &[(&Choice, &Made)], currency: Option<&str>, unit: Unit) -> String {
-    let small = unit.bench_name();
-    type Shown<'a> = Box<dyn Fn(&Choice, &Made) -> String + 'a>;
-    let mut rows: Vec<(String, Shown<'_>)> = vec![
-        ("layers".into(), Box::new(|_, m| m.layers.to_string())),
-        (
-            format!("widest step, {small}"),
-            Box::new(move |_, m| unit.rule_bare(m.step, 0)),
-        ),
-        (
-            "  below the armpits".into(),
-            Box::new(move |_, m| unit.rule_bare(m.trunk_step, 0)),
-        ),
-        (
-            format!("worst girth, {small} off"),
-            Box::new(move |_, m| unit.bench_bare(m.girth.0, 1)),
-        ),
-        (
-            "  corrected".into(),
-            Box::new(move |_, m| unit.bench_bare(m.girth.1, 1)),
-        ),
-        ("boards".into(), Box::new(move |_, m| boards(m, unit))),
-        ("pages".into(), Box::new(|_, m| m.pages.to_string())),
-        (
-            format!("cut, {}", unit.run_name()),
-            Box::new(move |_, m| unit.run_bare(m.cut_length, 0)),
-        ),
-        (
-            "by hand, hours".into(),
-            Box::new(|_, m| span(m.hours.by_hand())),
-        ),
-        (
-            "by machine, hours".into(),
-            Box::new(|_, m| span(m.hours.by_machine())),
-        ),
-        (
-            format!("layers weigh, {}", unit.weight_name()),
-            Box::new(move |_, m| unit.weight_bare(m.weight, 1)),
-        ),
-    ];
-    if let Some(currency) = currency {
-        rows.push((
-            format!("cost, {currency}")
-                .trim_end_matches([',', ' '])
-                .to_owned(),
-            Box::new(|_, m| {
-                m.cost
-                    .map_or_else(|| "-".to_owned(), |c| units::fixed(c, 0))
-            }),
-        ));
-    }
-    let mut heads = vec![format!("layer, {small}")];
-    heads.extend(
-        side_by_side
-            .iter()
-            .map(|(c, _)| thickness(c.workshop.layer.thickness, unit)),
-    );
-    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-    let right: Vec<usize> = (1..heads.len()).collect();
-    let rows = rows.into_iter().map(|(what, shown)| {
-        let mut row = vec![what];
-        row.extend(side_by_side.iter().map(|(c, m)| shown(c, m)));
-        row
-    });
-    tables::table(&heads, rows, &right)
-}
-
-/// Boards, or what is taken off a roll.
-fn boards(m: &Made, unit: Unit) -> String {
-    if m.roll > 0.0 {
-        unit.run(m.roll, 1)
-    } else {
-        m.boards.to_string()
-    }
 }
 
 pub(super) fn short(value: f64) -> String {
@@ -412,14 +346,6 @@ fn thickness(mm: f64, unit: Unit) -> String {
         Unit::Cm | Unit::Mm => short(mm),
         Unit::In => unit.bench_bare(mm, 2),
     }
-}
-
-fn span((least, most): hours::Span) -> String {
-    format!(
-        "{}-{}",
-        units::fixed(least / 60.0, 0),
-        units::fixed(most / 60.0, 0)
-    )
 }
 
 /// The plan as JSON, mm, kg and minutes.
@@ -447,6 +373,7 @@ pub fn json(checked: &Checked, choices: &[Choice], made: &[Result<Made, Error>])
                 "boards": m.boards,
                 "roll_length": number(m.roll),
                 "pages": m.pages,
+                "proof_pages": m.proof,
                 "cut_length": number(m.cut_length),
                 "weight": number(m.weight),
                 "minutes_by_hand": span(m.hours.by_hand()),

@@ -22,7 +22,7 @@ const MM3_PER_M3: f64 = 1e9;
 pub struct Totals {
     /// Number of layers.
     pub layers: usize,
-    /// Number of pieces, wedges with them.
+    /// Number of pieces that are still to be cut, wedges with them.
     pub pieces: usize,
     /// How many of them lie on boards, whole or in parts: all but those of a pile that is there.
     pub laid: usize,
@@ -32,9 +32,9 @@ pub struct Totals {
     pub boards: usize,
     /// Area of all boards, mm².
     pub board_area: f64,
-    /// Net area of all pieces, wedges with them, mm².
+    /// Net area of all pieces and wedges that are still to be cut, mm².
     pub used_area: f64,
-    /// Length of every cut: outlines and holes, mm.
+    /// Length of every cut that is still to be made: outlines and holes, mm.
     pub cut_length: f64,
     /// Weight of the layers, kg.
     pub layer_weight: f64,
@@ -82,7 +82,7 @@ pub fn totals(form: &Form) -> Totals {
     let zero = underside(form);
     let mut t = Totals {
         layers: stack.layers.len(),
-        pieces: stack.to_cut().count(),
+        pieces: stack.piece_count(),
         boards: form.boards.len(),
         used_area: stack.area(),
         cut_length: stack.cut_length(),

@@ -235,6 +235,7 @@ pub(crate) fn place(
                 first_layer: set.first,
                 last_layer: set.last,
                 length: height,
+                earlier: None,
             });
         }
     }

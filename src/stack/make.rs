@@ -108,6 +108,7 @@ fn plain(layers: Vec<Layer>, padding: f64, scale: f64) -> Stack {
         dowels: Vec::new(),
         wedges: Vec::new(),
         pole: None,
+        axis: Point2::origin(),
         base: Outline::default(),
         cap: Outline::default(),
         padding,
@@ -335,6 +336,7 @@ pub fn finish(
     }
     stack.dowels = dowels;
     stack.pole = pole;
+    stack.axis = axis;
     Ok((stack, findings))
 }
 
@@ -428,6 +430,7 @@ fn carried(
                 first_layer: first,
                 last_layer: last,
                 length: cut[last - 1].top - cut[first - 1].bottom,
+                earlier: Some(d.length),
                 ..d.clone()
             }
         })

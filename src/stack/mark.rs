@@ -14,7 +14,7 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 
 /// Length of the ticks of centre and side lines, mm (common practice, no source).
-const TICK: f64 = 15.0;
+pub const TICK: f64 = 15.0;
 /// Length of the tick of the slanting edge mark, and half the width of its crossbar, mm.
 const SLANT: (f64, f64) = (8.0, 2.5);
 /// Where the slanting edge mark begins: at the right back, seen from above, radians.
@@ -129,12 +129,7 @@ fn marks(
         room.avoid_line(outline);
     }
     let centre = outline.centroid();
-    // Where the neck leans away from the axis the lines cross in the piece's own middle.
-    let axis = if outline.contains(labels.axis) {
-        labels.axis
-    } else {
-        Point2::new(labels.axis.x, centre.y)
-    };
+    let axis = cross(outline, labels.axis);
     if outline.contains(axis) {
         for angle in [FRAC_PI_2, -FRAC_PI_2, 0.0, PI] {
             let Some(r) = outline.ray(axis, angle) else {
@@ -212,6 +207,17 @@ fn marks(
         }
     }
     Ok(out)
+}
+
+/// Where the centre lines and the side lines of a piece cross: in the axis of the form, or, where the
+/// neck leans away from that, level with the piece's own middle.
+#[must_use]
+pub fn cross(outline: &Outline, axis: Point2) -> Point2 {
+    if outline.contains(axis) {
+        axis
+    } else {
+        Point2::new(axis.x, outline.centroid().y)
+    }
 }
 
 fn push_cross(out: &mut Vec<Mark>, room: &mut Room, at: Point2, arm: f64) {

@@ -114,6 +114,8 @@ pub struct Dowel {
     pub last_layer: usize,
     /// Length to cut, mm.
     pub length: f64,
+    /// Length that was cut first, where it stands in a pile that is there already, mm.
+    pub earlier: Option<f64>,
 }
 
 /// The whole stack.
@@ -125,6 +127,8 @@ pub struct Stack {
     pub dowels: Vec<Dowel>,
     /// Pole: where, rod diameter, first and last layer it passes through.
     pub pole: Option<(Point2, f64, usize, usize)>,
+    /// Where centre lines and side lines cross on the pieces that it lies in ([`mark::cross`]).
+    pub axis: Point2,
     /// Wedges for wide ledges, where the workshop asks for them; not among the layers' pieces.
     pub wedges: Vec<Wedge>,
     /// Outline of the base board.
@@ -140,10 +144,17 @@ pub struct Stack {
 }
 
 impl Stack {
-    /// Number of pieces, wedges with them.
+    /// Number of pieces that are still to be cut, wedges with them.
     #[must_use]
     pub fn piece_count(&self) -> usize {
-        self.all().count()
+        self.to_cut().count()
+    }
+
+    /// Layers of a pile that is there already, from the lowest up; mostly none.
+    #[must_use]
+    pub fn piled(&self) -> &[Layer] {
+        let piled = self.first_to_cut.saturating_sub(1).min(self.layers.len());
+        &self.layers[..piled]
     }
 
     /// Underside of the lowest layer, mm from the waist.
@@ -158,17 +169,19 @@ impl Stack {
         self.layers.last().map_or(0.0, |l| l.top)
     }
 
-    /// Net area of all pieces, wedges with them, mm².
+    /// Net area of all pieces and wedges that are still to be cut, mm².
     #[must_use]
     pub fn area(&self) -> f64 {
-        self.all().map(|p| p.area).sum()
+        self.to_cut().map(|(_, p)| p.area).sum()
     }
 
-    /// Length of all cuts, outlines and holes of pieces and wedges, mm.
+    /// Length of all cuts that are still to be made, outlines and holes of pieces and wedges, mm.
     #[must_use]
     pub fn cut_length(&self) -> f64 {
-        self.all()
-            .map(|p| p.outline.perimeter() + p.holes.iter().map(Outline::perimeter).sum::<f64>())
+        self.to_cut()
+            .map(|(_, p)| {
+                p.outline.perimeter() + p.holes.iter().map(Outline::perimeter).sum::<f64>()
+            })
             .sum()
     }
 
@@ -280,8 +293,7 @@ impl Stack {
     /// The layers that are still to be cut: all, unless a pile of them is there already.
     #[must_use]
     pub fn layers_to_cut(&self) -> &[Layer] {
-        let piled = self.first_to_cut.saturating_sub(1).min(self.layers.len());
-        &self.layers[piled..]
+        &self.layers[self.piled().len()..]
     }
 
     /// All that is cut from stock and still to be cut: pieces and wedges of these layers' materials.
@@ -296,11 +308,6 @@ impl Stack {
             Some((beside.material, &w.piece))
         });
         layers.chain(wedges)
-    }
-
-    /// All that the form is made of, wedges after the pieces of the layers.
-    fn all(&self) -> impl Iterator<Item = &Piece> {
-        self.pieces().chain(self.wedges.iter().map(|w| &w.piece))
     }
 
     /// All pieces of the layers, from the lowest layer up.

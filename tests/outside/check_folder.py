@@ -125,9 +125,16 @@ def layers(form):
             check(shape.is_valid, f"{name}: {shapely.is_valid_reason(shape)}")
             near(shape.area, piece["area"], 1e-4 * shape.area + 0.1, f"area of {name}")
             polygons[name] = shape
-    near(len(polygons) + len(form["wedges"]), form["totals"]["pieces"], 0, "number of pieces")
-    area = sum(p.area for p in polygons.values()) + sum(w["area"] for w in form["wedges"])
+    # What is bought and cut: not the layers of a pile that is there already.
+    anew = [polygons[p["id"]] for layer in form["layers"][form["first_to_cut"] - 1 :] for p in layer["pieces"]]
+    near(len(anew) + len(form["wedges"]), form["totals"]["pieces"], 0, "number of pieces")
+    area = sum(p.area for p in anew) + sum(w["area"] for w in form["wedges"])
     near(area, form["totals"]["used_area"], 1e-4 * area, "area of all pieces")
+    cuts = [[p.exterior, *p.interiors] for p in anew] + [
+        [shapely.LinearRing(r) for r in [w["outline"], *w["holes"]]] for w in form["wedges"]
+    ]
+    length = sum(r.length for piece in cuts for r in piece)
+    near(length, form["totals"]["cut_length"], 1e-4 * length, "length of all cuts")
     weight = sum(
         polygons[p["id"]].area * layer["thickness"] * layer["density"] / 1e9
         for layer in form["layers"]
@@ -470,7 +477,9 @@ def pages(folder, form):
         words = page.extract_text(visitor_text=lambda word, *_: drawn.append(word.strip()))
         check("100 mm" in words, f"page {i + 1}: no check bar of 100 mm")
         check(size[1] < 250 or "200 mm" in words, f"page {i + 1}: no check bar of 200 mm")
-    for i, page in enumerate(pypdf.PdfReader(folder / "proof.pdf").pages):
+    anew = form["first_to_cut"] > 1
+    check((folder / "proof.pdf").exists() != anew, "a proof is there when layers are cut anew, or none when all are")
+    for i, page in enumerate([] if anew else pypdf.PdfReader(folder / "proof.pdf").pages):
         size = sorted(float(v) * 25.4 / 72 for v in page.mediabox[2:])
         near(size[0], paper[0], 0.05, f"proof page {i + 1}: shorter side")
         check("100 mm" in page.extract_text(), f"proof page {i + 1}: no check bar of 100 mm")

@@ -49,6 +49,7 @@ fn pile(outlines: &[Outline], pitch: f64, padding: f64) -> Stack {
     Stack {
         layers,
         dowels: Vec::new(),
+        axis: Point2::origin(),
         wedges: vec![],
         pole: None,
         base: Outline::default(),
@@ -323,6 +324,14 @@ fn thick_layers_are_settled_at_every_level() {
         let (settled, _) = report::stacked(&checked, &workshop, None).unwrap();
         assert!(worst(&plain) > 5.0, "{}", worst(&plain));
         assert!(worst(&settled) < 0.5, "{}", worst(&settled));
+        // No outline is drawn in for it so far that neck or shoulders bend: 3 mm for one girth, and
+        // what a neighbouring level adds.
+        for (layer, was) in settled.layers.iter().zip(&plain.layers) {
+            let (outline, was) = (&layer.pieces[0].outline, &was.pieces[0].outline);
+            let area = was.area() - outline.area();
+            let moved = area / f64::midpoint(was.perimeter(), outline.perimeter());
+            assert!(moved.abs() < 4.5, "layer {}: {moved}", layer.index);
+        }
     }
 }
 
@@ -356,6 +365,12 @@ fn two_levels_in_one_layer_share_what_is_left() {
         said.iter()
             .any(|f| f.contains("abdomen and top hip share layer")
                 || f.contains("top hip and abdomen share layer")),
+        "{said:?}"
+    );
+    // The stairs of such layers carry the tape round the neck base far out, which no outline makes up
+    // for.
+    assert!(
+        said.iter().any(|f| f.contains("the neck base is")),
         "{said:?}"
     );
 }

@@ -8,6 +8,7 @@ use layfigure::Error;
 use layfigure::asbuilt;
 use layfigure::measure::Measure;
 use layfigure::report;
+use layfigure::report::totals;
 use layfigure::stack;
 use layfigure::stack::Layer;
 use layfigure::stack::Mark;
@@ -357,5 +358,60 @@ fn wedges_fill_wide_ledges() {
     ] {
         let (stack, _) = stack::build(&funnel(1.2), &room(&fewer), "funnel").unwrap();
         assert!(stack.wedges.is_empty());
+    }
+}
+
+/// A guide for the rest counts only what is cut, bought and glued anew, and says what is there.
+#[test]
+fn the_rest_is_counted_alone() {
+    let w = room(
+        "[layer]\nmaterial = \"EVA\"\nthickness = 20\ncut = \"middle\"\n[stock]\nwidth = 1000\nlength = 600\nprice = 10\n\
+         [dowel]\ndiameter = 6\nprice = 2\n[padding]\nprice = 5\n",
+    );
+    let sheet = include_str!("../../examples/chorister.toml");
+    let sheet = layfigure::sheet::read(sheet, "chorister.toml").unwrap();
+    let checked = report::check(sheet, &w, None).unwrap();
+    let pile = Pile {
+        restart_at: 16,
+        height: 302.0,
+    };
+    let form = report::rebuild(checked, w, 0, Some(pile)).unwrap();
+    let anew = &form.stack.layers[15..];
+    let sums = totals::totals(&form);
+    let around = |p: &stack::Piece| {
+        p.outline.perimeter() + p.holes.iter().map(|h| h.perimeter()).sum::<f64>()
+    };
+    let cut: f64 = anew.iter().flat_map(|l| &l.pieces).map(around).sum();
+    assert_relative_eq!(sums.cut_length, cut, max_relative = 1e-12);
+    assert_eq!((sums.pieces, sums.laid), (anew.len(), anew.len()));
+    // Without wedges a board holds what is cut and nothing else.
+    let laid: f64 = form.boards.iter().map(|b| b.used_area).sum();
+    assert_relative_eq!(sums.used_area, laid, max_relative = 1e-6);
+    assert!(form.stack.dowels.iter().all(|d| d.earlier.is_some()));
+    let files = report::folder(&form).unwrap();
+    assert!(files.iter().all(|(name, _)| name != "proof.pdf"));
+    let guide = files.iter().find(|(name, _)| name == "guide.html").unwrap();
+    let guide = String::from_utf8(guide.1.clone()).unwrap();
+    let stock = 10.0 * (form.boards.len() as f64 * 1.15).ceil();
+    let layers = anew.len();
+    for words in [
+        "Layers 1 to 15 are piled already".to_owned(),
+        format!("cutting {:.1} m by knife", cut / 1e3),
+        format!("stacking and gluing {layers} layers"),
+        format!("marking {layers} pieces"),
+        format!("about <strong>{stock:.0} "),
+        "There already, from the first build: dowels".to_owned(),
+    ] {
+        assert!(guide.contains(&words), "{words}");
+    }
+    for words in [
+        "Hold the proof",
+        "Base board, ",
+        "Batting that is",
+        "Cap plate for",
+        "Dowels in all",
+        "L015",
+    ] {
+        assert!(!guide.contains(words), "{words}");
     }
 }

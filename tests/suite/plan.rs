@@ -5,6 +5,7 @@ use layfigure::Error;
 use layfigure::report;
 use layfigure::report::cost;
 use layfigure::report::hours;
+use layfigure::report::hours::Amounts;
 use layfigure::report::plan;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
@@ -87,6 +88,7 @@ fn its_numbers_are_those_of_a_build() {
     assert_eq!(made.layers, form.stack.layers.len());
     assert_eq!(made.boards, form.boards.len());
     assert_eq!(made.pages, form.pages.len());
+    assert_eq!(made.proof, form.proof.len());
     assert_relative_eq!(
         made.cut_length,
         form.stack.cut_length(),
@@ -113,7 +115,7 @@ fn its_numbers_are_those_of_a_build() {
         &plan::plan(&checked, &choices[..1], 0),
     );
     for line in text.lines() {
-        assert!(line.chars().count() <= 92, "{line}");
+        assert!(line.chars().count() <= 80, "{line}");
     }
     assert!(
         text.contains("cost, EUR") && text.contains("holds pins") && text.contains("pole, stand"),
@@ -140,13 +142,89 @@ fn one_that_cannot_be_built_is_said() {
 }
 
 /// Hours by hand arithmetic: 60 m at 0.5 to 1 m a minute, 100 pieces at 2 to 3 minutes, 50 pages at
-/// 1 to 2, 100 layers at 1 to 3, and 3 to 6 hours of covering (speeds: common practice, no source).
+/// 1 to 2, 20 of the proof at 3 to 5, 100 layers at 1 to 3, and 3 to 6 hours of covering (speeds: common practice, no source).
 #[test]
 fn hours_add_up() {
-    let h = hours::hours("EVA foam", 60_000.0, 100, 50, 100);
-    assert_relative_eq!(h.by_hand().0, 60.0 + 200.0 + 50.0 + 100.0 + 180.0);
-    assert_relative_eq!(h.by_hand().1, 120.0 + 300.0 + 100.0 + 300.0 + 360.0);
-    assert_relative_eq!(h.by_machine().0, 50.0 + 100.0 + 180.0);
+    let amounts = Amounts {
+        cut_length: 60_000.0,
+        pieces: 100,
+        pages: 50,
+        proof: 20,
+        layers: 100,
+    };
+    let h = hours::hours("EVA foam", amounts);
+    assert_relative_eq!(h.by_hand().0, 60.0 + 60.0 + 200.0 + 50.0 + 100.0 + 180.0);
+    assert_relative_eq!(h.by_hand().1, 100.0 + 120.0 + 300.0 + 100.0 + 300.0 + 360.0);
+    assert_relative_eq!(h.by_machine().0, 60.0 + 50.0 + 100.0 + 180.0);
     // A saw is slower than a knife.
-    assert!(hours::hours("plywood", 60_000.0, 100, 50, 100).by_hand().0 > h.by_hand().0);
+    assert!(hours::hours("plywood", amounts).by_hand().0 > h.by_hand().0);
+}
+
+/// Rings and full layers of all thicknesses stand side by side, a pair never parted, in as few tables as
+/// 80 columns allow; several materials too, each named over its columns.
+#[test]
+fn choices_stand_side_by_side() {
+    let made = |k: usize| plan::Made {
+        layers: 100 + k,
+        step: 12.0,
+        trunk_step: 5.0,
+        girth: (12.5, 0.3),
+        boards: 12,
+        roll: 0.0,
+        pages: 120,
+        proof: 15,
+        cut_length: 123_000.0,
+        weight: 11.5,
+        hours: hours::hours(
+            "plywood",
+            Amounts {
+                cut_length: 123_000.0,
+                pieces: 100,
+                pages: 120,
+                proof: 15,
+                layers: 100,
+            },
+        ),
+        cost: Some(1234.0),
+    };
+    let w = room("[layer]\nmaterial = \"plywood\"\nthickness = 4\nhollow = 40\n");
+    let checked = checked(&w);
+    let text = |choices: &[plan::Choice]| {
+        let all: Vec<Result<plan::Made, Error>> = (0..choices.len()).map(|k| Ok(made(k))).collect();
+        plan::text(&checked, choices, &all)
+    };
+    let rings = plan::choices(&w, &[], &[]).unwrap();
+    assert!(rings.len() >= 8, "{}", rings.len());
+    let said = text(&rings);
+    let tables: Vec<&str> = said.lines().filter(|l| l.contains("full")).collect();
+    assert!(tables.len() <= 2, "{said}");
+    let mut columns = 0;
+    for heads in tables {
+        let heads: Vec<&str> = heads.split_whitespace().collect();
+        assert!(
+            heads.chunks(2).all(|pair| pair == ["full", "rings"]),
+            "{said}"
+        );
+        columns += heads.len();
+    }
+    assert_eq!(columns, rings.len());
+    for k in 0..rings.len() {
+        assert!(
+            said.contains(&format!(" {} ", 100 + k)) || said.contains(&format!(" {}\n", 100 + k))
+        );
+    }
+    let several = ["plywood".to_owned(), "corrugated card".to_owned()];
+    let two = text(&plan::choices(&Workshop::default(), &[3.0, 6.0], &several).unwrap());
+    assert_eq!(
+        two.lines().filter(|l| l.starts_with("-----")).count(),
+        1,
+        "{two}"
+    );
+    assert_eq!(two.matches("corrugated").count(), 3, "{two}");
+    for line in said.lines().chain(two.lines()) {
+        assert!(
+            line.chars().count() <= 80 && !line.trim_end().ends_with("mm off,"),
+            "{line}"
+        );
+    }
 }

@@ -3,8 +3,10 @@
 use std::f64::consts::{PI, TAU};
 
 use approx::assert_relative_eq;
+use layfigure::drawing::{Drawing, Item};
 use layfigure::geom::Point2;
 use layfigure::geom::Vector2;
+use layfigure::layout::page;
 use layfigure::measure::Level;
 use layfigure::measure::Measure;
 use layfigure::report;
@@ -101,7 +103,31 @@ fn cards_of_a_body_follow_its_girths() {
         assert!(card.piece.outline.is_simple(), "{}", card.what);
     }
     let pages = report::proof(&checked, &workshop).unwrap();
+    // The first page says what the cards are, from where they are placed, and where the others are.
+    let first = said(&pages[0]);
+    for words in [
+        "against the person",
+        "above the floor it belongs",
+        "hollow side",
+        "plumb",
+    ] {
+        assert!(first.contains(words), "{words}: {first}");
+    }
+    assert!(first.contains("p. 2") && !first.contains("Tie an elastic"));
+    let paper = &workshop.paper;
+    let unknown = said(&page::cards(&[], paper, "proof", false).unwrap()[0]);
+    assert!(unknown.contains("Tie an elastic"), "{unknown}");
     assert!((6..=20).contains(&pages.len()), "{}", pages.len());
+}
+
+/// All words of a page, in one line.
+fn said(page: &Drawing) -> String {
+    let items = page.groups.iter().flat_map(|g| &g.items);
+    let words = items.filter_map(|i| match i {
+        Item::Text { words, .. } => Some(words.as_str()),
+        _ => None,
+    });
+    words.collect::<Vec<_>>().join(" ")
 }
 
 /// Everything written and drawn on the cards can be read: no word on another, on a stroke or off its

@@ -319,10 +319,12 @@ fn words_are_not_cut_where_pages_join() {
         })
         .collect();
     let paper = &Workshop::default().paper;
-    let pages = page::cards(&[(&piece, "card")], paper, "proof").unwrap();
+    let pages = page::cards(&[(&piece, "card")], paper, "proof", true).unwrap();
+    // The first one says how to use them.
+    let pages = &pages[1..];
     assert!(pages.len() >= 3, "{}", pages.len());
     let mut whole: BTreeSet<String> = BTreeSet::new();
-    for page in &pages {
+    for page in pages {
         let group = &templates(page)[0];
         let (low, high) = group.clip.unwrap();
         let joins = page.groups.iter().find(|g| g.id == "joins").unwrap();
@@ -469,10 +471,188 @@ fn letters_stand_beside_the_holes_of_rods() {
             }
             letters += named.len();
             holes += rounds.len();
+            marks_are_numbered(group);
+            numbers_keep_off_holes(group);
         }
     }
     assert!(
         holes > 30 && letters * 10 > holes * 8,
         "{letters} of {holes}"
     );
+}
+
+/// The edge marks of a template that layers share: a stem of 8 mm with a bar of 5 mm at its end. Each
+/// has the number of its layer beside it, or at the end of a leader.
+fn marks_are_numbered(group: &layfigure::drawing::Group) {
+    let strokes: Vec<[Point2; 2]> = group
+        .items
+        .iter()
+        .filter_map(|i| match i {
+            Item::Path { points, .. } => <[Point2; 2]>::try_from(points.clone()).ok(),
+            _ => None,
+        })
+        .collect();
+    let long = |s: &[Point2; 2]| (s[1] - s[0]).norm();
+    let stems: Vec<&[Point2; 2]> = strokes
+        .iter()
+        .filter(|s| (long(s) - 8.0).abs() < 0.01)
+        .collect();
+    let bars: Vec<Point2> = strokes
+        .iter()
+        .filter(|s| (long(s) - 5.0).abs() < 0.01)
+        .map(|s| s[0] + (s[1] - s[0]) / 2.0)
+        .filter(|m| stems.iter().any(|s| (s[1] - m).norm() < 0.05))
+        .collect();
+    // On several pages a mark and its number may stand whole on different ones.
+    if group.clip.is_some() || group.id.matches('L').count() < 2 {
+        return;
+    }
+    // Numbers in the lines are larger.
+    let numbers: Vec<Point2> = group
+        .items
+        .iter()
+        .filter_map(|i| match i {
+            Item::Text {
+                at, size, words, ..
+            } if *size < 2.5 => {
+                let layer = words.trim_end_matches(" LEFT");
+                layer.parse::<usize>().is_ok().then_some(*at)
+            }
+            _ => None,
+        })
+        .collect();
+    assert_eq!(bars.len(), numbers.len(), "{}", group.id);
+    for bar in bars {
+        let leader = strokes
+            .iter()
+            .find(|s| (s[0] - bar).norm() < 0.05 && (s[1] - bar).norm() > 5.01);
+        let from = leader.map_or(bar, |s| s[1]);
+        let near = numbers.iter().map(|at| (at - from).norm());
+        let near = near.fold(f64::INFINITY, f64::min);
+        assert!(near < 18.0, "{}: {near} mm from {bar}", group.id);
+    }
+}
+
+/// No number in a line stands on a hole.
+fn numbers_keep_off_holes(group: &layfigure::drawing::Group) {
+    for item in &group.items {
+        let Item::Text {
+            at,
+            size,
+            turn,
+            words,
+            ..
+        } = item
+        else {
+            continue;
+        };
+        if *size < 2.9 || words.parse::<usize>().is_err() {
+            continue;
+        }
+        // Seen with the words level: their middle is half their height above their foot.
+        let (sin, cos) = turn.sin_cos();
+        let middle = Point2::new(at.x - sin * size / 2.0, at.y + cos * size / 2.0);
+        let half = face::text_width(words, *size).unwrap() / 2.0;
+        for hole in &group.items {
+            let Item::Circle { centre, radius, .. } = hole else {
+                continue;
+            };
+            let d = centre - middle;
+            let across = (d.x * cos + d.y * sin).abs() - half;
+            let up = (d.y * cos - d.x * sin).abs() - size / 2.0;
+            let away = across.max(0.0).hypot(up.max(0.0));
+            assert!(away > *radius, "{}: {words} on a hole", group.id);
+        }
+    }
+}
+
+/// Both plates say what they are, how thick, and where their front is, whole and by half; without a
+/// pole the base board shows the middle of its flange.
+#[test]
+fn plates_have_their_front_and_thickness() {
+    let mut stack = toy::stack(4);
+    stack.base = toy::section(150.0, 100.0, 0.0);
+    stack.cap = toy::section(60.0, 55.0, 0.0);
+    for (outlines, fold) in [(1, false), (4, true)] {
+        let mut workshop = workshop(outlines, fold);
+        workshop.base = 18.0;
+        let pages = page::pages(&stack, &workshop, "").unwrap();
+        for (id, says) in [
+            ("base-board", "18 mm thick"),
+            ("neck-cap-plate", "4 to 6 mm thick"),
+        ] {
+            let groups: Vec<_> = pages
+                .iter()
+                .flat_map(|p| &p.groups)
+                .filter(|g| g.id == id)
+                .collect();
+            assert!(!groups.is_empty(), "{id}");
+            let words: Vec<&str> = groups
+                .iter()
+                .flat_map(|g| &g.items)
+                .filter_map(|i| match i {
+                    Item::Text { words, .. } => Some(words.as_str()),
+                    _ => None,
+                })
+                .collect();
+            for wanted in [says, "FRONT", "cross: "] {
+                assert!(
+                    words.iter().any(|w| w.contains(wanted)),
+                    "{id} {fold}: {wanted} {words:?}"
+                );
+            }
+        }
+    }
+}
+
+/// The list of lines of a template on several pages stands whole on one of them, with all it says, and
+/// no join runs through it.
+#[test]
+fn lists_of_lines_are_not_cut_where_pages_join() {
+    let text = "[layer]\nmaterial = \"EVA\"\nthickness = 12\ncut = \"middle\"\n";
+    let workshop = layfigure::workshop::read(text, "room.toml").unwrap();
+    let sheet = include_str!("../../examples/baritone.toml");
+    let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
+    let mesh = layfigure::mesh::build(&layfigure::torso::fit(&sheet).unwrap().torso);
+    let (stack, _) = layfigure::stack::build(&mesh, &workshop, "baritone").unwrap();
+    let pages = page::pages(&stack, &workshop, "baritone").unwrap();
+    let mut rows: BTreeMap<(String, String), bool> = BTreeMap::new();
+    for page in &pages {
+        for group in templates(page) {
+            let Some((low, high)) = group.clip else {
+                continue;
+            };
+            for item in &group.items {
+                let Item::Text {
+                    at,
+                    size,
+                    turn,
+                    words,
+                    ..
+                } = item
+                else {
+                    continue;
+                };
+                if !(words.contains(" above: p. ") || words.contains(" mm up")) {
+                    continue;
+                }
+                let width = face::text_width(words, *size).unwrap();
+                let (sin, cos) = turn.sin_cos();
+                let ends = [(0.0, 0.0), (width, 0.0), (0.0, *size), (width, *size)];
+                let inside = ends.iter().all(|(x, y)| {
+                    let p =
+                        at + layfigure::geom::Vector2::new(x * cos - y * sin, x * sin + y * cos);
+                    p.x >= low.x && p.y >= low.y && p.x <= high.x && p.y <= high.y
+                });
+                *rows.entry((group.id.clone(), words.clone())).or_default() |= inside;
+            }
+        }
+    }
+    assert!(rows.len() > 5, "{}", rows.len());
+    let cut: Vec<_> = rows
+        .iter()
+        .filter(|(_, whole)| !**whole)
+        .map(|(row, _)| row)
+        .collect();
+    assert!(cut.is_empty(), "{cut:?}");
 }

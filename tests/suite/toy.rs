@@ -90,6 +90,7 @@ pub(crate) fn stack(count: usize) -> Stack {
             })
             .collect(),
         dowels: vec![],
+        axis: Point2::origin(),
         wedges: vec![],
         pole: None,
         base: Outline::default(),

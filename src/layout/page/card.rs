@@ -1,20 +1,29 @@
-//! Loose cards on pages: no order, no list of pages in front.
+//! Loose cards on pages, in no order.
 
-use super::{APART, Leaf, Listed, bind, leaves};
+use super::{APART, Leaf, Listed, bind, leaves, numbered};
 use crate::drawing::Drawing;
 use crate::error::Error;
 use crate::layout::Board;
+use crate::layout::page::advice::About;
+use crate::layout::page::advice::Holds;
+use crate::layout::page::cover::Cover;
+use crate::layout::page::cover::Entry;
 use crate::layout::page::frame::Frame;
 use crate::stack::Piece;
 use crate::workshop::Paper;
 use crate::workshop::Stock;
 
-/// True-size pages of loose cards, without a list of pages in front: each piece with what it is
-/// called. `name` stands at the foot of every page.
+/// True-size pages of loose cards: each piece with what it is called. The first says what they are for.
+/// `name` stands at the foot of every page; `floor` says whether the cards are placed from the floor.
 ///
 /// # Errors
 /// [`Error::Layout`] when the paper is too small for the check bars.
-pub fn cards(cards: &[(&Piece, &str)], paper: &Paper, name: &str) -> Result<Vec<Drawing>, Error> {
+pub fn cards(
+    cards: &[(&Piece, &str)],
+    paper: &Paper,
+    name: &str,
+    floor: bool,
+) -> Result<Vec<Drawing>, Error> {
     let frame = Frame::new(paper)?;
     let listed: Vec<Listed<'_>> = cards
         .iter()
@@ -28,7 +37,6 @@ pub fn cards(cards: &[(&Piece, &str)], paper: &Paper, name: &str) -> Result<Vec<
         })
         .collect();
     let leaves = leaves(&listed, &frame, paper)?;
-    let total = leaves.iter().map(Leaf::count).sum();
     let names: Vec<String> = leaves
         .iter()
         .map(|leaf| match leaf {
@@ -42,7 +50,29 @@ pub fn cards(cards: &[(&Piece, &str)], paper: &Paper, name: &str) -> Result<Vec<
             Leaf::Spread(k, _) => listed[*k].what.clone(),
         })
         .collect();
-    let mut pages = Vec::with_capacity(total);
+    let about = About {
+        bars: paper.bars(),
+        corrected: paper.printed.is_some(),
+        holds: Holds::Cards { floor },
+    };
+    let cover = Cover::new(&frame, name, leaves.len(), about)?;
+    let mut list: Vec<Entry> = Vec::with_capacity(leaves.len());
+    let mut first = cover.count() + 1;
+    for (leaf, what) in leaves.iter().zip(&names) {
+        list.push((what.clone(), numbered(first, leaf.count())));
+        first += leaf.count();
+    }
+    let total = first - 1;
+    let subtitle = format!(
+        "cards to hold against the person: {total} pages of {}",
+        paper.name
+    );
+    let mut pages = cover.sheets(
+        (&frame, paper.roll),
+        &subtitle,
+        &list,
+        (name, "how to use the cards, list of pages", total),
+    )?;
     bind(
         &leaves,
         &names,

@@ -46,7 +46,7 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
             fold,
             ..workshop.paper.clone()
         };
-        let listed = shared::templates(listed(stack), stack, &paper, &frame, "")?;
+        let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame, "")?;
         let leaves = leaves(&listed, &frame, &paper)?;
         let front = Cover::new(&frame, "", leaves.len(), about(&paper, &listed))?.count();
         let sizes: usize = leaves

@@ -1,10 +1,14 @@
 //! The first pages: how to prove the scale, what the lines mean, which piece is on which page.
 
 use crate::drawing::Anchor;
+use crate::drawing::Drawing;
+use crate::drawing::Group;
 use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::error::Error;
 use crate::geom::Point2;
+use crate::layout::page::advice::About;
+use crate::layout::page::frame::Foot;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::LINE;
 use crate::layout::page::frame::fitted;
@@ -18,89 +22,6 @@ const COLUMNS: (f64, f64) = (56.0, 84.0);
 const NUMBERS: f64 = 19.0;
 /// Length of a sample of a line with its gap, mm.
 const SAMPLE: f64 = 29.0;
-
-/// What the advice is about, besides what holds for all pages.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct About {
-    /// Lengths of the bars along the page and across it, mm.
-    pub(super) bars: (f64, f64),
-    /// Whether the pages are made for what the bars measured before.
-    pub(super) corrected: bool,
-    /// Whether several layers share a template.
-    pub(super) shared: bool,
-    /// Whether there are half templates.
-    pub(super) halves: bool,
-}
-
-/// What to do before cutting, and what can hurt.
-fn advice(about: About) -> Vec<String> {
-    let (along, across) = about.bars;
-    let band = |bar: f64| format!("{:.1} to {:.1} mm", bar * 0.995, bar * 1.005);
-    let remedy = if about.corrected {
-        "These pages make up for what the bars measured before; if they are not true now, measure a page printed without it again."
-    } else {
-        "If not, print this page alone, write both bars down and build again with what they measured, for instance --printed 198.5x99.4 (up the side x along the foot)."
-    };
-    let mut out = vec![
-        "Print at 100 % (actual size), with no fit to page.".to_owned(),
-        format!(
-            "Lay a steel rule on the bars of every page: {along} mm up the side must be {}, {across} mm along the foot {}. From corner cross to corner cross it must be what the side says, both ways, within 1 mm. {remedy}",
-            band(along),
-            band(across)
-        ),
-    ];
-    if about.shared {
-        out.push("Layers share a template: each has its own line, named in its middle, and its number stands in the line. Lay the template on the stock and go over the line of one layer with a tracing wheel or over carbon paper, prick its crosses and holes through, and write the layer's number on the piece. Then trace the next layer on other stock, and tick it off. “Above” in the list of lines names the page with the layer that goes on it: to true a stack by eye, trace that outline onto the piece in pencil; built with --outlines 1 --whole, every piece has it on its own template.".to_owned());
-    }
-    if about.halves {
-        out.push("A half template shows the right half. Rule the centre line on the stock, lay the template's centre line on it and trace; turn the template over along that line and trace the left half. Dashed circles, dashed lines and marks called LEFT belong to the left half alone: prick or trace them when the template is turned over; lines and circles called RIGHT belong to the right half alone: leave them out when it is turned over.".to_owned());
-    }
-    out.extend([
-        "A template on several pages: cut one page along its thin join line, lay it on the join line of the other until the marks of one letter meet (A1 on A1, A2 on A2), and tape it.".to_owned(),
-        "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked.".to_owned(),
-        "Cut away from yourself, with a sharp blade, on a board; for hot tools, dust and fumes follow the maker's data sheet and the rules of your workshop, and ask somebody trained.".to_owned(),
-    ]);
-    out
-}
-
-/// What each line means.
-fn lines(about: About) -> Vec<(Pen, &'static str)> {
-    let mut out = vec![(
-        Pen::Cut,
-        if about.shared {
-            "thick: cut; the first layer of a template, and openings"
-        } else {
-            "thick: cut (outline, and openings inside it)"
-        },
-    )];
-    if about.shared {
-        out.extend([
-            (
-                Pen::Second,
-                "long dashes: cut; the second layer of a template",
-            ),
-            (
-                Pen::Third,
-                "dashes and dots: cut; the third layer of a template",
-            ),
-            (Pen::Fourth, "dots: cut; the fourth layer of a template"),
-        ]);
-    }
-    out.push((
-        Pen::Mark,
-        "thin: draw on the piece (centre lines, crosses of the dowels, edge marks)",
-    ));
-    out.push((
-        Pen::Dashed,
-        if about.halves {
-            "thin dashes: of the left half alone; on a whole piece the edge of the layer above"
-        } else {
-            "dashed: edge of the layer above, to glue it to"
-        },
-    ));
-    out.push((Pen::Fine, "thin and grey: join line of two pages"));
-    out
-}
 
 /// One line of the list: what, and which pages.
 pub(super) type Entry = (String, String);
@@ -134,7 +55,7 @@ impl Cover {
         // The line under the title is left free: what it says depends on how many pages there are.
         let mut y = frame.high.y - 7.0 - LINE * 2.5;
         let mut head = Vec::new();
-        for (k, advice) in advice(about).iter().enumerate() {
+        for (k, advice) in about.advice().iter().enumerate() {
             let mut number = Some(format!("{}.", k + 1));
             for line in wrapped(advice, LETTER, width - 6.0)? {
                 y -= LINE * 0.95;
@@ -158,7 +79,11 @@ impl Cover {
         legend(&mut head, x, &mut y, width, about)?;
         let above = frame.high.y - y + LINE * 2.5;
         let again = 14.0 + LINE;
-        let column = if about.shared { COLUMNS.1 } else { COLUMNS.0 };
+        let column = if about.has_long_names() {
+            COLUMNS.1
+        } else {
+            COLUMNS.0
+        };
         let columns = (1..=12)
             .take_while(|&n| n as f64 * column <= width)
             .last()
@@ -188,13 +113,53 @@ impl Cover {
     }
 
     /// Height that one of them needs, mm.
-    pub(super) fn height(&self, page: usize) -> f64 {
+    fn height(&self, page: usize) -> f64 {
         let (_, deep, _, top) = self.shares[page];
         top + deep as f64 * LINE
     }
 
+    /// The first pages with their frames, of `total` pages under the name of the form.
+    pub(super) fn sheets(
+        &self,
+        (frame, roll): (&Frame, bool),
+        subtitle: &str,
+        entries: &[Entry],
+        (name, what, total): (&str, &str, usize),
+    ) -> Result<Vec<Drawing>, Error> {
+        let mut pages = Vec::with_capacity(self.count());
+        for k in 0..self.count() {
+            let mut items = self.items(frame, subtitle, entries, k)?;
+            // Off a roll a page is as long as it need be.
+            let frame = if roll {
+                let shortened = frame.shortened(self.height(k));
+                let sink = frame.high.y - shortened.high.y;
+                items.iter_mut().for_each(|item| item.lower(sink));
+                shortened
+            } else {
+                *frame
+            };
+            items.extend(frame.furniture(&Foot {
+                name,
+                what: what.to_owned(),
+                place: String::new(),
+                number: (k + 1, total),
+            })?);
+            pages.push(Drawing {
+                width: frame.width,
+                height: frame.height,
+                title: what.to_owned(),
+                groups: vec![Group {
+                    id: "cover".into(),
+                    items,
+                    clip: None,
+                }],
+            });
+        }
+        Ok(pages)
+    }
+
     /// The strokes and words of one page, without its frame. `subtitle` stands under the title.
-    pub(super) fn items(
+    fn items(
         &self,
         frame: &Frame,
         subtitle: &str,
@@ -252,7 +217,7 @@ fn legend(
         }
         Ok(said)
     };
-    for (pen, words) in lines(about) {
+    for (pen, words) in about.lines() {
         let middle = *y - LINE * 1.15 + LETTER / 2.0;
         items.push(Item::path(
             pen,

@@ -6,6 +6,7 @@
 //! carry lettered join marks. Pages follow the layers from the lowest up. Every page has check bars
 //! on both axes, in millimetres and inches; the first explains them and lists what is where.
 
+mod advice;
 mod card;
 mod contents;
 mod count;
@@ -28,14 +29,15 @@ use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::ink;
 use crate::layout::nest;
+use crate::layout::page::advice::About;
+use crate::layout::page::advice::Holds;
 use crate::layout::page::card::lies;
 use crate::layout::page::card::page_stock;
 use crate::layout::page::contents::called;
-use crate::layout::page::cover::About;
 use crate::layout::page::cover::Cover;
 use crate::layout::page::frame::Foot;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::plate::BASE;
+use crate::layout::page::plate::Plate;
 use crate::layout::page::plate::plate;
 use crate::layout::page::template::Template;
 use crate::layout::page::tile::Spread;
@@ -110,7 +112,7 @@ impl Leaf {
 pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawing>, Error> {
     let paper = &workshop.paper;
     let frame = Frame::new(paper)?;
-    let mut listed = shared::templates(listed(stack), stack, paper, &frame, name)?;
+    let mut listed = shared::templates(listed(stack, workshop)?, stack, paper, &frame, name)?;
     let leaves = leaves(&listed, &frame, paper)?;
     let entries = leaves.len();
     let cover = Cover::new(&frame, name, entries, about(paper, &listed))?;
@@ -122,11 +124,7 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
     let mut page_of: BTreeMap<usize, usize> = BTreeMap::new();
     let mut first = front + 1;
     for (leaf, size) in leaves.iter().zip(&sizes) {
-        let pages = if *size == 1 {
-            format!("p. {first}")
-        } else {
-            format!("p. {first}-{}", first + size - 1)
-        };
+        let pages = numbered(first, *size);
         for layer in leaf.layers(&listed) {
             page_of.entry(layer).or_insert(first);
         }
@@ -139,39 +137,12 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
         template.name_pages(&page_of);
     }
     let subtitle = format!("true-size templates: {total} pages of {}", paper.name);
-    let mut pages = Vec::with_capacity(total);
-    for k in 0..front {
-        let sink = if paper.roll {
-            frame.high.y - frame.shortened(cover.height(k)).high.y
-        } else {
-            0.0
-        };
-        let mut items = cover.items(&frame, &subtitle, &list, k)?;
-        for item in &mut items {
-            item.lower(sink);
-        }
-        let frame = if paper.roll {
-            frame.shortened(cover.height(k))
-        } else {
-            frame
-        };
-        items.extend(frame.furniture(&Foot {
-            name,
-            what: "how to print, list of pages".into(),
-            place: String::new(),
-            number: (k + 1, total),
-        })?);
-        pages.push(Drawing {
-            width: frame.width,
-            height: frame.height,
-            title: "how to print, list of pages".into(),
-            groups: vec![Group {
-                id: "cover".into(),
-                items,
-                clip: None,
-            }],
-        });
-    }
+    let mut pages = cover.sheets(
+        (&frame, paper.roll),
+        &subtitle,
+        &list,
+        (name, "how to print, list of pages", total),
+    )?;
     bind(
         &leaves,
         &names,
@@ -182,6 +153,15 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
         &mut pages,
     )?;
     Ok(pages)
+}
+
+/// `p. 4`, or `p. 4-6`.
+fn numbered(first: usize, size: usize) -> String {
+    if size == 1 {
+        format!("p. {first}")
+    } else {
+        format!("p. {first}-{}", first + size - 1)
+    }
 }
 
 /// Adds the pages of all leaves of a stack, under the name of the form, `total` of them with those that are
@@ -223,20 +203,26 @@ fn about(paper: &Paper, listed: &[Listed<'_>]) -> About {
     About {
         bars: paper.bars(),
         corrected: paper.printed.is_some(),
-        shared: drawn().any(|t| t.lines > 1),
-        halves: drawn().any(|t| t.half),
+        holds: Holds::Layers {
+            shared: drawn().any(|t| t.lines > 1),
+            halves: drawn().any(|t| t.half),
+        },
     }
 }
 
 /// All pieces from the base board up.
-fn listed(stack: &Stack) -> Vec<Listed<'_>> {
+fn listed<'a>(stack: &'a Stack, workshop: &Workshop) -> Result<Vec<Listed<'a>>, Error> {
     let mut listed = Vec::new();
-    // Below a pile that is there already the base board is there too.
-    if stack.first_to_cut <= 1
-        && let Some(base) = plate(&stack.base, BASE, stack)
-    {
-        listed.push(base);
-    }
+    // Where a pile is there already the plates are there too.
+    let anew = stack.piled().is_empty();
+    let plate = |which: Plate| -> Result<Option<Listed<'a>>, Error> {
+        if anew {
+            plate(which, stack, workshop)
+        } else {
+            Ok(None)
+        }
+    };
+    listed.extend(plate(Plate::Base)?);
     let count = stack.layers.len();
     for layer in stack.layers_to_cut() {
         for (k, piece) in layer.pieces.iter().enumerate() {
@@ -270,10 +256,8 @@ fn listed(stack: &Stack) -> Vec<Listed<'_>> {
             drawn: None,
         });
     }
-    if let Some(cap) = plate(&stack.cap, "neck cap plate", stack) {
-        listed.push(cap);
-    }
-    listed
+    listed.extend(plate(Plate::Cap)?);
+    Ok(listed)
 }
 
 /// Spreads the templates over pages. Those that fit a page are laid on the fewest, together; pages

@@ -1,21 +1,59 @@
 //! The plates at both ends of the stack, which are no layers.
 
+use crate::error::Error;
+use crate::face;
 use crate::geom::Outline;
 use crate::geom::Point2;
+use crate::geom::Vector2;
 use crate::layout::bounds;
+use crate::layout::free::Free;
 use crate::layout::page::Listed;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::Stack;
+use crate::stack::mark;
 use crate::tolerance::ARC_ACCURACY_MM;
+use crate::tolerance::FOLD_TOLERANCE_MM;
+use crate::workshop::Workshop;
 
-/// What the base board is called.
-pub(super) const BASE: &str = "base board";
 /// The circle of a flange's screws is this much wider than its pole, mm: floor flanges for pipes of
 /// 3/4 and 1 in have theirs on about 67 and 74 mm (from memory).
 const FLANGE: f64 = 40.0;
 /// Arm of the crosses at those screws, mm.
 const SCREW_ARM: f64 = 3.0;
+/// Arm of the cross where a flange or an eye goes, mm.
+const PLACE_ARM: f64 = 5.0;
+/// The eye stands at least this far from the edge of the cap, mm. Our choice: room for a washer.
+const EYE_INSIDE: f64 = 10.0;
+/// Letters of a plate, the best first, mm.
+const LETTERS: [f64; 3] = [5.0, 3.5, 2.5];
+
+/// Which plate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Plate {
+    /// Under layer 1.
+    Base,
+    /// On the topmost layer.
+    Cap,
+}
+
+impl Plate {
+    /// What it is called.
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Base => "base board",
+            Self::Cap => "neck cap plate",
+        }
+    }
+
+    /// How thick it is, in words: the cap as the guide has it (common practice, no source).
+    fn thickness(self, workshop: &Workshop) -> String {
+        match self {
+            Self::Base => format!("{:.0} mm thick", workshop.base),
+            Self::Cap => "4 to 6 mm thick".to_owned(),
+        }
+    }
+}
 
 /// Two strokes through a point.
 fn cross(at: Point2, arm: f64) -> [Mark; 2] {
@@ -27,49 +65,122 @@ fn cross(at: Point2, arm: f64) -> [Mark; 2] {
     })
 }
 
-/// A plate outside the layer count; nothing when the stack has none.
-pub(super) fn plate<'a>(outline: &Outline, what: &str, stack: &Stack) -> Option<Listed<'a>> {
-    let (low, high) = bounds(&outline.points)?;
-    if outline.points.len() < 3 {
-        return None;
+/// Ticks of the centre and side lines, as on every piece.
+fn ticks(outline: &Outline, axis: Point2) -> Vec<Mark> {
+    use std::f64::consts::{FRAC_PI_2, PI};
+    let axis = mark::cross(outline, axis);
+    if !outline.contains(axis) {
+        return Vec::new();
     }
-    let middle = Point2::new((low.x + high.x) / 2.0, (low.y + high.y) / 2.0);
-    let mut marks = vec![Mark::Text(middle, 5.0, what.to_owned())];
+    [FRAC_PI_2, -FRAC_PI_2, 0.0, PI]
+        .into_iter()
+        .filter_map(|angle| {
+            let r = outline.ray(axis, angle)?;
+            let e = Vector2::new(libm::cos(angle), libm::sin(angle));
+            Some(Mark::Line(vec![
+                axis + e * r,
+                axis + e * (r - mark::TICK.min(r / 3.0)),
+            ]))
+        })
+        .collect()
+}
+
+/// A point that lies nearly on the centre line, on it: then a half template has it.
+fn on_centre(p: Point2) -> Point2 {
+    if p.x.abs() <= FOLD_TOLERANCE_MM {
+        Point2::new(0.0, p.y)
+    } else {
+        p
+    }
+}
+
+/// A plate outside the layer count; nothing when the stack has none.
+///
+/// # Errors
+/// [`Error::Format`] when the face of the words cannot be read.
+pub(super) fn plate<'a>(
+    which: Plate,
+    stack: &Stack,
+    workshop: &Workshop,
+) -> Result<Option<Listed<'a>>, Error> {
+    let outline = match which {
+        Plate::Base => &stack.base,
+        Plate::Cap => &stack.cap,
+    };
+    let Some((low, high)) = bounds(&outline.points).filter(|_| outline.points.len() >= 3) else {
+        return Ok(None);
+    };
+    let what = which.name();
+    let mut marks = ticks(outline, stack.axis);
     let mut rounds = Vec::new();
-    if let Some((at, diameter, ..)) = stack.pole {
-        let arm = diameter / 2.0 + 5.0;
-        let near = (at - middle).norm() < arm + 5.0;
-        if near {
-            marks[0] = Mark::Text(Point2::new(at.x, at.y - arm - 8.0), 5.0, what.to_owned());
-        }
-        if what == BASE {
+    let mut words = vec![what.to_owned(), which.thickness(workshop)];
+    match (which, stack.pole) {
+        (Plate::Base, Some((at, diameter, ..))) => {
             let out = (diameter + FLANGE) / 2.0 * std::f64::consts::FRAC_1_SQRT_2;
             // The pole goes down to the foot, so it passes the board.
             let lowest = stack.layers.first().map(|l| &l.pieces[0].rounds);
             let drilled = lowest.and_then(|r| r.iter().find(|(c, _)| *c == at));
             rounds.push((at, drilled.map_or(diameter, |(_, d)| *d)));
             for (x, y) in [(out, out), (-out, out), (-out, -out), (out, -out)] {
-                let screw = Point2::new(at.x + x, at.y + y);
-                marks.extend(cross(screw, SCREW_ARM));
+                marks.extend(cross(Point2::new(at.x + x, at.y + y), SCREW_ARM));
+            }
+            marks.extend(cross(at, diameter / 2.0 + PLACE_ARM));
+        }
+        (Plate::Base, None) => {
+            marks.extend(cross(on_centre(outline.centroid()), PLACE_ARM));
+            words.push("cross: middle of the flange of the stand".to_owned());
+        }
+        (Plate::Cap, _) => {
+            // Above the middle of the layers' weight it hangs plumb.
+            let eye = on_centre(stack.centre_of_weight(workshop).0);
+            if outline.contains(eye) && outline.distance(eye) >= EYE_INSIDE {
+                marks.extend(cross(eye, PLACE_ARM));
+                words.push("cross: eye, if it hangs".to_owned());
             }
         }
-        marks.extend(cross(at, arm));
     }
-    Some(Listed {
-        piece: std::borrow::Cow::Owned(Piece {
-            id: what.replace(' ', "-"),
-            outline: outline.clone(),
-            holes: rounds
-                .iter()
-                .map(|(c, d): &(Point2, f64)| Outline::circle(*c, d / 2.0, ARC_ACCURACY_MM))
-                .collect(),
-            rounds,
-            marks,
-            area: 0.0,
-        }),
+    let mut piece = Piece {
+        id: what.replace(' ', "-"),
+        outline: outline.clone(),
+        holes: rounds
+            .iter()
+            .map(|(c, d): &(Point2, f64)| Outline::circle(*c, d / 2.0, ARC_ACCURACY_MM))
+            .collect(),
+        rounds,
+        marks,
+        area: 0.0,
+    };
+    let mut free = Free::on(&piece);
+    for mark in &piece.marks {
+        if let Mark::Line(points) = mark {
+            free.take_line(points);
+        }
+    }
+    let centre = outline.centroid();
+    words.insert(0, "FRONT".to_owned());
+    let mut y = f64::INFINITY;
+    for (k, said) in words.into_iter().enumerate() {
+        let wanted = if k == 0 {
+            Point2::new(centre.x, high.y - (high.y - low.y) * 0.15)
+        } else {
+            Point2::new(centre.x, y.min(centre.y))
+        };
+        for size in LETTERS {
+            let width = face::text_width(&said, size)?;
+            if let Some(at) = free.place(Vector2::new(width + 2.0, size * 1.6), wanted) {
+                if k > 0 {
+                    y = at.y - size * 1.8;
+                }
+                piece.marks.push(Mark::Text(at, size, said));
+                break;
+            }
+        }
+    }
+    Ok(Some(Listed {
+        piece: std::borrow::Cow::Owned(piece),
         what: what.to_owned(),
         brief: what.to_owned(),
         layer: 0,
         drawn: None,
-    })
+    }))
 }

@@ -15,8 +15,13 @@ pub(super) fn layers(form: &Form) -> Markup {
     let unit = form.checked.unit;
     html! {
         table class="small stack" {
-            caption { "Sizes in " (unit.bench_name()) ". Height is that of the layer's upper face above the underside of \
-                       layer 1; step is the widest ledge to the next layer" }
+            caption {
+                @if let Some(last) = form.stack.piled().last() {
+                    "Layers 1 to " (last.index) " are in the first guide. "
+                }
+                "Sizes in " (unit.bench_name()) ". Height is that of the layer's upper face above the underside of \
+                       layer 1; step is the widest ledge to the next layer"
+            }
             thead { tr {
                 th scope="col" class="n" { "Layer" }
                 th scope="col" class="n" { "Height" }
@@ -29,7 +34,7 @@ pub(super) fn layers(form: &Form) -> Markup {
                 th scope="col" { "Cut" }
                 th scope="col" { "Glued" }
             } }
-            tbody { @for layer in &form.stack.layers { @for piece in &layer.pieces { tr {
+            tbody { @for layer in form.stack.layers_to_cut() { @for piece in &layer.pieces { tr {
                 th scope="row" class="n" { (layer.index) }
                 td class="n" { (unit.rule_bare(layer.top - zero, 1)) }
                 td { (piece.id) }

@@ -1,5 +1,6 @@
 //! `guide.html`: one page that takes somebody from a stack of sheet material to a finished form.
 
+mod anew;
 mod card;
 mod check;
 mod layers;
@@ -7,6 +8,7 @@ mod pictures;
 mod rods;
 mod stand;
 mod steps;
+mod time;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -74,7 +76,7 @@ pub fn page(form: &Form, pictures: &[View], sections: &[Section]) -> String {
                     }))
                     (part(2, check::findings(form)))
                     (part(3, steps::shopping(form, &sums)))
-                    (part(4, steps::time(form, &sums)))
+                    (part(4, time::time(form, &sums)))
                     (part(5, steps::steps(form, &sums)))
                     (part(6, layers::layers(form)))
                     (part(7, card::card(form)))
@@ -112,6 +114,7 @@ fn what(form: &Form, t: &totals::Totals) -> Markup {
             " tall without its stand and its layers weigh about "
             (unit.weight(t.layer_weight, 1)) "."
         }
+        (anew::intro(form))
         p {
             "The layers are drawn smaller than the body by " (unit.bench(form.stack.padding, 1))
             " all round, which the padding and the cover give back: uncovered, the stack "

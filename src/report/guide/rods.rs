@@ -2,13 +2,13 @@
 
 use maud::{Markup, html};
 
-use crate::geom::Point2;
 use crate::report::Form;
 use crate::report::totals;
 use crate::report::totals::Totals;
 use crate::report::words;
 use crate::sheet;
 use crate::stack::Layer;
+use crate::stack::mark;
 use crate::stack::mark::PILE_CHECK;
 use crate::stack::play;
 use crate::stack::rod;
@@ -47,16 +47,21 @@ pub(super) fn rods(form: &Form) -> Markup {
             if y < 0.0 { "back" } else { "front" }
         )
     };
-    let origin = stack.pole.map_or_else(Point2::origin, |(at, ..)| at);
+    // What one sees on the pieces that the rod begins in.
+    let origin = |first: usize| match (stack.pole, stack.layers.get(first - 1)) {
+        (Some((at, _, from, to)), _) if (from..=to).contains(&first) => at,
+        (_, Some(layer)) => mark::cross(&layer.pieces[0].outline, stack.axis),
+        _ => stack.axis,
+    };
     html! {
         div class="wide" { table {
             caption {
-                "Rods: cut each to its length. Drill by the circles on the templates; the places are for \
+                "Rods"
+                @if stack.piled().is_empty() { ": cut each to its length" }
+                ". Drill by the circles on the templates; the places are for \
                  telling rods apart, from "
-                @if stack.pole.is_some() { "the middle of the pole" } @else {
-                    "where centre and side lines cross"
-                }
-                ", right and left the wearer's own"
+                @if stack.pole.is_some() { "the middle of the pole and, above it, " }
+                "where centre and side lines cross on the rod's lowest layer, right and left the wearer's own"
             }
             thead { tr {
                 th scope="col" { "Rod" }
@@ -72,7 +77,8 @@ pub(super) fn rods(form: &Form) -> Markup {
                 td class="n" { (unit.bench_bare(d.hole, 1)) }
                 td class="n" { (unit.rule_bare(d.length, 0)) }
                 td { (d.first_layer) " to " (d.last_layer) }
-                td { (place(d.at.x - origin.x, d.at.y - origin.y)) }
+                @let from = d.at - origin(d.first_layer);
+                td { (place(from.x, from.y)) }
             } } }
         } }
         @if !held.is_empty() {

@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 
+use super::anew;
 use super::check;
 use super::rods;
 use super::stand;
@@ -12,7 +13,6 @@ use crate::report::Form;
 use crate::report::cost;
 use crate::report::cost::CLOTH_SPARE;
 use crate::report::cost::SPARE;
-use crate::report::hours;
 use crate::report::materials;
 use crate::report::stuff::Stuff;
 use crate::report::totals;
@@ -117,6 +117,13 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
     let unit = form.checked.unit;
     let stuff = Stuff::named(&w.layer.material);
     let stock = bought(form);
+    if !form.stack.piled().is_empty() {
+        return html! {
+            (anew::shopping(form, &stock, stuff.glue()))
+            (offcuts(form))
+            (rods::openings(form, t))
+        };
+    }
     let cost = cost::cost(w, &form.boards, t.dowel_length, t.batting_area);
     html! {
         ul class="ticks" {
@@ -204,87 +211,20 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                 ". Not in it: " (without) "."
             }
         }
+        (offcuts(form))
+        (rods::openings(form, t))
+    }
+}
+
+/// What the boards leave that is worth keeping.
+fn offcuts(form: &Form) -> Markup {
+    html! {
         @if let Some(left) = words::offcuts(form) {
             p {
                 "What the boards leave: " (left) ". They can go into the workshop file as a " code { "[[stock]]" } " with a "
                 code { "count" } " above the others, to be used first for the next form."
             }
         }
-        (rods::openings(form, t))
-    }
-}
-
-fn span(minutes_low: f64, minutes_high: f64) -> String {
-    let shown = |m: f64| units::fixed(m / 60.0, if m < 570.0 { 1 } else { 0 });
-    format!("{} to {} h", shown(minutes_low), shown(minutes_high))
-}
-
-/// Rough times; every speed is from memory of the trade.
-pub(super) fn time(form: &Form, t: &Totals) -> Markup {
-    let h = hours::hours(
-        &form.workshop.layer.material,
-        t.cut_length,
-        t.pieces,
-        form.pages.len(),
-        form.stack.layers_to_cut().len(),
-    );
-    let (tool, slow, fast) = h.tool;
-    let unit = form.checked.unit;
-    let laser = match unit {
-        Unit::Cm | Unit::Mm => "10 to 20 mm",
-        Unit::In => "3/8 to 3/4 in",
-    };
-    let rows = [
-        (
-            format!(
-                "cutting {} by {tool}, {} to {} a minute",
-                unit.run(t.cut_length, 1),
-                unit.run_bare(slow * 1000.0, 1),
-                unit.run(fast * 1000.0, 1)
-            ),
-            h.cutting,
-        ),
-        (
-            format!("or by laser, {laser} a second, {} boards", t.boards),
-            h.laser,
-        ),
-        (
-            format!(
-                "joining {} by hand, 1 to 2 minutes a page",
-                words::count(form.pages.len(), "page")
-            ),
-            h.joining,
-        ),
-        (
-            format!(
-                "marking {}, 2 to 3 minutes each",
-                words::count(t.pieces, "piece")
-            ),
-            h.marking,
-        ),
-        (
-            format!(
-                "stacking and gluing {}, 1 to 3 minutes each",
-                words::count(form.stack.layers_to_cut().len(), "layer")
-            ),
-            h.gluing,
-        ),
-        ("padding and covering".to_owned(), h.covering),
-    ];
-    let (least, most) = h.by_hand();
-    html! {
-        div class="wide" { table {
-            caption { "Speeds are from memory of the trade and for practised hands" }
-            thead { tr { th scope="col" { "Work" } th scope="col" class="n" { "Time" } } }
-            tbody {
-                @for (what, (low, high)) in rows {
-                    tr { th scope="row" { (what) } td class="n" { (span(low, high)) } }
-                }
-                tr { th scope="row" { strong { "all of it by hand, glue drying not counted" } }
-                    td class="n" { strong { (span(least, most)) } } }
-            }
-        } }
-        p { "Spread it over several days: glue needs its time and a tired hand slips." }
     }
 }
 
@@ -294,7 +234,7 @@ pub(super) struct Run<'a> {
     pub(super) layers: &'a [Layer],
 }
 
-/// The stack in runs that end at the waist, below the arms, at the shoulders and at the top.
+/// What is still to be cut of the stack, in runs that end at the waist, below the arms, at the shoulders and at the top.
 pub(super) fn runs(form: &Form) -> Vec<Run<'_>> {
     let levels = &form.solid.marks.levels;
     let layers = &form.stack.layers;
@@ -305,7 +245,7 @@ pub(super) fn runs(form: &Form) -> Vec<Run<'_>> {
         ("shoulders and neck", Level::NeckTop),
     ];
     let mut out = Vec::new();
-    let mut from = 0;
+    let mut from = form.stack.piled().len();
     for (i, (name, level)) in ends.iter().enumerate() {
         let to = if i + 1 == ends.len() {
             layers.len()
@@ -354,8 +294,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
         Unit::In => unit.to_mm(1.0 / 16.0),
     };
     html! {
-        h3 { "0. Hold the proof against the person" }
-        p {
+        @if !form.proof.is_empty() { h3 { "0. Hold the proof against the person" } p {
             "Print " code { "proof.pdf" } " (" (words::count(form.proof.len(), "page"))
             "), check its bars, glue it on card and cut. Each card is life size and belongs to one \
              level: the inner edge must lie along the body all round, over the underwear the form is \
@@ -365,9 +304,12 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             @if form.checked.unit == Unit::In {
                 " Heights on cards and pieces are in millimetres, 25.4 to the inch."
             }
-        }
+        } }
         h3 { "1. Measure the stock" }
-        p {
+        @if let Some(last) = form.stack.piled().last() { p {
+            "Pile ten pieces of the new stock, press lightly and measure: they must be as high as ten of \
+             layers 1 to " (last.index) ", without glue. If not, look for stock that is."
+        } } @else { p {
             "Pile ten pieces, press lightly and measure the pile: it must be "
             @for (k, i) in materials_in(form).into_iter().enumerate() {
                 @if k > 0 { ", " }
@@ -379,9 +321,9 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             " too tall or too short: write what the ten measured into the workshop file, "
             code { "ten_stacked" } " under " code { "[[layer]]" } ", and run the program again with "
             code { "--workshop" } " and that file (without one: a text file with the two lines "
-            code { "[[layer]]" } " and " code { "ten_stacked = " (example) } " will do). "
-            (stuff.flat())
-        }
+            code { "[[layer]]" } " and " code { "ten_stacked = " (example) } " will do)."
+        } }
+        p { (stuff.flat()) }
         h3 { "2. Print and check the scale" }
         p {
             strong { "Print at 100 %, never “fit to page”." } " Print one page of "
@@ -437,6 +379,9 @@ fn stack(form: &Form) -> Markup {
     html! {
         h3 { "5. Stack dry, run by run" }
         p {
+            @if let Some(last) = form.stack.piled().last() {
+                "The pile of layers 1 to " (last.index) " is the run below the first one here. "
+            }
             "Thread the pieces on the dowels without glue, the lowest first, FRONT over FRONT and the "
             "written face up. The holes are spaced so that a piece turned round or turned over will "
             "not thread. The marks on the edge make one unbroken slanting line: a break in it is a "
@@ -467,7 +412,9 @@ fn stack(form: &Form) -> Markup {
         (rods::pile(form))
         h3 { "6. Glue" }
         p {
-            "Glue: " (stuff.glue()) ". Glue the first run on the dowels"
+            "Glue: " (stuff.glue()) ". "
+            @if !form.stack.piled().is_empty() { "The pile is the first run: glued already, it stays as it is; still dry, it is glued like this. " }
+            "Glue the first run on the dowels"
             @if form.stack.pole.is_some() { " and the pole" }
             ", whose upper parts are rubbed with candle wax first: glue stays a thumb's width away from their \
              holes, or no run comes off them again. Check its height and that it stands plumb, weight it and let it dry. Build every further \

@@ -17,13 +17,15 @@ use crate::layout::free::Free;
 use crate::layout::ink::SMALLEST_LETTER;
 use crate::layout::page::Listed;
 use crate::layout::page::shared::Line;
+use crate::layout::page::shared::edge::Label;
+use crate::layout::page::shared::edge::edge_marks;
 use crate::layout::page::shared::gap::NUMBER;
 use crate::layout::page::shared::gap::interrupted;
 use crate::layout::page::shared::gap::numbers;
 use crate::layout::page::shared::hole;
 use crate::layout::page::shared::hole::OVER;
-use crate::layout::page::shared::hole::over;
 use crate::layout::page::shared::legend::legend;
+use crate::layout::page::shared::legend::said;
 use crate::layout::page::shared::number;
 use crate::layout::page::shared::opening;
 use crate::layout::page::template::Template;
@@ -35,8 +37,8 @@ use crate::tolerance::FOLD_TOLERANCE_MM;
 /// How the lines of a template are drawn, in order.
 pub(in crate::layout::page) const PENS: [Pen; 4] = [Pen::Cut, Pen::Second, Pen::Third, Pen::Fourth];
 
-/// A mark that begins this near to the outline is a mark of the edge, mm.
-const AT_EDGE: f64 = 0.05;
+/// Heights of the letters of FRONT and BACK, the best first, mm.
+const FRONTS: [f64; 3] = [4.0, 3.0, SMALLEST_LETTER];
 
 /// A template of lines that go together.
 pub(super) fn template<'a>(
@@ -81,11 +83,14 @@ pub(super) fn template<'a>(
             (half, inner),
             &mut items,
             &mut free,
-        )?);
+        ));
     }
     for hole in &holes {
         hole::draw(hole, half, &mut items, &mut free);
     }
+    // Numbers and words in gaps keep off the crosses of holes and the marks of the edge.
+    let mut taken: Vec<(Point2, Point2)> = holes.iter().map(hole::Hole::reach).collect();
+    taken.extend(labels.iter().map(Label::reach));
     let ends = bounds(&outline.points).unwrap_or((Point2::origin(), Point2::origin()));
     if half {
         let line = [Point2::new(0.0, ends.0.y), Point2::new(0.0, ends.1.y)];
@@ -95,7 +100,7 @@ pub(super) fn template<'a>(
     let mut breaks: Vec<Vec<(Point2, Point2)>> = Vec::with_capacity(group.len());
     for (n, line) in group.iter().enumerate() {
         let number = number(&listed[line.of], stack);
-        let gaps = numbers(group, n, &number, ends, &breaks, &free)?;
+        let gaps = numbers(group, n, &number, ends, (&breaks, &taken), &free)?;
         for (low, high) in &gaps {
             free.take(*low, *high);
             let at = low + (high - low) / 2.0;
@@ -118,12 +123,8 @@ pub(super) fn template<'a>(
             }
         }
     }
-    // Words in gaps keep off numbers and the crosses of holes.
     let mut labelled: Vec<(Point2, Point2)> = breaks.iter().flatten().copied().collect();
-    labelled.extend(holes.iter().map(|h| {
-        let reach = Vector2::repeat(h.diameter / 2.0 + OVER);
-        (h.at - reach, h.at + reach)
-    }));
+    labelled.extend(taken);
     let mut drawn: Vec<Vec<Point2>> = group.iter().flat_map(|l| l.coarse.clone()).collect();
     drawn.push(vec![Point2::new(0.0, ends.0.y), Point2::new(0.0, ends.1.y)]);
     let lines: Vec<(&Line, String)> = group
@@ -140,17 +141,32 @@ pub(super) fn template<'a>(
             (&mut items, &mut words, &mut free),
         )?;
     }
+    let mut numbered: Vec<(Point2, Point2)> = breaks.iter().flatten().copied().collect();
+    for label in &labels {
+        label.draw(group.len() > 1, &mut numbered, &mut items, &mut free)?;
+    }
+    // Which way round it lies goes before what can stand elsewhere.
+    for (text, y) in [("FRONT", ends.1.y - 12.0), ("BACK", ends.0.y + 12.0)] {
+        let wanted = Point2::new(if half { 14.0 } else { 0.0 }, y);
+        for size in FRONTS {
+            if word(text, size, wanted, (&mut items, &mut words, &mut free))? {
+                break;
+            }
+        }
+    }
+    // Words in the lines of openings keep off what is written by now.
+    labelled.extend(numbered);
+    for mark in &words {
+        if let Mark::Text(at, size, said) = mark {
+            let half = Vector2::new(face::text_width(said, *size)?, *size) / 2.0;
+            labelled.push((at - half, at + half));
+        }
+    }
     let unsaid = opening::draw(
         &lines,
         (&drawn, &mut labelled),
         (&mut items, &mut words, &mut free),
     )?;
-    for (at, room, words) in labels {
-        if free.is_free(at - room, at + room) {
-            free.take(at - room, at + room);
-            items.push(middle(at, SMALLEST_LETTER, &words));
-        }
-    }
     if half {
         fold_words(ends, &mut items, &mut free)?;
     }
@@ -185,9 +201,16 @@ pub(super) fn template<'a>(
     }
     let (low, high) = ends;
     let side = if half { (low.x + high.x) / 2.0 } else { 0.0 };
-    for (text, y) in [("FRONT", high.y - 12.0), ("BACK", low.y + 12.0)] {
-        let wanted = Point2::new(if half { 14.0 } else { 0.0 }, y);
-        word(text, 4.0, wanted, (&mut items, &mut words, &mut free))?;
+    for l in group.iter().filter(|l| listed[l.of].layer == 0) {
+        let Listed { piece, brief, .. } = &listed[l.of];
+        for own in said(piece).filter(|w| w != brief) {
+            let wanted = Point2::new(side, (low.y + high.y) / 2.0);
+            for size in FRONTS {
+                if word(own, size, wanted, (&mut items, &mut words, &mut free))? {
+                    break;
+                }
+            }
+        }
     }
     let sides: &[(&str, f64)] = if half {
         &[("RIGHT HALF", 0.8), ("THIS SIDE UP FIRST", 0.6)]
@@ -241,72 +264,6 @@ pub(super) fn template<'a>(
             above,
         }),
     })
-}
-
-/// Marks at the edge of a piece: ticks of the centre and side lines, and the slanting edge mark with
-/// the number of its layer; of a plate (`inner`) all other lines too. The number is given back with its middle and half its size, to be written
-/// where no line is.
-fn edge_marks(
-    piece: &Piece,
-    number: &str,
-    (half, inner): (bool, bool),
-    items: &mut Vec<Item>,
-    free: &mut Free,
-) -> Result<Vec<(Point2, Vector2, String)>, Error> {
-    let mut labels = Vec::new();
-    let lines: Vec<(Point2, Point2)> = piece
-        .marks
-        .iter()
-        .filter_map(|m| match m {
-            Mark::Line(points) if points.len() == 2 => Some((points[0], points[1])),
-            _ => None,
-        })
-        .collect();
-    for (k, &(a, b)) in lines.iter().enumerate() {
-        if piece.outline.distance(a) > AT_EDGE || piece.outline.distance(b) <= AT_EDGE {
-            if inner {
-                // What a half does not show it shows on its other side.
-                let right = |p: Point2| Point2::new(if half { p.x.max(0.0) } else { p.x }, p.y);
-                let ends = [right(a), right(b)];
-                if (ends[1] - ends[0]).norm() > AT_EDGE {
-                    free.take_line(&ends);
-                    items.push(Item::path(Pen::Mark, ends, false));
-                }
-            }
-            continue;
-        }
-        let bar = lines
-            .get(k + 1)
-            .filter(|(c, d)| (c + (d - c) / 2.0 - b).norm() < AT_EDGE);
-        let left = half && a.x < -FOLD_TOLERANCE_MM;
-        if half && bar.is_none() && a.x <= FOLD_TOLERANCE_MM {
-            // The fold, and the twin of the tick on the right.
-            continue;
-        }
-        let put = |p: Point2| if left { over(p) } else { p };
-        let pen = if left { Pen::Dashed } else { Pen::Mark };
-        let mut draw = |a: Point2, b: Point2| {
-            let ends = [put(a), put(b)];
-            free.take_line(&ends);
-            items.push(Item::path(pen, ends, false));
-        };
-        draw(a, b);
-        if let Some(&(c, d)) = bar {
-            draw(c, d);
-            let inward = (b - a).normalize();
-            let words = if left {
-                format!("{number} LEFT")
-            } else {
-                number.to_owned()
-            };
-            let width = face::text_width(&words, SMALLEST_LETTER)?;
-            let away = 1.2 + width.min(8.0) / 2.0 * inward.x.abs() + SMALLEST_LETTER * 0.7;
-            let at = put(b + inward * away);
-            let room = Vector2::new(width / 2.0 + 0.5, SMALLEST_LETTER * 0.7);
-            labels.push((at, room, words));
-        }
-    }
-    Ok(labels)
 }
 
 /// What the fold is, beside it.

@@ -40,6 +40,14 @@ pub(super) struct Hole {
     right: bool,
 }
 
+impl Hole {
+    /// The box of its cross.
+    pub(super) fn reach(&self) -> (Point2, Point2) {
+        let reach = Vector2::repeat(self.diameter / 2.0 + OVER);
+        (self.at - reach, self.at + reach)
+    }
+}
+
 /// A point of the left half where it comes when the template is turned over.
 pub(super) fn over(p: Point2) -> Point2 {
     Point2::new(-p.x, p.y)

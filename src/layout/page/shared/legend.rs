@@ -13,6 +13,7 @@ use crate::layout::page::Listed;
 use crate::layout::page::shared::Line;
 use crate::layout::page::shared::draw::PENS;
 use crate::stack::Mark;
+use crate::stack::Piece;
 use crate::stack::Stack;
 
 /// Heights of the letters of the list of lines, the best first, mm.
@@ -28,6 +29,16 @@ const MOST_PAGES: usize = 888;
 /// Where the outline of the layer above is found.
 pub(in crate::layout::page) fn layer_above(layer: usize, page: usize) -> String {
     format!("{layer} above: p. {page}")
+}
+
+/// The words on a piece that are its own.
+pub(super) fn said(piece: &Piece) -> impl Iterator<Item = &str> {
+    piece.marks.iter().filter_map(|m| match m {
+        Mark::Text(_, _, words) if !ON_EVERY_PIECE.contains(&words.as_str()) => {
+            Some(words.as_str())
+        }
+        _ => None,
+    })
 }
 
 /// Which line is which layer: samples with words, in the template, or under it where there is no
@@ -55,21 +66,18 @@ pub(super) fn legend(
             if unsaid.contains(&n) {
                 title.push_str(", with openings of its own");
             }
-            let also: Vec<&str> = piece
-                .marks
-                .iter()
-                .filter_map(|m| match m {
-                    Mark::Text(_, _, words) => Some(words.as_str()),
-                    _ => None,
-                })
-                .filter(|w| {
-                    let numbered = w
-                        .split(' ')
-                        .next()
-                        .is_some_and(|first| first == layer.to_string());
-                    !ON_EVERY_PIECE.contains(w) && !numbered && *w != title && *w != name
-                })
-                .collect();
+            // A plate has its words where there is room, not in the list.
+            let also: Vec<&str> = if *layer == 0 {
+                Vec::new()
+            } else {
+                said(piece)
+                    .filter(|w| {
+                        let first = w.split(' ').next();
+                        let numbered = first.is_some_and(|first| first == layer.to_string());
+                        !numbered && *w != title && *w != name
+                    })
+                    .collect()
+            };
             (title, also.join(", "))
         })
         .collect();
@@ -121,6 +129,13 @@ pub(super) fn legend(
                 ));
                 let base = y - size / 2.0;
                 let x = left + SAMPLE + 2.0;
+                // What stands there, for joins to keep off.
+                let mut mark = |x: f64, size: f64, words: String| -> Result<(), Error> {
+                    let half = face::text_width(&words, size)? / 2.0;
+                    marks.push(Mark::Text(Point2::new(x + half, y), size, words));
+                    Ok(())
+                };
+                mark(x, size, title.clone())?;
                 items.push(Item::words(
                     Point2::new(x, base),
                     size,
@@ -129,14 +144,17 @@ pub(super) fn legend(
                 ));
                 if let Some(next) = next[n].filter(|_| on) {
                     above.push((items.len(), next));
+                    let words = layer_above(next, MOST_PAGES);
+                    mark(x + first + 3.0, small, words.clone())?;
                     items.push(Item::words(
                         Point2::new(x + first + 3.0, base),
                         small,
                         Anchor::Start,
-                        layer_above(next, MOST_PAGES),
+                        words,
                     ));
                 }
                 if with && !also.is_empty() {
+                    mark(x + first + third + 3.0, small, also.clone())?;
                     items.push(Item::words(
                         Point2::new(x + first + third + 3.0, base),
                         small,
@@ -144,7 +162,6 @@ pub(super) fn legend(
                         also.as_str(),
                     ));
                 }
-                marks.push(Mark::Text(Point2::new(at.x, y), size, title.clone()));
             }
             return Ok(under);
         }

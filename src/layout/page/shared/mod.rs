@@ -6,6 +6,7 @@
 //! drawn by half, on the fold, as in every pattern drawer.
 
 mod draw;
+mod edge;
 mod fold;
 mod gap;
 mod hole;

@@ -1,0 +1,157 @@
+//! What the first pages say: of templates of layers, and of the cards of the proof.
+
+use crate::drawing::Pen;
+
+/// What the pages hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Holds {
+    /// Templates of layers.
+    Layers {
+        /// Whether several layers share a template.
+        shared: bool,
+        /// Whether there are half templates.
+        halves: bool,
+    },
+    /// Cards to hold against the person.
+    Cards {
+        /// Whether they say how high above the floor they belong, rather than from the waist.
+        floor: bool,
+    },
+}
+
+/// What the advice is about, besides what holds for all pages.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct About {
+    /// Lengths of the bars along the page and across it, mm.
+    pub(super) bars: (f64, f64),
+    /// Whether the pages are made for what the bars measured before.
+    pub(super) corrected: bool,
+    /// What the pages hold.
+    pub(super) holds: Holds,
+}
+
+/// How pages are joined that hold one thing together.
+const JOIN: &str = "A template on several pages: cut one page along its thin join line, lay it on the join line of the other until the marks of one letter meet (A1 on A1, A2 on A2), and tape it.";
+/// What can hurt (common practice, no source).
+const CAUTION: &str = "Cut away from yourself, with a sharp blade, on a board; for hot tools, dust and fumes follow the maker's data sheet and the rules of your workshop, and ask somebody trained.";
+
+impl About {
+    /// Whether lines of the list of pages name much at once.
+    pub(super) const fn has_long_names(&self) -> bool {
+        match self.holds {
+            Holds::Layers { shared, .. } => shared,
+            Holds::Cards { .. } => true,
+        }
+    }
+
+    /// What to do before cutting, and what can hurt.
+    pub(super) fn advice(&self) -> Vec<String> {
+        let mut out = self.scale();
+        match self.holds {
+            Holds::Layers { shared, halves } => {
+                if shared {
+                    out.push("Layers share a template: each has its own line, named in its middle, and its number stands in the line. Lay the template on the stock and go over the line of one layer with a tracing wheel or over carbon paper, prick its crosses and holes through, and write the layer's number on the piece. Then trace the next layer on other stock, and tick it off. “Above” in the list of lines names the page with the layer that goes on it: to true a stack by eye, trace that outline onto the piece in pencil; built with --outlines 1 --whole, every piece has it on its own template.".to_owned());
+                }
+                if halves {
+                    out.push("A half template shows the right half. Rule the centre line on the stock, lay the template's centre line on it and trace; turn the template over along that line and trace the left half. Dashed circles, dashed lines and marks called LEFT belong to the left half alone: prick or trace them when the template is turned over; lines and circles called RIGHT belong to the right half alone: leave them out when it is turned over.".to_owned());
+                }
+                out.extend([
+                    JOIN.to_owned(),
+                    "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked.".to_owned(),
+                ]);
+            }
+            Holds::Cards { floor } => out.extend(cards(floor)),
+        }
+        out.push(CAUTION.to_owned());
+        out
+    }
+
+    /// How to print, and how to prove it.
+    fn scale(&self) -> Vec<String> {
+        let (along, across) = self.bars;
+        let band = |bar: f64| format!("{:.1} to {:.1} mm", bar * 0.995, bar * 1.005);
+        let remedy = if self.corrected {
+            "These pages make up for what the bars measured before; if they are not true now, measure a page printed without it again."
+        } else {
+            "If not, print this page alone, write both bars down and build again with what they measured, for instance --printed 198.5x99.4 (up the side x along the foot)."
+        };
+        vec![
+            "Print at 100 % (actual size), with no fit to page.".to_owned(),
+            format!(
+                "Lay a steel rule on the bars of every page: {along} mm up the side must be {}, {across} mm along the foot {}. From corner cross to corner cross it must be what the side says, both ways, within 1 mm. {remedy}",
+                band(along),
+                band(across)
+            ),
+        ]
+    }
+
+    /// What each line means.
+    pub(super) fn lines(&self) -> Vec<(Pen, &'static str)> {
+        let Holds::Layers { shared, halves } = self.holds else {
+            return vec![
+                (
+                    Pen::Cut,
+                    "thick: cut; the hollow or curved side meets the skin",
+                ),
+                (
+                    Pen::Mark,
+                    "thin: heights and the plumb direction, to be copied onto the card",
+                ),
+                (Pen::Fine, "thin and grey: join line of two pages"),
+            ];
+        };
+        let mut out = vec![(
+            Pen::Cut,
+            if shared {
+                "thick: cut; the first layer of a template, and openings"
+            } else {
+                "thick: cut (outline, and openings inside it)"
+            },
+        )];
+        if shared {
+            out.extend([
+                (
+                    Pen::Second,
+                    "long dashes: cut; the second layer of a template",
+                ),
+                (
+                    Pen::Third,
+                    "dashes and dots: cut; the third layer of a template",
+                ),
+                (Pen::Fourth, "dots: cut; the fourth layer of a template"),
+            ]);
+        }
+        out.push((
+            Pen::Mark,
+            "thin: draw on the piece (centre lines, crosses of the dowels, edge marks)",
+        ));
+        out.push((
+            Pen::Dashed,
+            if halves {
+                "thin dashes: of the left half alone; on a whole piece the edge of the layer above"
+            } else {
+                "dashed: edge of the layer above, to glue it to"
+            },
+        ));
+        out.push((Pen::Fine, "thin and grey: join line of two pages"));
+        out
+    }
+}
+
+/// What the cards of the proof are for and how they are held (common practice, no source).
+fn cards(floor: bool) -> Vec<String> {
+    let heights = if floor {
+        "Every band says how high above the floor it belongs. Before any card is held up, measure these heights from the floor beside the person, who stands without shoes, and mark them at the centre front, the centre back and both sides with tape or a soft pencil. Heights are in millimetres, 25.4 to the inch."
+    } else {
+        "Every band says how far above or below the waist it belongs. Tie an elastic round the waist; before any card is held up, measure from it along a plumb line and mark the heights on the person at the centre front, the centre back and both sides with tape or a soft pencil. Heights are in millimetres, 25.4 to the inch."
+    };
+    let mut out = vec![
+        "These cards are the outside of the finished form, always life size. They show whether the form will be the person before a single layer is cut. Paste the pages on stiff card and cut the cards out.".to_owned(),
+        heights.to_owned(),
+        "The hollow side of a band meets the skin, over the underwear that the form is to wear. Hold it level at the marks, its straight ends on the centre lines and the side lines. A card that says “turned over left” serves both sides.".to_owned(),
+        "The curved side of a profile meets the skin, at the centre back, the centre front and the side, its ticks at the marked heights; its straight side hangs plumb (hold a thread with a weight beside it). The shoulder line lies on the shoulder, seen from the front.".to_owned(),
+        "The person stands as always and breathes out gently. Light under an edge says that the body is smaller there than the form would be, a card that cannot come near that it is larger. Measure that place again, correct the sheet and build anew. What a breath or a finger closes is no fault.".to_owned(),
+    ];
+    out.push(JOIN.replacen("template", "card", 1));
+    out
+}
