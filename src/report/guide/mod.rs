@@ -2,6 +2,7 @@
 
 mod card;
 mod check;
+mod cover;
 mod layers;
 mod pictures;
 mod rods;
