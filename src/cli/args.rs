@@ -63,7 +63,8 @@ pub(crate) enum Command {
     /// List the size profiles that come along, their sizes and sources; write a size as a sheet
     #[command(after_help = SIZES)]
     Profiles(Profiles),
-    /// Start a measurement sheet, or go on with one: asked on the terminal, blank, or on paper
+    /// Start a measurement sheet, or go on with one: asked on the terminal, blank, or on paper; or a
+    /// blank workshop file
     #[command(after_help = NEW_EXIT)]
     New(New),
     /// Print a script that completes commands in a shell
@@ -107,6 +108,10 @@ pub(crate) struct New {
     /// Write a commented blank sheet to fill in with a text editor, to standard output without FILE
     #[arg(long)]
     pub(crate) blank: bool,
+    /// Write a commented blank workshop file instead (materials, machines, paper: every key with its
+    /// unit, its range and what is taken without it), to standard output without FILE
+    #[arg(long, conflicts_with_all = ["blank", "print", "figure"])]
+    pub(crate) workshop: bool,
     /// Write two pages to fill in by pen (A4; Letter for inches), with drawings of where each tape
     /// runs; `-` for standard output
     #[arg(long, value_name = "PDF", conflicts_with_all = ["blank", "file"])]
@@ -114,7 +119,8 @@ pub(crate) struct New {
     /// Whose figure it is [default: asked for; a woman's for `--blank` and `--print`]
     #[arg(long, value_enum, value_name = "FIGURE")]
     pub(crate) figure: Option<FigureName>,
-    /// Unit of the readings [default: asked for; cm for `--blank` and `--print`]
+    /// Unit of the readings [default: asked for; cm for `--blank` and `--print`, mm for
+    /// `--workshop`]
     #[arg(long, value_enum, value_name = "UNIT")]
     pub(crate) unit: Option<UnitName>,
 }

@@ -79,6 +79,7 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
             .collect(),
     };
     let rows = rounds::read(&solid, &places);
+    solid.findings.extend(rounds::of_somebody_else(&rows));
     drop(progress);
 
     say::findings(&solid.findings, args.quiet);
@@ -111,6 +112,14 @@ fn lengths(typed: &[String], option: &str, unit: Unit) -> Result<Vec<f64>, Error
         .collect()
 }
 
+/// Whether this is text that has nothing of a solid: a measurement sheet, a page.
+fn is_prose(bytes: &[u8]) -> bool {
+    std::str::from_utf8(bytes).is_ok_and(|text| {
+        let vertex = |l: &str| l.trim_start().starts_with("v ");
+        !text.contains('\0') && !text.trim_start().starts_with("solid") && !text.lines().any(vertex)
+    })
+}
+
 /// The triangles in a file: OBJ by its name, else STL by its content, else OBJ.
 fn load(path: &Path) -> Result<Mesh, Error> {
     let bytes = input::solid(path)?;
@@ -125,6 +134,11 @@ fn load(path: &Path) -> Result<Mesh, Error> {
     match stl::read(&bytes) {
         Ok(mesh) => Ok(mesh),
         Err(e) if named("stl") => Err(e),
+        Err(_) if is_prose(&bytes) => Err(Error::Format(format!(
+            "{} is text, but neither a text STL (its first word is `solid`) nor an OBJ (its lines begin \
+             with `v` and `f`); give the solid, as in `layfigure tape outer.stl --sheet SHEET`",
+            path.display()
+        ))),
         Err(e) => obj::read(&text())
             .map_err(|other| Error::Format(format!("{e}; nor as another format: {other}"))),
     }

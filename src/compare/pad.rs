@@ -132,7 +132,7 @@ fn level(mesh: &Mesh, level: Level) -> Result<f64, Error> {
 ///
 /// # Errors
 /// [`Error::Comparison`] with every reason when the form is larger somewhere, or longer in the
-/// shoulder or the back; [`Error::Request`] when one of the two has no solid.
+/// back (a longer shoulder is said); [`Error::Request`] when one of the two has no solid.
 pub fn pad_out(form: &Body, body: &Body, batting: f64, unit: Unit) -> Result<Padding, Error> {
     let (Some(f), Some(b)) = (&form.solid, &body.solid) else {
         return Err(Error::Request(
@@ -241,13 +241,25 @@ fn judged(form: &Body, body: &Body, unit: Unit) -> Vec<Finding> {
         if d.apart >= -least {
             continue;
         }
+        // Nothing of the padding lies on the end of a shoulder: it is cut off, or left to stand out.
+        let shoulder = d.measure == Measure::LengthShoulder;
         let words = format!(
             "the form is {what} than the body in the {}: {} and {}",
             d.measure.title(),
             unit.show(d.a.value),
             unit.show(d.b.value)
         );
-        out.push(if d.is_estimated() {
+        out.push(if shoulder && !d.is_estimated() {
+            Finding::new(
+                Severity::Warning,
+                words,
+                format!(
+                    "cut or shave {} off the arm end of the form's shoulder, or mark the body's shoulder \
+                     point on the cover and let the form stand out beyond it",
+                    unit.show(-d.apart)
+                ),
+            )
+        } else if d.is_estimated() {
             Finding::new(
                 Severity::Warning,
                 words,

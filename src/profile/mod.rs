@@ -202,7 +202,24 @@ pub fn find<'a>(all: &'a [Profile], system: &str) -> Option<&'a Profile> {
 pub fn size(all: &[Profile], name: &str) -> Result<Size, Error> {
     let (system, size) = name.split_once(':').unwrap_or((name, ""));
     let profile = find(all, system).ok_or_else(|| unknown(all, system))?;
-    profile.size(size)
+    profile.size(size).map_err(|e| match e {
+        Error::Request(text) => {
+            // Another table of the same figures may hold it: large sizes are one of their own.
+            let elsewhere: Vec<String> = all
+                .iter()
+                .filter(|p| p.system != system && p.figure == profile.figure && p.makes_forms())
+                .filter(|p| p.main == profile.main && p.size(size).is_ok())
+                .map(|p| format!("{}:{size}", p.system))
+                .collect();
+            if elsewhere.is_empty() {
+                return Error::Request(text);
+            }
+            let names: Vec<&str> = elsewhere.iter().map(String::as_str).collect();
+            let names = crate::source::list(&names, '`');
+            Error::Request(format!("{text}; another system has it: {names}"))
+        }
+        other => other,
+    })
 }
 
 /// What to say when there is no such system.
@@ -237,6 +254,18 @@ mod tests {
             }
             assert!(profile.measures.iter().all(|c| !c.from.is_empty()));
         }
+    }
+
+    #[test]
+    fn a_size_that_another_system_has_is_named() {
+        let all = built_in().unwrap();
+        let said = |name: &str| size(&all, name).unwrap_err().to_string();
+        assert!(
+            said("women:112").ends_with("; another system has it: `women-plus:112`"),
+            "{}",
+            said("women:112")
+        );
+        assert!(!said("women:300").contains("another system"));
     }
 
     #[test]

@@ -3,6 +3,7 @@
 pub mod blank;
 pub mod compare;
 pub mod cost;
+pub mod cover;
 pub mod glance;
 pub mod guide;
 pub mod hours;

@@ -128,6 +128,26 @@ pub fn build(checked: Checked, workshop: Workshop, tries: usize) -> Result<Form,
 /// # Errors
 /// As for [`build`], and [`Error::Stack`] when the pile cannot be one of this form.
 pub fn rebuild(
+    checked: Checked,
+    workshop: Workshop,
+    tries: usize,
+    pile: Option<Pile>,
+) -> Result<Form, Error> {
+    let unit = checked.unit;
+    // Stack and layout know millimetres alone.
+    let mut form = made(checked, workshop, tries, pile).map_err(|e| match e {
+        Error::Stack(text) => Error::Stack(unit.beside_mm(&text)),
+        Error::Layout(text) => Error::Layout(unit.beside_mm(&text)),
+        other => other,
+    })?;
+    for finding in &mut form.checked.findings {
+        finding.message = unit.beside_mm(&finding.message);
+        finding.hint = unit.beside_mm(&finding.hint);
+    }
+    Ok(form)
+}
+
+fn made(
     mut checked: Checked,
     workshop: Workshop,
     tries: usize,

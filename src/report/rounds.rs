@@ -14,6 +14,7 @@ use crate::report::words;
 use crate::sheet::Origin;
 use crate::tape;
 use crate::tape::Round;
+use crate::tolerance::FINISHED_BROAD_TOLERANCE_MM;
 use crate::units::Unit;
 
 /// A solid less tall or taller than this was probably read in the wrong unit, mm. Our choice: no
@@ -247,6 +248,33 @@ pub fn read(solid: &Solid, places: &[Place]) -> Vec<Row> {
             }
         })
         .collect()
+}
+
+/// A girth that is off by more than this is no girth of the same body, mm: twice what a finished form
+/// may be off.
+const ANOTHER_BODY: f64 = 2.0 * FINISHED_BROAD_TOLERANCE_MM;
+
+/// What to say when most of the girths that somebody measured are not those of the solid.
+#[must_use]
+pub fn of_somebody_else(rows: &[Row]) -> Option<Finding> {
+    let off = rows.iter().filter_map(|r| match (&r.round, r.place.asked) {
+        (Some(round), Some((asked, Origin::Given))) => Some((round.girth - asked).abs()),
+        _ => None,
+    });
+    let (far, near): (Vec<f64>, Vec<f64>) = off.partition(|mm| *mm > ANOTHER_BODY);
+    (far.len() > near.len()).then(|| {
+        Finding::new(
+            Severity::Warning,
+            format!(
+                "{} of {} girths are not those of the sheet: the solid may be of another body, of another \
+                 size, or stand otherwise",
+                far.len(),
+                far.len() + near.len()
+            ),
+            "look whether sheet and solid belong together; a half-scale form needs its `--workshop`, a \
+             scan that stands on the floor `--lowest floor`",
+        )
+    })
 }
 
 /// The rows as a table, 80 columns wide. `file` is the solid's name.

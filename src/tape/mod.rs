@@ -1,5 +1,6 @@
 //! The tape: reads every measurement off the triangles, knowing nothing of how they were made.
 
+mod quarters;
 mod reader;
 mod solid;
 pub mod taut;
@@ -14,6 +15,7 @@ use crate::sheet::Origin;
 use crate::sheet::Target;
 use crate::tolerance;
 
+pub use quarters::Quarters;
 pub use reader::Tape;
 pub use solid::{Round, rounds};
 

@@ -171,7 +171,7 @@ impl<'a> Tape<'a> {
     }
 
     /// The pole at height `z`, held to its ends.
-    fn pole(&self, z: f64) -> Option<Point2> {
+    pub(super) fn pole(&self, z: f64) -> Option<Point2> {
         let pole = &self.mesh.marks.pole;
         let i = pole.partition_point(|p| p.z <= z);
         let (Some(a), b) = (pole.get(i.saturating_sub(1)), pole.get(i)) else {
@@ -184,7 +184,7 @@ impl<'a> Tape<'a> {
     }
 
     /// The direction straight to one side of the pole, as the marks of the solid name the sides.
-    fn sideways(&self, side: Side) -> Vector2 {
+    pub(super) fn sideways(&self, side: Side) -> Vector2 {
         let x = |landmark| self.landmark(landmark).map_or(0.0, |p| p.x);
         let left_is_x = x(Landmark::ShoulderLeft) >= x(Landmark::ShoulderRight);
         if (side == Side::Right) == left_is_x {
@@ -196,7 +196,7 @@ impl<'a> Tape<'a> {
 
     /// Outline of the trunk at height `z`: the loop round the pole, or the largest where the solid
     /// has no pole.
-    fn trunk(&self, z: f64) -> Option<Vec<Point2>> {
+    pub(super) fn trunk(&self, z: f64) -> Option<Vec<Point2>> {
         let mut loops = self.slicer.at(z).into_iter().map(|o| o.points);
         match self.pole(z) {
             // A ray leaves a loop round the pole both forwards and backwards.

@@ -151,6 +151,9 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
     if number.is_empty() {
         return Err(nothing());
     }
+    if let Some(why) = point_before_fraction(number, unit.trim()) {
+        return Err(why);
+    }
     if let Some(why) = fraction_slip(number, unit.trim()) {
         return Err(why);
     }
@@ -165,6 +168,24 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
     Ok(Words {
         number: value,
         unit,
+    })
+}
+
+/// `44.1/2`, which somebody writes for 44 1/2.
+fn point_before_fraction(number: &str, unit: &str) -> Option<Misread> {
+    let (whole, fraction) = number.split_once('.')?;
+    let (above, below) = fraction.split_once(['/', '⁄'])?;
+    let (top, bottom) = (parse_digits(above.trim())?, parse_digits(below.trim())?);
+    parse_digits(whole.trim())?;
+    (top < bottom).then(|| Misread {
+        message: format!(
+            "`{}` has a point between the whole number and the fraction",
+            clip(number)
+        ),
+        hint: format!(
+            "write a space there: \"{}\"",
+            format!("{} {} {unit}", clip(whole), clip(fraction)).trim()
+        ),
     })
 }
 
@@ -360,6 +381,7 @@ mod tests {
             ("161/4 in", "write \"16 1/4 in\""),
             ("1615/16 in", "write \"16 15/16 in\" or \"161 5/16 in\""),
             ("15/8", "write \"1 5/8\""),
+            ("44.1/2 in", "write a space there: \"44 1/2 in\""),
             ("43 1/0", "has a 0 below the stroke"),
             ("1/0 in", "has a 0 below the stroke"),
         ] {

@@ -9,7 +9,7 @@ use crate::source::Value;
 use crate::units;
 
 /// Tables of a workshop file and their keys.
-const TABLES: [(&str, &[&str]); 8] = [
+pub(super) const TABLES: [(&str, &[&str]); 8] = [
     (
         "layer",
         &[

@@ -2,6 +2,7 @@
 
 use crate::error::Finding;
 
+mod blank;
 mod keys;
 pub mod material;
 mod pages;
@@ -9,6 +10,7 @@ mod paper;
 mod part;
 mod read;
 
+pub use blank::blank;
 pub use paper::size as paper_size;
 pub use read::read;
 

@@ -403,7 +403,7 @@ fn what_is_no_solid_gets_a_clear_answer() {
             b"v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 9\n",
             "line 4: `f` needs",
         ),
-        ("letter.txt", b"Dear wardrobe,", "nor as another format"),
+        ("letter.txt", b"Dear wardrobe,", "is text, but neither"),
     ] {
         fs::write(path(name), bytes).unwrap();
         let out = tape(dir.path(), &[name]).code(1).get_output().clone();
@@ -543,6 +543,10 @@ fn a_form_has_the_girths_of_its_sheet() {
         text.contains("difference") && text.lines().all(|l| l.chars().count() <= 80),
         "{text}"
     );
+    // Taken for another size than it is, that is said; as it is, nothing.
+    let words = "girths are not those of the sheet";
+    tape(dir.path(), &["half.stl", "--sheet", "sheet.toml"]).stderr(contains(words));
+    assert!(!String::from_utf8_lossy(&out.get_output().stderr).contains(words));
     // In the wrong unit, that is said.
     tape(
         dir.path(),

@@ -24,7 +24,7 @@ stature = 170.0
 "#;
 
 /// A workshop with thick layers on large stock and paper: few pieces, so that a build is quick.
-const WORKSHOP: &str = r#"
+pub(crate) const WORKSHOP: &str = r#"
 [layer]
 material = "foam"
 thickness = 25.0

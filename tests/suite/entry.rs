@@ -233,7 +233,10 @@ fn back_help_list_and_done_are_understood_at_every_prompt() {
         ("How much is measured? few: 7 measurements", 3),
         ("[1 of 7] neck girth", 2),
         ("Lay the tape anew and type what it shows now.", 1),
-        ("Kept: 13 3/16 ± 1/16 (inches).", 1),
+        (
+            "Kept: 13 3/16 ± 1/16 (inches).\n  ± is half of what the readings differ by",
+            1,
+        ),
         ("[2 of 7] bust girth\n  There is no form without it.\n", 1),
         ("[3 of 7] underbust girth\n  Level round", 1),
         ("The number is unusual: k keeps it", 1),

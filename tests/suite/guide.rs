@@ -2,7 +2,11 @@
 
 use std::fs;
 
-use crate::commands::{SHEET, bench, build, files, program, said};
+use layfigure::measure::{Level, Measure, Side};
+use layfigure::report::{self, cover, guide};
+use layfigure::{sheet, tape, workshop};
+
+use crate::commands::{SHEET, WORKSHOP, bench, build, files, program, said};
 
 /// What somebody reads of a page: no tags, no pictures, no style.
 fn words(page: &str) -> String {
@@ -123,6 +127,76 @@ fn the_pictures_of_the_guide_are_at_one_scale() {
     }
     assert_eq!(pictures, 4);
     assert!((number(part, "--all: ") - sum).abs() < 1e-9);
+}
+
+/// The pattern of the cover against the tape: parts of a girth add up to it, fronts are the front arcs,
+/// the lengths along the surface are a little more than those of a taut tape; and the cloth holds it.
+#[test]
+fn a_cover_can_be_cut_from_the_numbers_of_the_guide() {
+    let sheet = sheet::read(SHEET, "sheet.toml").unwrap();
+    let room = workshop::read(WORKSHOP, "room.toml").unwrap();
+    let checked = report::check(sheet, &room, None).unwrap();
+    let form = report::build(checked, room, 0).unwrap();
+    let c = cover::cover(&form).unwrap();
+    let read = |m: Measure| tape::read(&form.solid, m, Side::Both).unwrap();
+    let row = |level: Level| {
+        c.rows
+            .iter()
+            .find(|r| r.name.contains(level.name()))
+            .unwrap()
+    };
+    for (level, girth, front) in [
+        (Level::Hip, Measure::GirthHip, Measure::ArcFrontHip),
+        (Level::Waist, Measure::GirthWaist, Measure::ArcFrontWaist),
+        (Level::Bust, Measure::GirthBust, Measure::ArcFrontBust),
+    ] {
+        let r = row(level);
+        let [f, b] = [r.front, r.back].map(|v| v[0] + v[1]);
+        assert!((f + b - read(girth)).abs() < 0.01, "{level:?}");
+        assert!((f - read(front)).abs() < 0.01, "{level:?}");
+        // An even body has an even cover.
+        assert!((r.front[0] - r.front[1]).abs() < 0.5 && c.even());
+    }
+    let up = c.top.along[0] - row(Level::Waist).along[0];
+    let taut = read(Measure::LengthFrontWaist);
+    assert!(up > taut - 1.0 && up < taut * 1.06, "{up} {taut}");
+    let up = c.top.along[1] - row(Level::Waist).along[1];
+    let taut = read(Measure::LengthBackWaist);
+    assert!(up > taut - 1.0 && up < taut * 1.06, "{up} {taut}");
+    // Rim to rim: the armhole in two parts is the taut tape round it, or a little more.
+    let armhole: f64 = c.top.armhole[0].iter().sum();
+    let taut = tape::read(&form.solid, Measure::GirthArmscye, Side::Left).unwrap();
+    assert!(
+        armhole > taut - 0.1 && armhole < taut * 1.02,
+        "{armhole} {taut}"
+    );
+    let dart = c.dart().unwrap();
+    assert!((15.0..80.0).contains(&dart), "{dart}");
+    if let Some([closed, over]) = c.opening.over {
+        assert!(closed * c.opening.stretch >= over - 1e-6);
+    }
+    let area: f64 = c.pieces().iter().map(|[w, l]| w * l).sum();
+    let longest = c.pieces().iter().map(|p| p[1]).fold(0.0, f64::max);
+    for wide in [1400.0, 1500.0] {
+        let long = c.length_of_cloth(wide).unwrap();
+        assert!(
+            long * wide >= area && long >= longest && long < 2.2 * longest,
+            "{long}"
+        );
+    }
+    assert_eq!(c.length_of_cloth(300.0), None);
+    // And the guide says so.
+    let page = words(&guide::page(&form, &[], &[]));
+    for said in [
+        form.checked.unit.show(dart),
+        form.checked.unit.show(c.opening.length),
+        form.checked
+            .unit
+            .off_the_bolt(c.length_of_cloth(1400.0).unwrap()),
+        form.checked.unit.show_bare(row(Level::Bust).along[0]),
+    ] {
+        assert!(page.contains(&said), "{said}");
+    }
 }
 
 /// A second run stands on the first, and the neck's cap is of something.

@@ -26,6 +26,54 @@ fn help_completions_manual_and_licences_print() {
     }
 }
 
+/// What `new --workshop` writes is read as a room in which nothing is said, and is not written over.
+#[test]
+fn a_blank_workshop_file_is_written_and_read() {
+    let dir = bench();
+    let at = dir.path().join("room-blank.toml");
+    program(dir.path())
+        .args(["new", "--workshop", "room-blank.toml"])
+        .assert()
+        .success()
+        .stderr(predicates::str::contains("--workshop room-blank.toml"));
+    let text = fs::read_to_string(&at).unwrap();
+    let room = layfigure::workshop::read(&text, "room-blank.toml").unwrap();
+    assert!(room.findings.is_empty());
+    assert_eq!(room.layer, layfigure::workshop::Workshop::default().layer);
+    program(dir.path())
+        .args(["new", "--workshop", "--unit", "in"])
+        .assert()
+        .success()
+        .stdout(predicates::str::contains("#thickness = 0.25\n"));
+    program(dir.path())
+        .args(["new", "--workshop", "room-blank.toml", "--unit", "in"])
+        .assert()
+        .code(2);
+    assert_eq!(fs::read_to_string(&at).unwrap(), text);
+}
+
+/// Whoever writes a file by hand finds its keys in README.
+#[test]
+fn readme_names_every_key_of_sheet_and_workshop() {
+    let readme = include_str!("../../README.md");
+    let room = layfigure::workshop::blank(layfigure::units::Unit::Mm);
+    let keys = room
+        .lines()
+        .filter_map(|l| l.strip_prefix('#')?.split_once(" = "))
+        .map(|(key, _)| key.trim());
+    let mut all: Vec<&str> = keys.filter(|k| !k.contains(' ')).collect();
+    let sheet = layfigure::measure::Measure::ALL
+        .into_iter()
+        .filter(|m| m.is_sheet_key());
+    all.extend(sheet.map(|m| m.key().rsplit('.').next().unwrap()));
+    assert!(all.len() > 90, "{}", all.len());
+    for key in all {
+        // `wedges`, `wedges = 12`, `4 to 6 of `count``: in backticks, alone or with a value.
+        let said = [format!("`{key}`"), format!("`{key} = ")];
+        assert!(said.iter().any(|s| readme.contains(s)), "{key}");
+    }
+}
+
 /// The list of libraries is that of the lock file: whoever changes the one is told of the other.
 #[test]
 fn the_libraries_whose_licences_are_printed_are_those_in_the_program() {

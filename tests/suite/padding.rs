@@ -140,10 +140,17 @@ fn what_is_larger_or_longer_is_refused_with_every_reason() {
         form
     };
     assert!(reasons(&with(Measure::LengthShoulder, 0.0), &body).is_empty());
-    let words = reasons(&with(Measure::LengthShoulder, 8.0), &body);
+    // A long shoulder is cut back in the room, so it is said and not refused.
+    let p = compare::pad_out(&with(Measure::LengthShoulder, 8.0), &body, 4.0, Unit::Cm).unwrap();
+    let said = &p.findings[0];
     assert_eq!(
-        words,
-        ["the form is longer than the body in the shoulder length: 14.8 cm and 14.0 cm"]
+        said.message,
+        "the form is longer than the body in the shoulder length: 14.8 cm and 14.0 cm"
+    );
+    assert!(
+        said.hint.starts_with("cut or shave 0.8 cm off"),
+        "{}",
+        said.hint
     );
     let words = reasons(&with(Measure::LengthBackWaist, 15.0), &body);
     assert_eq!(

@@ -81,6 +81,8 @@ pub(super) struct Interview {
     pub(super) draft: Draft,
     pub(super) figure: Figure,
     pub(super) unit: Unit,
+    /// Whether somebody was told what ± means.
+    pub(super) told_spread: bool,
     /// The numbered questions, once it is known how much is asked.
     pub(super) steps: Vec<Step>,
 }
@@ -107,6 +109,7 @@ pub(super) fn run(
         draft,
         figure: figure.unwrap_or(Figure::Woman),
         unit: unit.unwrap_or(Unit::Cm),
+        told_spread: false,
         steps: Vec::new(),
     };
     interview.all()?;
@@ -487,6 +490,7 @@ pub(super) fn warn(found: &[Finding], figure: Figure) -> Result<(), Stop> {
     let named = |text: &str| {
         // Where the key explains a word, the word goes: `the gaps wall.nape`.
         let text = text.replace("the gaps `", "`");
+        let text = text.replace("?; else ", "? If not, ");
         Measure::ALL.into_iter().fold(text, |text, m| {
             let name = format!("the {}", entry::name(m, figure));
             text.replace(&format!("`{m}`"), &name)

@@ -1,4 +1,5 @@
-//! `new`: a measurement sheet, asked for on the terminal, blank to fill in, or blank on paper.
+//! `new`: a measurement sheet, asked for on the terminal, blank to fill in, or blank on paper; a blank
+//! workshop file.
 
 mod ask;
 mod head;
@@ -14,6 +15,7 @@ use layfigure::report::blank;
 use layfigure::sheet;
 use layfigure::sheet::Figure;
 use layfigure::units::Unit;
+use layfigure::workshop;
 use layfigure::workshop::Workshop;
 
 use crate::Outcome;
@@ -25,6 +27,9 @@ use crate::say;
 pub(crate) fn run(args: &New) -> Result<Outcome, Stop> {
     if args.blank {
         return template(args);
+    }
+    if args.workshop {
+        return room(args);
     }
     if let Some(path) = &args.print {
         return print(args, path);
@@ -46,6 +51,23 @@ fn template(args: &New) -> Result<Outcome, Stop> {
     save::fresh(path, text.as_bytes())?;
     say::note(&format!(
         "{} is a blank sheet: fill it in with a text editor, or with `layfigure new {}`",
+        path.display(),
+        path.display()
+    ));
+    Ok(Outcome::Done)
+}
+
+/// The commented blank of a workshop: into a file, or to standard output.
+fn room(args: &New) -> Result<Outcome, Stop> {
+    let text = workshop::blank(args.unit.map_or(Unit::Mm, Into::into));
+    let Some(path) = &args.file else {
+        say::text(&text)?;
+        return Ok(Outcome::Done);
+    };
+    save::fresh(path, text.as_bytes())?;
+    say::note(&format!(
+        "{} is a blank workshop file: change in a text editor what is different in your room, and give it \
+         to `build`, `check` and `plan` with `--workshop {}`",
         path.display(),
         path.display()
     ));

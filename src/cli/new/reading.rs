@@ -38,6 +38,9 @@ impl Interview {
                     self.hear(&ask, &["keep"], Topic::Doubt(m))?
                 }
             };
+            if let (Heard::End | Heard::Go(_) | Heard::Skip, Some(answer)) = (&heard, &doubted) {
+                tell(&format!("Not kept: {}.", answer.shown(self.unit)))?;
+            }
             let line = match (heard, &doubted) {
                 (Heard::End, _) => return Ok(Next::End),
                 (Heard::Back, None) => return Ok(Next::Back),
@@ -161,6 +164,10 @@ impl Interview {
                 tell(&format!("Kept: {given}."))?;
             } else {
                 tell(&format!("Kept: {given} ({}).", self.unit.plural()))?;
+            }
+            if given.contains('±') && !self.told_spread {
+                self.told_spread = true;
+                tell("± is half of what the readings differ by: the form lies between them.")?;
             }
         }
         Ok(next)

@@ -122,7 +122,7 @@ fn table(pair: &Pair) -> Markup {
 
 fn cutting(pair: &Pair) -> Markup {
     html! {
-        p { "For something cut for A and worn by B; " (ease(pair.ease)) "." }
+        p { "For something cut for A and worn by B (the other way round: name B first); " (ease(pair.ease)) "." }
         @if pair.alterations.is_empty() {
             p { "Nothing beyond the ease." }
         } @else {

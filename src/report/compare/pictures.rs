@@ -31,8 +31,10 @@ const SECTION_PER_MM: f64 = 0.6;
 const EDGE: f64 = 14.0;
 /// Letters, px.
 const LETTER: f64 = 14.0;
-/// Room beside a picture for the names of levels, px.
-const NAMES: f64 = 120.0;
+/// Room beside a picture for the names of levels, px; their lines begin so much nearer to the picture
+/// than the longest of them ends in any face.
+const NAMES: f64 = 136.0;
+const LEAD: f64 = 30.0;
 /// Spots of the map are this far apart, mm.
 const SPOT_STEP: f64 = 22.0;
 /// Below this a spot is a dot, mm: less than a layer of thin batting.
@@ -153,12 +155,12 @@ pub(super) fn outlines(a: &Mesh, b: &Mesh, standing: Standing) -> Option<Markup>
             }
             g stroke="#777" stroke-width="0.8" fill="none" {
                 @for ((at, _), label) in left.iter().zip(&left_at) {
-                    path d=(path([(EDGE + NAMES - 36.0, *label), (EDGE + NAMES - 10.0, *at), (front_right, *at)], false)) {}
+                    path d=(path([(EDGE + NAMES - LEAD, *label), (EDGE + NAMES - 10.0, *at), (front_right, *at)], false)) {}
                 }
             }
             g stroke="#777" stroke-width="0.8" stroke-dasharray="3 3" fill="none" {
                 @for ((at, _), label) in right.iter().zip(&right_at) {
-                    path d=(path([(width - EDGE - NAMES + 36.0, *label), (width - EDGE - NAMES + 10.0, *at), (side_left, *at)], false)) {}
+                    path d=(path([(width - EDGE - NAMES + LEAD, *label), (width - EDGE - NAMES + 10.0, *at), (side_left, *at)], false)) {}
                 }
             }
             g fill="none" stroke="#000" stroke-width="1.6" stroke-linejoin="round" {

@@ -100,7 +100,7 @@ pub fn bodies(pair: &Pair, every: bool) -> String {
         2,
     ));
     out.push_str(&format!(
-        "\nat the cutting table, for something cut for A and worn by B\n({})\n\n",
+        "\nat the cutting table, for something cut for A and worn by B\n(the other way round: name B first; {})\n\n",
         ease(pair.ease)
     ));
     if pair.alterations.is_empty() {

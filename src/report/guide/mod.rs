@@ -3,6 +3,7 @@
 mod anew;
 mod card;
 mod check;
+mod cover;
 mod layers;
 mod pictures;
 mod rods;

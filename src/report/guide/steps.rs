@@ -4,6 +4,7 @@ use maud::{Markup, html};
 
 use super::anew;
 use super::check;
+use super::cover;
 use super::rods;
 use super::stand;
 use crate::layout::Board;
@@ -154,8 +155,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                 (unit.cloth(t.batting_area, 1)) ")"
             }
             li class="tick" {
-                "Cover cloth, " (unit.bench(w.padding.cover, 1)) " thick, firm knit or woven: "
-                (unit.cloth(t.batting_area * CLOTH_SPARE, 1))
+                (cover::to_buy(form))
             }
             li class="tick" {
                 "Base board, " (unit.bench(w.base, 0)) " thick: its outline is on the templates"
@@ -450,11 +450,7 @@ fn finish(form: &Form, t: &Totals) -> Markup {
         }
         (check::padding(form))
         h3 { "8. Cover" }
-        p {
-            "Pull the cover on from above, seams straight at centre back and sides, and close it with "
-            "even tension. Mark centre front, centre back, side lines, waist, bust and hip with thread "
-            "or narrow tape, at the heights on the check card."
-        }
+        (cover::cover(form))
         h3 { "9. Stand" }
         (stand::stand(form, t))
         h3 { "10. Check" }

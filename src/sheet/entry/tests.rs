@@ -109,6 +109,9 @@ fn what_somebody_wrote_stays_when_it_is_gone_on_with() {
     assert!(now.find("[length]").unwrap() < now.find("[height]").unwrap());
     assert!(now.find("[girth]").unwrap() < now.find("[length]").unwrap());
     assert_eq!(draft.given(M::GirthBust).unwrap(), "41 1/4 ± 1/4");
+    // With units of their own the mean is words in the sheet, and a fraction to whoever reads it.
+    put(&mut draft, M::GirthNeck, "15 3/8 in and 15 1/2 in");
+    assert_eq!(draft.given(M::GirthNeck).unwrap(), "15 7/16 in ± 1/16 in");
     assert!(draft.findings().is_empty(), "{:?}", draft.findings());
 }
 

@@ -26,7 +26,11 @@ pub(super) fn shown(item: &Item, inches: bool) -> String {
             return fraction;
         }
         match v.as_str() {
-            Some(words) => words.to_owned(),
+            // A mean with a unit of its own is written in decimals too.
+            Some(words) => words
+                .strip_suffix(" in")
+                .and_then(|n| units::inch_fraction(n.parse().ok()?))
+                .map_or_else(|| words.to_owned(), |n| format!("{n} in")),
             None => v
                 .as_value()
                 .map_or_else(|| v.to_string(), bare)
