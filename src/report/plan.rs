@@ -171,11 +171,7 @@ fn choice(workshop: &Workshop, layer: LayerStock, of: Option<usize>) -> Choice {
     alone.stock_of = vec![None; alone.stock.len()];
     alone.other_layers = Vec::new();
     alone.step = None;
-    let name = format!(
-        "{}{}",
-        layer.material,
-        layer.hollow.map_or("", |_| ", rings")
-    );
+    let name = format!("{}{}", layer.material, layer.hollow.map_or("", |_| RINGS));
     alone.layer = layer;
     Choice {
         name,
@@ -275,11 +271,11 @@ pub fn text(checked: &Checked, choices: &[Choice], made: &[Result<Made, Error>])
         let to = from
             + choices[from..]
                 .iter()
-                .take_while(|c| c.name == head.name)
+                .take_while(|c| family(c) == family(head))
                 .count();
         out.push_str(&format!(
             "\n{}{}\n",
-            head.name,
+            family(head),
             materials::traits(&head.workshop.layer.material)
         ));
         let built: Vec<(&Choice, &Made)> = (from..to)
@@ -324,7 +320,16 @@ pub fn text(checked: &Checked, choices: &[Choice], made: &[Result<Made, Error>])
 /// Choices in one table: more do not fit 80 columns.
 const MOST_COLUMNS: usize = 6;
 
-/// Choices of one name as columns.
+/// What is added to the name of a material that is cut as rings.
+const RINGS: &str = ", rings";
+
+/// Rings and full layers of one material stand in one table: that is the choice.
+fn family(choice: &Choice) -> &str {
+    let name = choice.name.as_str();
+    name.strip_suffix(RINGS).unwrap_or(name)
+}
+
+/// Choices of one material as columns.
 fn columns(side_by_side: &[(&Choice, &Made)], currency: Option<&str>, unit: Unit) -> String {
     let small = unit.bench_name();
     type Shown<'a> = Box<dyn Fn(&Choice, &Made) -> String + 'a>;
@@ -375,6 +380,16 @@ fn columns(side_by_side: &[(&Choice, &Made)], currency: Option<&str>, unit: Unit
                     .map_or_else(|| "-".to_owned(), |c| units::fixed(c, 0))
             }),
         ));
+    }
+    if side_by_side
+        .iter()
+        .any(|(c, _)| c.workshop.layer.hollow.is_some())
+    {
+        let wall = move |c: &Choice, _: &Made| {
+            let wall = c.workshop.layer.hollow;
+            wall.map_or_else(|| "full".to_owned(), |w| unit.rule_bare(w, 0))
+        };
+        rows.insert(0, (format!("wall of rings, {small}"), Box::new(wall)));
     }
     let mut heads = vec![format!("layer, {small}")];
     heads.extend(
