@@ -6,6 +6,7 @@
 mod course;
 mod cutting;
 mod differences;
+mod judged;
 mod nearest;
 mod pad;
 mod shape;

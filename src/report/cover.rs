@@ -331,13 +331,17 @@ pub fn cover(form: &Form) -> Option<Cover> {
         .map(|(_, q)| q.girth())
         .fold(0.0, f64::max);
     let whole = top.neck_height[1] + top.along[1];
-    // Closed from the fullest part of the seat down, where that is wide enough to come over the rest.
-    let closed = rows
-        .iter()
-        .max_by(|a, b| round(a).total_cmp(&round(b)))
-        .filter(|r| r.height > 0.0);
+    // Closed from the fullest part below the waist down, where that comes over the rest.
+    let waist = level(Level::Waist).map_or(0.0, |z| z - zero);
+    let below = rows.iter().enumerate().filter(|(_, r)| r.height < waist);
+    let closed = below
+        .max_by(|(_, a), (_, b)| round(a).total_cmp(&round(b)))
+        .filter(|(_, r)| r.height > 0.0);
     let opening = closed
-        .map(|r| (r.along[1], round(r) * (1.0 - SNUG)))
+        .map(|(i, r)| {
+            let narrowest = rows[..=i].iter().map(round).fold(f64::MAX, f64::min);
+            (r.along[1], narrowest * (1.0 - SNUG))
+        })
         .filter(|(_, girth)| widest <= girth * EASY_STRETCH)
         .map_or(
             Opening {

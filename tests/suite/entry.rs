@@ -448,6 +448,12 @@ fn sides_slopes_inches_and_words_are_understood() {
     ] {
         assert!(text.contains(line), "{line} in\n{text}");
     }
+    // What a sheet says is not changed by an option, and that is said.
+    let said = typed(dir.path(), &["b.toml", "--unit", "cm"], &["done"], 1);
+    assert!(
+        said.contains("b.toml says in, and that stays: `--unit cm`"),
+        "{said}"
+    );
 }
 
 /// On a terminal: the line editor's keys, and Ctrl-C that loses nothing.

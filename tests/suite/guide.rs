@@ -73,6 +73,8 @@ fn whoever_measures_in_inches_reads_inches_and_pounds() {
             "room.toml",
             "--unit",
             "in",
+            "--thickness",
+            "1 in",
         ],
         0,
     );
@@ -142,7 +144,7 @@ fn a_cover_can_be_cut_from_the_numbers_of_the_guide() {
     let row = |level: Level| {
         c.rows
             .iter()
-            .find(|r| r.name.contains(level.name()))
+            .find(|r| r.name.split(" / ").any(|n| n == level.name()))
             .unwrap()
     };
     for (level, girth, front) in [
@@ -159,7 +161,8 @@ fn a_cover_can_be_cut_from_the_numbers_of_the_guide() {
     }
     let up = c.top.along[0] - row(Level::Waist).along[0];
     let taut = read(Measure::LengthFrontWaist);
-    assert!(up > taut - 1.0 && up < taut * 1.06, "{up} {taut}");
+    // The tape goes down between the breasts, the cover from the one to the other.
+    assert!(up > taut - 1.0 && up < taut * 1.12, "{up} {taut}");
     let up = c.top.along[1] - row(Level::Waist).along[1];
     let taut = read(Measure::LengthBackWaist);
     assert!(up > taut - 1.0 && up < taut * 1.06, "{up} {taut}");
@@ -205,6 +208,12 @@ fn the_guide_says_how_runs_are_lined_up_and_what_the_cap_is_made_of() {
     let dir = bench();
     build(dir.path(), &[]).success();
     let page = fs::read_to_string(dir.path().join("form/guide.html")).unwrap();
+    // A command that is read off the page is not broken inside an option.
+    let option = "<span class=\"option\">--restart-at</span> ";
+    assert!(
+        page.contains(option)
+            && page.matches("--restart-at").count() == page.matches(option).count()
+    );
     assert!(page.contains("Build every further run on the run below it, on the same dowels"));
     assert!(page.contains("plywood or hardboard of 4 mm to 6 mm, not of the layers' foam"));
 }

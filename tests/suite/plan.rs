@@ -123,11 +123,11 @@ fn its_numbers_are_those_of_a_build() {
     );
 }
 
-/// A choice that cannot be built is said, and the others are built all the same.
+/// A choice that cannot be built is said, and the others are built all the same, rings beside full layers.
 #[test]
 fn one_that_cannot_be_built_is_said() {
-    let w = Workshop::default();
-    let choices = plan::choices(&w, &[95.0, 20.0], &[]).unwrap();
+    let w = room("[layer]\nmaterial = \"XPS board\"\nhollow = 40\n");
+    let choices = plan::choices(&w, &[95.0, 25.0], &[]).unwrap();
     let thick = workshop::LayerStock {
         thickness: 300.0,
         ..w.layer.clone()
@@ -136,9 +136,13 @@ fn one_that_cannot_be_built_is_said() {
     choices[0].workshop.layer = thick;
     let checked = checked(&w);
     let made = plan::plan(&checked, &choices, 0);
-    assert!(made[0].is_err() && made[1].is_ok());
+    assert!(made[0].is_err() && made[2].is_ok() && made[3].is_ok());
     let text = plan::text(&checked, &choices, &made);
     assert!(text.contains("300 mm: cannot be built"), "{text}");
+    let heads = text.lines().find(|l| l.contains("rings"));
+    let heads: Vec<&str> = heads.unwrap().split_whitespace().collect();
+    assert!(heads.ends_with(&["full", "rings"]), "{text}");
+    assert_eq!(text.matches("widest step").count(), 1, "{text}");
 }
 
 /// Hours by hand arithmetic: 60 m at 0.5 to 1 m a minute, 100 pieces at 2 to 3 minutes, 50 pages at

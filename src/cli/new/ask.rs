@@ -101,7 +101,7 @@ pub(super) fn run(
         Some(path) => head::existing(path)?,
         None => Draft::blank(""),
     };
-    head::begin(&mut draft, figure, unit);
+    head::begin(&mut draft, figure, unit)?;
     let mut interview = Interview {
         talk,
         path: file.map(Path::to_path_buf),

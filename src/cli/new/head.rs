@@ -97,14 +97,27 @@ static QUESTIONS: [Question; 6] = [
     },
 ];
 
-/// Writes what was said on the command line, where the sheet does not say it itself.
-pub(super) fn begin(draft: &mut Draft, figure: Option<Figure>, unit: Option<Unit>) {
-    if let (None, Some(unit)) = (draft.head(Head::Unit), unit) {
-        draft.set_head(Head::Unit, unit.name());
+/// Writes what was said on the command line, where the sheet does not say it itself; where it says
+/// something else it stays, and that is said.
+pub(super) fn begin(
+    draft: &mut Draft,
+    figure: Option<Figure>,
+    unit: Option<Unit>,
+) -> Result<(), Stop> {
+    for (key, option, word) in [
+        (Head::Unit, "--unit", unit.map(Unit::name)),
+        (Head::Figure, "--figure", figure.map(Figure::name)),
+    ] {
+        match (draft.head(key), word) {
+            (None, Some(word)) => draft.set_head(key, word),
+            (Some(kept), Some(word)) if kept != word => tell(&format!(
+                "{} says {kept}, and that stays: `{option} {word}` is for a new sheet.",
+                draft.file()
+            ))?,
+            _ => {}
+        }
     }
-    if let (None, Some(figure)) = (draft.head(Head::Figure), figure) {
-        draft.set_head(Head::Figure, figure.name());
-    }
+    Ok(())
 }
 
 /// The sheet in a file; a blank one where there is none yet.

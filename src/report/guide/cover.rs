@@ -8,17 +8,22 @@ use crate::report::cover::Cover;
 use crate::report::cover::{SEAM, SEAM_BACK, SNUG, TURN_UNDER};
 use crate::report::words;
 use crate::units;
+use crate::units::MM_PER_INCH;
 use crate::units::Unit;
 
-/// Blank round the drawing and between its pieces, mm of the form.
-const ROUND_IT: f64 = 25.0;
-/// Room for the words beside each piece, mm of the form.
-const WORDS: f64 = 190.0;
-/// Height of its letters and width of its lines, mm of the form.
-const LETTERS: f64 = 21.0;
-const PEN: f64 = 2.2;
-/// What is pulled to see how far a knit stretches.
-const PULLED_MM: f64 = 100.0;
+/// Of the drawing, as parts of its height, so that a small form is drawn as a large one: blank round it,
+/// room for the words beside each piece, height of letters, width of lines.
+const ROUND_IT: f64 = 0.033;
+const WORDS: f64 = 0.23;
+const LETTERS: f64 = 0.036;
+const PEN: f64 = 0.003;
+/// What is pulled to see how far a knit stretches, mm.
+const fn pulled(unit: Unit) -> f64 {
+    match unit {
+        Unit::Cm | Unit::Mm => 100.0,
+        Unit::In => 4.0 * MM_PER_INCH,
+    }
+}
 
 /// The line of the shopping list.
 pub(super) fn to_buy(form: &Form) -> Markup {
@@ -64,8 +69,8 @@ pub(super) fn cover(form: &Form) -> Markup {
         p {
             "The cover is a front" @if even { " on the fold" } @else { " in one piece, left and right of their own" }
             ", two backs that meet at the centre back, a neck, an oval for each arm plate and a round for the \
-             end of the neck. Take a firm knit: " (unit.show(PULLED_MM)) " of it, folded and pulled crosswise, must \
-             reach " strong { (unit.show(PULLED_MM * c.opening.stretch)) } " without force. The widths below are "
+             end of the neck. Take a firm knit: " (unit.show(pulled(unit))) " of it, folded and pulled crosswise, must \
+             reach " strong { (unit.show(pulled(unit) * c.opening.stretch)) } " without force. The widths below are "
             (per_cent) " % less than the form, its lengths the form's own (5 to 10 % around and 0 to 5 % along is \
              usual for a knit; common practice, no source). Woven cloth does not give: it would need the form's own \
              widths, a dart or a seam over every hollow, and is not drafted here."
@@ -91,12 +96,12 @@ pub(super) fn cover(form: &Form) -> Markup {
                 " of it in a dart that is widest at the waist and runs out below the bust point and at the \
                  abdomen, and keep the side seam so much further out there. "
             }
-            "Allow " (unit.rule(SEAM, 0)) " at every seam, " (unit.rule(SEAM_BACK, 0)) " at the centre back and the \
+            "Allow " (unit.show(SEAM)) " at every seam, " (unit.show(SEAM_BACK)) " at the centre back and the \
              back of the neck, and " (unit.show(TURN_UNDER)) " below the lower edge, to go under the base board with a \
              drawstring. Sew a trial in old jersey first."
         }
         p {
-            strong { "Put it on." } " Sew darts, shoulders, sides, neck and ovals; leave the centre back open from the upper end of \
+            strong { "Put it on." } " Sew the darts, if there are any, then shoulders, sides, neck and ovals; leave the centre back open from the upper end of \
              the neck down for " strong { (unit.show(c.opening.length)) }
             @if let Some([closed, over]) = c.opening.over {
                 ": what is closed below is " (unit.show(closed)) " round and comes from above over " (unit.show(over))
@@ -112,31 +117,30 @@ pub(super) fn cover(form: &Form) -> Markup {
     }
 }
 
-/// Left and right in one cell.
-fn pair(unit: Unit, [left, right]: [f64; 2], even: bool) -> String {
-    if even {
-        unit.show_bare(left.midpoint(right))
-    } else {
-        format!("{} · {}", unit.show_bare(left), unit.show_bare(right))
+/// Left and right in one cell, one above the other: side by side they are too wide for a telephone.
+fn pair(unit: Unit, [left, right]: [f64; 2], even: bool) -> Markup {
+    html! {
+        @if even { (unit.show_bare(left.midpoint(right))) }
+        @else { (unit.show_bare(left)) br; (unit.show_bare(right)) }
     }
 }
 
 fn table(c: &Cover, unit: Unit, even: bool) -> Markup {
     let snug = |v: [f64; 2]| v.map(|w| w * (1.0 - SNUG));
     html! {
-        div class="wide" { table {
+        div class="wide whole" { table {
             caption {
                 "The pattern up to the armpits, without allowances, in " (words::unit_words(unit))
-                @if !even { "; left · right" }
+                "; up: along the centre line from the lower edge"
+                @if !even { "; left above, right below" }
             }
             thead { tr {
                 th scope="col" { "Level" }
                 th scope="col" class="n" { "Height" }
-                th scope="col" class="n" { "Half front: width" }
-                th scope="col" class="n" { "up the centre" }
-                th scope="col" class="n" { "Half back: width" }
-                th scope="col" class="n" { "up the centre" }
-                th scope="col" class="n" { "The form, all round" }
+                th scope="col" class="n" { "Half front, wide" }
+                th scope="col" class="n" { "Front, up" }
+                th scope="col" class="n" { "Half back, wide" }
+                th scope="col" class="n" { "Back, up" }
             } }
             tbody { @for r in c.rows.iter().rev() { tr {
                 th scope="row" { (r.name) }
@@ -145,7 +149,6 @@ fn table(c: &Cover, unit: Unit, even: bool) -> Markup {
                 td class="n" { (unit.show_bare(r.along[0])) }
                 td class="n" { (pair(unit, snug(r.back), even)) }
                 td class="n" { (unit.show_bare(r.along[1])) }
-                td class="n" { (unit.show_bare(r.front.iter().chain(&r.back).sum())) }
             } } }
         } }
     }
@@ -153,19 +156,20 @@ fn table(c: &Cover, unit: Unit, even: bool) -> Markup {
 
 fn above(c: &Cover, unit: Unit, even: bool) -> Markup {
     let t = &c.top;
-    let half = |across: f64| unit.show_bare(across / 2.0);
+    let bare = |mm: f64| html! { (unit.show_bare(mm)) };
+    let half = |across: f64| bare(across / 2.0);
     let at = |v: [f64; 2]| pair(unit, v, even);
     let armhole = |i: usize| pair(unit, t.armhole.map(|a| a[i]), even);
     let rows = [
         (
             "centre up to the neckline",
-            unit.show_bare(t.along[0]),
-            unit.show_bare(t.along[1]),
+            bare(t.along[0]),
+            bare(t.along[1]),
         ),
         (
             "side neck point: up from the lower edge",
-            unit.show_bare(t.side_neck[0]),
-            unit.show_bare(t.side_neck[1]),
+            bare(t.side_neck[0]),
+            bare(t.side_neck[1]),
         ),
         (
             "and out from the centre",
@@ -176,8 +180,8 @@ fn above(c: &Cover, unit: Unit, even: bool) -> Markup {
         ("which drops outward by", at(t.drop), at(t.drop)),
         (
             "half-way up the armhole: up from the lower edge",
-            unit.show_bare(t.across_at[0]),
-            unit.show_bare(t.across_at[1]),
+            bare(t.across_at[0]),
+            bare(t.across_at[1]),
         ),
         (
             "and out from the centre",
@@ -187,8 +191,8 @@ fn above(c: &Cover, unit: Unit, even: bool) -> Markup {
         ("armhole seam, to check", armhole(0), armhole(1)),
     ];
     html! {
-        div class="wide" { table {
-            caption { "Above the armpits, at the form's own measures, in " (words::unit_words(unit)) @if !even { "; left · right" } }
+        div class="wide whole" { table {
+            caption { "Above the armpits, at the form's own measures, in " (words::unit_words(unit)) @if !even { "; left above, right below" } }
             thead { tr {
                 th scope="col" { "What" }
                 th scope="col" class="n" { "Front" }
@@ -221,12 +225,13 @@ fn drawing(c: &Cover) -> Markup {
         widest(&|r| r.front[0]) * snug,
         widest(&|r| r.back[0]) * snug,
     ];
-    let left = [ROUND_IT, ROUND_IT + wide[0] + WORDS];
+    let [round_it, room, letters, pen] = [ROUND_IT, WORDS, LETTERS, PEN].map(|part| part * high);
+    let left = [round_it, round_it + wide[0] + room];
     let (w, h) = (
-        left[1] + wide[1] + WORDS,
-        high + 2.0 * ROUND_IT + 2.0 * LETTERS,
+        left[1] + wide[1] + room,
+        high + 2.0 * round_it + 2.0 * letters,
     );
-    let place = |which: usize, x: f64, up: f64| (left[which] + x, ROUND_IT + high - up);
+    let place = |which: usize, x: f64, up: f64| (left[which] + x, round_it + high - up);
     html! {
         figure class="cover" {
             svg xmlns="http://www.w3.org/2000/svg" role="img"
@@ -234,24 +239,24 @@ fn drawing(c: &Cover) -> Markup {
                 viewBox=(format!("0 0 {w:.0} {h:.0}")) {
                 @for which in [0, 1] {
                     @let row_width = |r: &cover::Row| if which == 0 { r.front[0] } else { r.back[0] };
-                    path d=(outline(c, which, |x, up| place(which, x, up))) fill="none" stroke="#000" stroke-width=(PEN) {}
-                    g stroke="#000" stroke-width=(PEN / 2.0) stroke-dasharray="9 6" {
+                    path d=(outline(c, which, |x, up| place(which, x, up))) fill="none" stroke="#000" stroke-width=(px(pen)) {}
+                    g stroke="#000" stroke-width=(px(pen / 2.0)) stroke-dasharray={ (px(4.0 * pen)) " " (px(2.7 * pen)) } {
                         @for r in &c.rows[1..] {
                             @let (x, y) = place(which, 0.0, r.along[which]);
                             line x1=(px(x)) x2=(px(x + row_width(r) * snug)) y1=(px(y)) y2=(px(y)) {}
                         }
                     }
-                    g font-family="Georgia, serif" font-size=(LETTERS) fill="#000" {
-                        @for (r, y) in c.rows.iter().zip(labels(c, which, |up| place(which, 0.0, up).1)) {
+                    g font-family="Georgia, serif" font-size=(px(letters)) fill="#000" {
+                        @for (r, y) in c.rows.iter().zip(labels(c, which, letters, |up| place(which, 0.0, up).1)) {
                             @let x = place(which, row_width(r) * snug, 0.0).0.max(place(which, wide[which], 0.0).0);
-                            text x=(px(x + 8.0)) y=(px(y)) { (r.name) }
+                            text x=(px(x + 0.3 * letters)) y=(px(y)) { (r.name) }
                         }
                         @let (x, y) = place(which, wide[which] / 2.0, 0.0);
-                        text x=(px(x)) y=(px(y + 2.0 * LETTERS)) text-anchor="middle" {
+                        text x=(px(x)) y=(px(y + 1.9 * letters)) text-anchor="middle" {
                             @if which == 0 { "half front" } @else { "half back" }
                         }
-                        @let (x, y) = place(which, LETTERS * 1.1, high * 0.3);
-                        text stroke="#fff" stroke-width="7" paint-order="stroke" transform=(format!("translate({} {}) rotate(-90)", px(x), px(y))) {
+                        @let (x, y) = place(which, letters * 1.1, high * 0.3);
+                        text stroke="#fff" stroke-width=(px(letters / 4.0)) paint-order="stroke" transform=(format!("translate({} {}) rotate(-90)", px(x), px(y))) {
                             @match (which, c.even()) {
                                 (0, true) => "centre front: fold",
                                 (0, false) => "centre front",
@@ -269,12 +274,12 @@ fn drawing(c: &Cover) -> Markup {
 }
 
 /// Where the words of the levels stand, from the lowest up, so that none overlap.
-fn labels(c: &Cover, which: usize, y: impl Fn(f64) -> f64) -> Vec<f64> {
+fn labels(c: &Cover, which: usize, letters: f64, y: impl Fn(f64) -> f64) -> Vec<f64> {
     let mut wanted: Vec<f64> = c.rows.iter().map(|r| y(r.along[which])).collect();
     wanted.reverse();
-    let mut out = crate::report::views::spread(&wanted, LETTERS * 1.15);
+    let mut out = crate::report::views::spread(&wanted, letters * 1.15);
     out.reverse();
-    out.iter().map(|v| v + LETTERS * 0.35).collect()
+    out.iter().map(|v| v + letters * 0.35).collect()
 }
 
 /// From the lower edge at the centre round by the side, armhole, shoulder and neck.

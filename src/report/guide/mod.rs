@@ -7,6 +7,7 @@ mod cover;
 mod layers;
 mod pictures;
 mod rods;
+mod runs;
 mod stand;
 mod steps;
 mod time;
@@ -86,7 +87,38 @@ pub fn page(form: &Form, pictures: &[View], sections: &[Section]) -> String {
             }
         }
     };
-    body.into_string()
+    unbroken(&body.into_string())
+}
+
+/// The page with every option (`--height`) kept on one line: browsers break after a hyphen, and what is
+/// retyped from there is wrong.
+fn unbroken(page: &str) -> String {
+    const OPTION: &str = "--";
+    let Some((head, body)) = page.split_once("<body>") else {
+        return page.to_owned();
+    };
+    let mut out = format!("{head}<body>");
+    for part in body.split_inclusive('>') {
+        // Words, then the tag that ends them.
+        let (mut words, tag) = part.split_at(part.find('<').unwrap_or(part.len()));
+        while let Some(at) = words.find(OPTION) {
+            let (before, from) = words.split_at(at);
+            let end = from
+                .find(|c: char| !(c.is_ascii_alphanumeric() || c == '-'))
+                .unwrap_or(from.len());
+            let (option, rest) = from.split_at(end);
+            out.push_str(before);
+            if option.len() > OPTION.len() {
+                out.push_str(&format!("<span class=\"option\">{option}</span>"));
+            } else {
+                out.push_str(option);
+            }
+            words = rest;
+        }
+        out.push_str(words);
+        out.push_str(tag);
+    }
+    out
 }
 
 fn part(i: usize, inside: Markup) -> Markup {

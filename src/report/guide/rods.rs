@@ -110,7 +110,7 @@ pub(super) fn rods(form: &Form) -> Markup {
 /// How far to cut before the pile is measured: a wrong thickness then costs one run, not all boards.
 pub(super) fn first_run(form: &Form) -> Markup {
     let layers = &form.stack.layers;
-    let last = super::steps::runs(form)
+    let last = super::runs::runs(form)
         .first()
         .and_then(|run| Some(run.layers.last()?.index))
         .filter(|last| form.stack.first_to_cut == 1 && *last < layers.len());
@@ -204,9 +204,21 @@ pub(super) fn openings(form: &Form, t: &Totals) -> Markup {
     }
 }
 
-/// How wedges are set, where there are any.
+/// A ledge that is wider than this is more than batting fills well, mm: our choice, three layers of thin
+/// batting.
+const WIDE_LEDGE: f64 = 15.0;
+
+/// How wedges are set, where there are any; that there could be some, where ledges are wide.
 pub(super) fn wedges(form: &Form) -> Markup {
     let wedges = &form.stack.wedges;
+    let unit = form.checked.unit;
+    let layers = form.stack.layers.iter();
+    let widest = layers.max_by(|a, b| a.step.total_cmp(&b.step));
+    let wide = widest.filter(|l| l.step > WIDE_LEDGE && form.workshop.wedges.is_none());
+    let least = match unit {
+        Unit::Cm | Unit::Mm => "12 mm",
+        Unit::In => "1/2 in",
+    };
     html! {
         @if let (Some(first), Some(last)) = (wedges.first(), wedges.last()) {
             p {
@@ -214,6 +226,13 @@ pub(super) fn wedges(form: &Form) -> Markup {
                 ") fill the wide steps: glue each on the layer that it names, against the edge of the \
                  layer above, then pare it from that edge's top straight down to its outer edge, as \
                  what is called as built takes them to be; the padding goes over them."
+            }
+        } @else if let Some(layer) = wide {
+            p {
+                "The widest ledge is " (unit.rule(layer.step, 0)) ", on layer " (layer.index)
+                ". Whoever wants wedges cut for such ledges writes "
+                code { "wedges = \"" (least) "\"" } " under " code { "[form]" }
+                " in the workshop file and builds again before cutting; scraps of batting do it too."
             }
         }
     }

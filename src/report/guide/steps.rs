@@ -6,10 +6,10 @@ use super::anew;
 use super::check;
 use super::cover;
 use super::rods;
+use super::runs::runs;
 use super::stand;
 use crate::layout::Board;
 use crate::layout::split;
-use crate::measure::Level;
 use crate::report::Form;
 use crate::report::cost;
 use crate::report::cost::CLOTH_SPARE;
@@ -19,11 +19,13 @@ use crate::report::stuff::Stuff;
 use crate::report::totals;
 use crate::report::totals::Totals;
 use crate::report::words;
-use crate::stack::Layer;
 use crate::tolerance::STACK_HEIGHT_TOLERANCE_MM;
 use crate::units;
 use crate::units::Unit;
 use crate::workshop::material;
+
+/// A bar of 200 mm has one of 8 in beside it, a bar of 100 mm one of 4 in.
+const MM_FOR_AN_INCH_OF_BAR: f64 = 25.0;
 
 /// `1000 x 600 mm`.
 fn size(width: f64, length: f64, unit: Unit) -> String {
@@ -228,43 +230,6 @@ fn offcuts(form: &Form) -> Markup {
     }
 }
 
-/// One run of layers that is glued by itself before the runs are joined.
-pub(super) struct Run<'a> {
-    name: &'static str,
-    pub(super) layers: &'a [Layer],
-}
-
-/// What is still to be cut of the stack, in runs that end at the waist, below the arms, at the shoulders and at the top.
-pub(super) fn runs(form: &Form) -> Vec<Run<'_>> {
-    let levels = &form.solid.marks.levels;
-    let layers = &form.stack.layers;
-    let ends = [
-        ("hips", Level::Waist),
-        ("waist to bust", Level::Bust),
-        ("chest", Level::ShoulderPoint),
-        ("shoulders and neck", Level::NeckTop),
-    ];
-    let mut out = Vec::new();
-    let mut from = form.stack.piled().len();
-    for (i, (name, level)) in ends.iter().enumerate() {
-        let to = if i + 1 == ends.len() {
-            layers.len()
-        } else {
-            levels
-                .get(level)
-                .map_or(from, |z| layers.partition_point(|l| l.top <= *z))
-        };
-        if to > from {
-            out.push(Run {
-                name,
-                layers: &layers[from..to],
-            });
-            from = to;
-        }
-    }
-    out
-}
-
 /// Everything from the printer to the stand.
 pub(super) fn steps(form: &Form, t: &Totals) -> Markup {
     html! {
@@ -279,20 +244,30 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
     let stuff = Stuff::named(&w.layer.material);
     let unit = form.checked.unit;
     let (along, _) = w.paper.bars();
-    let (outside, more, example) = match unit {
-        Unit::Cm | Unit::Mm => ("1 mm", "6 mm", "52"),
-        Unit::In => ("1/32 in", "3/16 in", "\"2 1/16 in\""),
+    let (outside, more) = match unit {
+        Unit::Cm | Unit::Mm => ("1 mm", "6 mm"),
+        Unit::In => ("1/32 in", "3/16 in"),
     };
     // Bars are drawn in mm, as machines want them.
     let bar = |mm: f64| match unit {
         Unit::Cm | Unit::Mm => format!("{mm} mm"),
         Unit::In => format!("{mm} mm ({})", unit.rule(mm, 0)),
     };
+    // On paper each bar has one of whole inches beside it.
+    let printed = |mm: f64| match unit {
+        Unit::Cm | Unit::Mm => bar(mm),
+        Unit::In => format!(
+            "the bar of {} in",
+            units::fixed(mm / MM_FOR_AN_INCH_OF_BAR, 0)
+        ),
+    };
     // What a pile can be read to.
     let off = match unit {
         Unit::Cm | Unit::Mm => 1.0,
         Unit::In => unit.to_mm(1.0 / 16.0),
     };
+    // As a pile of this stock could measure, with its unit: the file may have another.
+    let example = format!("\"{}\"", unit.rule(10.0 * w.layer.thickness + off, 1));
     html! {
         @if !form.proof.is_empty() { h3 { "0. Hold the proof against the person" } p {
             "Print " code { "proof.pdf" } " (" (words::count(form.proof.len(), "page"))
@@ -328,13 +303,15 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
         p {
             strong { "Print at 100 %, never “fit to page”." } " Print one page of "
             code { "templates.pdf" } " first and measure both check bars with a steel rule: "
-            (bar(along)) " up the side must read within " (unit.drill_bare(along * 0.005)) " " (unit.bench_name())
-            " of that, " (bar(100.0)) " along the foot within " (unit.drill_bare(0.5)) " " (unit.bench_name()) ". Measure them again on the last page. " strong { "Cut nothing before both bars are right." }
+            (printed(along)) " up the side must read within " (unit.drill_bare(along * 0.005)) " " (unit.bench_name())
+            " of that, " (printed(100.0)) " along the foot within " (unit.drill_bare(0.5)) " " (unit.bench_name()) ". Measure them again on the last page. " strong { "Cut nothing before both bars are right." }
             " On a machine, let it draw the bar of " (bar(100.0)) " that every file in " code { "boards" }
             " has, and measure that the same way."
         }
         p {
-            "If a bar is off, write down what the two bars measured and build again with "
+            "If a bar is off, write down what the two bars "
+            @if unit == Unit::In { "of millimetres beside them measured, in millimetres, " } @else { "measured " }
+            "and build again with "
             code { "--printed 198.5x99.4" } " (your numbers, up the side first): the new pages make up \
              for the printer, and their bars must then be right. The crosses in the corners tell a \
              page that is drawn askew: its two diagonals, from cross to cross, must be as long as the \
