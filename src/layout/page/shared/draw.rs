@@ -185,10 +185,17 @@ pub(super) fn template<'a>(
             }
         }
     }
+    // On the wrong half of a crowded template these words would name the other edge.
+    let middle_y = f64::midpoint(ends.0.y, ends.1.y);
     for (text, y) in [("FRONT", ends.1.y - 12.0), ("BACK", ends.0.y + 12.0)] {
         let wanted = Point2::new(if half { 14.0 } else { 0.0 }, y);
         for size in FRONTS {
-            if word(text, size, wanted, (&mut items, &mut words, &mut free))? {
+            let room = Vector2::new(face::text_width(text, size)? + 2.0, size * 1.8);
+            if let Some(at) = free.place(room, wanted)
+                && (at.y > middle_y) == (text == "FRONT")
+            {
+                items.push(middle(at, size, text));
+                words.push(Mark::Text(at, size, text.to_owned()));
                 break;
             }
         }
