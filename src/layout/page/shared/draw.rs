@@ -98,9 +98,11 @@ pub(super) fn template<'a>(
         free.take_line(&line);
     }
     let mut breaks: Vec<Vec<(Point2, Point2)>> = Vec::with_capacity(group.len());
+    let mut others = vec![taken.clone()];
     for (n, line) in group.iter().enumerate() {
         let number = number(&listed[line.of], stack);
-        let gaps = numbers(group, n, &number, ends, (&breaks, &taken), &free)?;
+        let gaps = numbers(group, n, &number, ends, &others, &free)?;
+        others.push(gaps.clone());
         for (low, high) in &gaps {
             free.take(*low, *high);
             let at = low + (high - low) / 2.0;
