@@ -472,6 +472,7 @@ fn letters_stand_beside_the_holes_of_rods() {
             letters += named.len();
             holes += rounds.len();
             marks_are_numbered(group);
+            front_is_in_front(group);
             numbers_keep_off_holes(group);
         }
     }
@@ -530,6 +531,25 @@ fn marks_are_numbered(group: &layfigure::drawing::Group) {
         let near = numbers.iter().map(|at| (at - from).norm());
         let near = near.fold(f64::INFINITY, f64::min);
         assert!(near < 18.0, "{}: {near} mm from {bar}", group.id);
+    }
+}
+
+/// FRONT and BACK stand on their own halves of a template: FRONT further along the way up of the words
+/// than BACK, by a good part of the template or not at all.
+fn front_is_in_front(group: &layfigure::drawing::Group) {
+    let place = |said: &str| {
+        group.items.iter().find_map(|i| match i {
+            Item::Text {
+                at, turn, words, ..
+            } if words == said => Some((*at, *turn)),
+            _ => None,
+        })
+    };
+    if let (Some((front, turn)), Some((back, _))) = (place("FRONT"), place("BACK")) {
+        let (sin, cos) = turn.sin_cos();
+        let d = front - back;
+        let up = d.y * cos - d.x * sin;
+        assert!(up > 5.0, "{}: FRONT is {up} mm before BACK", group.id);
     }
 }
 

@@ -98,9 +98,11 @@ pub(super) fn template<'a>(
         free.take_line(&line);
     }
     let mut breaks: Vec<Vec<(Point2, Point2)>> = Vec::with_capacity(group.len());
+    let mut others = vec![taken.clone()];
     for (n, line) in group.iter().enumerate() {
         let number = number(&listed[line.of], stack);
-        let gaps = numbers(group, n, &number, ends, (&breaks, &taken), &free)?;
+        let gaps = numbers(group, n, &number, ends, &others, &free)?;
+        others.push(gaps.clone());
         for (low, high) in &gaps {
             free.take(*low, *high);
             let at = low + (high - low) / 2.0;
@@ -141,27 +143,12 @@ pub(super) fn template<'a>(
             (&mut items, &mut words, &mut free),
         )?;
     }
-    let mut numbered: Vec<(Point2, Point2)> = breaks.iter().flatten().copied().collect();
+    let mut numbered = written(&words)?;
     for label in &labels {
         label.draw(group.len() > 1, &mut numbered, &mut items, &mut free)?;
     }
-    // Which way round it lies goes before what can stand elsewhere.
-    for (text, y) in [("FRONT", ends.1.y - 12.0), ("BACK", ends.0.y + 12.0)] {
-        let wanted = Point2::new(if half { 14.0 } else { 0.0 }, y);
-        for size in FRONTS {
-            if word(text, size, wanted, (&mut items, &mut words, &mut free))? {
-                break;
-            }
-        }
-    }
     // Words in the lines of openings keep off what is written by now.
     labelled.extend(numbered);
-    for mark in &words {
-        if let Mark::Text(at, size, said) = mark {
-            let half = Vector2::new(face::text_width(said, *size)?, *size) / 2.0;
-            labelled.push((at - half, at + half));
-        }
-    }
     let unsaid = opening::draw(
         &lines,
         (&drawn, &mut labelled),
@@ -170,6 +157,21 @@ pub(super) fn template<'a>(
     if half {
         fold_words(ends, &mut items, &mut free)?;
     }
+    let mut above = Vec::new();
+    let below = legend(
+        group,
+        listed,
+        (stack, name),
+        (&outline, &unsaid),
+        (&mut items, &mut words, &mut free),
+        &mut above,
+    )?;
+    if let Some(corners) = below {
+        let mut points = outline.points.clone();
+        points.extend(corners);
+        outline = hull(&points);
+    }
+    // The list has most words, and under the template it costs paper: it goes before them.
     for hole in &holes {
         let wanted = hole.at + Vector2::new(hole.diameter / 2.0 + OVER + 10.0, 3.0);
         for said in [&hole.words, &hole.only] {
@@ -185,19 +187,20 @@ pub(super) fn template<'a>(
             }
         }
     }
-    let mut above = Vec::new();
-    let below = legend(
-        group,
-        listed,
-        (stack, name),
-        (&outline, &unsaid),
-        (&mut items, &mut words, &mut free),
-        &mut above,
-    )?;
-    if let Some(corners) = below {
-        let mut points = outline.points.clone();
-        points.extend(corners);
-        outline = hull(&points);
+    // On the wrong half of a crowded template these words would name the other edge.
+    let middle_y = f64::midpoint(ends.0.y, ends.1.y);
+    for (text, y) in [("FRONT", ends.1.y - 12.0), ("BACK", ends.0.y + 12.0)] {
+        let wanted = Point2::new(if half { 14.0 } else { 0.0 }, y);
+        for size in FRONTS {
+            let room = Vector2::new(face::text_width(text, size)? + 2.0, size * 1.8);
+            if let Some(at) = free.place(room, wanted)
+                && (at.y > middle_y) == (text == "FRONT")
+            {
+                items.push(middle(at, size, text));
+                words.push(Mark::Text(at, size, text.to_owned()));
+                break;
+            }
+        }
     }
     let (low, high) = ends;
     let side = if half { (low.x + high.x) / 2.0 } else { 0.0 };
@@ -264,6 +267,18 @@ pub(super) fn template<'a>(
             above,
         }),
     })
+}
+
+/// The boxes of words.
+fn written(words: &[Mark]) -> Result<Vec<(Point2, Point2)>, Error> {
+    let mut out = Vec::with_capacity(words.len());
+    for mark in words {
+        if let Mark::Text(at, size, said) = mark {
+            let half = Vector2::new(face::text_width(said, *size)?, *size) / 2.0;
+            out.push((at - half, at + half));
+        }
+    }
+    Ok(out)
 }
 
 /// What the fold is, beside it.

@@ -25,8 +25,10 @@ const NEAREST: f64 = 1.9;
 const FURTHER: [f64; 6] = [0.0, 1.0, 2.0, 3.5, 5.0, 7.0];
 /// Lengths of leaders, to the middle of the number, mm, and how they turn from the way of the stem, in
 /// radians: the short and straight ones first.
-const LEADERS: [f64; 8] = [8.0, 10.0, 12.0, 15.0, 18.0, 22.0, 26.0, 30.0];
-const TURNS: [f64; 9] = [0.0, 0.35, -0.35, 0.7, -0.7, 1.2, -1.2, 1.8, -1.8];
+const LEADERS: [f64; 10] = [8.0, 10.0, 12.0, 15.0, 18.0, 22.0, 26.0, 30.0, 35.0, 40.0];
+const TURNS: [f64; 12] = [
+    0.0, 0.35, -0.35, 0.7, -0.7, 1.0, -1.0, 1.4, -1.4, 1.9, -1.9, 2.5,
+];
 
 /// The number of a layer, to stand beside its edge mark.
 pub(super) struct Label {

@@ -21,13 +21,13 @@ const STEP: f64 = 3.0;
 const SHARP: f64 = std::f64::consts::PI / 6.0;
 
 /// Puts the number of a line into gaps of it, where no other line is near: in each third the place
-/// with the most room, off the gaps of `others` and off what is `taken`. Gives the gaps.
+/// with the most room, off `others`. Gives the gaps.
 pub(super) fn numbers(
     group: &[Line],
     n: usize,
     number: &str,
     (low, high): (Point2, Point2),
-    (others, taken): (&[Vec<(Point2, Point2)>], &[(Point2, Point2)]),
+    others: &[Vec<(Point2, Point2)>],
     free: &Free,
 ) -> Result<Vec<(Point2, Point2)>, Error> {
     let line = &group[n];
@@ -57,7 +57,6 @@ pub(super) fn numbers(
             let meets = others
                 .iter()
                 .flatten()
-                .chain(taken)
                 .any(|(c, d)| a.x < d.x && c.x < b.x && a.y < d.y && c.y < b.y);
             if !inside || meets || (line.half && a.x < 6.0) {
                 continue;
