@@ -3,6 +3,7 @@
 use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, Row, Table, TableStyle};
 
 use crate::report::Form;
+use crate::report::guide::off_as_built;
 use crate::report::totals;
 use crate::report::words;
 use crate::sheet::Origin;
@@ -56,7 +57,11 @@ pub fn built(form: &Form) -> String {
                 words::difference(r, r.solid, unit),
                 words::value_or_dash(r, r.built, unit),
                 words::difference(r, r.built, unit),
-                words::verdict_within(r, unit),
+                format!(
+                    "{}{}",
+                    words::verdict_within(r, unit),
+                    if off_as_built(r) { ", pad" } else { "" }
+                ),
             ]
         });
     out.push_str(&table(

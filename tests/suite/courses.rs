@@ -415,3 +415,30 @@ fn the_rest_is_counted_alone() {
         assert!(!guide.contains(words), "{words}");
     }
 }
+
+/// A form that as built is out of the band of its check card is not called met: the table says to pad.
+/// The bands are those of the README: 10 mm for bust and hip, 5 mm for waist, underbust and neck.
+#[test]
+fn what_is_out_of_its_band_as_built_is_to_be_padded() {
+    let w = room("[layer]\nmaterial = \"EVA\"\nthickness = 10\n");
+    let pile = Pile {
+        restart_at: 41,
+        height: 405.5,
+    };
+    let form = report::rebuild(checked(CONTRALTO, &w), w, 0, Some(pile)).unwrap();
+    let text = report::tables::built(&form);
+    let mut out = 0;
+    for r in &form.checked.readings {
+        let band = match r.target.measure {
+            Measure::GirthBust | Measure::GirthHip => 10.0,
+            Measure::GirthWaist | Measure::GirthUnderbust | Measure::GirthNeck => 5.0,
+            _ => continue,
+        };
+        let name = report::words::title(r);
+        let line = text.lines().find(|l| l.trim().starts_with(&name)).unwrap();
+        let off = (r.built.unwrap() - r.target.value).abs() > band;
+        assert_eq!(line.ends_with("met, pad"), off, "{line}");
+        out += usize::from(off);
+    }
+    assert!(out > 0, "{text}");
+}

@@ -79,7 +79,7 @@ const ROWS: [(Measure, Option<Level>, f64); 13] = [
 ];
 
 /// Whether the form as it will be built is out of the band that the card gives this reading.
-pub(super) fn off_as_built(r: &Reading) -> bool {
+pub(in crate::report) fn off_as_built(r: &Reading) -> bool {
     let band = ROWS.iter().find(|row| row.0 == r.target.measure);
     match (band, r.built) {
         (Some((_, _, band)), Some(built)) => (built - r.target.value).abs() > *band,

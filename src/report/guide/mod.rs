@@ -12,6 +12,8 @@ mod stand;
 mod steps;
 mod time;
 
+pub(super) use card::off_as_built;
+
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::render::View;
