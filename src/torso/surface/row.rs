@@ -8,6 +8,10 @@ use crate::torso::param::Param;
 
 use super::{Shown, Surface};
 
+/// How far a neck column that does not show lies below the pole, mm: deeper than any that does, and a
+/// number, so that roots can be looked for across it.
+const SUNK: f64 = 1e3;
+
 /// Smooth maximum, twice continuously differentiable; lifts `k / 6` where both are equal.
 pub(crate) fn smax(p: f64, q: f64, k: f64) -> f64 {
     let h = ((k - (p - q).abs()) / k).max(0.0);
@@ -99,8 +103,9 @@ pub(crate) struct Row {
     /// edge: it softens below the armpit, where the plate runs out into the trunk.
     plate: Option<f64>,
     edge: f64,
-    /// Neck column: half breadth, half depth, centre from the pole, sink.
-    neck: (f64, f64, f64, f64),
+    /// Neck column: half breadth, half depth, centre from the pole, sink; none where it has sunk so deep
+    /// that nothing of it shows.
+    neck: Option<(f64, f64, f64, f64)>,
     /// This side's breast, and the other's.
     breasts: [Option<BreastRow>; 2],
     swellings: Vec<SwellingRow>,
@@ -167,12 +172,11 @@ impl Surface {
             self.get(Param::NeckBaseHalf) + (zq - self.level(Level::SideNeck)) * self.neck_taper;
         let (nb, nf) = (self.neck_back(zq), self.neck_front(zq));
         let under = (front_neck - z).max(0.0);
-        let neck = (
-            a_neck,
-            0.5 * (nf - nb),
-            0.5 * (nf + nb) - c,
-            under * under / (25.0 * sc),
-        );
+        let (d_neck, ahead) = (0.5 * (nf - nb), 0.5 * (nf + nb) - c);
+        let sink = under * under / (25.0 * sc);
+        let out_to = ahead.abs() + a_neck.max(d_neck);
+        let shows = sink < out_to + st.neck_fillet * sc;
+        let neck = shows.then_some((a_neck, d_neck, ahead, sink));
 
         let ab = st.abdomen;
         let z_seat = self.level(Level::Hip) + 8.0 * sc;
@@ -319,17 +323,18 @@ impl Surface {
                 if den > 0.02 { out / den } else { f64::INFINITY }
             }
         };
-        let (a, d, y0, sink) = row.neck;
-        let k = y0 / d;
-        let big_c = k * k - 1.0;
-        let neck = if big_c < 0.0 {
-            let (ca, sd) = (cos / a, sin / d);
-            let big_a = ca * ca + sd * sd;
-            let big_b = sin * y0 / (d * d);
-            (big_b + (big_b * big_b - big_a * big_c).max(0.0).sqrt()) / big_a - sink
-        } else {
-            -sink
-        };
+        let neck = row.neck.map_or(-SUNK, |(a, d, y0, sink)| {
+            let k = y0 / d;
+            let big_c = k * k - 1.0;
+            if big_c < 0.0 {
+                let (ca, sd) = (cos / a, sin / d);
+                let big_a = ca * ca + sd * sd;
+                let big_b = sin * y0 / (d * d);
+                (big_b + (big_b * big_b - big_a * big_c).max(0.0).sqrt()) / big_a - sink
+            } else {
+                -sink
+            }
+        });
         let breast = self.breast(&row.breasts, 90.0 - degrees);
         Parts {
             trunk,
@@ -340,6 +345,10 @@ impl Surface {
     }
 
     fn bump(&self, b: &BumpRow, delta: f64) -> f64 {
+        // The width is never more than the larger one.
+        if delta.abs() >= b.inner.max(b.outer) {
+            return 0.0;
+        }
         let v = delta / skew(delta, b.inner, b.outer);
         let rho2 = v * v + b.rho2;
         if rho2 >= 1.0 {
@@ -357,6 +366,9 @@ impl Surface {
         let one = |b: &Option<BreastRow>, beta: f64| {
             let Some(b) = b else { return 0.0 };
             let delta = beta - b.centre;
+            if delta.abs() >= b.inner.max(b.outer) {
+                return 0.0;
+            }
             let v = delta / skew(delta, b.inner, b.outer);
             let rho2 = v * v + b.rho2;
             if rho2 >= 1.0 {
