@@ -7,6 +7,7 @@
 
 // The program end to end: exit codes, what lands where, what is never touched.
 mod commands;
+// Layers of several kinds, wedges, corrected outlines, the rest cut anew.
 mod courses;
 // Cards of the proof set: parts of a ring, and girths.
 mod proof;
@@ -36,9 +37,12 @@ mod any_solid;
 mod imports;
 // Polygons against closed forms and against clipper2.
 mod geometry;
+// The guide: its words, units and numbers.
 mod guide;
-// Layers, cores, rods and marks on shapes with a closed form.
+// Layers, rods and marks on shapes with a closed form.
 mod stack;
+// What is left of a solid when padding is taken off.
+mod cores;
 // The stack as built, padding put back on, against closed forms.
 mod asbuilt;
 // Size profiles: against the survey averages, built again, between the sizes, as typed.
@@ -49,8 +53,11 @@ mod compare;
 mod padding;
 
 // Made-up layers in closed form for the tests of drawings and layouts.
-mod templates;
 mod toy;
+// Templates: every outline, by half, joins and printers.
+mod templates;
+// Words and numbers on templates.
+mod lettering;
 // Files read back with usvg and lopdf: sizes, paper, check bars, words, bytes.
 mod true_size;
 // Nested boards and rolls, measured with clipper2.
