@@ -291,22 +291,9 @@ pub fn cover(form: &Form) -> Option<Cover> {
         });
         Line::along(&points.collect::<Vec<_>>())
     });
-    let wanted = |l: Level| {
-        matches!(
-            l,
-            Level::Hip
-                | Level::TopHip
-                | Level::Abdomen
-                | Level::WaistTape
-                | Level::Waist
-                | Level::Underbust
-                | Level::Bust
-                | Level::Armpit
-        )
-    };
     let mut levels = vec![(low, "lower edge".to_owned())];
     levels.extend(
-        views::merged(solid, wanted)
+        views::merged(solid, views::cut)
             .into_iter()
             .filter(|(z, _)| *z > low + STEP && *z <= armpit),
     );
