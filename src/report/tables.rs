@@ -3,7 +3,7 @@
 use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, Row, Table, TableStyle};
 
 use crate::report::Form;
-use crate::report::guide::off_as_built;
+use crate::report::guide::{as_built, meaning};
 use crate::report::totals;
 use crate::report::words;
 use crate::sheet::Origin;
@@ -57,11 +57,7 @@ pub fn built(form: &Form) -> String {
                 words::difference(r, r.solid, unit),
                 words::value_or_dash(r, r.built, unit),
                 words::difference(r, r.built, unit),
-                format!(
-                    "{}{}",
-                    words::verdict_within(r, unit),
-                    if off_as_built(r) { ", pad" } else { "" }
-                ),
+                words::verdict_within(r, unit) + as_built(r),
             ]
         });
     out.push_str(&table(
@@ -78,6 +74,10 @@ pub fn built(form: &Form) -> String {
         &[1, 2, 3, 4, 5],
     ));
     out.push_str(&format!("lengths in {}\n", words::unit_words(unit)));
+    let given = form.checked.readings.iter();
+    if let Some(meaning) = meaning(given.filter(|r| r.target.origin == Origin::Given)) {
+        out.push_str(&words::paragraph(&meaning, 2));
+    }
     if let Some(counted) = words::wedges_counted(form) {
         out.push_str(&words::paragraph(&counted, 2));
     }

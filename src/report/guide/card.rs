@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use maud::{Markup, html};
 
-use crate::measure::{Level, Measure, Side};
+use crate::measure::{Kind, Level, Measure, Side};
 use crate::report::Form;
 use crate::report::totals;
 use crate::report::words;
@@ -79,12 +79,50 @@ const ROWS: [(Measure, Option<Level>, f64); 13] = [
 ];
 
 /// Whether the form as it will be built is out of the band that the card gives this reading.
-pub(in crate::report) fn off_as_built(r: &Reading) -> bool {
+pub(super) fn off_as_built(r: &Reading) -> bool {
     let band = ROWS.iter().find(|row| row.0 == r.target.measure);
     match (band, r.built) {
         (Some((_, _, band)), Some(built)) => (built - r.target.value).abs() > *band,
         _ => false,
     }
+}
+
+/// What stands after the verdict on the solid, where the form as it will be built is another matter:
+/// what padding mends, or what the steps of the layers leave.
+pub(in crate::report) fn as_built(r: &Reading) -> &'static str {
+    let on_card = ROWS.iter().any(|row| row.0 == r.target.measure);
+    let far = r.built.is_some_and(|built| {
+        r.target.measure.kind() != Kind::Slope
+            && (built - r.target.value).abs() > FINISHED_BROAD_TOLERANCE_MM
+    });
+    match (off_as_built(r), !on_card && far) {
+        (true, _) => ", pad",
+        (_, true) => ", off",
+        _ => "",
+    }
+}
+
+/// What the words after a verdict mean, of those that some reading has.
+pub(in crate::report) fn meaning<'a>(
+    readings: impl Iterator<Item = &'a Reading>,
+) -> Option<String> {
+    let said: Vec<&str> = readings.map(as_built).collect();
+    let of = |word: &str, means: &str| said.contains(&word).then(|| means.to_owned());
+    let all: Vec<String> = [
+        of(
+            ", pad",
+            "pad: as built it is off the sheet, and padding mends it, as step 7 of the guide says",
+        ),
+        of(
+            ", off",
+            "off: as built it is off the sheet by more than a hand would be, from the steps of the layers; \
+             thinner ones come nearer",
+        ),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    (!all.is_empty()).then(|| all.join("; "))
 }
 
 /// The card as a table with blanks to fill in.

@@ -69,6 +69,9 @@ pub(super) fn table(form: &Form) -> Markup {
              lies on the corners of a stack, so it reads a little more there than on the smooth \
              surface. Lengths are in " (words::unit_words(unit)) "."
             @if let Some(counted) = words::wedges_counted(form) { " What is called " (counted) "." }
+            @if let Some(meaning) = card::meaning(given.iter().copied()) {
+                " The verdict is that on the solid; beside it, " (meaning) "."
+            }
         }
         table class="stack checks" {
             caption { "What the sheet asks for" }
@@ -90,7 +93,7 @@ pub(super) fn table(form: &Form) -> Markup {
                         td class="n" { (words::difference(r, r.solid, unit)) }
                         td class="n" { (words::value_or_dash(r, r.built, unit)) }
                         td class="n" { (words::difference(r, r.built, unit)) }
-                        td { (words::verdict(r)) @if card::off_as_built(r) { ", pad" } }
+                        td { (words::verdict(r)) (card::as_built(r)) }
                     }
                 }
             }

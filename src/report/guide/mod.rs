@@ -12,7 +12,7 @@ mod stand;
 mod steps;
 mod time;
 
-pub(super) use card::off_as_built;
+pub(super) use card::{as_built, meaning};
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
