@@ -1,10 +1,9 @@
 //! How tight and how fast pieces are laid: boards, metres of a roll and seconds for rising numbers
 //! of tries, beside what area alone allows. `cargo bench --bench nesting` runs it, `-- 1000 30000`
-//! with these numbers of tries; nothing is checked here.
+//! with these numbers of tries, `-- 1000 roll` on the roll alone; nothing is checked here.
 //!
-//! The pieces are the 120 layers of one form (`data/layers-120.txt`). A general strip packer with
-//! sliding and swapping of irregular outlines reached 12 boards and 6.86 m in 180 seconds with the
-//! same gap, margins and turns; laying each piece left and low 14 boards; their bounding boxes 14
+//! The pieces are the 120 layers of one form (`data/layers-120.txt`). `side_by_side.py` runs a general
+//! strip packer beside it. Laying each piece left and low takes 14 boards; their bounding boxes 14
 //! boards and 7.42 m.
 
 #![allow(clippy::print_stdout, reason = "a bench prints what it measured")]
@@ -27,7 +26,12 @@ fn main() {
     };
     let pieces = layers();
     let all: Vec<&Piece> = pieces.iter().collect();
-    for roll in [false, true] {
+    let kinds: &[bool] = if std::env::args().any(|word| word == "roll") {
+        &[true]
+    } else {
+        &[false, true]
+    };
+    for &roll in kinds {
         let stock = stock(roll);
         let bound = nest::area_bound(&all, &stock);
         for &tries in &tries {

@@ -2,7 +2,7 @@
 
     python benches/side_by_side.py TARGET        (TARGET: folder with release/, usually `target`)
 
-Prints two tables as Markdown.
+Prints three tables as Markdown.
 
 Cuts: one solid is cut at the middle of every layer, and the tape is pulled round each cut (length of
 its convex hull). The same solid, the same heights, and the girths must agree to 0.01 mm, or the
@@ -14,8 +14,13 @@ Sheets: 10, 100 and 1000 of them through one `check --json`, with one thread and
 is that of the process. The sheets differ (their readings are those of examples/contralto.toml, moved
 by up to 2 %, with a fixed seed).
 
+Layers: the 120 of benches/data are laid on a roll, gap 4 mm, 2 mm at the edges, quarter turns, by
+`cargo bench --bench nesting` with rising numbers of tries, and each time by spyrrow, a general strip
+packer, in the same number of seconds, whole ones and at least two, both with every core. Its margin
+of 2 mm at either end of the roll is added, and shapely looks whether gaps and edges are kept.
+
 Needs numpy, trimesh, networkx, rtree, shapely, as in tests/outside/requirements.txt, and manifold3d
-(3.5.4 was used).
+(3.5.4 was used) and spyrrow (0.9.0).
 """
 
 import json
@@ -172,9 +177,66 @@ def sheets(target, folder):
             print(f"| {n} | {threads} | {seconds:.1f} | {memory:.0f} | {met} |", flush=True)
 
 
+def roll(turns, seconds):
+    """Lays the layers by spyrrow; length of the roll, mm, and the seconds it took."""
+    import shapely
+    import shapely.affinity
+    import spyrrow
+
+    gap, margin, width = 4.0, 2.0, 1000.0
+    lines = (HERE / "data/layers-120.txt").read_text().splitlines()
+    shapes = [
+        [tuple(map(float, pair.split(","))) for pair in line.split()] for line in lines if not line.startswith("#")
+    ]
+    items = [spyrrow.Item(f"{i}", shape, 1, [float(t) for t in turns.split(",")]) for i, shape in enumerate(shapes)]
+    # It keeps half the gap from the edges too.
+    instance = spyrrow.StripPackingInstance("layers", width - 2 * margin + gap, items)
+    config = spyrrow.StripPackingConfig(
+        early_termination=False, min_items_separation=gap, total_computation_time=int(seconds), seed=1
+    )
+    start = time.perf_counter()
+    found = instance.solve(config)
+    took = time.perf_counter() - start
+    laid = []
+    for item in found.placed_items:
+        piece = shapely.affinity.rotate(shapely.Polygon(shapes[int(item.id)]), item.rotation, origin=(0, 0))
+        laid.append(shapely.affinity.translate(piece, *item.translation))
+    near = shapely.STRtree(laid).query(laid, predicate="dwithin", distance=gap - LIKE_MM)
+    if len(laid) != len(shapes) or any(a != b for a, b in near.T):
+        sys.exit("spyrrow lays pieces too near to each other, or not all")
+    low, foot, high, top = shapely.total_bounds(shapely.MultiPolygon(laid))
+    if top - foot > width - 2 * margin + LIKE_MM:
+        sys.exit(f"spyrrow takes {top - foot} mm of the breadth")
+    return {"length": high - low + 2 * margin, "seconds": took}
+
+
+def layers(target):
+    """Both nesters in one run, one after the other, so that a slow machine is slow for both."""
+    ours = re.compile(r"^roll of 1 m +(\d+) tries +([\d.]+) m .* ([\d.]+) s$", re.M)
+    print("\n| tries | layfigure, roll, m | seconds | spyrrow, roll, m | seconds |")
+    print("|---|---|---|---|---|")
+    for tries in (200, 4000, 20_000, 50_000, 400_000):
+        text = subprocess.run(
+            ["cargo", "bench", "--locked", "--quiet", "--bench", "nesting", "--", str(tries), "roll"],
+            cwd=HERE.parent,
+            env={**os.environ, "CARGO_TARGET_DIR": str(target.resolve())},
+            check=True,
+            stdout=subprocess.PIPE,
+            text=True,
+        ).stdout
+        _, metres, seconds = ours.search(text).groups()
+        allowed = max(2, round(float(seconds)))
+        _, _, out = measured([sys.executable, __file__, "roll", "0,90,180,270", allowed], os.cpu_count())
+        theirs = json.loads(out)
+        print(
+            f"| {tries:,} | {metres} | {seconds} | {theirs['length'] / 1000:.3f} | {theirs['seconds']:.1f} |",
+            flush=True,
+        )
+
+
 def main(args):
     if len(args) == 3:
-        how = {"trimesh": with_trimesh, "manifold3d": with_manifold, "finer": finer}[args[0]]
+        how = {"trimesh": with_trimesh, "manifold3d": with_manifold, "finer": finer, "roll": roll}[args[0]]
         print(json.dumps(how(args[1], args[2])))
         return
     if len(args) != 1:
@@ -183,6 +245,7 @@ def main(args):
     with tempfile.TemporaryDirectory() as folder:
         cuts(target, Path(folder))
         sheets(target, Path(folder))
+    layers(target)
 
 
 if __name__ == "__main__":
