@@ -15,7 +15,8 @@ use crate::measure::{Kind, Level, Measure};
 use crate::sheet::Sheet;
 use crate::torso::fit::TWO_SIDED_95;
 use crate::torso::param::COUNT;
-use crate::torso::solve::{Problem, Solved, What};
+use crate::torso::problem::{Problem, What};
+use crate::torso::solve::Solved;
 
 /// How many measurements are proposed at most.
 const MOST: usize = 3;

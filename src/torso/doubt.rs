@@ -17,8 +17,9 @@ use crate::torso::core::Core;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::fit::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, called, pose, show};
 use crate::torso::param::COUNT;
+use crate::torso::problem::{LOOK_STEP, Problem, What};
 use crate::torso::refit::Known;
-use crate::torso::solve::{LOOK_STEP, Problem, Solved, What, solve};
+use crate::torso::solve::{Solved, solve};
 use crate::units::{MM_PER_CM, MM_PER_INCH};
 
 /// What a hand tape repeats to over what a reading is trusted to: 3.6 mm, 2.4 degrees.

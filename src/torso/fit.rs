@@ -13,9 +13,10 @@ use crate::torso::doubt::Opposed;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::param::{COUNT, Param};
 use crate::torso::prior::{Build, Prior};
+use crate::torso::problem::{Problem, Row, What};
 use crate::torso::refit::Known;
 use crate::torso::scatter::scatter;
-use crate::torso::solve::{Ending, Problem, Row, Solved, What, solve};
+use crate::torso::solve::{Ending, Solved, solve};
 use crate::torso::surface::Surface;
 use crate::torso::words;
 

@@ -22,6 +22,7 @@ mod open;
 mod param;
 mod posture;
 mod prior;
+mod problem;
 mod profile;
 mod reading;
 mod refit;

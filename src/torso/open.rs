@@ -5,7 +5,8 @@ use nalgebra::DVector;
 use crate::sheet::Sheet;
 use crate::torso::fit::{Ends, pose};
 use crate::torso::param::COUNT;
-use crate::torso::solve::{Problem, solve};
+use crate::torso::problem::Problem;
+use crate::torso::solve::solve;
 
 /// What the fit of a sheet makes as small as it can: the sum of the squares of
 /// [`misfits`](Self::misfits).
@@ -40,12 +41,7 @@ impl OpenProblem {
         for (i, v) in self.free.iter().zip(parameters) {
             u[*i] = *v;
         }
-        let measures: Vec<_> = self
-            .problem
-            .rows
-            .iter()
-            .map(|r| (r.measure, r.side))
-            .collect();
+        let measures = self.problem.measures();
         let mut all: Vec<f64> = self
             .problem
             .misfit(&self.problem.read(&u, &measures))

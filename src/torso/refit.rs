@@ -11,7 +11,8 @@ use std::collections::BTreeMap;
 use nalgebra::{DMatrix, DVector};
 
 use crate::torso::param::COUNT;
-use crate::torso::solve::{Problem, Solved, What};
+use crate::torso::problem::{Problem, What};
+use crate::torso::solve::Solved;
 
 /// What a fit knows at its end.
 #[derive(Clone, Debug)]
@@ -37,12 +38,7 @@ pub(super) struct Start {
 impl Known {
     /// What is known at the end of `problem`; `surface` is the derivative of surface points.
     pub(super) fn new(problem: &Problem, solved: &Solved, surface: DMatrix<f64>) -> Self {
-        let whats: Vec<What> = problem
-            .rows
-            .iter()
-            .map(|r| (r.measure, r.side))
-            .chain(problem.wanted.iter().copied())
-            .collect();
+        let whats = problem.everything();
         let rows = problem.rows.len();
         let readings = DMatrix::from_fn(whats.len(), COUNT, |i, j| {
             if i < rows {
@@ -91,14 +87,14 @@ impl Known {
             all
         };
         let readings = carried(&self.readings);
-        let of = |whats: &mut dyn Iterator<Item = What>| -> Option<DMatrix<f64>> {
-            let at: Option<Vec<usize>> = whats.map(|w| self.whats.get(&w).copied()).collect();
+        let of = |whats: &[What]| -> Option<DMatrix<f64>> {
+            let at: Option<Vec<usize>> = whats.iter().map(|w| self.whats.get(w).copied()).collect();
             Some(readings.select_rows(&at?))
         };
         Some(Start {
             u,
-            rows: of(&mut problem.rows.iter().map(|r| (r.measure, r.side)))?,
-            wanted: of(&mut problem.wanted.iter().copied())?,
+            rows: of(&problem.measures())?,
+            wanted: of(&problem.wanted)?,
             surface: carried(&self.surface),
         })
     }

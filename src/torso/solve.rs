@@ -8,20 +8,11 @@
 //! follows another one starts with the Jacobian of that.
 
 use nalgebra::{DMatrix, DVector};
-use rayon::prelude::*;
 
-use crate::measure::{Measure, Side};
-use crate::torso::body::Body;
-use crate::torso::param::{COUNT, Values};
-use crate::torso::prior::Prior;
-use crate::torso::reading::Reader;
+use crate::torso::param::COUNT;
+use crate::torso::problem::{LOOK_STEP, Problem, What};
 use crate::torso::refit::Start;
 
-/// Step of the differences, in standard deviations of a parameter.
-const STEP: f64 = 1e-2;
-/// The same in the last look, which says what is unsure: readings have corners (a hull that loses touch
-/// of a hollow), and what matters there is how they change over a good part of what is unsure.
-pub(super) const LOOK_STEP: f64 = 1e-1;
 /// Largest change of a parameter in one step, in standard deviations.
 const LONGEST: f64 = 2.0;
 const MOST_ITERATIONS: usize = 150;
@@ -30,8 +21,6 @@ const MOST_ITERATIONS: usize = 150;
 /// what it leaves of misfit, [`polish`] takes away.
 const ENOUGH: f64 = 0.05;
 const ENOUGH_SHARE: f64 = 1e-4;
-/// Share of the squared error of a prediction that the rows differenced anew must explain.
-const BLAMED: f64 = 0.9;
 /// Steps that may fail on a carried Jacobian before it is differenced anew.
 const MOST_MISSED: usize = 3;
 /// After so many steps a fit has come too far for the derivatives of an earlier one.
@@ -64,140 +53,6 @@ impl Ending {
             Self::NoImprovement => "no improvement",
             Self::OutOfPatience => "out of patience",
         }
-    }
-}
-
-/// A measure and the side of the body.
-pub(super) type What = (Measure, Side);
-
-/// One row of the least squares problem.
-pub(super) struct Row {
-    pub(super) measure: Measure,
-    pub(super) side: Side,
-    pub(super) target: f64,
-    pub(super) sd: f64,
-}
-
-pub(super) struct Problem {
-    pub(super) prior: Prior,
-    pub(super) rows: Vec<Row>,
-    pub(super) low: Vec<f64>,
-    pub(super) high: Vec<f64>,
-    /// Measures that nobody asked for but whose spread is wanted at the end.
-    pub(super) wanted: Vec<What>,
-}
-
-impl Problem {
-    fn values(&self, u: &DVector<f64>) -> Values {
-        let shift = &self.prior.spread * u;
-        std::array::from_fn(|i| {
-            (self.prior.mean[i] + shift[i]).clamp(self.prior.low[i], self.prior.high[i])
-        })
-    }
-
-    /// The nearest parameters within their bounds.
-    fn inside(&self, mut u: DVector<f64>) -> DVector<f64> {
-        for i in 0..COUNT {
-            u[i] = u[i].clamp(self.low[i], self.high[i]);
-        }
-        u
-    }
-
-    pub(super) fn body(&self, u: &DVector<f64>) -> Body {
-        Body::new(&self.values(u), &self.prior.style)
-    }
-
-    /// Readings of `measures` at `u`; a measure that the form lacks gives NaN.
-    pub(super) fn read(&self, u: &DVector<f64>, measures: &[What]) -> Vec<f64> {
-        let body = self.body(u);
-        let mut reader = Reader::new(&body);
-        measures
-            .iter()
-            .map(|m| reader.read(m.0, m.1).unwrap_or(f64::NAN))
-            .collect()
-    }
-
-    /// Derivatives of `measures` by every whitened parameter, one column each, as differences over `step`.
-    pub(super) fn derivative(
-        &self,
-        u: &DVector<f64>,
-        measures: &[What],
-        step: f64,
-    ) -> DMatrix<f64> {
-        let body = self.body(u);
-        let mut reader = Reader::new(&body);
-        let here: Vec<f64> = measures
-            .iter()
-            .map(|m| reader.read(m.0, m.1).unwrap_or(f64::NAN))
-            .collect();
-        let hints = reader.hints();
-        let columns: Vec<Vec<f64>> = (0..COUNT)
-            .into_par_iter()
-            .map(|j| {
-                if self.prior.sd[j] <= 0.0 {
-                    return vec![0.0; measures.len()];
-                }
-                let step = if u[j] + step <= self.high[j] {
-                    step
-                } else {
-                    -step
-                };
-                let mut v = u.clone();
-                v[j] += step;
-                let body = self.body(&v);
-                let mut reader = Reader::near(&body, &hints);
-                let there = measures
-                    .iter()
-                    .map(|m| reader.read(m.0, m.1).unwrap_or(f64::NAN));
-                there.zip(&here).map(|(a, b)| (a - b) / step).collect()
-            })
-            .collect();
-        DMatrix::from_fn(measures.len(), COUNT, |i, j| columns[j][i])
-    }
-
-    /// Derivative of the misfits alone.
-    fn slope(&self, u: &DVector<f64>, measures: &[What]) -> DMatrix<f64> {
-        let mut j = self.derivative(u, measures, STEP);
-        self.weigh(&mut j);
-        j
-    }
-
-    /// Renews the rows of `j` whose `error` of prediction is largest: a few curved readings are most of
-    /// it, and their rows alone cost a fraction of all.
-    fn renew_worst(&self, u: &DVector<f64>, error: &DVector<f64>, j: &mut DMatrix<f64>) {
-        let mut order: Vec<usize> = (0..self.rows.len()).collect();
-        order.sort_by(|&a, &b| error[b].abs().total_cmp(&error[a].abs()).then(a.cmp(&b)));
-        let most = BLAMED * error.norm_squared();
-        let mut sum = 0.0;
-        let worst: Vec<usize> = order
-            .into_iter()
-            .take_while(|&i| {
-                let before = sum;
-                sum += error[i] * error[i];
-                before < most
-            })
-            .collect();
-        let measures: Vec<What> = worst
-            .iter()
-            .map(|&i| (self.rows[i].measure, self.rows[i].side))
-            .collect();
-        let d = self.derivative(u, &measures, STEP);
-        for (k, &i) in worst.iter().enumerate() {
-            j.set_row(i, &(d.row(k) / self.rows[i].sd));
-        }
-    }
-
-    fn weigh(&self, j: &mut DMatrix<f64>) {
-        for (i, row) in self.rows.iter().enumerate() {
-            let mut line = j.row_mut(i);
-            line /= row.sd;
-        }
-    }
-
-    pub(super) fn misfit(&self, read: &[f64]) -> DVector<f64> {
-        DVector::from_fn(self.rows.len(), |i, _| {
-            (read[i] - self.rows[i].target) / self.rows[i].sd
-        })
     }
 }
 
@@ -299,12 +154,7 @@ fn free(problem: &Problem, u: &DVector<f64>, g: &DVector<f64>) -> Vec<bool> {
 /// may follow it: what is known of spreads moves by as little.
 fn look_again(problem: &Problem, u: &DVector<f64>) -> (DMatrix<f64>, Option<DMatrix<f64>>) {
     let rows = problem.rows.len();
-    let measures: Vec<What> = problem
-        .rows
-        .iter()
-        .map(|r| (r.measure, r.side))
-        .chain(problem.wanted.iter().copied())
-        .collect();
+    let measures = problem.everything();
     let d = problem.derivative(u, &measures, LOOK_STEP);
     let mut j = d.rows(0, rows).into_owned();
     problem.weigh(&mut j);
@@ -331,7 +181,7 @@ impl At {
 
 /// Solves `problem` from what is most probable before anything was read, or from `start`.
 pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
-    let measures: Vec<What> = problem.rows.iter().map(|r| (r.measure, r.side)).collect();
+    let measures = problem.measures();
     let probable = || problem.inside(DVector::zeros(COUNT));
     let from = start.map_or_else(probable, |s| s.u.clone());
     let mut at = At::new(problem, from, &measures);
