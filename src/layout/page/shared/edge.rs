@@ -25,9 +25,11 @@ const NEAREST: f64 = 1.9;
 const FURTHER: [f64; 6] = [0.0, 1.0, 2.0, 3.5, 5.0, 7.0];
 /// Lengths of leaders, to the middle of the number, mm, and how they turn from the way of the stem, in
 /// radians: the short and straight ones first.
-const LEADERS: [f64; 10] = [8.0, 10.0, 12.0, 15.0, 18.0, 22.0, 26.0, 30.0, 35.0, 40.0];
-const TURNS: [f64; 12] = [
-    0.0, 0.35, -0.35, 0.7, -0.7, 1.0, -1.0, 1.4, -1.4, 1.9, -1.9, 2.5,
+const LEADERS: [f64; 14] = [
+    8.0, 10.0, 12.0, 15.0, 18.0, 22.0, 26.0, 30.0, 35.0, 40.0, 46.0, 53.0, 61.0, 70.0,
+];
+const TURNS: [f64; 15] = [
+    0.0, 0.35, -0.35, 0.7, -0.7, 1.0, -1.0, 1.4, -1.4, 1.9, -1.9, 2.5, -2.5, 0.17, -0.17,
 ];
 
 /// The number of a layer, to stand beside its edge mark.
@@ -46,7 +48,7 @@ impl Label {
         bounds(&[self.foot, self.end, c, d]).unwrap_or((self.foot, self.end))
     }
 
-    /// Writes the number where there is room: beyond the bar, beside its ends, beside the stem. On a
+    /// Writes the number where there is room: beyond the bar, beside its ends, beside the stem, at its foot. On a
     /// template that layers share (`shared`) a leader points to it where it stands further off: without
     /// it nobody knows whose mark it is. Leaders keep off the boxes of `words`, which grow.
     pub(super) fn draw(
@@ -69,6 +71,7 @@ impl Label {
                 (c, -along),
                 (stem, along),
                 (stem, -along),
+                (self.foot, -inward),
             ] {
                 let half = way.x.abs() * room.x + way.y.abs() * room.y;
                 let at = from + way * (half + NEAREST + further);
