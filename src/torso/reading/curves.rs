@@ -1,7 +1,7 @@
 //! The two creases of the surface: the neck base line and the rims of the arm plates, as roots.
 
 use crate::measure::Level;
-use crate::torso::surface::{Row, Surface};
+use crate::torso::surface::{Heading, Row, Surface};
 
 /// A root is looked for until its bracket is this narrow, relative to where it started.
 const ROOT_RELATIVE: f64 = 1e-11;
@@ -85,22 +85,22 @@ impl Near {
 }
 
 /// By how much the trunk (cut by the arm plate) stands out beyond the neck column.
-pub(super) fn base_gap(s: &Surface, theta: f64, z: f64) -> f64 {
-    let q = s.parts(&s.row(z), theta);
+pub(super) fn base_gap(s: &Surface, to: &Heading, z: f64) -> f64 {
+    let q = s.parts_towards(&s.row(z), to);
     q.trunk.min(q.plate) - q.neck
 }
 
 /// Height of the neck base line in direction `theta`: where trunk (cut by the arm plate) and neck
 /// column are equally far out, the highest such place near where it is expected.
 pub(crate) fn neck_base_height(s: &Surface, theta: f64) -> f64 {
-    let (z, found) = neck_base_root(s, theta);
+    let (z, found) = neck_base_root(s, &Heading::new(theta));
     if found.is_nan() { z } else { found }
 }
 
 /// The same as a pair: where to take it, and the root if there is one (else not a number).
-pub(super) fn neck_base_root(s: &Surface, theta: f64) -> (f64, f64) {
-    let sin2 = theta.sin() * theta.sin();
-    let end = if theta < 0.0 {
+pub(super) fn neck_base_root(s: &Surface, to: &Heading) -> (f64, f64) {
+    let sin2 = to.sin * to.sin;
+    let end = if to.sin < 0.0 {
         s.level(Level::Nape)
     } else {
         s.level(Level::FrontNeck)
@@ -108,7 +108,7 @@ pub(super) fn neck_base_root(s: &Surface, theta: f64) -> (f64, f64) {
     let expected = s.level(Level::SideNeck) * (1.0 - sin2) + end * sin2;
     // Beside the pit of the neck the line sags far below where it is expected.
     let (above, below) = (25.0 * s.style.scale, 65.0 * s.style.scale);
-    let gap = |z: f64| base_gap(s, theta, z);
+    let gap = |z: f64| base_gap(s, to, z);
     let n = 18;
     let at = |i: usize| expected + above - (above + below) * i as f64 / n as f64;
     let (mut z0, mut g0) = (at(0), gap(at(0)));

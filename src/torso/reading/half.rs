@@ -22,7 +22,7 @@ const BASE_SIDE: usize = 12;
 /// Heights at which the rim of an arm plate is looked for.
 const RIM_HEIGHTS: usize = 24;
 
-/// The direction `i` of the neck base line, radians from straight to the side.
+/// The direction `i` of the neck base line, radians.
 fn base_direction(i: usize) -> f64 {
     let beyond = |from: usize| (i - from) as f64;
     let degrees = if i <= BASE_SIDE {
@@ -42,6 +42,10 @@ fn direction(i: usize, n: usize) -> f64 {
 /// The directions of a half section, from the back round to the front.
 static HEADINGS: LazyLock<[Heading; DIRECTIONS]> =
     LazyLock::new(|| std::array::from_fn(|i| Heading::new(direction(i, DIRECTIONS))));
+
+/// The directions of the neck base line.
+static BASE_HEADINGS: LazyLock<[Heading; BASE_DIRECTIONS]> =
+    LazyLock::new(|| std::array::from_fn(|i| Heading::new(base_direction(i))));
 
 /// Moves both ends of half a symmetric ring out to where its hull crosses the middle: level with the
 /// outermost point beside it.
@@ -96,6 +100,20 @@ pub(crate) struct Hints {
     front: Vec<Option<Near>>,
 }
 
+impl Hints {
+    /// These, and those of `other` for what was not looked for here.
+    pub(super) fn and(self, other: Self) -> Self {
+        let first = |a: Vec<_>, b: Vec<_>| if a.is_empty() { b } else { a };
+        let [back, front] = self.across;
+        Self {
+            base: first(self.base, other.base),
+            rim: first(self.rim, other.rim),
+            across: [back.or(other.across[0]), front.or(other.across[1])],
+            front: first(self.front, other.front),
+        }
+    }
+}
+
 /// Reads a surface, remembering landmarks that several measurements share.
 pub(super) struct HalfReader<'a> {
     s: &'a Surface,
@@ -132,12 +150,12 @@ impl<'a> HalfReader<'a> {
     /// What is known of the curves for the sake of surfaces that differ a little.
     pub(super) fn hints(&self) -> Hints {
         let s = self.s;
-        let base = self.found.base.iter().enumerate();
+        let base = BASE_HEADINGS.iter().zip(&self.found.base);
         let rim = self.found.rim.iter().enumerate();
         let across = s.row(s.level(Level::MidArmscye));
         Hints {
             base: base
-                .map(|(i, z)| Near::new(|z| base_gap(s, base_direction(i), z), *z, BASE_REACH))
+                .map(|(to, z)| Near::new(|z| base_gap(s, to, z), *z, BASE_REACH))
                 .collect(),
             rim: rim
                 .map(|(i, theta)| {
@@ -210,21 +228,24 @@ impl<'a> HalfReader<'a> {
     fn neck_base(&mut self) -> &[(f64, Point3)] {
         if self.neck_base.is_none() {
             let s = self.s;
-            let line = (0..BASE_DIRECTIONS)
-                .map(|i| {
-                    let theta = base_direction(i);
+            let line = BASE_HEADINGS
+                .iter()
+                .enumerate()
+                .map(|(i, to)| {
                     let near = self.near.and_then(|n| n.base.get(i).copied().flatten());
-                    let followed =
-                        near.and_then(|n| n.follow(|z| base_gap(s, theta, z), BASE_REACH));
+                    let followed = near.and_then(|n| n.follow(|z| base_gap(s, to, z), BASE_REACH));
                     let (z, root) = followed.map_or_else(
                         || {
-                            let (z, root) = neck_base_root(s, theta);
+                            let (z, root) = neck_base_root(s, to);
                             (if root.is_nan() { z } else { root }, root)
                         },
                         |z| (z, z),
                     );
                     self.found.base.push(root);
-                    (theta, self.point(theta, z))
+                    let row = s.row(z);
+                    let r = s.radius_towards(&row, to);
+                    let (x, y) = (r * to.cos + s.sway_at(z), row.pole + r * to.sin);
+                    (base_direction(i), Point3::new(x, y, z))
                 })
                 .collect();
             self.neck_base = Some(line);

@@ -8,12 +8,14 @@ use crate::measure::{Level, Measure, Side};
 use crate::torso::body::Body;
 use crate::torso::param::Param;
 
+mod all;
 mod curves;
 mod half;
 mod taut;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use all::{read_all, read_all_and_hints};
 pub(crate) use curves::{neck_base_height, rim_angle};
 pub(crate) use half::Hints;
 use half::{HalfReader, bridge_middle};

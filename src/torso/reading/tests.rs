@@ -6,6 +6,7 @@ use super::curves::base_gap;
 use super::*;
 use crate::sheet::{EXAMPLE, read};
 use crate::torso::fit;
+use crate::torso::surface::Heading;
 use crate::torso::surface::Surface;
 
 fn example() -> crate::torso::Torso {
@@ -104,7 +105,10 @@ fn trunk_and_plate_meet_on_the_rim_and_trunk_and_neck_on_the_neck_base() {
     for i in 0..19 {
         let theta = -0.5 * PI + PI * f64::from(i) / 18.0;
         let z = neck_base_height(s, theta);
-        assert!(base_gap(s, theta, z).abs() < 1e-6, "at {theta}: {z}");
+        assert!(
+            base_gap(s, &Heading::new(theta), z).abs() < 1e-6,
+            "at {theta}: {z}"
+        );
     }
 }
 

@@ -290,7 +290,8 @@ impl Surface {
         self.parts_towards(row, &Heading::new(theta))
     }
 
-    fn parts_towards(&self, row: &Row, to: &Heading) -> Parts {
+    /// The parts in direction `to` of `row`.
+    pub(crate) fn parts_towards(&self, row: &Row, to: &Heading) -> Parts {
         let (sin, cos, degrees) = (to.sin, to.cos, to.degrees);
         let (depth, ln) = if sin >= 0.0 {
             (row.front, row.ln_front)
