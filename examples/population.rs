@@ -163,12 +163,25 @@ const TWO_SIDED_95: f64 = 1.96;
 
 #[derive(Default, Clone)]
 struct Tally {
-    refused: usize,
+    /// What was said of those that were refused, and of how many.
+    refused: BTreeMap<String, usize>,
     fits: usize,
     converged: usize,
     misfit: Vec<f64>,
     /// Per measure: predicted less measured, and the plus-or-minus.
     off: BTreeMap<Measure, Vec<(f64, f64)>>,
+}
+
+/// A message with `#` for every number, so that like ones count together.
+fn without_numbers(message: &str) -> String {
+    let mut text = String::new();
+    for c in message.chars() {
+        let number = c.is_ascii_digit();
+        if !(number && text.ends_with('#')) {
+            text.push(if number { '#' } else { c });
+        }
+    }
+    text.replace("#.#", "#")
 }
 
 fn study(people: &[Person], figure: &str, keys: &[Measure]) -> Tally {
@@ -179,13 +192,19 @@ fn study(people: &[Person], figure: &str, keys: &[Measure]) -> Tally {
             let Ok(text) = sheet_text(person, figure, keys) else {
                 return t;
             };
-            let Ok(sheet) = sheet::read(&text, "record") else {
-                t.refused = 1;
-                return t;
+            let sheet = match sheet::read(&text, "record") {
+                Ok(sheet) => sheet,
+                Err(why) => {
+                    t.refused.insert(without_numbers(&why.to_string()), 1);
+                    return t;
+                }
             };
-            let Ok(fit) = fit(&sheet) else {
-                t.refused = 1;
-                return t;
+            let fit = match fit(&sheet) {
+                Ok(fit) => fit,
+                Err(why) => {
+                    t.refused.insert(without_numbers(&why.to_string()), 1);
+                    return t;
+                }
             };
             t.fits = 1;
             t.converged = usize::from(fit.ending == Ending::Converged);
@@ -205,7 +224,9 @@ fn study(people: &[Person], figure: &str, keys: &[Measure]) -> Tally {
         .collect();
     let mut sum = Tally::default();
     for t in each {
-        sum.refused += t.refused;
+        for (why, n) in t.refused {
+            *sum.refused.entry(why).or_default() += n;
+        }
         sum.fits += t.fits;
         sum.converged += t.converged;
         sum.misfit.extend(t.misfit);
@@ -227,8 +248,13 @@ fn report(title: &str, t: &Tally, line: &BTreeMap<Measure, f64>) {
     println!(
         "\n{title}: {} fits, {} refused, {} converged, worst given value off by: rms {rms:.2} \
          p95 {p95:.2} max {worst:.2} mm",
-        t.fits, t.refused, t.converged
+        t.fits,
+        t.refused.values().sum::<usize>(),
+        t.converged
     );
+    for (why, n) in &t.refused {
+        println!("  {n} refused: {why}");
+    }
     println!(
         "{:34} {:>5} {:>7} {:>6} {:>6} {:>9} {:>10}",
         "predicted", "n", "bias", "sd", "said", "covered %", "of a line"
