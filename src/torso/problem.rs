@@ -8,7 +8,7 @@ use crate::measure::{Measure, Side};
 use crate::torso::body::Body;
 use crate::torso::param::{COUNT, Values};
 use crate::torso::prior::Prior;
-use crate::torso::reading::Reader;
+use crate::torso::reading::{Reader, read_all, read_all_and_hints};
 
 /// Step of the differences, in standard deviations of a parameter.
 const STEP: f64 = 1e-2;
@@ -72,12 +72,7 @@ impl Problem {
 
     /// Readings of `measures` at `u`; a measure that the form lacks gives NaN.
     pub(super) fn read(&self, u: &DVector<f64>, measures: &[What]) -> Vec<f64> {
-        let body = self.body(u);
-        let mut reader = Reader::new(&body);
-        measures
-            .iter()
-            .map(|m| reader.read(m.0, m.1).unwrap_or(f64::NAN))
-            .collect()
+        read_all(&self.body(u), measures)
     }
 
     /// Derivatives of `measures` by every whitened parameter, one column each, as differences over `step`.
@@ -88,12 +83,7 @@ impl Problem {
         step: f64,
     ) -> DMatrix<f64> {
         let body = self.body(u);
-        let mut reader = Reader::new(&body);
-        let here: Vec<f64> = measures
-            .iter()
-            .map(|m| reader.read(m.0, m.1).unwrap_or(f64::NAN))
-            .collect();
-        let hints = reader.hints();
+        let (here, hints) = read_all_and_hints(&body, measures);
         let columns: Vec<Vec<f64>> = (0..COUNT)
             .into_par_iter()
             .map(|j| {
@@ -121,6 +111,13 @@ impl Problem {
     /// Derivative of the misfits alone.
     pub(super) fn slope(&self, u: &DVector<f64>, measures: &[What]) -> DMatrix<f64> {
         let mut j = self.derivative(u, measures, STEP);
+        self.weigh(&mut j);
+        j
+    }
+
+    /// The same over the step of a look.
+    pub(super) fn rows_seen(&self, u: &DVector<f64>) -> DMatrix<f64> {
+        let mut j = self.derivative(u, &self.measures(), LOOK_STEP);
         self.weigh(&mut j);
         j
     }

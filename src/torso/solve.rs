@@ -3,9 +3,10 @@
 //! Minimises the sum of squared misfits of everything read (each over its own spread), of everything
 //! surveys lead one to expect, and of the distance of the shape parameters from their prior, by
 //! damped Gauss-Newton steps (Levenberg 1944, Marquardt 1963) with box bounds. The Jacobian is
-//! differenced once and then carried along by rank-one updates (Broyden 1965); the rows that no longer
-//! predict are differenced anew: a full evaluation of all readings is fifty times cheaper than a Jacobian. A fit that
-//! follows another one starts with the Jacobian of that.
+//! differenced once and then carried along by rank-one updates (Broyden 1965), since an evaluation of all
+//! readings is fifty times cheaper than a Jacobian; it is differenced anew where it promises nothing more,
+//! and the rows that no longer predict at any time. A fit that follows another one starts with the Jacobian
+//! of that.
 
 use nalgebra::{DMatrix, DVector};
 
@@ -24,14 +25,20 @@ const ENOUGH_SHARE: f64 = 1e-4;
 /// Steps that may fail on a carried Jacobian before it is differenced anew.
 const MOST_MISSED: usize = 3;
 /// After so many steps a fit has come too far for the derivatives of an earlier one.
-const FAR: usize = 5;
+const FAR: usize = 4;
 /// A change of the sum by which nothing is polished any more: a hundredth of what ends the fit, less
 /// than a hundredth of a millimetre of any reading.
 const POLISHED: f64 = 5e-4;
+/// How far from where the rows were looked at they are not looked at again before the last look, in
+/// standard deviations of what was not known before anything was read. Our choice.
+const NEAR: f64 = 1.0;
 /// Most corrections of one step.
 const CORRECTIONS: usize = 3;
-/// Most steps after the end.
+/// Most steps after the end, and most rounds of them.
 const POLISH: usize = 20;
+const ROUNDS: usize = 3;
+/// Steps of a round that may fail.
+const MOST_FAILED: usize = 4;
 
 /// How a fit came to its end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -73,40 +80,66 @@ pub(super) struct Solved {
     pub(super) wanted: (Vec<f64>, DMatrix<f64>),
 }
 
+/// Goes to the very bottom: [`polish`], and where a step did not keep what it promised, the rows are looked at
+/// anew for another round.
+fn settle(problem: &Problem, measures: &[What], mut j: DMatrix<f64>, carried: bool, at: &mut At) {
+    for _ in 0..ROUNDS {
+        if polish(problem, measures, &mut j, carried, at) {
+            break;
+        }
+        j = problem.rows_seen(&at.u);
+    }
+}
+
 /// Steps with next to no damping from the end, with the Jacobian carried along, while they make the sum
-/// smaller.
-fn polish(problem: &Problem, measures: &[What], j: &DMatrix<f64>, at: &mut At) {
-    let mut j = j.clone();
+/// smaller; where one fails on a Jacobian of an earlier fit (`carried`), the rows that misled it are
+/// differenced anew. Whether all kept what they promised, but for what would end a fit.
+fn polish(
+    problem: &Problem,
+    measures: &[What],
+    j: &mut DMatrix<f64>,
+    carried: bool,
+    at: &mut At,
+) -> bool {
     let mut damping = 0.0;
+    let mut kept = true;
+    let mut failed = 0;
     for _ in 0..POLISH {
         let g = j.transpose() * &at.r + &at.u;
         let free = free(problem, &at.u, &g);
-        let v = problem.inside(&at.u + damped_step(&j, &g, &free, damping));
+        let v = problem.inside(&at.u + damped_step(j, &g, &free, damping));
         let step = &v - &at.u;
-        let linear = &at.r + &j * &step;
+        let linear = &at.r + &*j * &step;
+        let promised = at.sum - (linear.norm_squared() + v.norm_squared());
         let next = At::new(problem, v, measures);
         let length = step.norm_squared();
         let error = &next.r - &linear;
         if length > 0.0 {
-            j += (&error / length) * step.transpose();
+            *j += (&error / length) * step.transpose();
         }
         let next = if next.sum < at.sum {
             next
         } else {
-            corrected(problem, &j, next, at.sum, damping, measures)
+            corrected(problem, j, next, at.sum, damping, measures)
         };
         let gained = at.sum - next.sum;
+        kept &= promised - gained < ENOUGH;
         if gained > 0.0 {
             *at = next;
             damping *= 0.1;
         } else {
-            problem.renew_worst(&at.u, &error, &mut j);
+            failed += 1;
+            if carried {
+                problem.renew_worst(&at.u, &error, j);
+            }
             damping = (10.0 * damping).max(1e-2);
         }
-        if gained.abs() < POLISHED {
+        let spent = if gained > 0.0 { gained } else { promised };
+        if spent < POLISHED || failed > MOST_FAILED {
             break;
         }
     }
+    kept
 }
 
 /// Second-order corrections of a step that ended at `tried` without coming below `goal`: from there on
@@ -149,17 +182,16 @@ fn free(problem: &Problem, u: &DVector<f64>, g: &DVector<f64>) -> Vec<bool> {
         .collect()
 }
 
-/// The Jacobian of the rows at `u`, and the derivatives of what is wanted beside them: the last look
-/// before the end serves both, since most of the work is shared. A step that gained next to nothing
-/// may follow it: what is known of spreads moves by as little.
-fn look_again(problem: &Problem, u: &DVector<f64>) -> (DMatrix<f64>, Option<DMatrix<f64>>) {
+/// The last look, at the end: the derivatives of the rows, weighed, and of what is wanted beside them.
+/// One look serves both, since most of the work is shared. What is known of spreads is known there: a
+/// step that brought next to nothing may follow, and they move by as little.
+fn look(problem: &Problem, u: &DVector<f64>) -> (DMatrix<f64>, DMatrix<f64>) {
     let rows = problem.rows.len();
     let measures = problem.everything();
     let d = problem.derivative(u, &measures, LOOK_STEP);
     let mut j = d.rows(0, rows).into_owned();
     problem.weigh(&mut j);
-    let wanted = d.rows(rows, measures.len() - rows).into_owned();
-    (j, Some(wanted))
+    (j, d.rows(rows, measures.len() - rows).into_owned())
 }
 
 /// A place reached: parameters, readings, weighted misfits, sum.
@@ -199,8 +231,11 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
     let mut missed = 0;
     // Whether the rows that made a step fail were differenced anew since the last one that did not.
     let mut patched = false;
-    // Derivatives of what is wanted beside the rows, from a full look near the end.
-    let mut last: Option<DMatrix<f64>> = None;
+    // Where the rows were looked at again because those carried along promised nothing more.
+    let mut seen: Option<DVector<f64>> = None;
+    let near = |seen: &Option<DVector<f64>>, u: &DVector<f64>| {
+        seen.as_ref().is_some_and(|s| (u - s).norm() < NEAR)
+    };
     let mut damping: f64 = 1e-2;
     let mut iterations = 0;
     let mut ending = Ending::OutOfPatience;
@@ -217,13 +252,14 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
         let promised = at.sum - (linear.norm_squared() + v.norm_squared());
         let small = ENOUGH.max(ENOUGH_SHARE * at.sum);
         if promised < small {
-            let near = carried && iterations < FAR;
-            if fresh || near {
+            let known = carried && iterations < FAR;
+            if fresh || known || near(&seen, &at.u) {
                 ending = Ending::Converged;
                 break;
             }
-            (j, last) = look_again(problem, &at.u);
-            (fresh, carried) = (true, false);
+            j = problem.rows_seen(&at.u);
+            seen = Some(at.u.clone());
+            (fresh, carried, missed) = (true, false, 0);
             continue;
         }
         let mut next = At::new(problem, v, &measures);
@@ -243,29 +279,29 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
                 j += (&error / length) * step.transpose();
             }
             let honest = gained / promised;
-            let spent = fresh && gained < small;
+            let spent = gained < small;
             at = next;
             iterations += 1;
-            (fresh, patched) = (false, false);
-            if spent {
+            if spent && (fresh || near(&seen, &at.u)) {
                 ending = Ending::Converged;
                 break;
             }
             if honest > 0.5 {
                 damping = (damping / 10.0).max(1e-9);
             }
-            // The step went somewhere else, so what was seen before it no longer holds.
-            last = None;
-            if !carried && gained < small {
-                (j, last) = look_again(problem, &at.u);
-                fresh = true;
+            (fresh, patched) = (false, false);
+            if !carried && spent {
+                j = problem.rows_seen(&at.u);
+                seen = Some(at.u.clone());
+                (fresh, missed) = (true, 0);
             } else if honest < 0.3 {
                 problem.renew_worst(&at.u, &error, &mut j);
                 carried = false;
             }
-        } else if carried && missed < MOST_MISSED && gained.is_finite() {
+        } else if (carried || seen.is_some()) && missed < MOST_MISSED && gained.is_finite() {
             // A step that failed still tells how the readings change along it.
             missed += 1;
+            fresh = false;
             j += (&next.r - &linear) / step.norm_squared() * step.transpose();
             damping = (damping * 10.0).max(1e-2);
         } else if fresh {
@@ -282,17 +318,19 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
             (fresh, carried) = (true, false);
         }
     }
-    if let Some(start) = start.filter(|_| carried) {
-        last = Some(start.wanted.clone());
+    // The last steps are short, and what corners they met is no measure of spreads.
+    let before = j.clone();
+    settle(problem, &measures, j, carried, &mut at);
+    let (rows, wanted) = match start {
+        Some(start) if carried => (before, start.wanted.clone()),
+        _ => look(problem, &at.u),
+    };
+    if !carried {
+        // The last look also tells what is left of the way to the very bottom.
+        polish(problem, &measures, &mut rows.clone(), false, &mut at);
     }
-    if last.is_none() {
-        (j, last) = look_again(problem, &at.u);
-    }
-    // The last look also tells the way to the very bottom; what is left of misfit goes there.
-    polish(problem, &measures, &j, &mut at);
-    let derivative = last.unwrap_or_else(|| DMatrix::zeros(0, COUNT));
-    let wanted = (problem.read(&at.u, &problem.wanted), derivative);
-    let mut information = j.transpose() * &j;
+    let wanted = (problem.read(&at.u, &problem.wanted), wanted);
+    let mut information = rows.transpose() * &rows;
     for i in 0..COUNT {
         information[(i, i)] += 1.0;
     }
@@ -306,7 +344,7 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
         iterations,
         sum: at.sum,
         read: at.read,
-        jacobian: j,
+        jacobian: rows,
         covariance,
         carried,
         wanted,
