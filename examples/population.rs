@@ -1,12 +1,13 @@
 //! Fits every fifth person of a survey and prints how well the fit predicts what it was not told.
 //!
-//! `cargo run --release --example population -- FIGURE FILE [MOST] [others]` with FIGURE `woman`, `man` or
+//! `cargo run --release --example population -- FIGURE FILE [MOST] [others|few]` with FIGURE `woman`, `man` or
 //! `child` and FILE the survey's individual records as CSV (1988 US Army survey or Snyder et al.
 //! 1977; column names end in `_mm`). The records are not part of this project. Every fifth record
 //! was kept out of everything that the expectations were computed from.
 //!
 //! With `others` at the end the four fifths themselves are fitted: what was calibrated was calibrated
-//! on them, never on the fifth.
+//! on them, never on the fifth. With `few` the last set, all readings of a person at once, is left out: most
+//! of the time goes into what of them pulls against what.
 //!
 //! The last column is the spread of the prediction over what a straight line through the other four
 //! fifths leaves on the same people: 1 is as good as a regression made for that one measure.
@@ -282,15 +283,16 @@ fn report(title: &str, t: &Tally, line: &BTreeMap<Measure, f64>) {
 fn main() -> Result<(), Box<dyn Error>> {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let [figure, file, rest @ ..] = args.as_slice() else {
-        println!("usage: population woman|man|child RECORDS.csv [MOST] [others]");
+        println!("usage: population woman|man|child RECORDS.csv [MOST] [others|few]");
         return Ok(());
     };
     let text = std::fs::read_to_string(file)?;
     let others = people(&text, figure, false)?;
-    let (rest, left_out) = match rest {
-        [rest @ .., last] if last == "others" => (rest, false),
-        rest => (rest, true),
+    let (rest, word) = match rest {
+        [rest @ .., last] if last == "others" || last == "few" => (rest, last.as_str()),
+        rest => (rest, ""),
     };
+    let left_out = word != "others";
     let mut people = people(&text, figure, left_out)?;
     if let Some(most) = rest.first() {
         people.truncate(most.parse()?);
@@ -316,7 +318,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             &lines(&others, &people, &with(Measure::LengthBackWaist)),
         );
     }
-    if !left_out {
+    if !word.is_empty() {
         return Ok(());
     }
     let all: Vec<Measure> = if figure == "child" { CHILD } else { ADULT }
