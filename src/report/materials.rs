@@ -2,6 +2,7 @@
 
 use crate::report::plan::short;
 use crate::report::tables;
+use crate::report::words;
 use crate::units;
 use crate::units::Unit;
 use crate::workshop::material;
@@ -77,7 +78,6 @@ pub fn table(unit: Unit) -> String {
             }
             .to_owned(),
         );
-        row.push(m.source.to_owned());
         row
     });
     let density = unit.density_name();
@@ -90,7 +90,6 @@ pub fn table(unit: Unit) -> String {
             density,
             "pins",
             "laser",
-            "density from",
         ]
     } else {
         &[
@@ -100,10 +99,20 @@ pub fn table(unit: Unit) -> String {
             density,
             "pins",
             "laser",
-            "density from",
         ]
     };
     let mut out = tables::table(heads, rows, &[if inches { 4 } else { 3 }]);
+    let mut sources: Vec<(&str, Vec<&str>)> = Vec::new();
+    for m in material::KNOWN {
+        match sources.iter_mut().find(|s| s.0 == m.source) {
+            Some((_, of)) => of.push(m.name),
+            None => sources.push((m.source, vec![m.name])),
+        }
+    }
+    for (source, of) in sources {
+        let line = format!("density of {}: {source}", of.join(", "));
+        out.push_str(&words::paragraph(&line, 2));
+    }
     out.push_str(
         "sizes, pins and laser: from memory of the trade. ask first: only if the machine's owner\n\
          and the maker's data sheet both say so; never PVC, vinyl or an unknown plastic, and never\n\

@@ -9,6 +9,9 @@ use layfigure::report::hours::Amounts;
 use layfigure::report::plan;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
+use layfigure::workshop::material;
+
+use crate::commands::said;
 
 fn room(text: &str) -> Workshop {
     workshop::read(text, "room.toml").unwrap()
@@ -230,5 +233,26 @@ fn choices_stand_side_by_side() {
             line.chars().count() <= 80 && !line.trim_end().ends_with("mm off,"),
             "{line}"
         );
+    }
+}
+
+/// Without a sheet the materials are listed, in both units; none that gives off chlorine goes near a laser.
+#[test]
+fn materials_are_listed_in_either_unit() {
+    let folder = std::path::Path::new(".");
+    let (metric, _) = said(folder, &["plan", "--materials"], 0);
+    let (inches, _) = said(folder, &["plan", "--materials", "--unit", "in"], 0);
+    for m in material::KNOWN {
+        for text in [&metric, &inches] {
+            // The head of its row, not parted.
+            let row = text.lines().filter_map(|l| l.strip_prefix("  "));
+            let mut heads = row.filter_map(|l| l.split("  ").next());
+            let word = m.name.split(' ').next().unwrap();
+            assert!(heads.any(|h| h.split(' ').next() == Some(word)), "{text}");
+        }
+    }
+    assert!(metric.contains("kg/m") && inches.contains("lb"), "{inches}");
+    for text in [&metric, &inches] {
+        assert!(text.contains("never PVC"), "{text}");
     }
 }
