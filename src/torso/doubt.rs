@@ -8,6 +8,8 @@
 //! with its plus-or-minus. A noisy derivative can make an innocent reading look odd, so nothing is
 //! named without its own fit.
 
+use std::collections::BTreeMap;
+
 use nalgebra::DMatrix;
 
 use crate::error::{Finding, Severity};
@@ -122,13 +124,16 @@ const MOST_OPPONENTS: usize = 3;
 /// whose leaving out brings the form nearer to it. Suspects are those of the linear problem at the end
 /// (Cook and Weisberg 1982, the effect of deleting one case: `h_ij r_j / (1 - h_jj)`); each is then left
 /// out in a fit of its own, and only what that fit confirms is named.
+///
+/// What is missed in a fit without a reading is asked of it once: `without` keeps the misfits of the rest,
+/// since in a sheet that contradicts itself badly many misses suspect the same few readings.
 pub(super) fn opponents(
     sheet: &Sheet,
     ends: Ends,
-    problem: &Problem,
-    given: usize,
+    (problem, given): (&Problem, usize),
     solved: &Solved,
     i: usize,
+    without: &mut BTreeMap<What, BTreeMap<What, f64>>,
 ) -> Vec<What> {
     let residual = |k: usize| (solved.read[k] - problem.rows[k].target) / problem.rows[k].sd;
     let here = solved.jacobian.row(i) * &solved.covariance;
@@ -148,18 +153,18 @@ pub(super) fn opponents(
     suspects.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     suspects.truncate(MOST_OPPONENTS);
     let this = (problem.rows[i].measure, problem.rows[i].side);
-    let lessened = |what: What| -> Option<f64> {
-        let mut rest = sheet.clone();
-        rest.given.retain(|g| (g.measure, g.side) != what);
-        let Posed { problem, .. } = pose(&rest, ends, 1.0);
-        // From nothing: gaps to a wall have more than one way out, and a carried fit may take another.
-        let solved = solve(&problem, None);
-        let k = problem
-            .rows
-            .iter()
-            .position(|r| (r.measure, r.side) == this)?;
-        let left = (solved.read[k] - problem.rows[k].target) / problem.rows[k].sd;
-        Some(1.0 - left.abs() / off.abs())
+    let mut lessened = |what: What| -> Option<f64> {
+        let left = without.entry(what).or_insert_with(|| {
+            let mut rest = sheet.clone();
+            rest.given.retain(|g| (g.measure, g.side) != what);
+            let Posed { problem, .. } = pose(&rest, ends, 1.0);
+            // From nothing: gaps to a wall have more than one way out, and a carried fit may take another.
+            let solved = solve(&problem, None);
+            let rows = problem.rows.iter().zip(&solved.read);
+            rows.map(|(r, read)| ((r.measure, r.side), (read - r.target) / r.sd))
+                .collect()
+        });
+        Some(1.0 - left.get(&this)?.abs() / off.abs())
     };
     let mut found: Vec<(What, f64)> = suspects
         .into_iter()

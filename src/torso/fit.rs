@@ -1,5 +1,7 @@
 //! The fit: the most probable body that gives the readings.
 
+use std::collections::BTreeMap;
+
 use crate::error::{Error, Finding, Severity};
 use crate::measure::{Kind, Level, Measure, Side};
 use crate::sheet::{Abdomen, Given, Origin, Sheet, Target};
@@ -224,13 +226,14 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
         return Err(cannot(order, &doubts(f64::INFINITY)));
     }
     let mut findings = Vec::new();
+    let mut without = BTreeMap::new();
     let opposed: Vec<Opposed> = (0..given)
         .map(|i| {
             let row = &problem.rows[i];
             // What the surface meets by a hair may be missed on the solid.
             let off = (solved.read[i] - row.target).abs();
             let opponents = if off > NEARLY_MISSED * allowed(sheet, row) {
-                doubt::opponents(sheet, ends, &problem, given, &solved, i)
+                doubt::opponents(sheet, ends, (&problem, given), &solved, i, &mut without)
             } else {
                 Vec::new()
             };
