@@ -207,7 +207,7 @@ fn one<'a>(
             amend.level.name(),
             amend.towards.name()
         ),
-        "",
+        "to take it back, delete its table",
     );
     note.place = Some(amend.place.clone());
     source.push(note);

@@ -142,8 +142,15 @@ fn an_amendment_keeps_every_reading() {
     // Degrees from straight front at which right and left are compared, and right less left, mm.
     for (towards, degrees, expected) in [
         ("left", 90.0, -10.0),
+        ("right", 90.0, 10.0),
         ("front right", 45.0, 10.0),
+        ("front left", 45.0, -10.0),
+        ("back right", 135.0, 10.0),
+        ("back left", 135.0, -10.0),
         ("sides", 90.0, 0.0),
+        ("front sides", 45.0, 0.0),
+        ("back sides", 135.0, 0.0),
+        ("front", 45.0, 0.0),
         ("back", 135.0, 0.0),
     ] {
         let fit = amended(&format!(

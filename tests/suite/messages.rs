@@ -253,6 +253,28 @@ const SHEETS: &[Case] = &[
         "deeper than broad",
         &[("", "[breadth]\nhip = 24\n[depth]\nhip = 36\n")],
     ),
+    (
+        "an amendment with a key it has not",
+        &[(
+            "",
+            "[[shape.amend]]\nlevel = \"hip\"\ntowards = \"left\"\nby = 1\nreech = 8\n",
+        )],
+    ),
+    (
+        "an amendment that does not say where",
+        &[("", "[[shape.amend]]\nlevel = \"hip\"\nby = 1\n")],
+    ),
+    (
+        "an amendment that reaches round the body",
+        &[(
+            "",
+            "[[shape.amend]]\nlevel = \"hip\"\ntowards = \"left\"\nby = 1\nreach = 80\n",
+        )],
+    ),
+    (
+        "an amendment that is a number",
+        &[("", "[shape]\namend = 3\n")],
+    ),
 ];
 
 const WORKSHOPS: &[Case] = &[
@@ -278,6 +300,18 @@ const WORKSHOPS: &[Case] = &[
     ),
     ("no such paper", &[("\"A4\"", "\"A44\"")]),
     ("no such roll", &[("\"A4\"", "\"roll 9000 mm\"")]),
+    (
+        "a page too small for anything",
+        &[("\"A4\"", "\"50 x 300 mm\"")],
+    ),
+    (
+        "a longest page of sheets",
+        &[("\"A4\"", "\"A4\"\nlength = 2000")],
+    ),
+    (
+        "test bars that nobody measured",
+        &[("\"A4\"", "\"A4\"\nprinted = \"good\"")],
+    ),
     ("no such scale", &[("", "[form]\nscale = 0.7\n")]),
     (
         "no such count",

@@ -4,8 +4,9 @@
 //! Snyder et al. 1977; see there).
 
 use std::fs;
+use std::path::Path;
 
-use layfigure::measure::Measure;
+use layfigure::measure::{Kind, Measure};
 use layfigure::profile::{self, Profile};
 use layfigure::sheet::{self, Origin};
 use layfigure::torso::{Ending, fit};
@@ -320,6 +321,45 @@ fn a_size_is_exported_checked_and_never_overwritten() {
         let apart = inch.value(v.measure).unwrap() - v.value;
         assert!(apart.abs() < 0.02, "{}: {apart}", v.measure);
     }
+}
+
+/// Values of one size as they are printed: each in both units, to a millimetre and an eighth of an inch.
+#[test]
+fn a_size_is_shown_in_both_units() {
+    let size = profile::size(&all(), "women:92-tall").unwrap();
+    let (text, _) = said(Path::new("."), &["profiles", "women:92-tall"], 0);
+    let mut shown = 0;
+    for v in size
+        .values
+        .iter()
+        .filter(|v| v.measure.kind() == Kind::Girth)
+    {
+        let named = |l: &&str| l.split([' ', ';']).any(|w| w == v.from);
+        let line = text.lines().find(named).unwrap();
+        let after: Vec<&str> = line.split_whitespace().collect();
+        let at = after.iter().position(|w| w.parse::<f64>().is_ok()).unwrap();
+        let cm: f64 = after[at].parse().unwrap();
+        assert!((cm * 10.0 - v.value).abs() < 0.51, "{line}");
+        let whole: f64 = after[at + 1].parse().unwrap();
+        let part = after[at + 2].split_once('/').map_or(0.0, |(a, b)| {
+            a.parse::<f64>().unwrap() / b.parse::<f64>().unwrap()
+        });
+        assert!(
+            ((whole + part) * 25.4 - v.value).abs() < 25.4 / 16.0 + 0.01,
+            "{line}"
+        );
+        shown += 1;
+    }
+    assert!(shown > 4, "{shown}");
+    // As numbers, a whole system: every tabulated size with every value.
+    let (json, _) = said(Path::new("."), &["profiles", "women", "--json"], 0);
+    let json: Value = serde_json::from_str(&json).unwrap();
+    let p = profile::find(&all(), "women").unwrap().clone();
+    let sizes = (0..p.width())
+        .flat_map(|c| (0..p.names.len()).map(move |r| (r, c)))
+        .filter_map(|(r, c)| p.tabulated_size(r, c))
+        .count();
+    assert_eq!(json["values"].as_array().unwrap().len(), sizes);
 }
 
 #[test]
