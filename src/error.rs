@@ -87,9 +87,10 @@ pub enum Error {
     /// A form cannot be padded out to a body; every reason is listed.
     #[error("padding this form out is refused")]
     Comparison(Vec<Finding>),
-    /// No body can be made from the sheet.
-    #[error("no body can be fitted: {0}")]
-    Fit(String),
+    /// No body can be made from the sheet; what stands in the way, and everything else that is odd
+    /// about the sheet.
+    #[error("no body can be fitted")]
+    Fit(Vec<Finding>),
     /// The solid cannot be cut into layers as the workshop asks.
     #[error("the stack cannot be made: {0}")]
     Stack(String),

@@ -1,13 +1,15 @@
 //! Fits every fifth person of a survey and prints how well the fit predicts what it was not told.
 //!
-//! `cargo run --release --example population -- FIGURE FILE [MOST] [others|few]` with FIGURE `woman`, `man` or
-//! `child` and FILE the survey's individual records as CSV (1988 US Army survey or Snyder et al.
-//! 1977; column names end in `_mm`). The records are not part of this project. Every fifth record
+//! `cargo run --release --example population -- FIGURE FILE [MOST] [others|few|all|slips]` with FIGURE
+//! `woman`, `man` or `child` and FILE the survey's individual records as CSV (1988 US Army survey or Snyder
+//! et al. 1977; column names end in `_mm`). The records are not part of this project. Every fifth record
 //! was kept out of everything that the expectations were computed from.
 //!
 //! With `others` at the end the four fifths themselves are fitted: what was calibrated was calibrated
 //! on them, never on the fifth. With `few` the last set, all readings of a person at once, is left out: most
-//! of the time goes into what of them pulls against what.
+//! of the time goes into what of them pulls against what; with `all` only that set is fitted. With `slips`
+//! one reading of each adult is falsified as happens at a table, and what the program says of it is counted
+//! instead (`slips.rs`).
 //!
 //! The last column is the spread of the prediction over what a straight line through the other four
 //! fifths leaves on the same people: 1 is as good as a regression made for that one measure.
@@ -16,7 +18,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::error::Error;
-use std::fmt::Write as _;
 
 use layfigure::measure::Measure;
 use layfigure::sheet::{self, Origin};
@@ -24,103 +25,10 @@ use layfigure::torso::{Ending, fit};
 use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
 
-/// Survey column and the measure it stands for.
-const ADULT: &[(&str, Measure)] = &[
-    ("stature", Measure::HeightStature),
-    ("chest_circ", Measure::GirthBust),
-    ("waist_circ_natural", Measure::GirthWaist),
-    ("buttock_circ", Measure::GirthHip),
-    ("waist_back_length_natural", Measure::LengthBackWaist),
-    ("underbust_circ", Measure::GirthUnderbust),
-    ("neck_circ", Measure::GirthNeck),
-    ("neck_base_circ", Measure::GirthNeckBase),
-    ("scye_circ", Measure::GirthArmscye),
-    ("chest_circ_scye", Measure::GirthUpperChest),
-    ("shoulder_length", Measure::LengthShoulder),
-    ("waist_front_length_natural", Measure::LengthFrontWaist),
-    ("neck_to_bustpoint", Measure::LengthSideNeckToBust),
-    ("bustpoint_breadth", Measure::LengthBustPointWidth),
-    ("scye_depth", Measure::LengthScyeDepth),
-    ("interscye_midscye", Measure::LengthAcrossBack),
-    ("chest_breadth", Measure::BreadthBust),
-    ("chest_depth", Measure::DepthBust),
-    ("hip_breadth", Measure::BreadthHip),
-    ("buttock_depth", Measure::DepthHip),
-    ("cervicale_height", Measure::HeightNape),
-    ("neck_lateral_height", Measure::HeightSideNeck),
-    ("acromial_height", Measure::HeightShoulder),
-    ("axilla_height", Measure::HeightArmpit),
-    ("chest_height", Measure::HeightBust),
-    ("waist_height_natural", Measure::HeightWaist),
-    ("buttock_height", Measure::HeightHip),
-];
+mod records;
+mod slips;
 
-const CHILD: &[(&str, Measure)] = &[
-    ("stature", Measure::HeightStature),
-    ("chest_circ", Measure::GirthBust),
-    ("waist_circ_natural", Measure::GirthWaist),
-    ("hip_circ", Measure::GirthHip),
-    ("neck_circ", Measure::GirthNeck),
-    ("hip_breadth", Measure::BreadthHip),
-    ("chest_breadth_axilla", Measure::BreadthBust),
-    ("axilla_height", Measure::HeightArmpit),
-    ("buttock_height", Measure::HeightHip),
-];
-
-type Person = BTreeMap<Measure, f64>;
-
-/// Every fifth record, or (`left_out` false) the other four.
-fn people(text: &str, figure: &str, left_out: bool) -> Result<Vec<Person>, Box<dyn Error>> {
-    let columns = if figure == "child" { CHILD } else { ADULT };
-    let mut lines = text.lines().filter(|l| !l.starts_with('#'));
-    let head: Vec<&str> = lines
-        .next()
-        .ok_or("empty file")?
-        .split(',')
-        .map(|h| h.trim_end_matches("_mm"))
-        .collect();
-    let mut all = Vec::new();
-    for (i, line) in lines.enumerate() {
-        if (i % 5 == 4) != left_out {
-            continue;
-        }
-        let cells: Vec<&str> = line.split(',').collect();
-        let mut person = Person::new();
-        for (name, measure) in columns {
-            let at = head.iter().position(|h| h == name);
-            if let Some(v) = at
-                .and_then(|k| cells.get(k))
-                .and_then(|v| v.parse::<f64>().ok())
-            {
-                person.insert(*measure, v);
-            }
-        }
-        let needed = [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip];
-        let tall = person.get(&Measure::HeightStature).copied().unwrap_or(0.0);
-        if needed.iter().all(|m| person.contains_key(m)) && (figure != "child" || tall < 1700.0) {
-            all.push(person);
-        }
-    }
-    Ok(all)
-}
-
-fn sheet_text(person: &Person, figure: &str, keys: &[Measure]) -> Result<String, Box<dyn Error>> {
-    let mut text = format!("name = \"record\"\nunit = \"mm\"\nfigure = \"{figure}\"\n");
-    for table in ["girth", "length", "breadth", "depth", "height"] {
-        writeln!(text, "[{table}]")?;
-        for m in keys {
-            if let (Some(key), Some(v)) = (
-                m.key()
-                    .strip_prefix(table)
-                    .and_then(|k| k.strip_prefix('.')),
-                person.get(m),
-            ) {
-                writeln!(text, "{key} = {v}")?;
-            }
-        }
-    }
-    Ok(text)
-}
+use records::{ADULT, CHILD, Person, people, sheet_text};
 
 /// What straight lines do: each measure regressed on `keys` over the four fifths, and the standard
 /// deviation of what is left on the fifth.
@@ -283,19 +191,30 @@ fn report(title: &str, t: &Tally, line: &BTreeMap<Measure, f64>) {
 fn main() -> Result<(), Box<dyn Error>> {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let [figure, file, rest @ ..] = args.as_slice() else {
-        println!("usage: population woman|man|child RECORDS.csv [MOST] [others|few]");
+        println!("usage: population woman|man|child RECORDS.csv [MOST] [others|few|all|slips]");
         return Ok(());
     };
     let text = std::fs::read_to_string(file)?;
-    let others = people(&text, figure, false)?;
+    let others = people(&text, figure, false, &[])?;
     let (rest, word) = match rest {
-        [rest @ .., last] if last == "others" || last == "few" => (rest, last.as_str()),
+        [rest @ .., last] if ["others", "few", "all", "slips"].contains(&last.as_str()) => {
+            (rest, last.as_str())
+        }
         rest => (rest, ""),
     };
     let left_out = word != "others";
-    let mut people = people(&text, figure, left_out)?;
+    let mut people = people(&text, figure, left_out, &[])?;
     if let Some(most) = rest.first() {
         people.truncate(most.parse()?);
+    }
+    if word == "slips" {
+        let mut at_navel = records::people(&text, figure, true, records::AT_NAVEL)?;
+        at_navel.truncate(people.len());
+        return slips::report(&people, &at_navel, figure);
+    }
+    if word == "all" {
+        everything(&people, figure);
+        return Ok(());
     }
     let three = [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip];
     let with = |m: Measure| -> Vec<Measure> { three.iter().copied().chain([m]).collect() };
@@ -321,14 +240,13 @@ fn main() -> Result<(), Box<dyn Error>> {
     if !word.is_empty() {
         return Ok(());
     }
-    let all: Vec<Measure> = if figure == "child" { CHILD } else { ADULT }
-        .iter()
-        .map(|c| c.1)
-        .collect();
-    report(
-        "everything",
-        &study(&people, figure, &all),
-        &BTreeMap::new(),
-    );
+    everything(&people, figure);
     Ok(())
+}
+
+/// All that was measured of each person at once.
+fn everything(people: &[Person], figure: &str) {
+    let columns = if figure == "child" { CHILD } else { ADULT };
+    let all: Vec<Measure> = columns.iter().map(|c| c.1).collect();
+    report("everything", &study(people, figure, &all), &BTreeMap::new());
 }

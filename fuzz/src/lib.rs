@@ -24,7 +24,7 @@ fn look_at(findings: &[Finding]) {
 
 fn look_at_error(e: &Error) {
     assert!(!e.to_string().is_empty());
-    if let Error::Sheet(list) | Error::Workshop(list) = e {
+    if let Error::Sheet(list) | Error::Fit(list) | Error::Workshop(list) = e {
         assert!(!list.is_empty());
         look_at(list);
     }

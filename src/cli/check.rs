@@ -145,7 +145,7 @@ fn report(
 fn refused(path: &Path, e: &Error, in_list: bool) -> Option<String> {
     let one;
     let list = match e {
-        Error::Sheet(list) => list,
+        Error::Sheet(list) | Error::Fit(list) => list,
         Error::Io { .. } if !in_list => return None,
         e => {
             one = [Finding::new(Severity::Refusal, e.to_string(), "")];

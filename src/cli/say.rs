@@ -63,6 +63,7 @@ pub(crate) fn error(e: &Error, writes: bool) -> Outcome {
     let nothing = if writes { "; nothing was written" } else { "" };
     match e {
         Error::Sheet(list)
+        | Error::Fit(list)
         | Error::Workshop(list)
         | Error::Profile(list)
         | Error::Comparison(list) => {
@@ -83,7 +84,7 @@ pub(crate) fn error(e: &Error, writes: bool) -> Outcome {
             trouble(&e.to_string());
             Outcome::Trouble
         }
-        Error::Fit(_) | Error::Stack(_) | Error::Layout(_) | Error::Format(_) => {
+        Error::Stack(_) | Error::Layout(_) | Error::Format(_) => {
             trouble(&format!("{e}{nothing}"));
             Outcome::Refused
         }

@@ -131,6 +131,22 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
     })
 }
 
+/// Two digits that may be swapped: the value nearest the middle of the range.
+fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
+    let [low, high] = expected(reading.measure, facts.figure);
+    let middle = (low.max(1.0) * high).sqrt();
+    let distance = |v: f64| (v / middle).ln().abs();
+    let value = rules::swapped_digits(facts.unit.from_mm(reading.value))
+        .into_iter()
+        .map(|v| facts.unit.to_mm(v))
+        .filter(|v| is_length(reading.measure) && inside(*v, [low, high]))
+        .min_by(|a, b| distance(*a).total_cmp(&distance(*b)))?;
+    Some(format!(
+        "are two digits swapped? {} would fit",
+        facts.unit.show(value)
+    ))
+}
+
 /// Each value against what has been seen, and all of them together.
 pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding> {
     let mut found = Vec::new();
@@ -202,7 +218,7 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
                 .words(facts.figure == Figure::Child)
         );
         let who = figure_words(facts.figure);
-        let proposal = propose(reading, facts);
+        let proposal = propose(reading, facts).or_else(|| propose_digits(reading, facts));
         found.push(if inside(reading.value, believable(reading.measure)) {
             say(
                 Severity::Warning,
@@ -411,7 +427,8 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
                 words(range[0]),
                 words(range[1])
             ),
-            hint.unwrap_or_else(|| "read both again; leave them if they are right".into()),
+            hint.or_else(|| rule.lower_waist(facts, value))
+                .unwrap_or_else(|| "read both again; leave them if they are right".into()),
         ));
     }
     if !unusual_girths {
@@ -422,13 +439,14 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
     found
 }
 
-/// Whether another unit or a slipped point explains what exchanging the two values does not.
-fn slipped(larger: Reading<'_>, smaller: Reading<'_>, facts: &Facts<'_>) -> bool {
+/// Whether one of the two values is out of its range, and exchanging them does not bring both in: then
+/// that value is spoken of.
+fn out_of_range(larger: Reading<'_>, smaller: Reading<'_>, facts: &Facts<'_>) -> bool {
     let range = |m: Measure| expected(m, facts.figure);
     let exchanged = inside(larger.value, range(smaller.measure))
         && inside(smaller.value, range(larger.measure));
-    let slip = |r: Reading<'_>| !inside(r.value, range(r.measure)) && propose(r, facts).is_some();
-    !exchanged && (slip(larger) || slip(smaller))
+    let out = |r: Reading<'_>| !inside(r.value, range(r.measure));
+    !exchanged && (out(larger) || out(smaller))
 }
 
 /// Pairs of which the first is the larger on everybody, where it is not: the fields may be swapped.
@@ -452,7 +470,7 @@ pub(super) fn swaps(facts: &Facts<'_>, refused: &[Measure]) -> (Vec<Measure>, Ve
         if let (Some(a), Some(b)) = (get(larger), get(smaller))
             && a.value <= b.value
             && !full
-            && !slipped(a, b, facts)
+            && !out_of_range(a, b, facts)
         {
             swapped.extend([larger, smaller]);
             said.push(say(

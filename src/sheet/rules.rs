@@ -117,17 +117,35 @@ impl Pair {
         }
     }
 
+    /// What to ask of a waist that is large for a natural one and would be usual at the navel.
+    pub(super) fn lower_waist(&self, facts: &Facts<'_>, value: f64) -> Option<String> {
+        let girth = self.b == Measure::GirthWaist && facts.waist == WaistKind::Natural;
+        let navel = PAIRS
+            .iter()
+            .find(|p| (p.a, p.b, p.waist) == (self.a, self.b, Waist::Navel))?;
+        let low = navel.of(facts.figure)?[0];
+        (girth && value >= low && value < self.of(facts.figure)?[0]).then(|| {
+            "was the waist taken at the navel? say `waist = \"navel\"`; else read both again, and leave \
+             them if they are right"
+                .to_owned()
+        })
+    }
+
+    const fn of(&self, figure: Figure) -> Option<[f64; 2]> {
+        match figure {
+            Figure::Woman => self.women,
+            Figure::Man => self.men,
+            Figure::Child => self.child,
+        }
+    }
+
     /// The range for this sheet; none where the row says nothing about it.
     pub(super) fn range(&self, facts: &Facts<'_>) -> Option<[f64; 2]> {
         // An abdomen that is said to be full, or late pregnancy, is outside the surveys.
         if full_abdomen(facts) && (self.a == Measure::GirthWaist || self.b == Measure::GirthWaist) {
             return None;
         }
-        let range = match facts.figure {
-            Figure::Woman => self.women,
-            Figure::Man => self.men,
-            Figure::Child => self.child,
-        }?;
+        let range = self.of(facts.figure)?;
         match (self.waist, facts.waist) {
             (Waist::Any, _)
             | (Waist::Natural, WaistKind::Natural)
@@ -137,11 +155,7 @@ impl Pair {
                 let other = PAIRS.iter().find(|p| {
                     p.a == self.a && p.b == self.b && p.waist != self.waist && p.waist != Waist::Any
                 })?;
-                let other = match facts.figure {
-                    Figure::Woman => other.women,
-                    Figure::Man => other.men,
-                    Figure::Child => other.child,
-                }?;
+                let other = other.of(facts.figure)?;
                 Some([range[0].min(other[0]), range[1].max(other[1])])
             }
             _ => None,
@@ -251,7 +265,7 @@ pub(super) fn mend_girths(facts: &Facts<'_>) -> Option<String> {
 }
 
 /// A number with each two neighbouring digits exchanged.
-fn swapped_digits(value: f64) -> Vec<f64> {
+pub(super) fn swapped_digits(value: f64) -> Vec<f64> {
     let text = units::fixed(value, 1);
     let digits: Vec<char> = text.chars().collect();
     (1..digits.len())

@@ -5,6 +5,19 @@ use crate::torso::param::Values;
 use crate::torso::style::Style;
 use crate::torso::surface::Surface;
 
+/// Levels from the bottom up, as they follow one another in every body.
+const ORDER: [Level; 9] = [
+    Level::Hem,
+    Level::Hip,
+    Level::TopHip,
+    Level::Waist,
+    Level::Underbust,
+    Level::Bust,
+    Level::Armpit,
+    Level::ShoulderPoint,
+    Level::SideNeck,
+];
+
 /// Both halves of a body. They share what lies on the middle, so they meet without a step.
 #[derive(Clone, Debug)]
 pub(crate) struct Body {
@@ -37,6 +50,15 @@ impl Body {
 
     pub(crate) fn level(&self, level: Level) -> f64 {
         self.right().level(level)
+    }
+
+    /// Two neighbouring levels of which one does not lie more than `apart` mm above the other, the one that
+    /// should be lower first. In every body levels have an order.
+    pub(crate) fn disorder(&self, apart: f64) -> Option<[Level; 2]> {
+        self.halves.iter().find_map(|half| {
+            let wrong = |pair: &&[Level; 2]| half.level(pair[0]) + apart >= half.level(pair[1]);
+            ORDER.array_windows().find(wrong).copied()
+        })
     }
 
     /// `y` of the pole.

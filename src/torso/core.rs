@@ -53,6 +53,16 @@ struct Joint {
     cov: [[f64; SIZE]; SIZE],
 }
 
+impl Joint {
+    fn of(figure: Figure) -> Self {
+        match figure {
+            Figure::Woman => WOMAN,
+            Figure::Man => MAN,
+            Figure::Child => child(),
+        }
+    }
+}
+
 /// Women, 1988 survey (1687 records).
 const WOMAN: Joint = Joint {
     mean: [
@@ -130,6 +140,35 @@ struct Evidence {
 const LEAST_SPREAD: f64 = 1e-4;
 
 impl Core {
+    /// Whether it is one of those that everything else is expected from.
+    pub(crate) const fn holds(measure: Measure) -> bool {
+        matches!(
+            measure,
+            Measure::HeightStature
+                | Measure::GirthBust
+                | Measure::GirthWaist
+                | Measure::GirthHip
+                | Measure::GirthUnderbust
+                | Measure::GirthNeck
+                | Measure::LengthBackWaist
+        )
+    }
+
+    /// What to expect of one of those, and its standard deviation; the waist and the back length are
+    /// those to the natural waist.
+    pub(crate) const fn expected(&self, measure: Measure) -> Option<(f64, f64)> {
+        Some(match measure {
+            Measure::HeightStature => (self.stature, self.sd[0]),
+            Measure::GirthBust => (self.bust, self.sd[1]),
+            Measure::GirthWaist => (self.waist, self.sd[2]),
+            Measure::GirthHip => (self.hip, self.sd[3]),
+            Measure::GirthUnderbust => (self.underbust, self.sd[4]),
+            Measure::LengthBackWaist => (self.back, self.sd[5]),
+            Measure::GirthNeck => (self.neck, self.sd[6]),
+            _ => return None,
+        })
+    }
+
     /// Expected top hip girth: 0.62 of the way from waist to hip; where the waist comes near the
     /// hip or passes it, the fullness hangs below it and less of the way is gone (set by eye on
     /// rendered figures).
@@ -142,13 +181,28 @@ impl Core {
         }
     }
 
+    /// How much more a reading of the waist is at the navel than at the natural waist: mean and standard
+    /// deviation, mm; `None` for what is not read at the waist. A height is less.
+    pub(crate) fn more_at_navel(&self, measure: Measure, figure: Figure) -> Option<(f64, f64)> {
+        let (drop, sd) = waist_drop(WaistKind::Navel, figure, self.stature);
+        match measure {
+            Measure::LengthBackWaist
+            | Measure::LengthFrontWaist
+            | Measure::LengthSideNeckToWaist => Some((drop, sd)),
+            Measure::HeightWaist => Some((-drop, sd)),
+            Measure::GirthWaist => {
+                let Joint { mean, cov } = Joint::of(figure);
+                let more = (mean[NAVEL] - mean[WAIST]).exp() - 1.0;
+                let variance = cov[NAVEL][NAVEL] + cov[WAIST][WAIST] - 2.0 * cov[NAVEL][WAIST];
+                Some((more * self.waist, (1e-4 * variance).sqrt() * self.waist))
+            }
+            _ => None,
+        }
+    }
+
     /// Fills in what the sheet does not give.
     pub(crate) fn from_sheet(sheet: &Sheet, build: Build) -> Self {
-        let joint = match sheet.figure {
-            Figure::Woman => WOMAN,
-            Figure::Man => MAN,
-            Figure::Child => child(),
-        };
+        let joint = Joint::of(sheet.figure);
         let mut known: Vec<Evidence> = Vec::new();
         let mut see = |weights: &[(usize, f64)], mm: f64, sd_share: f64| {
             let mut weight = [0.0; SIZE];

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::error::{Error, Finding, Severity};
-use crate::measure::{Kind, Level, Measure, Side};
+use crate::measure::{Kind, Measure, Side};
 use crate::sheet::{Abdomen, Given, Origin, Sheet, Target};
 use crate::tolerance;
 use crate::torso::Torso;
@@ -13,13 +13,13 @@ use crate::torso::core::Core;
 use crate::torso::doubt;
 use crate::torso::doubt::Opposed;
 use crate::torso::expect::{Of, expectations};
+use crate::torso::nearest::{cannot, far_off, kept_in_order};
 use crate::torso::param::{COUNT, Param};
 use crate::torso::prior::{Build, Prior};
 use crate::torso::problem::{Problem, Row, What};
 use crate::torso::refit::Known;
 use crate::torso::scatter::scatter;
 use crate::torso::solve::{Ending, Solved, solve};
-use crate::torso::surface::Surface;
 use crate::torso::words;
 
 /// Half-width of a 95 % interval over the standard deviation of a normal distribution.
@@ -102,6 +102,7 @@ pub(super) struct Posed {
     /// How many of its rows, the first ones, were given.
     pub(super) given: usize,
     pub(super) core: Core,
+    pub(super) build: Build,
 }
 
 /// Poses the problem of `sheet`; `soften` multiplies the spread of what was given: 1 to fit, more to
@@ -163,11 +164,13 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
         low,
         high,
         wanted,
+        apart: None,
     };
     Posed {
         problem,
         given,
         core,
+        build,
     }
 }
 
@@ -191,8 +194,9 @@ pub fn fit(sheet: &Sheet) -> Result<Fit, Error> {
 /// Fits a body to `sheet`, ending at `ends`.
 ///
 /// # Errors
-/// [`Error::Fit`] when the readings put the levels of the body out of their order, so that no body
-/// has them.
+/// [`Error::Fit`] when no body comes near the readings: the nearest one misses one of them by more than
+/// [`NO_BODY_TOLERANCE`](tolerance::NO_BODY_TOLERANCE) and
+/// [`NO_BODY_TOLERANCE_MM`](tolerance::NO_BODY_TOLERANCE_MM), or has its levels out of their order.
 pub fn fit_to(sheet: &Sheet, ends: Ends) -> Result<Fit, Error> {
     fit_after(sheet, ends, None)
 }
@@ -213,19 +217,31 @@ pub fn refit_to(earlier: &Fit, sheet: &Sheet, ends: Ends) -> Result<Fit, Error> 
 
 fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, Error> {
     let Posed {
-        problem,
+        mut problem,
         given,
         core,
+        ..
     } = pose(sheet, ends, 1.0);
-    let start = earlier.and_then(|k| k.start(&problem));
-    let solved = solve(&problem, start.as_ref());
+    let mut start = earlier.and_then(|k| k.start(&problem));
+    let mut solved = solve(&problem, start.as_ref());
+    if let Some([lower, upper]) = problem.body(&solved.u).disorder(0.0) {
+        let Some(kept) = kept_in_order(sheet, ends, &mut problem, given) else {
+            let doubt = doubt::explain(sheet, ends, &problem, &solved, &core, f64::INFINITY);
+            let (lower, upper) = (lower.name(), upper.name());
+            let why = format!("the readings put the {lower} level at or above the {upper} level");
+            return Err(cannot(sheet, why, doubt));
+        };
+        (solved, start) = (kept, None);
+    }
 
     let body = problem.body(&solved.u);
     let doubts = |misfit: f64| doubt::explain(sheet, ends, &problem, &solved, &core, misfit);
-    if let Err(order) = in_order(body.right()) {
-        return Err(cannot(order, &doubts(f64::INFINITY)));
+    let worst_misfit = worst_misfit(&problem.rows[..given], &solved);
+    let doubt = doubts(worst_misfit);
+    if let Some(why) = far_off(&problem.rows[..given], &solved, sheet) {
+        return Err(cannot(sheet, why, doubt));
     }
-    let mut findings = Vec::new();
+    let doubted = doubt.as_ref().map_or(&[][..], |d| &d.readings);
     let mut without = BTreeMap::new();
     let opposed: Vec<Opposed> = (0..given)
         .map(|i| {
@@ -233,7 +249,15 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
             // What the surface meets by a hair may be missed on the solid.
             let off = (solved.read[i] - row.target).abs();
             let opponents = if off > NEARLY_MISSED * allowed(sheet, row) {
-                doubt::opponents(sheet, ends, (&problem, given), &solved, i, &mut without)
+                doubt::opponents(
+                    sheet,
+                    ends,
+                    (&problem, given),
+                    &solved,
+                    i,
+                    doubted,
+                    &mut without,
+                )
             } else {
                 Vec::new()
             };
@@ -244,7 +268,7 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
             }
         })
         .collect();
-    let worst_misfit = misfits(&problem, &opposed, &solved, sheet, &mut findings);
+    let mut findings = misfits(&problem, &opposed, &solved, sheet);
     let targets = targets(&problem, &solved, sheet, &core);
     let floor = knows_floor(sheet).then(|| {
         let sd = targets
@@ -253,7 +277,7 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
             .map_or(0.0, |t| t.plus_minus);
         (-body.right().get(Param::WaistHeight), sd)
     });
-    findings.extend(doubts(worst_misfit));
+    findings.extend(doubt.map(|d| d.finding));
     findings.extend(posture_note(sheet));
     let surface = start.filter(|_| solved.carried).map_or_else(
         || advice::surface_derivative(&problem, &solved.u),
@@ -312,45 +336,6 @@ fn posture_note(sheet: &Sheet) -> Option<Finding> {
     })
 }
 
-/// The levels must follow one another as they do in every body.
-fn in_order(surface: &Surface) -> Result<(), String> {
-    const ORDER: [Level; 9] = [
-        Level::Hem,
-        Level::Hip,
-        Level::TopHip,
-        Level::Waist,
-        Level::Underbust,
-        Level::Bust,
-        Level::Armpit,
-        Level::ShoulderPoint,
-        Level::SideNeck,
-    ];
-    for pair in ORDER.windows(2) {
-        if surface.level(pair[0]) >= surface.level(pair[1]) {
-            return Err(format!(
-                "the readings put the {} level at or above the {} level; check the lengths and \
-                 heights between them",
-                pair[0].name(),
-                pair[1].name()
-            ));
-        }
-    }
-    Ok(())
-}
-
-/// The error of a body whose levels are out of order, with the readings that seem to be at fault.
-fn cannot(order: String, doubts: &[Finding]) -> Error {
-    let mut text = order;
-    for d in doubts {
-        text.push_str("; ");
-        text.push_str(&d.message);
-        text.push_str(" (");
-        text.push_str(&d.hint);
-        text.push(')');
-    }
-    Error::Fit(text)
-}
-
 /// Share of what is allowed beyond which a reading counts as nearly missed. Our choice.
 const NEARLY_MISSED: f64 = 0.8;
 
@@ -361,25 +346,22 @@ fn allowed(sheet: &Sheet, row: &Row) -> f64 {
     within.unwrap_or_else(|| tolerance::for_measure(row.measure))
 }
 
-/// Says which given values gave way; returns the largest misfit, mm.
-fn misfits(
-    problem: &Problem,
-    opposed: &[Opposed],
-    solved: &Solved,
-    sheet: &Sheet,
-    findings: &mut Vec<Finding>,
-) -> f64 {
-    let mut worst: f64 = 0.0;
-    for ((row, read), against) in problem.rows.iter().zip(&solved.read).zip(opposed) {
-        let off = read - row.target;
-        if row.measure.kind() != Kind::Slope {
-            worst = worst.max(off.abs());
-        }
-        if off.abs() > allowed(sheet, row) {
-            findings.push(miss(sheet, row.target, *read, against));
-        }
-    }
-    worst
+/// The largest misfit of a given value, mm; slopes do not count.
+pub(super) fn worst_misfit(given: &[Row], solved: &Solved) -> f64 {
+    given
+        .iter()
+        .zip(&solved.read)
+        .filter(|(row, _)| row.measure.kind() != Kind::Slope)
+        .map(|(row, read)| (read - row.target).abs())
+        .fold(0.0, f64::max)
+}
+
+/// Says which given values gave way.
+fn misfits(problem: &Problem, opposed: &[Opposed], solved: &Solved, sheet: &Sheet) -> Vec<Finding> {
+    let rows = problem.rows.iter().zip(&solved.read).zip(opposed);
+    rows.filter(|((row, read), _)| (*read - row.target).abs() > allowed(sheet, row))
+        .map(|((row, read), against)| miss(sheet, row.target, *read, against))
+        .collect()
 }
 
 /// Says that a reading which was `asked` is missed, as the form gets `found`, and what stands against it.

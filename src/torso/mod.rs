@@ -18,6 +18,7 @@ mod core;
 mod doubt;
 mod expect;
 mod fit;
+mod nearest;
 mod open;
 mod param;
 mod posture;

@@ -36,6 +36,8 @@ pub(super) struct Problem {
     pub(super) high: Vec<f64>,
     /// Measures that nobody asked for but whose spread is wanted at the end.
     pub(super) wanted: Vec<What>,
+    /// How far apart the levels of the body are held, mm, if they are held in their order.
+    pub(super) apart: Option<f64>,
 }
 
 impl Problem {
@@ -73,6 +75,13 @@ impl Problem {
     /// Readings of `measures` at `u`; a measure that the form lacks gives NaN.
     pub(super) fn read(&self, u: &DVector<f64>, measures: &[What]) -> Vec<f64> {
         read_all(&self.body(u), measures)
+    }
+
+    /// Whether at `u` the levels of the body follow one another as they do in every body, as far apart as
+    /// they are held.
+    pub(super) fn in_order(&self, u: &DVector<f64>) -> bool {
+        let apart = self.apart.unwrap_or_default();
+        self.body(u).disorder(apart).is_none()
     }
 
     /// Derivatives of `measures` by every whitened parameter, one column each, as differences over `step`.

@@ -10,6 +10,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use crate::tolerance::LEVELS_APART_MM;
 use crate::torso::param::COUNT;
 use crate::torso::problem::{LOOK_STEP, Problem, What};
 use crate::torso::refit::Start;
@@ -82,9 +83,15 @@ pub(super) struct Solved {
 
 /// Goes to the very bottom: [`polish`], and where a step did not keep what it promised, the rows are looked at
 /// anew for another round.
-fn settle(problem: &Problem, measures: &[What], mut j: DMatrix<f64>, carried: bool, at: &mut At) {
-    for _ in 0..ROUNDS {
-        if polish(problem, measures, &mut j, carried, at) {
+fn settle(
+    problem: &Problem,
+    measures: &[What],
+    mut j: DMatrix<f64>,
+    (carried, rounds): (bool, usize),
+    at: &mut At,
+) {
+    for round in 1..=rounds {
+        if polish(problem, measures, &mut j, carried, at) || round == rounds {
             break;
         }
         j = problem.rows_seen(&at.u);
@@ -111,7 +118,7 @@ fn polish(
         let step = &v - &at.u;
         let linear = &at.r + &*j * &step;
         let promised = at.sum - (linear.norm_squared() + v.norm_squared());
-        let next = At::new(problem, v, measures);
+        let next = At::after(problem, v, measures);
         let length = step.norm_squared();
         let error = &next.r - &linear;
         if length > 0.0 {
@@ -159,7 +166,7 @@ fn corrected(
         let g = j.transpose() * &at.r + &at.u;
         let free = free(problem, &at.u, &g);
         let u = problem.inside(&at.u + damped_step(j, &g, &free, damping));
-        let next = At::new(problem, u, measures);
+        let next = At::after(problem, u, measures);
         if next.sum >= at.sum || next.sum.is_nan() {
             break;
         }
@@ -203,6 +210,16 @@ struct At {
 }
 
 impl At {
+    /// After a step. One that puts the levels of the body out of the order that they are held in is no
+    /// step: its sum is infinite.
+    fn after(problem: &Problem, u: DVector<f64>, measures: &[What]) -> Self {
+        let mut at = Self::new(problem, u, measures);
+        if problem.apart.is_some() && !problem.in_order(&at.u) {
+            at.sum = f64::INFINITY;
+        }
+        at
+    }
+
     fn new(problem: &Problem, u: DVector<f64>, measures: &[What]) -> Self {
         let read = problem.read(&u, measures);
         let r = problem.misfit(&read);
@@ -213,9 +230,34 @@ impl At {
 
 /// Solves `problem` from what is most probable before anything was read, or from `start`.
 pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
+    solve_to(problem, start, None, ROUNDS)
+}
+
+/// The same from `u`, among bodies whose levels are in their order. A step out of it is none, which can end
+/// short of the best body: for readings that lead out of the order without this.
+pub(super) fn solve_in_order(problem: &mut Problem, u: DVector<f64>) -> Solved {
+    problem.apart = Some(LEVELS_APART_MM);
+    solve_to(problem, None, Some(u), ROUNDS)
+}
+
+/// The same for a question about the sum: the derivatives are not looked at anew to come to the very bottom.
+/// With a start that is most of the work saved.
+pub(super) fn weigh(problem: &Problem, start: Option<&Start>) -> Solved {
+    solve_to(problem, start, None, 1)
+}
+
+fn solve_to(
+    problem: &Problem,
+    start: Option<&Start>,
+    u: Option<DVector<f64>>,
+    rounds: usize,
+) -> Solved {
     let measures = problem.measures();
     let probable = || problem.inside(DVector::zeros(COUNT));
-    let from = start.map_or_else(probable, |s| s.u.clone());
+    // No way leads on from a body whose levels are out of their order.
+    let start = start.filter(|s| problem.in_order(&s.u));
+    let from = u.or_else(|| start.map(|s| s.u.clone()));
+    let from = from.unwrap_or_else(probable);
     let mut at = At::new(problem, from, &measures);
     let mut j = start.map_or_else(
         || problem.slope(&at.u, &measures),
@@ -262,7 +304,7 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
             (fresh, carried, missed) = (true, false, 0);
             continue;
         }
-        let mut next = At::new(problem, v, &measures);
+        let mut next = At::after(problem, v, &measures);
         let (mut step, mut linear) = (step, linear);
         if next.sum >= at.sum {
             // What bends under a step can often be made good with the derivatives at hand.
@@ -320,7 +362,7 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
     }
     // The last steps are short, and what corners they met is no measure of spreads.
     let before = j.clone();
-    settle(problem, &measures, j, carried, &mut at);
+    settle(problem, &measures, j, (carried, rounds), &mut at);
     let (rows, wanted) = match start {
         Some(start) if carried => (before, start.wanted.clone()),
         _ => look(problem, &at.u),

@@ -3,7 +3,7 @@
 //! Each falsified sheet carries one slip of a kind that happens at a table (digits swapped, a ten too
 //! many, another waist, neighbouring digit keys); common practice, no source.
 
-use layfigure::error::{Error, Severity};
+use layfigure::error::{Error, Finding, Severity};
 use layfigure::measure::{Kind, Measure};
 use layfigure::report;
 use layfigure::report::glance;
@@ -43,7 +43,11 @@ fn a_slip_is_found_and_its_repair_proposed() {
             39.1,
             "a digit of `length.front_waist`",
         ),
-        (Measure::LengthBackWaist, 45.0, "was the waist taken lower"),
+        (
+            Measure::LengthBackWaist,
+            45.0,
+            "was `length.back_waist` taken at a lower waist",
+        ),
         (Measure::LengthBustPointWidth, 29.4, "19.4 cm would fit"),
         (Measure::GirthNeckBase, 45.8, "35.8 cm would fit"),
     ] {
@@ -74,12 +78,66 @@ fn honest_sheets_are_not_accused() {
 
 #[test]
 fn a_reading_out_of_all_order_is_explained_in_the_refusal() {
-    let error = fit(&with(Measure::LengthSideNeckToBust, 38.2))
-        .unwrap_err()
-        .to_string();
+    let read = |cm| fit(&with(Measure::LengthSideNeckToBust, cm));
+    let Err(Error::Fit(found)) = read(82.3) else {
+        panic!("a bust point below the waist is refused");
+    };
+    let refusal = found.last().unwrap();
+    assert_eq!(refusal.severity, Severity::Refusal);
+    assert!(refusal.message.contains("the waist level"), "{found:?}");
+    let doubt = found.iter().find(|f| f.message.contains("others expect"));
+    let doubt = doubt.unwrap();
+    assert_eq!(doubt.measure, Some(Measure::LengthSideNeckToBust));
+    assert!(doubt.message.contains("82.3 cm") && doubt.place.is_some());
+    assert!(doubt.hint.contains("28.3 cm would fit"), "{}", doubt.hint);
+}
+
+/// Lines in each other's place, and a waist taken elsewhere than the sheet says: each is tried as a
+/// whole, so both readings of a swap are wrong at once and still found.
+#[test]
+fn swapped_lines_and_another_waist_are_found() {
+    let base = with(Measure::GirthWaist, 76.8);
+    let swap = |a: Measure, b: Measure| {
+        let mut sheet = base.clone();
+        let at = |m: Measure| base.given.iter().position(|g| g.measure == m).unwrap();
+        let (i, j) = (at(a), at(b));
+        sheet.given[i].value = base.given[j].value;
+        sheet.given[j].value = base.given[i].value;
+        fit(&sheet).unwrap()
+    };
+    for (a, b) in [
+        (Measure::LengthBackWaist, Measure::LengthFrontWaist),
+        (Measure::LengthShoulder, Measure::LengthBustPointWidth),
+        (Measure::LengthSideNeckToBust, Measure::LengthFrontWaist),
+    ] {
+        let fit = swap(a, b);
+        let asked = |f: &Finding| {
+            f.hint.contains(&format!("are `{a}` and `{b}` swapped?"))
+                || f.hint.contains(&format!("are `{b}` and `{a}` swapped?"))
+        };
+        assert!(
+            fit.findings.iter().any(asked),
+            "{a} {b}: {:?}",
+            fit.findings
+        );
+    }
+    // At the navel, 1988 US Army survey, women: 6.6 cm more round and 7.6 cm lower, with standard
+    // deviations of 3.6 and 2.0 cm; here one of them further.
+    let mut sheet = base.clone();
+    for g in &mut sheet.given {
+        g.value += match g.measure {
+            Measure::GirthWaist => 102.0,
+            Measure::LengthBackWaist | Measure::LengthFrontWaist => 96.0,
+            Measure::HeightWaist => -96.0,
+            _ => 0.0,
+        };
+    }
+    let fit = fit(&sheet).unwrap();
+    let hints: Vec<&str> = fit.findings.iter().map(|f| f.hint.as_str()).collect();
     assert!(
-        error.contains("`length.side_neck_to_bust` was read as 38.2 cm"),
-        "{error}"
+        hints.iter().any(|h| h.contains("say `waist = \"navel\"`")),
+        "{:?}",
+        fit.findings
     );
 }
 

@@ -12,9 +12,11 @@ mod opponents;
 mod slip;
 
 use nalgebra::DMatrix;
+use rayon::prelude::*;
 
 pub use opponents::Opposed;
 pub(super) use opponents::opponents;
+use slip::Repair;
 
 use crate::error::{Finding, Severity};
 use crate::measure::{Kind, Measure, Side};
@@ -23,25 +25,67 @@ use crate::torso::core::Core;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::fit::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, called, pose, show};
 use crate::torso::param::COUNT;
+use crate::torso::prior::Build;
 use crate::torso::problem::{LOOK_STEP, Problem, What};
 use crate::torso::refit::Known;
-use crate::torso::solve::{Solved, solve};
+use crate::torso::solve::{Solved, weigh};
 
 /// What a hand tape repeats to over what a reading is trusted to: 3.6 mm, 2.4 degrees.
-const SOFTER: f64 = 12.0;
+pub(super) const SOFTER: f64 = 12.0;
 /// Below this sum of squares a sheet agrees with itself and with the surveys: nothing is looked for.
 /// Full sheets of real people give 5 to 25; falsified ones more.
 const AT_EASE: f64 = 20.0;
 /// A reading further than this many standard deviations from what its survey regression expects is
 /// looked at, and so are main girths that lie as far from what goes together.
 const ODD: f64 = 3.0;
-/// Suspects that get a fit of their own.
+/// Suspects that get a fit of their own, of those that lie further than this many standard deviations
+/// from what the others expect.
 const SUSPECTS: usize = 7;
+/// See [`SUSPECTS`]. One is far below [`NAMED`]: what a fit of its own finds is another distance.
+const SUSPICIOUS: f64 = 1.0;
 /// A suspect is named when leaving it out lowers the sum by more than this: three standard
 /// deviations of one reading, squared.
 const NAMED: f64 = 9.0;
 /// Suspects whose drop is at least this share of the best are named together.
 const TOGETHER: f64 = 0.7;
+
+/// Main girths, stature and back length may be as unusual as bodies are: without a slip that would
+/// explain one of them it is named only beyond this, four standard deviations squared.
+const NAMED_OF_BODY: f64 = 16.0;
+
+/// A sheet fitted softly.
+struct Soft {
+    problem: Problem,
+    /// How many of its rows, the first ones, were given.
+    given: usize,
+    core: Core,
+    build: Build,
+    solved: Solved,
+    /// How badly everything goes together: the sum of squares of the fit, and the squared distance of the
+    /// main girths, stature and back length from what goes together in the surveys.
+    sum: f64,
+}
+
+impl Soft {
+    fn of(sheet: &Sheet, ends: Ends, known: Option<&Known>) -> Self {
+        let Posed {
+            problem,
+            given,
+            core,
+            build,
+        } = pose(sheet, ends, SOFTER);
+        let start = known.and_then(|k| k.start(&problem));
+        let solved = weigh(&problem, start.as_ref());
+        Self {
+            sum: solved.sum + core.surprise.0,
+            problem,
+            given,
+            core,
+            build,
+            solved,
+        }
+    }
+}
 
 /// One reading left out.
 struct Suspect {
@@ -51,6 +95,14 @@ struct Suspect {
     given: f64,
     /// What the others expect, and the standard deviation of that.
     expected: (f64, f64),
+    /// How badly the others go together.
+    left: f64,
+}
+
+/// Readings that pull against the rest.
+pub(super) struct Doubt {
+    pub(super) readings: Vec<What>,
+    pub(super) finding: Finding,
 }
 
 /// Names the readings that pull against the rest, if any do.
@@ -61,33 +113,66 @@ pub(super) fn explain(
     firm: &Solved,
     core: &Core,
     misfit: f64,
-) -> Vec<Finding> {
-    let expected = expectations(sheet, core, false, Of::Everything);
-    let odd = expected.iter().any(|e| {
-        sheet
-            .value(e.measure)
-            .is_some_and(|v| (v - e.value).abs() > ODD * e.sd)
-    });
+) -> Option<Doubt> {
+    let odd = expectations(sheet, core, false, Of::Everything)
+        .iter()
+        .any(|e| {
+            sheet
+                .value(e.measure)
+                .is_some_and(|v| (v - e.value).abs() > ODD * e.sd)
+        });
     let (surprise, n) = core.surprise;
     let apart = surprise > n as f64 + ODD * (2.0 * n as f64).sqrt();
     if firm.sum < AT_EASE && misfit < READ_SD_MM && !odd && !apart {
-        return Vec::new();
+        return None;
     }
-    let Posed { problem, given, .. } = pose(sheet, ends, SOFTER);
     // A firm fit that fell apart is no place to start from.
-    let known = (misfit.is_finite()).then(|| Known::new(posed, firm, none()));
-    let start = known.and_then(|k| k.start(&problem));
-    let soft = solve(&problem, start.as_ref());
+    let known = misfit.is_finite().then(|| Known::new(posed, firm, none()));
+    let soft = Soft::of(sheet, ends, known.as_ref());
     if soft.sum < NAMED {
-        return Vec::new();
+        return None;
     }
-    let mut order: Vec<(What, f64)> = problem.rows[..given]
+    let known = Known::new(&soft.problem, &soft.solved, none());
+    let mut suspects: Vec<Suspect> = asked(sheet, &soft)
+        .into_par_iter()
+        .filter_map(|what| leave_out(sheet, ends, what, soft.sum, &known))
+        .filter(|s| s.drop > NAMED)
+        .collect();
+    suspects.sort_by(|a, b| b.drop.total_cmp(&a.drop).then(a.measure.cmp(&b.measure)));
+    let floor = TOGETHER * suspects.first()?.drop;
+    let least = suspects.iter().map(|s| s.left).fold(soft.sum, f64::min);
+    let weigh = |other: &Sheet| Soft::of(other, ends, Some(&known)).sum;
+    let named = |s: &Suspect| s.drop >= floor;
+    let repairs = slip::repairs(sheet, &soft.core, &suspects, &named, least, &weigh);
+    if let Some((one, other)) = repairs.first().and_then(|r| r.swapped) {
+        return Some(Doubt {
+            readings: vec![(one, Side::Both), (other, Side::Both)],
+            finding: say_swapped(sheet, one, other, &repairs),
+        });
+    }
+    suspects.retain(named);
+    if repairs.is_empty() {
+        suspects.retain(|s| !Core::holds(s.measure) || s.drop > NAMED_OF_BODY);
+    }
+    (!suspects.is_empty()).then(|| Doubt {
+        readings: suspects.iter().map(|s| (s.measure, s.side)).collect(),
+        finding: say(sheet, &suspects, &repairs),
+    })
+}
+
+/// The readings that are left out to see whether the rest goes together better: the furthest from what
+/// the others expect, and those that everything else is expected from, which cannot lie far from that.
+fn asked(sheet: &Sheet, soft: &Soft) -> Vec<What> {
+    let Soft {
+        problem, solved, ..
+    } = soft;
+    let mut order: Vec<(What, f64)> = problem.rows[..soft.given]
         .iter()
-        .zip(&soft.read)
+        .zip(&solved.read)
         .enumerate()
         .map(|(i, (row, read))| {
-            let g = soft.jacobian.row(i).transpose();
-            let leverage = (g.transpose() * &soft.covariance * &g)[(0, 0)];
+            let g = solved.jacobian.row(i).transpose();
+            let leverage = (g.transpose() * &solved.covariance * &g)[(0, 0)];
             let r = (read - row.target) / row.sd;
             (
                 (row.measure, row.side),
@@ -95,26 +180,19 @@ pub(super) fn explain(
             )
         })
         .collect();
+    order.retain(|(_, off)| *off > SUSPICIOUS);
     order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    let known = Known::new(&problem, &soft, none());
-    let mut suspects: Vec<Suspect> = order
-        .iter()
-        .take(SUSPECTS)
-        .filter_map(|(what, _)| leave_out(sheet, ends, *what, soft.sum, &known))
-        .filter(|s| s.drop > NAMED)
-        .collect();
-    suspects.sort_by(|a, b| b.drop.total_cmp(&a.drop).then(a.measure.cmp(&b.measure)));
-    let Some(best) = suspects.first() else {
-        return Vec::new();
-    };
-    let floor = TOGETHER * best.drop;
-    suspects.retain(|s| s.drop >= floor);
-    // Whether a reading would be one of `measure` that surveys know; there is no telling of some.
-    let likely = |measure: Measure, value: f64| {
-        let of = expected.iter().filter(|e| e.measure == measure);
-        of.clone().all(|e| (value - e.value).abs() < ODD * e.sd)
-    };
-    vec![say(sheet, &suspects, &likely)]
+    let mut asked: Vec<What> = order.into_iter().map(|(what, _)| what).collect();
+    asked.truncate(SUSPECTS);
+    let of_body = sheet.given.iter().filter(|g| Core::holds(g.measure));
+    for what in of_body.map(|g| (g.measure, g.side)) {
+        let without = Core::from_sheet(&without(sheet, what), soft.build);
+        let apart = soft.core.surprise.0 - without.surprise.0;
+        if !asked.contains(&what) && apart > SUSPICIOUS {
+            asked.push(what);
+        }
+    }
+    asked
 }
 
 /// No derivative of the surface.
@@ -122,35 +200,79 @@ fn none() -> DMatrix<f64> {
     DMatrix::zeros(0, COUNT)
 }
 
+/// The sheet without one reading.
+fn without(sheet: &Sheet, what: What) -> Sheet {
+    let mut rest = sheet.clone();
+    rest.given.retain(|g| (g.measure, g.side) != what);
+    rest
+}
+
 /// The sheet without one measure, fitted softly; `known` is the end of the soft fit of all.
 fn leave_out(sheet: &Sheet, ends: Ends, what: What, before: f64, known: &Known) -> Option<Suspect> {
     let (measure, side) = what;
-    let here = |g: &&Given| g.measure == measure && g.side == side;
+    let here = |g: &&Given| (g.measure, g.side) == what;
     let given = sheet.given.iter().find(here)?.value;
-    let mut rest = sheet.clone();
-    rest.given
-        .retain(|g| g.measure != measure || g.side != side);
-    let Posed { problem, .. } = pose(&rest, ends, SOFTER);
-    let solved = solve(&problem, known.start(&problem).as_ref());
-    let i = problem.wanted.iter().position(|m| *m == what)?;
-    // What is carried of it was found while it was held; here it is what the question is about.
-    let g = problem
-        .derivative(&solved.u, &[what], LOOK_STEP)
-        .row(0)
-        .transpose();
-    let sd = (g.transpose() * &solved.covariance * &g)[(0, 0)]
-        .max(0.0)
-        .sqrt();
+    let soft = Soft::of(&without(sheet, what), ends, Some(known));
+    let expected = match soft.problem.wanted.iter().position(|m| *m == what) {
+        Some(i) => {
+            // What is carried of it was found while it was held; here it is what the question is about.
+            let g = soft
+                .problem
+                .derivative(&soft.solved.u, &[what], LOOK_STEP)
+                .row(0)
+                .transpose();
+            let spread = (g.transpose() * &soft.solved.covariance * &g)[(0, 0)];
+            (soft.solved.wanted.0[i], spread.max(0.0).sqrt())
+        }
+        None => soft.core.expected(measure)?,
+    };
     Some(Suspect {
         measure,
         side,
-        drop: before - solved.sum,
+        drop: before - soft.sum,
         given,
-        expected: (solved.wanted.0[i], sd),
+        expected,
+        left: soft.sum,
     })
 }
 
-fn say(sheet: &Sheet, suspects: &[Suspect], likely: &dyn Fn(Measure, f64) -> bool) -> Finding {
+/// What to do about it: the repairs, else to measure again.
+fn hint(repairs: &[Repair], several: bool) -> String {
+    if repairs.is_empty() {
+        let these = if several {
+            "these again, or say how sure each is"
+        } else {
+            "it again, or say how sure it is"
+        };
+        return format!("measure {these} with `within`");
+    }
+    let words: Vec<&str> = repairs.iter().map(|r| r.words.as_str()).collect();
+    format!("{}; else measure again", words.join(", or "))
+}
+
+/// Says that two readings stand in each other's place.
+fn say_swapped(sheet: &Sheet, one: Measure, other: Measure, repairs: &[Repair]) -> Finding {
+    let named = |m: Measure| {
+        let value = sheet.value(m).unwrap_or_default();
+        format!("`{m}` ({})", show(m, value, sheet))
+    };
+    let message = format!(
+        "{} and {} pull against the rest, and would go with it the other way round",
+        named(one),
+        named(other)
+    );
+    let finding = Finding::new(Severity::Warning, message, hint(repairs, true)).about(one);
+    at_its_line(sheet, finding, one)
+}
+
+fn at_its_line(sheet: &Sheet, finding: Finding, measure: Measure) -> Finding {
+    match sheet.given.iter().find(|g| g.measure == measure) {
+        Some(g) => finding.at(g.place.clone()),
+        None => finding,
+    }
+}
+
+fn say(sheet: &Sheet, suspects: &[Suspect], repairs: &[Repair]) -> Finding {
     let line = |s: &Suspect| {
         let (value, sd) = s.expected;
         let within = TWO_SIDED_95 * sd;
@@ -179,23 +301,8 @@ fn say(sheet: &Sheet, suspects: &[Suspect], likely: &dyn Fn(Measure, f64) -> boo
             lines.join("; ")
         )
     };
-    let repairs: Vec<String> = suspects
-        .iter()
-        .filter_map(|s| slip::repair(sheet, s, likely))
-        .take(2)
-        .collect();
-    let hint = if repairs.is_empty() {
-        "measure these again, or say how sure each is with `within`".to_owned()
-    } else {
-        format!("{}; else measure again", repairs.join(", or "))
-    };
-    let place = sheet
-        .given
-        .iter()
-        .find(|g| g.measure == suspects[0].measure);
-    let finding = Finding::new(Severity::Warning, message, hint).about(suspects[0].measure);
-    match place {
-        Some(g) => finding.at(g.place.clone()),
-        None => finding,
-    }
+    let hint = hint(repairs, suspects.len() > 1);
+    let first = suspects[0].measure;
+    let finding = Finding::new(Severity::Warning, message, hint).about(first);
+    at_its_line(sheet, finding, first)
 }

@@ -11,6 +11,9 @@ use crate::torso::solve::{Solved, solve};
 /// A reading takes part in a miss when leaving it out would lessen it by this share. Our choice: a
 /// quarter; smaller ones name half the sheet.
 const TAKES_PART: f64 = 0.25;
+/// One of the readings that the whole sheet is doubted for explains a miss by itself when the miss is
+/// lessened by this share without it. Our choice.
+const EXPLAINS: f64 = 0.5;
 /// Readings named as pulling against another one.
 const MOST_OPPONENTS: usize = 3;
 
@@ -18,6 +21,9 @@ const MOST_OPPONENTS: usize = 3;
 /// whose leaving out brings the form nearer to it. Suspects are those of the linear problem at the end
 /// (Cook and Weisberg 1982, the effect of deleting one case: `h_ij r_j / (1 - h_jj)`); each is then left
 /// out in a fit of its own, and only what that fit confirms is named.
+///
+/// The readings `doubted` in the whole sheet are asked first, and where they explain the miss nothing else
+/// is.
 ///
 /// What is missed in a fit without a reading is asked of it once: `without` keeps the misfits of the rest,
 /// since in a sheet that contradicts itself badly many misses suspect the same few readings.
@@ -27,6 +33,7 @@ pub(in crate::torso) fn opponents(
     (problem, given): (&Problem, usize),
     solved: &Solved,
     i: usize,
+    doubted: &[What],
     without: &mut BTreeMap<What, BTreeMap<What, f64>>,
 ) -> Vec<What> {
     let residual = |k: usize| (solved.read[k] - problem.rows[k].target) / problem.rows[k].sd;
@@ -60,11 +67,18 @@ pub(in crate::torso) fn opponents(
         });
         Some(1.0 - left.get(&this)?.abs() / off.abs())
     };
-    let mut found: Vec<(What, f64)> = suspects
-        .into_iter()
-        .filter_map(|(what, _)| Some((what, lessened(what)?)))
-        .filter(|(_, share)| *share >= TAKES_PART)
-        .collect();
+    let mut part = |of: &mut dyn Iterator<Item = What>, least: f64| -> Vec<(What, f64)> {
+        of.filter_map(|what| Some((what, lessened(what)?)))
+            .filter(|(_, share)| *share >= least)
+            .collect()
+    };
+    let mut found = part(
+        &mut doubted.iter().copied().filter(|what| *what != this),
+        EXPLAINS,
+    );
+    if found.is_empty() {
+        found = part(&mut suspects.into_iter().map(|s| s.0), TAKES_PART);
+    }
     found.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     found.into_iter().map(|(what, _)| what).collect()
 }

@@ -1,0 +1,63 @@
+//! Where no body has the readings: the nearest one that may stand for it, or why there is none.
+
+use nalgebra::DVector;
+
+use crate::error::{Error, Finding, Severity};
+use crate::measure::Kind;
+use crate::sheet::Sheet;
+use crate::tolerance::{KEPT_TOLERANCE_MM, NO_BODY_TOLERANCE, NO_BODY_TOLERANCE_MM};
+use crate::torso::doubt::{Doubt, SOFTER};
+use crate::torso::fit::{Ends, called, pose, show, worst_misfit};
+use crate::torso::param::COUNT;
+use crate::torso::problem::{Problem, Row};
+use crate::torso::solve::{Solved, solve_in_order, weigh};
+
+/// A body with its levels in their order near readings that lead out of it, from what is most probable or from
+/// the end of a softer fit, whichever way ends better; `None` where it would miss one of the `given` by more than [`KEPT_TOLERANCE_MM`].
+pub(super) fn kept_in_order(
+    sheet: &Sheet,
+    ends: Ends,
+    problem: &mut Problem,
+    given: usize,
+) -> Option<Solved> {
+    let soft = pose(sheet, ends, SOFTER).problem;
+    // Both problems have the same parameters: only spreads of readings differ.
+    let starts = [DVector::zeros(COUNT), weigh(&soft, None).u];
+    let ends = starts.map(|u| problem.in_order(&u).then(|| solve_in_order(problem, u)));
+    let best = ends
+        .into_iter()
+        .flatten()
+        .min_by(|a, b| a.sum.total_cmp(&b.sum));
+    best.filter(|s| worst_misfit(&problem.rows[..given], s) < KEPT_TOLERANCE_MM)
+}
+
+/// The reading that the body is furthest from, where that is far off.
+pub(super) fn far_off(given: &[Row], solved: &Solved, sheet: &Sheet) -> Option<String> {
+    let along_body =
+        |row: &Row| !matches!(row.measure.kind(), Kind::Slope | Kind::Wall | Kind::Plumb);
+    let rows = given.iter().zip(&solved.read);
+    let (row, read, _) = rows
+        .filter(|(row, _)| along_body(row))
+        .map(|(row, read)| (row, *read, (read - row.target).abs()))
+        .filter(|(row, _, off)| *off > NO_BODY_TOLERANCE_MM.max(NO_BODY_TOLERANCE * row.target))
+        .max_by(|a, b| (a.2 / a.0.target).total_cmp(&(b.2 / b.0.target)))?;
+    Some(format!(
+        "no body comes near these readings: {} was read as {}, and the nearest form gets {}",
+        called(row.measure, row.side),
+        show(row.measure, row.target, sheet),
+        show(row.measure, read, sheet),
+    ))
+}
+
+/// The error of a body that is none, with the readings that seem to be at fault.
+pub(super) fn cannot(sheet: &Sheet, why: String, doubt: Option<Doubt>) -> Error {
+    let hint = if doubt.is_some() {
+        "mend what is named above first"
+    } else {
+        "read the lengths and heights of this sheet again, those named first"
+    };
+    let mut all = sheet.findings.clone();
+    all.extend(doubt.map(|d| d.finding));
+    all.push(Finding::new(Severity::Refusal, why, hint));
+    Error::Fit(all)
+}
