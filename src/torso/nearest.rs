@@ -13,7 +13,8 @@ use crate::torso::problem::{Problem, Row};
 use crate::torso::solve::{Solved, solve_in_order, weigh};
 
 /// A body with its levels in their order near readings that lead out of it, from what is most probable or from
-/// the end of a softer fit, whichever way ends better; `None` where it would miss one of the `given` by more than [`KEPT_TOLERANCE_MM`].
+/// the end of a softer fit, whichever way ends better; `None` where it would miss one of the `given` by more
+/// than [`KEPT_TOLERANCE_MM`].
 pub(super) fn kept_in_order(
     sheet: &Sheet,
     ends: Ends,
@@ -23,8 +24,8 @@ pub(super) fn kept_in_order(
     let soft = pose(sheet, ends, SOFTER).problem;
     // Both problems have the same parameters: only spreads of readings differ.
     let starts = [DVector::zeros(COUNT), weigh(&soft, None).u];
-    let ends = starts.map(|u| problem.in_order(&u).then(|| solve_in_order(problem, u)));
-    let best = ends
+    let tried = starts.map(|u| problem.in_order(&u).then(|| solve_in_order(problem, u)));
+    let best = tried
         .into_iter()
         .flatten()
         .min_by(|a, b| a.sum.total_cmp(&b.sum));

@@ -56,9 +56,7 @@ pub(in crate::torso) fn opponents(
     let this = (problem.rows[i].measure, problem.rows[i].side);
     let mut lessened = |what: What| -> Option<f64> {
         let left = without.entry(what).or_insert_with(|| {
-            let mut rest = sheet.clone();
-            rest.given.retain(|g| (g.measure, g.side) != what);
-            let Posed { problem, .. } = pose(&rest, ends, 1.0);
+            let Posed { problem, .. } = pose(&super::without(sheet, what), ends, 1.0);
             // From nothing: gaps to a wall have more than one way out, and a carried fit may take another.
             let solved = solve(&problem, None);
             let rows = problem.rows.iter().zip(&solved.read);
