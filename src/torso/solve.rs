@@ -30,6 +30,9 @@ const FAR: usize = 4;
 /// A change of the sum by which nothing is polished any more: a hundredth of what ends the fit, less
 /// than a hundredth of a millimetre of any reading.
 const POLISHED: f64 = 5e-4;
+/// What steps after the end may keep back of what they promised. The sum rises by one over one standard
+/// deviation of what is unsure, so a hundredth is a tenth of one: less is seen on no body.
+const KEPT: f64 = 0.01;
 /// How far from where the rows were looked at they are not looked at again before the last look, in
 /// standard deviations of what was not known before anything was read. Our choice.
 const NEAR: f64 = 1.0;
@@ -94,13 +97,13 @@ fn settle(
         if polish(problem, measures, &mut j, carried, at) || round == rounds {
             break;
         }
-        j = problem.rows_seen(&at.u);
+        j = problem.slope(&at.u, measures);
     }
 }
 
 /// Steps with next to no damping from the end, with the Jacobian carried along, while they make the sum
 /// smaller; where one fails on a Jacobian of an earlier fit (`carried`), the rows that misled it are
-/// differenced anew. Whether all kept what they promised, but for what would end a fit.
+/// differenced anew. Whether all kept what they promised, but for [`KEPT`].
 fn polish(
     problem: &Problem,
     measures: &[What],
@@ -130,7 +133,7 @@ fn polish(
             corrected(problem, j, next, at.sum, damping, measures)
         };
         let gained = at.sum - next.sum;
-        kept &= promised - gained < ENOUGH;
+        kept &= promised - gained < KEPT;
         if gained > 0.0 {
             *at = next;
             damping *= 0.1;

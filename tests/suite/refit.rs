@@ -89,9 +89,9 @@ fn a_changed_reading_gives_the_body_of_a_fit_from_nothing() {
             };
             let why = format!("{name} {what}");
             assert_eq!(warm.ending, Ending::Converged, "{why}");
-            // As probable a body (the sum is a chi-square: 0.2 is a tenth less) that gives the readings as well.
+            // As probable a body (the sum is a chi-square: 0.1 is a twentieth less) that gives the readings as well.
             assert!(
-                warm.sum < cold.sum + 0.2,
+                warm.sum < cold.sum + 0.1,
                 "{why}: {} {}",
                 cold.sum,
                 warm.sum
