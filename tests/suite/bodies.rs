@@ -16,7 +16,7 @@ use parry3d_f64::query::PointQuery;
 use parry3d_f64::shape::TriMesh;
 
 /// Very different bodies from a few numbers each, mm.
-const SHEETS: [(&str, &str); 5] = [
+const SHEETS: [(&str, &str); 6] = [
     (
         "woman",
         "bust = 920\nwaist = 720\nhip = 980\n[height]\nstature = 1660",
@@ -36,6 +36,13 @@ const SHEETS: [(&str, &str); 5] = [
     (
         "child",
         "bust = 540\nwaist = 520\nhip = 550\n[height]\nstature = 980",
+    ),
+    // The ridge of his shoulders lies behind the middle of the neck.
+    (
+        "man",
+        "neck = 387\nneck_base = 442\nupper_chest = 940\nbust = 902\nunderbust = 832\nwaist = 766\n\
+         hip = 918\n[length]\nback_waist = 366\nshoulder = 125\nfront_waist = 297\n\
+         side_neck_to_bust = 242\nbust_point_width = 194\nacross_back = 368\n[height]\nstature = 1620",
     ),
 ];
 

@@ -1,4 +1,7 @@
-//! The two creases of the surface: the neck base line and the rims of the arm plates, as roots.
+//! The two creases of the surface, the neck base line and the rims of the arm plates, and places in front, as
+//! roots.
+
+use std::f64::consts::FRAC_PI_2;
 
 use crate::measure::Level;
 use crate::torso::surface::{Heading, Row, Surface};
@@ -37,6 +40,26 @@ pub(super) fn root(mut f: impl FnMut(f64) -> f64, a: f64, fa: f64, b: f64, fb: f
         }
     }
     b
+}
+
+/// Between straight ahead and the first direction a place in front is looked for, radians; where the ridge of
+/// a shoulder lies behind the pole, past it by steps as far as the last.
+const FRONT_BESIDE: f64 = 0.2;
+const FRONT_STEP: f64 = 0.1;
+const FRONT_BEHIND: f64 = -0.8;
+
+/// The direction of the place in front that lies `x` out to the side, where `off` says how much further out
+/// the surface is; not a number where it is nowhere so far out.
+pub(super) fn front_root(off: impl Fn(f64) -> f64, x: f64) -> f64 {
+    let (mut beside, mut there) = (FRONT_BESIDE, off(FRONT_BESIDE));
+    while there < 0.0 && beside > FRONT_BEHIND {
+        beside -= FRONT_STEP;
+        there = off(beside);
+    }
+    if there < 0.0 {
+        return f64::NAN;
+    }
+    root(off, FRAC_PI_2, -x, beside, there)
 }
 
 /// A root and the slope of its function there, as a start for the root of a function that differs a

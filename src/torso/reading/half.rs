@@ -9,7 +9,7 @@ use crate::measure::Level;
 use crate::torso::param::Param;
 use crate::torso::surface::{Heading, Row, SideLevels, Surface};
 
-use super::curves::{Near, base_gap, neck_base_root, rim_gap, rim_root, root};
+use super::curves::{Near, base_gap, front_root, neck_base_root, rim_gap, rim_root};
 use super::taut::{peak, space_length, taut_envelope, taut_length};
 
 /// Directions per half section: 2 degrees apart, both ends included.
@@ -348,7 +348,8 @@ impl<'a> HalfReader<'a> {
             .collect()
     }
 
-    /// `y` of the surface in front at `x`, `z`; `i` numbers the places of one path.
+    /// `y` of the surface in front at `x`, `z`, not a number where it is beside the surface; `i` numbers the
+    /// places of one path.
     fn front_at(&mut self, x: f64, z: f64, i: usize) -> f64 {
         let s = self.s;
         let row = s.row(z);
@@ -357,10 +358,7 @@ impl<'a> HalfReader<'a> {
         let near = self.near.and_then(|n| n.front.get(i).copied().flatten());
         let theta = near
             .and_then(|n| n.follow(off, FRONT_REACH))
-            .unwrap_or_else(|| {
-                let (a, b) = (FRAC_PI_2, 0.2);
-                root(off, a, -x, b, off(b))
-            });
+            .unwrap_or_else(|| front_root(off, x));
         if self.found.front.len() <= i {
             self.found.front.resize(i + 1, None);
         }
@@ -385,7 +383,10 @@ impl<'a> HalfReader<'a> {
                 _ if i + 1 == n => bust.y,
                 _ => self.front_at(x, z, i),
             };
-            chain.push(Point2::new(t * run, y));
+            // A tape that starts at the neck may leave the surface beside it: there it touches nothing.
+            if !y.is_nan() {
+                chain.push(Point2::new(t * run, y));
+            }
         }
         if on_to_waist {
             let end = self.s.level(Level::WaistTape);
