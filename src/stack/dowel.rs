@@ -198,22 +198,10 @@ pub(crate) fn place(
     {
         best = other;
     }
-    let mut out = Vec::new();
+    let mut out: Vec<Dowel> = Vec::new();
     for set in &best {
         if set.is_less_than(dowelling) {
-            findings.push(Finding::new(
-                Severity::Warning,
-                format!(
-                    "layers {} to {} are too narrow for rods of {} with {:.0} mm of wall: they get rods of {} with {:.1} mm of wall",
-                    set.first,
-                    set.last,
-                    size_name(dowelling.diameter),
-                    dowelling.edge,
-                    size_name(set.diameter),
-                    set.wall
-                ),
-                "drill them with care and glue these layers well, or use thinner rods throughout",
-            ));
+            findings.push(slight(set, out.len(), dowelling));
         }
         if !set.unlike {
             findings.push(Finding::new(
@@ -240,6 +228,35 @@ pub(crate) fn place(
         }
     }
     Ok(out)
+}
+
+/// What is said of a set of rods that had to be thinner or nearer to the edge than was wished; the first is
+/// rod number `from`.
+fn slight(set: &Set, from: usize, dowelling: &Dowelling) -> Finding {
+    let names: Vec<String> = (from..from + set.at.len()).map(name).collect();
+    let rods = if names.len() == 1 { "rod" } else { "rods" };
+    let (got, wished) = (size_name(set.diameter), size_name(dowelling.diameter));
+    let mut less = Vec::new();
+    if got != wished {
+        less.push(format!("of {got} instead of {wished}"));
+    }
+    if set.wall < dowelling.edge {
+        let (got, wished) = (set.wall, dowelling.edge);
+        less.push(format!(
+            "with {got:.1} mm of wall instead of {wished:.0} mm"
+        ));
+    }
+    Finding::new(
+        Severity::Warning,
+        format!(
+            "layers {} to {} are narrow: {rods} {} there must be {}",
+            set.first,
+            set.last,
+            names.join(", "),
+            less.join(", ")
+        ),
+        "drill them with care and glue these layers well, or use thinner rods throughout",
+    )
 }
 
 fn name(mut n: usize) -> String {

@@ -114,6 +114,9 @@ fn polish(
     let mut damping = 0.0;
     let mut kept = true;
     let mut failed = 0;
+    // Where readings contradict each other nothing is that exact.
+    let share = ENOUGH_SHARE * at.sum;
+    let (keeps, polished) = (KEPT.max(share), POLISHED.max(share * POLISHED / ENOUGH));
     for _ in 0..POLISH {
         let g = j.transpose() * &at.r + &at.u;
         let free = free(problem, &at.u, &g);
@@ -133,7 +136,7 @@ fn polish(
             corrected(problem, j, next, at.sum, damping, measures)
         };
         let gained = at.sum - next.sum;
-        kept &= promised - gained < KEPT;
+        kept &= promised - gained < keeps;
         if gained > 0.0 {
             *at = next;
             damping *= 0.1;
@@ -145,7 +148,7 @@ fn polish(
             damping = (10.0 * damping).max(1e-2);
         }
         let spent = if gained > 0.0 { gained } else { promised };
-        if spent < POLISHED || failed > MOST_FAILED {
+        if spent < polished || failed > MOST_FAILED {
             break;
         }
     }

@@ -13,6 +13,8 @@ use layfigure::geom::offset::offset;
 use layfigure::geom::offset::union;
 use proptest::prelude::*;
 
+use crate::draws::drawn;
+
 const PI: f64 = std::f64::consts::PI;
 
 fn points(xy: &[(f64, f64)]) -> Outline {
@@ -149,7 +151,7 @@ fn blob() -> impl Strategy<Value = Outline> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(drawn(120))]
 
     /// Both engines must find the same area of an offset, inwards and outwards.
     #[test]
@@ -220,6 +222,8 @@ proptest! {
 }
 
 proptest! {
+    #![proptest_config(drawn(256))]
+
     /// The nearest point of a triangle, against parry3d's.
     #[test]
     fn the_nearest_point_of_a_triangle_is_that_of_parry(

@@ -8,15 +8,19 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
+use layfigure::measure::Measure;
 use layfigure::mesh::{Mesh, stl};
+use layfigure::sheet;
+use layfigure::torso::fit;
 use proptest::prelude::*;
 use resvg::usvg;
 
 use crate::anything;
 use crate::commands::{bench, build, files, program};
+use crate::draws::drawn;
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(256))]
+    #![proptest_config(drawn(256))]
 
     #[test]
     fn any_bytes_are_read_or_refused(data in prop::collection::vec(any::<u8>(), 0..600)) {
@@ -93,7 +97,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(12))]
+    #![proptest_config(drawn(12))]
 
     /// Bodies from the smallest child to the largest man, more or less out of proportion: each is
     /// fitted and its solid closed and finite, or refused with reasons.
@@ -104,12 +108,34 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(4))]
+    #![proptest_config(drawn(4))]
 
     #[test]
     fn any_body_is_built_or_refused(data in prop::collection::vec(any::<u8>(), 160..220)) {
         anything::whole_build(&data);
     }
+}
+
+/// The waist is narrower than the bust points are apart: straight down from them is no surface.
+#[test]
+fn a_waist_narrower_than_the_bust_points_is_reached_by_a_tape() {
+    let text = "unit = \"mm\"\nfigure = \"man\"\nwaist = \"navel\"\nshape.shoulders = \"square\"\n\
+                girth.bust = 1018.8\ngirth.waist = 802.3\ngirth.hip = 938.7\narc.front_waist = 485.0\n\
+                height.stature = 1669.1\nwall.nape = 72.5\n";
+    let fit = fit(&sheet::read(text, "narrow").unwrap()).unwrap();
+    let expected = |m| fit.targets.iter().find(|t| t.measure == m).unwrap();
+    let waist = expected(Measure::BreadthWaist);
+    let apart = expected(Measure::LengthBustPointWidth);
+    assert!(waist.value < apart.value);
+    let [bust, down] = [
+        Measure::LengthSideNeckToBust,
+        Measure::LengthSideNeckToWaist,
+    ]
+    .map(expected);
+    assert!(
+        down.plus_minus > 5.0 && down.value > bust.value + 50.0,
+        "{down:?}"
+    );
 }
 
 /// A box of 10 by 20 by 30 mm.

@@ -76,6 +76,8 @@ mod uneven;
 #[path = "../../fuzz/src/lib.rs"]
 #[allow(unreachable_pub, reason = "a library of its own for the fuzzer")]
 mod anything;
+// How random inputs are drawn.
+mod draws;
 // Broken files, unlikely bodies, names that want to be code, full disks and killed runs.
 mod hostile;
 // Bodies at the ends of what people are; words of shape and amendments.

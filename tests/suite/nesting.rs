@@ -7,6 +7,8 @@ use layfigure::stack::Piece;
 use layfigure::workshop::Stock;
 use proptest::prelude::*;
 
+use crate::draws::drawn;
+
 use crate::toy;
 
 fn stock(width: f64, length: f64) -> Stock {
@@ -321,11 +323,7 @@ fn blob(id: usize, size: f64, waves: &[(f64, f64)]) -> Piece {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        cases: 24,
-        failure_persistence: None,
-        ..Default::default()
-    })]
+    #![proptest_config(drawn(24))]
 
     #[test]
     fn random_blobs_never_overlap(

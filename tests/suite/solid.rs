@@ -15,6 +15,8 @@ use parry3d_f64::query::{IntersectResult, PointQuery};
 use parry3d_f64::shape::TriMesh;
 use proptest::prelude::*;
 
+use crate::draws::drawn;
+
 use crate::figure;
 
 /// A straight loft whose radius is given, about an upright pole at the origin.
@@ -424,7 +426,7 @@ fn stl_that_is_broken_is_refused() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(drawn(40))]
 
     /// Whatever star-shaped surface is lofted, with levels close together or on its ends, the solid
     /// is closed and holds every level.

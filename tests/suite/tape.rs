@@ -11,6 +11,8 @@ use layfigure::sheet::{Origin, Target};
 use layfigure::tape::{self, Verdict, taut};
 use proptest::prelude::*;
 
+use crate::draws::drawn;
+
 use crate::solid::{ellipse, loft};
 
 fn p(x: f64, y: f64) -> Point2 {
@@ -456,7 +458,7 @@ fn verdicts() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(drawn(256))]
 
     /// The hull against geo (quickhull): the same girth, and every point inside.
     #[test]

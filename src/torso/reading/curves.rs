@@ -6,6 +6,8 @@ use std::f64::consts::FRAC_PI_2;
 use crate::measure::Level;
 use crate::torso::surface::{Heading, Row, Surface};
 
+use super::taut::peak_at;
+
 /// A root is looked for until its bracket is this narrow, relative to where it started.
 const ROOT_RELATIVE: f64 = 1e-11;
 /// A root is followed until a step is this short, relative to its reach: the next one, which would be
@@ -42,24 +44,44 @@ pub(super) fn root(mut f: impl FnMut(f64) -> f64, a: f64, fa: f64, b: f64, fb: f
     b
 }
 
-/// Between straight ahead and the first direction a place in front is looked for, radians; where the ridge of
-/// a shoulder lies behind the pole, past it by steps as far as the last.
+/// A place in front is looked for between straight ahead and this direction, radians; where the surface is not so
+/// far out there, by steps, and as far as behind the ridge of a shoulder that lies behind the pole.
 const FRONT_BESIDE: f64 = 0.2;
 const FRONT_STEP: f64 = 0.1;
 const FRONT_BEHIND: f64 = -0.8;
 
 /// The direction of the place in front that lies `x` out to the side, where `off` says how much further out
-/// the surface is; not a number where it is nowhere so far out.
+/// the surface is. Where it is nowhere so far out, the direction of its outermost place: a tape beside the
+/// surface touches it last there.
 pub(super) fn front_root(off: impl Fn(f64) -> f64, x: f64) -> f64 {
-    let (mut beside, mut there) = (FRONT_BESIDE, off(FRONT_BESIDE));
-    while there < 0.0 && beside > FRONT_BEHIND {
-        beside -= FRONT_STEP;
-        there = off(beside);
+    let there = off(FRONT_BESIDE);
+    if there >= 0.0 {
+        return root(off, FRAC_PI_2, -x, FRONT_BESIDE, there);
     }
-    if there < 0.0 {
-        return f64::NAN;
+    let steps = ((FRAC_PI_2 - FRONT_BEHIND) / FRONT_STEP).ceil() as usize;
+    let mut seen = vec![-x];
+    for i in 1..=steps {
+        let (before, beside) = (front_step(i - 1), front_step(i));
+        let there = off(beside);
+        if there >= 0.0 {
+            return root(off, before, seen[i - 1], beside, there);
+        }
+        seen.push(there);
     }
-    root(off, FRAC_PI_2, -x, beside, there)
+    let at = peak_at(&seen);
+    let outermost = front_step(0) - FRONT_STEP * at;
+    let there = off(outermost);
+    if there >= 0.0 {
+        // It is passed between two steps.
+        let i = at as usize;
+        return root(off, front_step(i), seen[i], outermost, there);
+    }
+    outermost
+}
+
+/// The direction `i` steps from straight ahead.
+fn front_step(i: usize) -> f64 {
+    FRAC_PI_2 - FRONT_STEP * i as f64
 }
 
 /// A root and the slope of its function there, as a start for the root of a function that differs a

@@ -348,8 +348,8 @@ impl<'a> HalfReader<'a> {
             .collect()
     }
 
-    /// `y` of the surface in front at `x`, `z`, not a number where it is beside the surface; `i` numbers the
-    /// places of one path.
+    /// `y` of the surface in front at `x`, `z`, of its outermost place where it is nowhere so far out; `i`
+    /// numbers the places of one path.
     fn front_at(&mut self, x: f64, z: f64, i: usize) -> f64 {
         let s = self.s;
         let row = s.row(z);
@@ -383,10 +383,7 @@ impl<'a> HalfReader<'a> {
                 _ if i + 1 == n => bust.y,
                 _ => self.front_at(x, z, i),
             };
-            // A tape that starts at the neck may leave the surface beside it: there it touches nothing.
-            if !y.is_nan() {
-                chain.push(Point2::new(t * run, y));
-            }
+            chain.push(Point2::new(t * run, y));
         }
         if on_to_waist {
             let end = self.s.level(Level::WaistTape);

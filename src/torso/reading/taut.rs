@@ -87,6 +87,21 @@ pub(super) fn taut_length(chain: &[Point2], closed_half: bool) -> f64 {
 /// sample and its neighbours, so that it moves smoothly as the curve does.
 pub(super) fn peak(values: impl Iterator<Item = f64>) -> f64 {
     let v: Vec<f64> = values.collect();
+    let (k, beside) = top(&v);
+    if beside == 0.0 {
+        return v[k];
+    }
+    v[k] + 0.25 * (v[k + 1] - v[k - 1]) * beside
+}
+
+/// Where the same lies, in steps from the first sample.
+pub(super) fn peak_at(v: &[f64]) -> f64 {
+    let (k, beside) = top(v);
+    k as f64 + beside
+}
+
+/// The largest sample, and how far from it the top of the parabola through it and its neighbours lies, in steps.
+fn top(v: &[f64]) -> (usize, f64) {
     let mut k = 0;
     for i in 1..v.len() {
         if v[i] > v[k] {
@@ -94,15 +109,18 @@ pub(super) fn peak(values: impl Iterator<Item = f64>) -> f64 {
         }
     }
     if k == 0 || k + 1 == v.len() {
-        return v[k];
+        return (k, 0.0);
     }
     let (a, b, c) = (v[k - 1], v[k], v[k + 1]);
     let bend = a - 2.0 * b + c;
-    if bend < 0.0 {
-        b - (c - a) * (c - a) / (8.0 * bend)
-    } else {
-        b
-    }
+    (
+        k,
+        if bend < 0.0 {
+            0.5 * (a - c) / bend
+        } else {
+            0.0
+        },
+    )
 }
 
 /// Length of a tape stretched over samples `(s, out)` with `s` rising: their upper concave envelope.

@@ -2,7 +2,9 @@
 
 use std::f64::consts::{PI, TAU};
 
-use super::curves::base_gap;
+use approx::assert_relative_eq;
+
+use super::curves::{base_gap, front_root};
 use super::*;
 use crate::sheet::{EXAMPLE, read};
 use crate::torso::fit;
@@ -146,5 +148,26 @@ fn an_even_body_reads_the_same_taken_as_two_halves() {
             (Some(a), Some(b)) => assert!((a - b).abs() < 0.02, "{m}: {a} against {b}"),
             (a, b) => assert_eq!(a.is_some(), b.is_some(), "{m}"),
         }
+    }
+}
+
+/// On a circle of 100 whose pole lies up to 40 in front of its middle: `r (cos, sin)` from the pole, where
+/// `r = -d sin + sqrt(100^2 - d^2 cos^2)`.
+#[test]
+fn a_place_in_front_is_found_in_front_of_the_pole_and_behind() {
+    for d in [-40.0, 0.0, 40.0] {
+        let r = |theta: f64| {
+            let (sin, cos) = theta.sin_cos();
+            -d * sin + (1e4 - d * d * cos * cos).sqrt()
+        };
+        for x in [0.0, 30.0, 95.0, 99.9] {
+            let theta = front_root(|theta| r(theta) * theta.cos() - x, x);
+            let y = d + r(theta) * theta.sin();
+            assert_relative_eq!(r(theta) * theta.cos(), x, epsilon = 1e-6);
+            assert_relative_eq!(y, (1e4 - x * x).sqrt(), epsilon = 1e-4);
+        }
+        // Beside the circle: its outermost place, to the parabola's third of a per cent.
+        let theta = front_root(|theta| r(theta) * theta.cos() - 130.0, 130.0);
+        assert_relative_eq!(d + r(theta) * theta.sin(), 0.0, epsilon = 0.3);
     }
 }
