@@ -234,26 +234,30 @@ pub(crate) fn place(
 /// rod number `from`.
 fn slight(set: &Set, from: usize, dowelling: &Dowelling) -> Finding {
     let names: Vec<String> = (from..from + set.at.len()).map(name).collect();
-    let rods = if names.len() == 1 { "rod" } else { "rods" };
+    let (rods, are, have) = if names.len() == 1 {
+        ("rod", "is", "has")
+    } else {
+        ("rods", "are", "have")
+    };
     let (got, wished) = (size_name(set.diameter), size_name(dowelling.diameter));
     let mut less = Vec::new();
     if got != wished {
-        less.push(format!("of {got} instead of {wished}"));
+        less.push(format!("{are} of {got} instead of {wished}"));
     }
     if set.wall < dowelling.edge {
         let (got, wished) = (set.wall, dowelling.edge);
         less.push(format!(
-            "with {got:.1} mm of wall instead of {wished:.0} mm"
+            "{have} {got:.1} mm of wall instead of {wished:.0} mm"
         ));
     }
     Finding::new(
         Severity::Warning,
         format!(
-            "layers {} to {} are narrow: {rods} {} there must be {}",
+            "layers {} to {} are narrow: {rods} {} there {}",
             set.first,
             set.last,
             names.join(", "),
-            less.join(", ")
+            less.join(" and ")
         ),
         "drill them with care and glue these layers well, or use thinner rods throughout",
     )
