@@ -53,8 +53,7 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
         out.push_str(&bold(&missed(r, unit)));
         out.push('\n');
         if let Some(against) = checked.fit.against(r.target.measure, r.target.side) {
-            let named = format!("it pulls against {}", against.named());
-            out.push_str(&words::wrapped(&named, 2 * INSET, 2 * INSET));
+            out.push_str(&words::wrapped(&against.told(), 2 * INSET, 2 * INSET));
         }
     }
     let doubtful = given.iter().any(|r| r.verdict == Verdict::Missed);

@@ -1,6 +1,6 @@
 //! The fit: the most probable body that gives the readings.
 
-use std::collections::BTreeMap;
+use std::sync::atomic::AtomicUsize;
 
 use crate::error::{Error, Finding, Severity};
 use crate::measure::{Kind, Measure, Side};
@@ -11,7 +11,7 @@ use crate::torso::advice::{self, Advice};
 use crate::torso::amend::Swelling;
 use crate::torso::core::Core;
 use crate::torso::doubt;
-use crate::torso::doubt::Opposed;
+use crate::torso::doubt::{Opposed, Questions, Soft};
 use crate::torso::expect::{Of, expectations};
 use crate::torso::nearest::{cannot, far_off, kept_in_order};
 use crate::torso::param::{COUNT, Param};
@@ -19,7 +19,7 @@ use crate::torso::prior::{Build, Prior};
 use crate::torso::problem::{Problem, Row, What};
 use crate::torso::refit::Known;
 use crate::torso::scatter::scatter;
-use crate::torso::solve::{Ending, Solved, solve};
+use crate::torso::solve::{Ending, Solved, solve, solve_again};
 use crate::torso::words;
 
 /// Half-width of a 95 % interval over the standard deviation of a normal distribution.
@@ -59,6 +59,9 @@ pub struct Fit {
     pub ending: Ending,
     /// Accepted steps.
     pub iterations: usize,
+    /// Bodies that were read on the way, for the fit and for every question about the sheet: all the work that
+    /// there was, the same on every machine.
+    pub bodies: usize,
     /// Largest difference between what was given and what the surface has, mm (angles left out).
     pub worst_misfit: f64,
     /// Sum of squares at the end: about the number of readings that disagree with expectation.
@@ -165,6 +168,7 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
         high,
         wanted,
         apart: None,
+        bodies: AtomicUsize::new(0),
     };
     Posed {
         problem,
@@ -224,9 +228,26 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
     } = pose(sheet, ends, 1.0);
     let mut start = earlier.and_then(|k| k.start(&problem));
     let mut solved = solve(&problem, start.as_ref());
-    if let Some([lower, upper]) = problem.body(&solved.u).disorder(0.0) {
-        let Some(kept) = kept_in_order(sheet, ends, &mut problem, given) else {
-            let doubt = doubt::explain(sheet, ends, &problem, &solved, &core, f64::INFINITY);
+    let questions = Questions::new(ends);
+    let mut soft = None;
+    let out_of_order = |solved: &Solved| problem.body(&solved.u).disorder(0.0);
+    let disordered = out_of_order(&solved).is_some();
+    if disordered || !missed(&problem.rows[..given], &solved, sheet, 1.0).is_empty() {
+        let whole = Soft::whole(sheet, &questions);
+        if !disordered
+            && let Some(again) = solve_again(&problem, &solved, whole.end())
+            && again.sum < solved.sum
+            && out_of_order(&again).is_none()
+        {
+            (solved, start) = (again, None);
+        }
+        soft = Some(whole);
+    }
+    if let Some([lower, upper]) = out_of_order(&solved) {
+        let softly = soft.as_ref().map(Soft::end);
+        let Some(kept) = kept_in_order(&mut problem, given, softly) else {
+            let firm = (&problem, &solved);
+            let doubt = doubt::explain(sheet, &questions, firm, &core, f64::INFINITY, soft);
             let (lower, upper) = (lower.name(), upper.name());
             let why = format!("the readings put the {lower} level at or above the {upper} level");
             return Err(cannot(sheet, why, doubt));
@@ -235,39 +256,29 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
     }
 
     let body = problem.body(&solved.u);
-    let doubts = |misfit: f64| doubt::explain(sheet, ends, &problem, &solved, &core, misfit);
     let worst_misfit = worst_misfit(&problem.rows[..given], &solved);
-    let doubt = doubts(worst_misfit);
+    let doubt = doubt::explain(
+        sheet,
+        &questions,
+        (&problem, &solved),
+        &core,
+        worst_misfit,
+        soft,
+    );
     if let Some(why) = far_off(&problem.rows[..given], &solved, sheet) {
         return Err(cannot(sheet, why, doubt));
     }
     let doubted = doubt.as_ref().map_or(&[][..], |d| &d.readings);
-    let mut without = BTreeMap::new();
-    let opposed: Vec<Opposed> = (0..given)
-        .map(|i| {
-            let row = &problem.rows[i];
-            // What the surface meets by a hair may be missed on the solid.
-            let off = (solved.read[i] - row.target).abs();
-            let opponents = if off > NEARLY_MISSED * allowed(sheet, row) {
-                doubt::opponents(
-                    sheet,
-                    ends,
-                    (&problem, given),
-                    &solved,
-                    i,
-                    doubted,
-                    &mut without,
-                )
-            } else {
-                Vec::new()
-            };
-            Opposed {
-                measure: row.measure,
-                side: row.side,
-                opponents,
-            }
-        })
-        .collect();
+    // What the surface meets by a hair may be missed on the solid.
+    let missed = missed(&problem.rows[..given], &solved, sheet, NEARLY_MISSED);
+    let whole = doubt::Missed {
+        sheet,
+        questions: &questions,
+        problem: &problem,
+        given,
+        solved: &solved,
+    };
+    let opposed = doubt::opposed(whole, &missed, doubted);
     let mut findings = misfits(&problem, &opposed, &solved, sheet);
     let targets = targets(&problem, &solved, sheet, &core);
     let floor = knows_floor(sheet).then(|| {
@@ -290,6 +301,7 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
         targets,
         ending: solved.ending,
         iterations: solved.iterations,
+        bodies: problem.bodies() + questions.bodies(),
         worst_misfit,
         sum: solved.sum,
         unsure,
@@ -344,6 +356,14 @@ fn allowed(sheet: &Sheet, row: &Row) -> f64 {
     let here = |g: &&Given| g.measure == row.measure && g.side == row.side;
     let within = sheet.given.iter().find(here).and_then(|g| g.within);
     within.unwrap_or_else(|| tolerance::for_measure(row.measure))
+}
+
+/// The given rows that are off by more than this share of what is allowed.
+fn missed(given: &[Row], solved: &Solved, sheet: &Sheet, share: f64) -> Vec<usize> {
+    let rows = given.iter().zip(&solved.read).enumerate();
+    rows.filter(|(_, (row, read))| (*read - row.target).abs() > share * allowed(sheet, row))
+        .map(|(i, _)| i)
+        .collect()
 }
 
 /// The largest misfit of a given value, mm; slopes do not count.

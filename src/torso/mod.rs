@@ -34,7 +34,7 @@ mod surface;
 mod words;
 
 pub use advice::Advice;
-pub use doubt::Opposed;
+pub use doubt::{Against, Opposed};
 pub(crate) use fit::miss;
 pub use fit::{Ends, Fit, fit, fit_to, refit_to};
 pub use open::OpenProblem;

@@ -6,29 +6,32 @@ use crate::error::{Error, Finding, Severity};
 use crate::measure::Kind;
 use crate::sheet::Sheet;
 use crate::tolerance::{KEPT_TOLERANCE_MM, NO_BODY_TOLERANCE, NO_BODY_TOLERANCE_MM};
-use crate::torso::doubt::{Doubt, SOFTER};
-use crate::torso::fit::{Ends, called, pose, show, worst_misfit};
+use crate::torso::doubt::Doubt;
+use crate::torso::fit::{called, show, worst_misfit};
 use crate::torso::param::COUNT;
 use crate::torso::problem::{Problem, Row};
-use crate::torso::solve::{Solved, solve_in_order, weigh};
+use crate::torso::solve::{Solved, solve_in_order};
 
 /// A body with its levels in their order near readings that lead out of it, from what is most probable or from
-/// the end of a softer fit, whichever way ends better; `None` where it would miss one of the `given` by more
-/// than [`KEPT_TOLERANCE_MM`].
+/// the end of a softer fit (`softly`), whichever way ends better; `None` where it would miss one of the `given`
+/// by more than [`KEPT_TOLERANCE_MM`].
 pub(super) fn kept_in_order(
-    sheet: &Sheet,
-    ends: Ends,
     problem: &mut Problem,
     given: usize,
+    softly: Option<DVector<f64>>,
 ) -> Option<Solved> {
-    let soft = pose(sheet, ends, SOFTER).problem;
     // Both problems have the same parameters: only spreads of readings differ.
-    let starts = [DVector::zeros(COUNT), weigh(&soft, None).u];
-    let tried = starts.map(|u| problem.in_order(&u).then(|| solve_in_order(problem, u)));
-    let best = tried
-        .into_iter()
-        .flatten()
-        .min_by(|a, b| a.sum.total_cmp(&b.sum));
+    let starts = [Some(DVector::zeros(COUNT)), softly];
+    let mut best: Option<Solved> = None;
+    for u in starts.into_iter().flatten() {
+        if !problem.in_order(&u) {
+            continue;
+        }
+        let tried = solve_in_order(problem, u);
+        if best.as_ref().is_none_or(|b| tried.sum < b.sum) {
+            best = Some(tried);
+        }
+    }
     best.filter(|s| worst_misfit(&problem.rows[..given], s) < KEPT_TOLERANCE_MM)
 }
 

@@ -1,6 +1,8 @@
 //! The least squares problem that a sheet poses: what is read and how sure it is, and the derivatives of
 //! readings by the shape parameters.
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+
 use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
 
@@ -38,6 +40,9 @@ pub(super) struct Problem {
     pub(super) wanted: Vec<What>,
     /// How far apart the levels of the body are held, mm, if they are held in their order.
     pub(super) apart: Option<f64>,
+    /// Bodies that were read so far: what all the work of a fit is. Counted, never timed, so that a fit
+    /// that stops for its sake stops at the same place on every machine.
+    pub(super) bodies: AtomicUsize,
 }
 
 impl Problem {
@@ -72,8 +77,18 @@ impl Problem {
         Body::new(&self.values(u), &self.prior.style)
     }
 
+    /// Bodies that were read so far.
+    pub(super) fn bodies(&self) -> usize {
+        self.bodies.load(Ordering::Relaxed)
+    }
+
+    fn count(&self, bodies: usize) {
+        self.bodies.fetch_add(bodies, Ordering::Relaxed);
+    }
+
     /// Readings of `measures` at `u`; a measure that the form lacks gives NaN.
     pub(super) fn read(&self, u: &DVector<f64>, measures: &[What]) -> Vec<f64> {
+        self.count(1);
         read_all(&self.body(u), measures)
     }
 
@@ -91,6 +106,8 @@ impl Problem {
         measures: &[What],
         step: f64,
     ) -> DMatrix<f64> {
+        let free = self.prior.sd.iter().filter(|sd| **sd > 0.0).count();
+        self.count(1 + free);
         let body = self.body(u);
         let (here, hints) = read_all_and_hints(&body, measures);
         let columns: Vec<Vec<f64>> = (0..COUNT)

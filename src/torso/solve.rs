@@ -44,6 +44,31 @@ const ROUNDS: usize = 3;
 /// Steps of a round that may fail.
 const MOST_FAILED: usize = 4;
 
+/// Bodies that a fit reads before it stops where it is. Sheets of people end before 500, in nine of ten before
+/// 350; one whose readings are of nobody may wander ten times as long from corner to corner without coming
+/// nearer, and is said to have run out of patience. Our choice, for half a second of one processor.
+const MOST_BODIES: usize = 2000;
+/// The same for a softer fit, whose way down has no narrow corners.
+pub(super) const MOST_BODIES_SOFT: usize = 800;
+/// The same for a second fit, together with the first one.
+const MOST_BODIES_OF_TWO: usize = 2800;
+/// The same where the levels are held in their order.
+const MOST_BODIES_IN_ORDER: usize = 1200;
+
+/// How far a fit goes.
+#[derive(Clone, Copy)]
+struct Effort {
+    /// Rounds of steps after the end.
+    rounds: usize,
+    /// Bodies that may be read.
+    bodies: usize,
+}
+
+/// To the very bottom.
+const WHOLE: Effort = Effort {
+    rounds: ROUNDS,
+    bodies: MOST_BODIES,
+};
 /// How a fit came to its end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ending {
@@ -236,28 +261,45 @@ impl At {
 
 /// Solves `problem` from what is most probable before anything was read, or from `start`.
 pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
-    solve_to(problem, start, None, ROUNDS)
+    solve_to(problem, start, None, WHOLE)
+}
+
+/// The same from `u`, where a softer fit ended, for readings that contradict each other: theirs are narrow
+/// valleys, and who walks into the first of them from afar may never see a deeper one. `None` where the first
+/// fit has spent its patience in one: from another side it takes longer.
+pub(super) fn solve_again(problem: &Problem, first: &Solved, u: DVector<f64>) -> Option<Solved> {
+    let effort = Effort {
+        rounds: ROUNDS,
+        bodies: MOST_BODIES_OF_TWO.saturating_sub(problem.bodies()),
+    };
+    let ended = first.ending == Ending::Converged;
+    ended.then(|| solve_to(problem, None, Some(u), effort))
 }
 
 /// The same from `u`, among bodies whose levels are in their order. A step out of it is none, which can end
 /// short of the best body: for readings that lead out of the order without this.
 pub(super) fn solve_in_order(problem: &mut Problem, u: DVector<f64>) -> Solved {
     problem.apart = Some(LEVELS_APART_MM);
-    solve_to(problem, None, Some(u), ROUNDS)
+    let effort = Effort {
+        rounds: ROUNDS,
+        bodies: MOST_BODIES_IN_ORDER,
+    };
+    solve_to(problem, None, Some(u), effort)
 }
 
-/// The same for a question about the sum: the derivatives are not looked at anew to come to the very bottom.
-/// With a start that is most of the work saved.
-pub(super) fn weigh(problem: &Problem, start: Option<&Start>) -> Solved {
-    solve_to(problem, start, None, 1)
+/// The same for a question about the sum: the derivatives are not looked at anew to come to the very bottom,
+/// and no more than so many `bodies` are read on the way. With a start that is most of the work saved.
+pub(super) fn weigh(problem: &Problem, start: Option<&Start>, bodies: usize) -> Solved {
+    solve_to(problem, start, None, Effort { rounds: 1, bodies })
 }
 
 fn solve_to(
     problem: &Problem,
     start: Option<&Start>,
     u: Option<DVector<f64>>,
-    rounds: usize,
+    effort: Effort,
 ) -> Solved {
+    let begun = problem.bodies();
     let measures = problem.measures();
     let probable = || problem.inside(DVector::zeros(COUNT));
     // No way leads on from a body whose levels are out of their order.
@@ -288,7 +330,7 @@ fn solve_to(
     let mut iterations = 0;
     let mut ending = Ending::OutOfPatience;
     for _ in 0..4 * MOST_ITERATIONS {
-        if iterations >= MOST_ITERATIONS {
+        if iterations >= MOST_ITERATIONS || problem.bodies() - begun >= effort.bodies {
             break;
         }
         let g = j.transpose() * &at.r + &at.u;
@@ -368,12 +410,15 @@ fn solve_to(
     }
     // The last steps are short, and what corners they met is no measure of spreads.
     let before = j.clone();
-    settle(problem, &measures, j, (carried, rounds), &mut at);
+    let patient = ending != Ending::OutOfPatience;
+    if patient {
+        settle(problem, &measures, j, (carried, effort.rounds), &mut at);
+    }
     let (rows, wanted) = match start {
         Some(start) if carried => (before, start.wanted.clone()),
         _ => look(problem, &at.u),
     };
-    if !carried {
+    if patient && !carried {
         // The last look also tells what is left of the way to the very bottom.
         polish(problem, &measures, &mut rows.clone(), false, &mut at);
     }

@@ -267,9 +267,9 @@ fn a_missed_reading_names_what_it_pulls_against() {
                 .any(|f| f.measure == Some(what) && f.hint == against.advice());
             assert!(said, "{what}: {:?}", checked.findings);
             let flat = screen.split_whitespace().collect::<Vec<_>>().join(" ");
-            assert!(flat.contains(&format!("it pulls against {}", against.named())));
+            assert!(flat.contains(&against.told()));
             let off = (r.solid.unwrap() - r.target.value).abs();
-            for (opponent, _) in &against.opponents {
+            for (opponent, _) in against.opponents() {
                 named += 1;
                 let mut without = sheet.clone();
                 without.given.retain(|g| g.measure != *opponent);

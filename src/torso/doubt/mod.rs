@@ -11,11 +11,13 @@
 mod opponents;
 mod slip;
 
-use nalgebra::DMatrix;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
 
-pub use opponents::Opposed;
-pub(super) use opponents::opponents;
+pub use opponents::{Against, Opposed};
+pub(super) use opponents::{Missed, opposed};
 use slip::Repair;
 
 use crate::error::{Finding, Severity};
@@ -28,7 +30,7 @@ use crate::torso::param::COUNT;
 use crate::torso::prior::Build;
 use crate::torso::problem::{LOOK_STEP, Problem, What};
 use crate::torso::refit::Known;
-use crate::torso::solve::{Solved, weigh};
+use crate::torso::solve::{MOST_BODIES_SOFT, Solved, weigh};
 
 /// What a hand tape repeats to over what a reading is trusted to: 3.6 mm, 2.4 degrees.
 pub(super) const SOFTER: f64 = 12.0;
@@ -40,9 +42,13 @@ const AT_EASE: f64 = 20.0;
 const ODD: f64 = 3.0;
 /// Suspects that get a fit of their own, of those that lie further than this many standard deviations
 /// from what the others expect.
-const SUSPECTS: usize = 7;
+const SUSPECTS: usize = 6;
+/// And of main girths, stature and back length beside them, those that go together worst with the others.
+const SUSPECTS_OF_BODY: usize = 3;
 /// See [`SUSPECTS`]. One is far below [`NAMED`]: what a fit of its own finds is another distance.
 const SUSPICIOUS: f64 = 1.0;
+/// Bodies that all fits without a suspect read together at most: each gets its share.
+const BODIES_LEFT_OUT: usize = 1200;
 /// A suspect is named when leaving it out lowers the sum by more than this: three standard
 /// deviations of one reading, squared.
 const NAMED: f64 = 9.0;
@@ -54,7 +60,7 @@ const TOGETHER: f64 = 0.7;
 const NAMED_OF_BODY: f64 = 16.0;
 
 /// A sheet fitted softly.
-struct Soft {
+pub(super) struct Soft {
     problem: Problem,
     /// How many of its rows, the first ones, were given.
     given: usize,
@@ -66,16 +72,53 @@ struct Soft {
     sum: f64,
 }
 
+/// What questions about a sheet are asked with: where its form ends, and how many bodies were read for them.
+pub(super) struct Questions {
+    ends: Ends,
+    bodies: AtomicUsize,
+}
+
+impl Questions {
+    pub(super) fn new(ends: Ends) -> Self {
+        Self {
+            ends,
+            bodies: AtomicUsize::new(0),
+        }
+    }
+
+    /// Bodies that were read for all of them so far.
+    pub(super) fn bodies(&self) -> usize {
+        self.bodies.load(Ordering::Relaxed)
+    }
+
+    /// Counts the bodies that an answer took.
+    fn answered(&self, problem: &Problem) {
+        self.bodies.fetch_add(problem.bodies(), Ordering::Relaxed);
+    }
+}
+
 impl Soft {
-    fn of(sheet: &Sheet, ends: Ends, known: Option<&Known>) -> Self {
+    /// The whole sheet, from what is most probable before anything was read.
+    pub(super) fn whole(sheet: &Sheet, questions: &Questions) -> Self {
+        Self::of(sheet, questions, None, MOST_BODIES_SOFT)
+    }
+
+    /// Where the fit ended.
+    pub(super) fn end(&self) -> DVector<f64> {
+        self.solved.u.clone()
+    }
+
+    /// `known` is where the fit starts, `bodies` how many it may read.
+    fn of(sheet: &Sheet, questions: &Questions, known: Option<&Known>, bodies: usize) -> Self {
         let Posed {
             problem,
             given,
             core,
             build,
-        } = pose(sheet, ends, SOFTER);
+        } = pose(sheet, questions.ends, SOFTER);
         let start = known.and_then(|k| k.start(&problem));
-        let solved = weigh(&problem, start.as_ref());
+        let solved = weigh(&problem, start.as_ref(), bodies);
+        questions.answered(&problem);
         Self {
             sum: solved.sum + core.surprise.0,
             problem,
@@ -105,14 +148,15 @@ pub(super) struct Doubt {
     pub(super) finding: Finding,
 }
 
-/// Names the readings that pull against the rest, if any do.
+/// Names the readings that pull against the rest, if any do; `soft` is the soft fit of the sheet, where it was
+/// needed before.
 pub(super) fn explain(
     sheet: &Sheet,
-    ends: Ends,
-    posed: &Problem,
-    firm: &Solved,
+    questions: &Questions,
+    (posed, firm): (&Problem, &Solved),
     core: &Core,
     misfit: f64,
+    soft: Option<Soft>,
 ) -> Option<Doubt> {
     let odd = expectations(sheet, core, false, Of::Everything)
         .iter()
@@ -126,22 +170,24 @@ pub(super) fn explain(
     if firm.sum < AT_EASE && misfit < READ_SD_MM && !odd && !apart {
         return None;
     }
-    // A firm fit that fell apart is no place to start from.
-    let known = misfit.is_finite().then(|| Known::new(posed, firm, none()));
-    let soft = Soft::of(sheet, ends, known.as_ref());
+    let soft = soft.unwrap_or_else(|| {
+        let known = Known::new(posed, firm, none());
+        Soft::of(sheet, questions, Some(&known), MOST_BODIES_SOFT)
+    });
     if soft.sum < NAMED {
         return None;
     }
     let known = Known::new(&soft.problem, &soft.solved, none());
-    let mut suspects: Vec<Suspect> = asked(sheet, &soft)
+    let asked = asked(sheet, &soft);
+    let bodies = BODIES_LEFT_OUT / asked.len().max(1);
+    let mut suspects: Vec<Suspect> = asked
         .into_par_iter()
-        .filter_map(|what| leave_out(sheet, ends, what, soft.sum, &known))
-        .filter(|s| s.drop > NAMED)
+        .filter_map(|what| leave_out(sheet, questions, what, soft.sum, (&known, bodies)))
         .collect();
     suspects.sort_by(|a, b| b.drop.total_cmp(&a.drop).then(a.measure.cmp(&b.measure)));
     let floor = TOGETHER * suspects.first()?.drop;
     let least = suspects.iter().map(|s| s.left).fold(soft.sum, f64::min);
-    let weigh = |other: &Sheet| Soft::of(other, ends, Some(&known)).sum;
+    let weigh = |other: &Sheet, bodies| Soft::of(other, questions, Some(&known), bodies).sum;
     let named = |s: &Suspect| s.drop >= floor;
     let repairs = slip::repairs(sheet, &soft.core, &suspects, &named, least, &weigh);
     if let Some((one, other)) = repairs.first().and_then(|r| r.swapped) {
@@ -185,13 +231,22 @@ fn asked(sheet: &Sheet, soft: &Soft) -> Vec<What> {
     let mut asked: Vec<What> = order.into_iter().map(|(what, _)| what).collect();
     asked.truncate(SUSPECTS);
     let of_body = sheet.given.iter().filter(|g| Core::holds(g.measure));
-    for what in of_body.map(|g| (g.measure, g.side)) {
-        let without = Core::from_sheet(&without(sheet, what), soft.build);
-        let apart = soft.core.surprise.0 - without.surprise.0;
-        if !asked.contains(&what) && apart > SUSPICIOUS {
-            asked.push(what);
-        }
-    }
+    let mut apart: Vec<(What, f64)> = of_body
+        .map(|g| (g.measure, g.side))
+        .filter(|what| !asked.contains(what))
+        .map(|what| {
+            let without = Core::from_sheet(&without(sheet, what), soft.build);
+            (what, soft.core.surprise.0 - without.surprise.0)
+        })
+        .filter(|(_, apart)| *apart > SUSPICIOUS)
+        .collect();
+    apart.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    asked.extend(
+        apart
+            .into_iter()
+            .take(SUSPECTS_OF_BODY)
+            .map(|(what, _)| what),
+    );
     asked
 }
 
@@ -207,12 +262,23 @@ fn without(sheet: &Sheet, what: What) -> Sheet {
     rest
 }
 
-/// The sheet without one measure, fitted softly; `known` is the end of the soft fit of all.
-fn leave_out(sheet: &Sheet, ends: Ends, what: What, before: f64, known: &Known) -> Option<Suspect> {
+/// The sheet without one measure, fitted softly, if that lowers the sum worth naming; `known` is the end of the
+/// soft fit of all.
+fn leave_out(
+    sheet: &Sheet,
+    questions: &Questions,
+    what: What,
+    before: f64,
+    (known, bodies): (&Known, usize),
+) -> Option<Suspect> {
     let (measure, side) = what;
     let here = |g: &&Given| (g.measure, g.side) == what;
     let given = sheet.given.iter().find(here)?.value;
-    let soft = Soft::of(&without(sheet, what), ends, Some(known));
+    let soft = Soft::of(&without(sheet, what), questions, Some(known), bodies);
+    let drop = before - soft.sum;
+    if drop <= NAMED {
+        return None;
+    }
     let expected = match soft.problem.wanted.iter().position(|m| *m == what) {
         Some(i) => {
             // What is carried of it was found while it was held; here it is what the question is about.
@@ -229,7 +295,7 @@ fn leave_out(sheet: &Sheet, ends: Ends, what: What, before: f64, known: &Known) 
     Some(Suspect {
         measure,
         side,
-        drop: before - soft.sum,
+        drop,
         given,
         expected,
         left: soft.sum,

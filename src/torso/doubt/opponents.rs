@@ -2,11 +2,15 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use crate::measure::{Measure, Side};
 use crate::sheet::Sheet;
-use crate::torso::fit::{Ends, Posed, called, pose};
+use crate::torso::doubt::{Questions, none};
+use crate::torso::fit::{Posed, called, pose};
 use crate::torso::problem::{Problem, What};
-use crate::torso::solve::{Solved, solve};
+use crate::torso::refit::Known;
+use crate::torso::solve::{Ending, Solved, weigh};
 
 /// A reading takes part in a miss when leaving it out would lessen it by this share. Our choice: a
 /// quarter; smaller ones name half the sheet.
@@ -16,87 +20,221 @@ const TAKES_PART: f64 = 0.25;
 const EXPLAINS: f64 = 0.5;
 /// Readings named as pulling against another one.
 const MOST_OPPONENTS: usize = 3;
+/// Readings that are left out in a fit of their own, in all: a sheet that contradicts itself badly suspects
+/// half of its readings, and says enough when the weightiest are asked. Our choice.
+const MOST_ASKED: usize = 4;
+/// Bodies that each of those fits reads at most.
+const BODIES_ASKED: usize = 300;
 
-/// The readings that reading `i` of the first `given` rows pulls against, the strongest first: those
-/// whose leaving out brings the form nearer to it. Suspects are those of the linear problem at the end
-/// (Cook and Weisberg 1982, the effect of deleting one case: `h_ij r_j / (1 - h_jj)`); each is then left
-/// out in a fit of its own, and only what that fit confirms is named.
-///
-/// The readings `doubted` in the whole sheet are asked first, and where they explain the miss nothing else
-/// is.
-///
-/// What is missed in a fit without a reading is asked of it once: `without` keeps the misfits of the rest,
-/// since in a sheet that contradicts itself badly many misses suspect the same few readings.
-pub(in crate::torso) fn opponents(
-    sheet: &Sheet,
-    ends: Ends,
-    (problem, given): (&Problem, usize),
-    solved: &Solved,
-    i: usize,
-    doubted: &[What],
-    without: &mut BTreeMap<What, BTreeMap<What, f64>>,
-) -> Vec<What> {
-    let residual = |k: usize| (solved.read[k] - problem.rows[k].target) / problem.rows[k].sd;
-    let here = solved.jacobian.row(i) * &solved.covariance;
-    let off = residual(i);
-    let mut suspects: Vec<(What, f64)> = (0..given)
-        .filter(|j| *j != i)
-        .map(|j| {
-            let row = solved.jacobian.row(j);
-            let across = (&here * row.transpose())[(0, 0)];
-            let own = (row * &solved.covariance * row.transpose())[(0, 0)];
-            let change = across * residual(j) / (1.0 - own).max(1e-6);
-            let what = (problem.rows[j].measure, problem.rows[j].side);
-            (what, -change / off)
-        })
-        .filter(|(_, share)| *share >= TAKES_PART)
-        .collect();
-    suspects.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    suspects.truncate(MOST_OPPONENTS);
-    let this = (problem.rows[i].measure, problem.rows[i].side);
-    let mut lessened = |what: What| -> Option<f64> {
-        let left = without.entry(what).or_insert_with(|| {
-            let Posed { problem, .. } = pose(&super::without(sheet, what), ends, 1.0);
-            // From nothing: gaps to a wall have more than one way out, and a carried fit may take another.
-            let solved = solve(&problem, None);
-            let rows = problem.rows.iter().zip(&solved.read);
-            rows.map(|(r, read)| ((r.measure, r.side), (read - r.target) / r.sd))
-                .collect()
-        });
-        Some(1.0 - left.get(&this)?.abs() / off.abs())
-    };
-    let mut part = |of: &mut dyn Iterator<Item = What>, least: f64| -> Vec<(What, f64)> {
-        of.filter_map(|what| Some((what, lessened(what)?)))
-            .filter(|(_, share)| *share >= least)
-            .collect()
-    };
-    let mut found = part(
-        &mut doubted.iter().copied().filter(|what| *what != this),
-        EXPLAINS,
-    );
-    if found.is_empty() {
-        found = part(&mut suspects.into_iter().map(|s| s.0), TAKES_PART);
-    }
-    found.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    found.into_iter().map(|(what, _)| what).collect()
+/// The fit whose misses are to be explained.
+#[derive(Clone, Copy)]
+pub(in crate::torso) struct Missed<'a> {
+    pub(in crate::torso) sheet: &'a Sheet,
+    pub(in crate::torso) questions: &'a Questions,
+    pub(in crate::torso) problem: &'a Problem,
+    /// How many of its rows, the first ones, were given.
+    pub(in crate::torso) given: usize,
+    pub(in crate::torso) solved: &'a Solved,
 }
 
-/// A given reading and the readings that it pulls against.
+/// A fit without one reading.
+struct Left {
+    /// Misfits of the rest, over their spreads.
+    off: BTreeMap<What, f64>,
+    /// Whether it came to its end: what it does not lessen then has other reasons.
+    ended: bool,
+}
+
+/// What the fits without one reading each say; nothing of one that lost its way, which says nothing.
+type Without = BTreeMap<What, Option<Left>>;
+
+impl Missed<'_> {
+    fn what(&self, i: usize) -> What {
+        (self.problem.rows[i].measure, self.problem.rows[i].side)
+    }
+
+    /// Misfit of row `i` over its spread.
+    fn off(&self, i: usize) -> f64 {
+        let row = &self.problem.rows[i];
+        (self.solved.read[i] - row.target) / row.sd
+    }
+
+    /// The readings whose leaving out would lessen the miss of reading `i` most, and by what share, by the
+    /// linear problem at the end (Cook and Weisberg 1982, the effect of deleting one case:
+    /// `h_ij r_j / (1 - h_jj)`).
+    fn suspects(&self, i: usize) -> Vec<(What, f64)> {
+        let Solved {
+            jacobian,
+            covariance,
+            ..
+        } = self.solved;
+        let here = jacobian.row(i) * covariance;
+        let off = self.off(i);
+        let mut suspects: Vec<(What, f64)> = (0..self.given)
+            .filter(|j| *j != i)
+            .map(|j| {
+                let row = jacobian.row(j);
+                let across = (&here * row.transpose())[(0, 0)];
+                let own = (row * covariance * row.transpose())[(0, 0)];
+                let change = across * self.off(j) / (1.0 - own).max(1e-6);
+                (self.what(j), -change / off)
+            })
+            .filter(|(_, share)| *share >= TAKES_PART)
+            .collect();
+        suspects.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        suspects.truncate(MOST_OPPONENTS);
+        suspects
+    }
+
+    /// Leaves out each of `asked` in a fit of its own, from the end of this one.
+    fn leave_out(&self, asked: &[What], without: &mut Without) {
+        // A firm fit that fell apart is no place to start from.
+        let known = self.solved.sum.is_finite();
+        let known = known.then(|| Known::new(self.problem, self.solved, none()));
+        let fits: Vec<_> = asked
+            .par_iter()
+            .map(|what| {
+                let rest = super::without(self.sheet, *what);
+                let Posed { problem, .. } = pose(&rest, self.questions.ends, 1.0);
+                let start = known.as_ref().and_then(|k| k.start(&problem));
+                let solved = weigh(&problem, start.as_ref(), BODIES_ASKED);
+                self.questions.answered(&problem);
+                // Without a reading the rest goes together no worse, or the fit has lost its way.
+                (solved.sum < self.solved.sum).then(|| Left {
+                    off: problem
+                        .rows
+                        .iter()
+                        .zip(&solved.read)
+                        .map(|(r, read)| ((r.measure, r.side), (read - r.target) / r.sd))
+                        .collect(),
+                    ended: solved.ending == Ending::Converged,
+                })
+            })
+            .collect();
+        without.extend(asked.iter().copied().zip(fits));
+    }
+
+    /// Those of `these` without which the miss of reading `i` is less by at least the share `least`, the
+    /// strongest first; only readings that were asked.
+    fn part(&self, i: usize, these: &[What], least: f64, without: &Without) -> Vec<What> {
+        let this = self.what(i);
+        let lessened = |what: &What| {
+            let left = without.get(what)?.as_ref()?.off.get(&this)?;
+            Some(1.0 - left.abs() / self.off(i).abs())
+        };
+        let mut found: Vec<(What, f64)> = these
+            .iter()
+            .filter(|what| **what != this)
+            .filter_map(|what| Some((*what, lessened(what)?)))
+            .filter(|(_, share)| *share >= least)
+            .collect();
+        found.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        found.into_iter().map(|(what, _)| what).collect()
+    }
+}
+
+/// What every given reading pulls against, as far as it is off: nothing for those that are not `missed`.
+///
+/// Suspects are those of the linear problem at the end. The weightiest of them, over all misses, are then
+/// left out in fits of their own, and only what such a fit confirms is named. The readings `doubted` in the
+/// whole sheet are asked first, and where they explain a miss nothing else is asked about it.
+pub(in crate::torso) fn opposed(
+    fit: Missed<'_>,
+    missed: &[usize],
+    doubted: &[What],
+) -> Vec<Opposed> {
+    let mut without = Without::new();
+    let doubted = &doubted[..doubted.len().min(MOST_ASKED)];
+    if !missed.is_empty() {
+        fit.leave_out(doubted, &mut without);
+    }
+    let mut against: BTreeMap<usize, Against> = BTreeMap::new();
+    let mut open: Vec<(usize, Vec<(What, f64)>)> = Vec::new();
+    for &i in missed {
+        let found = fit.part(i, doubted, EXPLAINS, &without);
+        if found.is_empty() {
+            open.push((i, fit.suspects(i)));
+        } else {
+            against.insert(i, Against::Readings(found));
+        }
+    }
+    // A reading weighs what it is suspected to explain, in standard deviations, over all misses.
+    let mut weights: BTreeMap<What, f64> = BTreeMap::new();
+    for (i, suspects) in &open {
+        for (what, share) in suspects {
+            *weights.entry(*what).or_default() += share.min(1.0) * fit.off(*i).abs();
+        }
+    }
+    let mut order: Vec<(What, f64)> = weights
+        .into_iter()
+        .filter(|(what, _)| !without.contains_key(what))
+        .collect();
+    order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    let asked: Vec<What> = order
+        .into_iter()
+        .map(|(what, _)| what)
+        .take(MOST_ASKED - doubted.len())
+        .collect();
+    fit.leave_out(&asked, &mut without);
+    for (i, suspects) in open {
+        let suspects: Vec<What> = suspects.into_iter().map(|s| s.0).collect();
+        let found = fit.part(i, &suspects, TAKES_PART, &without);
+        let answered = |what: &What| matches!(without.get(what), Some(Some(left)) if left.ended);
+        let is = match (found.is_empty(), suspects.iter().all(answered)) {
+            (false, _) => Against::Readings(found),
+            (true, true) => Against::Surveys,
+            (true, false) => Against::Unasked,
+        };
+        against.insert(i, is);
+    }
+    (0..fit.given)
+        .map(|i| Opposed {
+            measure: fit.problem.rows[i].measure,
+            side: fit.problem.rows[i].side,
+            against: against.remove(&i).unwrap_or(Against::Surveys),
+        })
+        .collect()
+}
+
+/// What a missed reading pulls against.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Against {
+    /// Other readings, the strongest first.
+    Readings(Vec<(Measure, Side)>),
+    /// No reading: only what surveys know of bodies.
+    Surveys,
+    /// Nobody knows: other questions were weightier, or the answer was too long in coming.
+    Unasked,
+}
+
+/// A given reading and what it pulls against.
 #[derive(Clone, Debug)]
 pub struct Opposed {
     /// The reading.
     pub measure: Measure,
     /// Its side.
     pub side: Side,
-    /// Those against it, the strongest first; none where only what surveys know of bodies is.
-    pub opponents: Vec<(Measure, Side)>,
+    /// What is against it, if it is missed.
+    pub against: Against,
 }
 
 impl Opposed {
-    /// The opponents by their keys: "`wall.waist` and `girth.hip`".
+    /// The readings against it, the strongest first.
     #[must_use]
-    pub fn named(&self) -> String {
-        let names: Vec<String> = self.opponents.iter().map(|(m, s)| called(*m, *s)).collect();
+    pub fn opponents(&self) -> &[(Measure, Side)] {
+        match &self.against {
+            Against::Readings(all) => all,
+            Against::Surveys | Against::Unasked => &[],
+        }
+    }
+
+    /// The readings against it by their keys: "`wall.waist` and `girth.hip`".
+    fn named(&self) -> String {
+        let names: Vec<String> = self
+            .opponents()
+            .iter()
+            .map(|(m, s)| called(*m, *s))
+            .collect();
         match names.split_last() {
             Some((last, [])) => last.clone(),
             Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
@@ -104,15 +242,31 @@ impl Opposed {
         }
     }
 
+    /// What it pulls against, in one line.
+    #[must_use]
+    pub fn told(&self) -> String {
+        match self.against {
+            Against::Unasked => {
+                "what it pulls against was not asked: mend the others first".to_owned()
+            }
+            _ => format!("it pulls against {}", self.named()),
+        }
+    }
+
     /// What to do about a miss.
     #[must_use]
     pub fn advice(&self) -> String {
-        let one = self.opponents.len() < 2;
+        if self.against == Against::Unasked {
+            return "too much is missed to ask what each reading pulls against: mend the others first, \
+                    then check again"
+                .to_owned();
+        }
+        let one = self.opponents().len() < 2;
         let pulls = if one { "pulls" } else { "pull" };
-        let which = match self.opponents.len() {
-            0 => "no other reading does: measure it again, and leave it if it is right".to_owned(),
-            1 => "measure both again, or say how sure each is with `within`".to_owned(),
-            _ => "measure it and these again, or say how sure each is with `within`".to_owned(),
+        let which = match self.opponents().len() {
+            0 => "no other reading does: measure it again, and leave it if it is right",
+            1 => "measure both again, or say how sure each is with `within`",
+            _ => "measure it and these again, or say how sure each is with `within`",
         };
         format!("{} {pulls} against it; {which}", self.named())
     }

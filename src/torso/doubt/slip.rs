@@ -18,6 +18,11 @@ use crate::units::{MM_PER_CM, MM_PER_INCH};
 const EXPLAINS: f64 = 4.0;
 /// Repairs that are said.
 const MOST_SAID: usize = 2;
+/// Pairs of lines that are fitted in each other's place, those first of which one would lie nearest to what
+/// the others expect there. Our choice: the right pair is the first or second of them in all but odd sheets.
+const MOST_SWAPS: usize = 4;
+/// Bodies that the fits of all mended sheets read together at most: each gets its share.
+const BODIES_MENDED: usize = 1000;
 
 /// A slip that would explain it.
 pub(super) struct Repair {
@@ -29,8 +34,15 @@ pub(super) struct Repair {
     sum: f64,
 }
 
+/// The sheet with one slip of several lines mended, to be fitted.
+struct Mended {
+    sheet: Sheet,
+    words: String,
+    swapped: Option<(Measure, Measure)>,
+}
+
 /// The slips that would explain `suspects`, the likeliest first; `weigh` says how badly a sheet goes
-/// together, `least` how badly this one does without the reading that it goes best without. Only
+/// together, by a fit that reads at most so many bodies, `least` how badly this one does without the reading that it goes best without. Only
 /// readings that are `named` have slips of their own.
 pub(super) fn repairs(
     sheet: &Sheet,
@@ -38,16 +50,23 @@ pub(super) fn repairs(
     suspects: &[Suspect],
     named: &dyn Fn(&Suspect) -> bool,
     least: f64,
-    weigh: &(dyn Fn(&Sheet) -> f64 + Sync),
+    weigh: &(dyn Fn(&Sheet, usize) -> f64 + Sync),
 ) -> Vec<Repair> {
     let mut all: Vec<Repair> = Vec::new();
     for suspect in suspects.iter().filter(|s| named(s)) {
         all.extend(of_one(sheet, suspect));
         all.extend(lower(sheet, core, suspect));
     }
-    all.extend(swaps(sheet, suspects, weigh));
-    let of_waist = suspects.iter().any(|s| WAIST.contains(&s.measure));
-    all.extend(of_waist.then(|| waists(sheet, weigh)).into_iter().flatten());
+    let mut mended = swaps(sheet, suspects);
+    if suspects.iter().any(|s| WAIST.contains(&s.measure)) {
+        mended.extend(waists(sheet));
+    }
+    let bodies = BODIES_MENDED / mended.len().max(1);
+    all.par_extend(mended.into_par_iter().map(|m| Repair {
+        words: m.words,
+        swapped: m.swapped,
+        sum: weigh(&m.sheet, bodies),
+    }));
     all.retain(|r| r.sum < least + EXPLAINS);
     all.sort_by(|a, b| a.sum.total_cmp(&b.sum).then(a.words.cmp(&b.words)));
     all.truncate(MOST_SAID);
@@ -109,39 +128,42 @@ fn lower(sheet: &Sheet, core: &Core, s: &Suspect) -> Option<Repair> {
 }
 
 /// A suspect and another reading of its kind, each in the other's line.
-fn swaps(
-    sheet: &Sheet,
-    suspects: &[Suspect],
-    weigh: &(dyn Fn(&Sheet) -> f64 + Sync),
-) -> Vec<Repair> {
+fn swaps(sheet: &Sheet, suspects: &[Suspect]) -> Vec<Mended> {
     let place = |m: Measure| {
         let here = |g: &Given| g.measure == m && g.side == Side::Both;
         sheet.given.iter().position(here)
     };
-    let mut tried: Vec<(usize, usize)> = Vec::new();
+    let mut tried: Vec<((usize, usize), f64)> = Vec::new();
     for s in suspects {
         let Some(i) = place(s.measure) else { continue };
         let off = |v: f64| (v - s.expected.0).abs();
         for (j, other) in sheet.given.iter().enumerate() {
             let alike = other.measure.kind() == s.measure.kind() && other.side == Side::Both;
+            if i == j || !alike || off(other.value) >= off(s.given) {
+                continue;
+            }
             let pair = (i.min(j), i.max(j));
-            if i != j && alike && off(other.value) < off(s.given) && !tried.contains(&pair) {
-                tried.push(pair);
+            let far = off(other.value) / s.expected.1.hypot(SOFTER * READ_SD_MM);
+            match tried.iter_mut().find(|t| t.0 == pair) {
+                Some(known) => known.1 = known.1.min(far),
+                None => tried.push((pair, far)),
             }
         }
     }
-    let mend = |(i, j): (usize, usize)| {
+    tried.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
+    tried.truncate(MOST_SWAPS);
+    let mend = |((i, j), _): ((usize, usize), f64)| {
         let mut other = sheet.clone();
-        let (one, two) = (other.given[i].clone(), other.given[j].clone());
+        let (one, two) = (&sheet.given[i], &sheet.given[j]);
         (other.given[i].value, other.given[i].within) = (two.value, two.within);
         (other.given[j].value, other.given[j].within) = (one.value, one.within);
-        Repair {
+        Mended {
+            sheet: other,
             words: format!("are `{}` and `{}` swapped?", one.measure, two.measure),
             swapped: Some((one.measure, two.measure)),
-            sum: weigh(&other),
         }
     };
-    tried.into_par_iter().map(mend).collect()
+    tried.into_iter().map(mend).collect()
 }
 
 /// What is read at the waist or ends there.
@@ -155,7 +177,7 @@ const WAIST: [Measure; 6] = [
 ];
 
 /// The waist at another level than the sheet says.
-fn waists(sheet: &Sheet, weigh: &(dyn Fn(&Sheet) -> f64 + Sync)) -> Vec<Repair> {
+fn waists(sheet: &Sheet) -> Vec<Mended> {
     let kinds = [
         (WaistKind::Natural, "natural", "where an elastic settles"),
         (
@@ -170,10 +192,10 @@ fn waists(sheet: &Sheet, weigh: &(dyn Fn(&Sheet) -> f64 + Sync)) -> Vec<Repair> 
         .map(|(kind, word, place)| {
             let mut other = sheet.clone();
             other.waist = kind;
-            Repair {
+            Mended {
+                sheet: other,
                 words: format!("was the waist taken {place}? say `waist = \"{word}\"`"),
                 swapped: None,
-                sum: weigh(&other),
             }
         })
         .collect()
