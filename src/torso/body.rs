@@ -5,9 +5,9 @@ use crate::torso::param::Values;
 use crate::torso::style::Style;
 use crate::torso::surface::Surface;
 
-/// Levels from the bottom up, as they follow one another in every body.
-const ORDER: [Level; 9] = [
-    Level::Hem,
+/// Levels from the bottom up, as they follow one another in every body. The hem is none of them: it lies where
+/// the form is to end.
+const ORDER: [Level; 8] = [
     Level::Hip,
     Level::TopHip,
     Level::Waist,

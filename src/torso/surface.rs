@@ -9,6 +9,10 @@ mod row;
 
 pub(crate) use row::{Heading, Row, smax};
 
+/// Least distance of the keys below the hip from it, mm, wherever the form ends: nearer ones would bend the
+/// seat. Our choice.
+const BELOW_HIP_MM: f64 = 20.0;
+
 /// Levels of one side, where it differs from the other.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct SideLevels {
@@ -101,6 +105,9 @@ impl Surface {
             0.03 * tall,
         ) + g(Param::PlateOut);
         let hem = hip - style.hem_below_hip;
+        // A form may end at the hip itself: the keys that shape what is below it lie lower then.
+        let below = style.hem_below_hip.max(BELOW_HIP_MM);
+        let low_key = hip - below;
         let neck = nape + 0.030 * tall;
 
         // Back and front line on the centre, without prominences.
@@ -137,7 +144,7 @@ impl Surface {
         let run_back = (1.35 * (b_nape - b_ch) / (nape - mid)).max(tan_back + 0.45);
         let run_front = (1.35 * (f_neck - f_ch) / (front_neck - mid)).min(-0.7);
         let y_back = Profile::new(&[
-            (hem, mid_hip - 0.5 * hem_depth + hem_shift),
+            (low_key, mid_hip - 0.5 * hem_depth + hem_shift),
             (hip, b_hip),
             (top, b_top),
             (0.0, back_waist),
@@ -148,7 +155,7 @@ impl Surface {
             (nape + run, b_nape + run * run_back),
         ]);
         let y_front = Profile::new(&[
-            (hem, mid_hip + 0.5 * hem_depth + hem_shift),
+            (low_key, mid_hip + 0.5 * hem_depth + hem_shift),
             (hip, f_hip),
             (top, f_top),
             (0.0, f_waist),
@@ -163,7 +170,7 @@ impl Surface {
         let c_shoulder = b_nape + g(Param::ShoulderForward);
         let far = neck_top.max(neck + 0.022 * tall) + 30.0 * sc;
         let pole = Profile::new(&[
-            (hem, mid_hip + hem_shift),
+            (low_key, mid_hip + hem_shift),
             (hip, mid_hip),
             (top, 0.5 * (b_top + f_top)),
             (0.0, 0.5 * (back_waist + f_waist)),
@@ -182,7 +189,7 @@ impl Surface {
         let own_hip = o(Param::HipLevel);
         let half = Profile::new(&[
             (
-                hem.min(own_hip - 0.5 * style.hem_below_hip),
+                low_key.min(own_hip - 0.5 * below),
                 o(Param::HipHalf) * g(Param::HemBreadth),
             ),
             (own_hip, o(Param::HipHalf)),
@@ -202,7 +209,7 @@ impl Surface {
             (side.side_neck + 60.0 * sc, base - 50.0 * sc),
         ]);
         let square = Profile::new(&[
-            (hem, g(Param::HipSquare)),
+            (low_key, g(Param::HipSquare)),
             (hip, g(Param::HipSquare)),
             (top, g(Param::TopHipSquare)),
             (0.0, g(Param::WaistSquare)),
