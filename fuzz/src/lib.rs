@@ -2,6 +2,8 @@
 //!
 //! Nothing here may panic, hang, or leave a value that is not finite, whatever the bytes are.
 
+pub mod hard;
+
 use layfigure::error::Finding;
 use layfigure::measure::{Kind, Measure};
 use layfigure::mesh::{Axis, Mesh, obj, stl};
@@ -230,42 +232,99 @@ pub fn body(data: &[u8]) -> String {
     text
 }
 
+/// How an input ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// The sheet or the workshop file is refused.
+    Refused,
+    /// No body, stack or layout is made of it.
+    NotMade,
+    /// Made, with readings missed.
+    Missed,
+    /// Made, and every reading is met.
+    Met,
+}
+
 /// A body out of bytes, through fit, solid and tape.
 pub fn whole_check(data: &[u8]) {
-    let text = body(data);
-    let sheet = match sheet::read(&text, "fuzz.toml") {
+    checked(&body(data));
+}
+
+/// A sheet through fit, solid and tape: how it ended, and how many bodies were read for it.
+pub fn checked(text: &str) -> (End, usize) {
+    let sheet = match sheet::read(text, "fuzz.toml") {
         Ok(sheet) => sheet,
-        Err(e) => return look_at_error(&e),
+        Err(e) => {
+            look_at_error(&e);
+            return (End::Refused, 0);
+        }
     };
     let room = Workshop::default();
-    match report::check(sheet, &room, None) {
+    let checked = match report::check(sheet, &room, None) {
+        Ok(checked) => checked,
+        Err(e) => {
+            look_at_error(&e);
+            return (End::NotMade, 0);
+        }
+    };
+    look_at(&checked.findings);
+    let mesh = &checked.mesh;
+    assert!(
+        mesh.vertices
+            .iter()
+            .flat_map(|v| v.iter())
+            .all(|c| c.is_finite()),
+        "{text}"
+    );
+    assert!(mesh.faults().none() && mesh.volume() > 0.0, "{text}");
+    for r in &checked.readings {
+        assert!(
+            r.solid.is_none_or(f64::is_finite),
+            "{:?}\n{text}",
+            r.target.measure
+        );
+        assert!(
+            r.target.value.is_finite() && r.target.plus_minus.is_finite(),
+            "{text}"
+        );
+    }
+    assert!(!screen::check(&checked, false).is_empty());
+    match json::check(&checked, &room) {
+        Ok(value) => assert!(json::text(&value).is_ok()),
         Err(e) => look_at_error(&e),
-        Ok(checked) => {
-            look_at(&checked.findings);
-            let mesh = &checked.mesh;
-            assert!(
-                mesh.vertices
-                    .iter()
-                    .flat_map(|v| v.iter())
-                    .all(|c| c.is_finite()),
-                "{text}"
-            );
-            assert!(mesh.faults().none() && mesh.volume() > 0.0, "{text}");
-            for r in &checked.readings {
-                assert!(
-                    r.solid.is_none_or(f64::is_finite),
-                    "{:?}\n{text}",
-                    r.target.measure
-                );
-                assert!(
-                    r.target.value.is_finite() && r.target.plus_minus.is_finite(),
-                    "{text}"
-                );
-            }
-            assert!(!screen::check(&checked, false).is_empty());
-            match json::check(&checked, &room) {
-                Ok(value) => assert!(json::text(&value).is_ok()),
-                Err(e) => look_at_error(&e),
+    }
+    let end = if checked.is_met() {
+        End::Met
+    } else {
+        End::Missed
+    };
+    (end, checked.fit.bodies)
+}
+
+/// A sheet and a workshop through everything.
+pub fn built(text: &str, room: &str) -> End {
+    let (sheet, room) = match (
+        sheet::read(text, "fuzz.toml"),
+        workshop::read(room, "fuzz.toml"),
+    ) {
+        (Ok(sheet), Ok(room)) => (sheet, room),
+        (Err(e), _) | (_, Err(e)) => {
+            look_at_error(&e);
+            return End::Refused;
+        }
+    };
+    match report::check(sheet, &room, None).and_then(|c| report::build(c, room, 1)) {
+        Err(e) => {
+            look_at_error(&e);
+            End::NotMade
+        }
+        Ok(form) => {
+            let files = report::folder(&form);
+            assert!(files.is_ok_and(|f| f.iter().all(|(_, bytes)| !bytes.is_empty())));
+            if form.checked.is_met() {
+                End::Met
+            } else {
+                End::Missed
             }
         }
     }
@@ -281,18 +340,5 @@ pub fn whole_build(data: &[u8]) {
         12.0 + 40.0 * dice.share(),
         12.0 * dice.share()
     );
-    let (Ok(sheet), Ok(room)) = (
-        sheet::read(&body(data), "fuzz.toml"),
-        workshop::read(&room, "fuzz.toml"),
-    ) else {
-        return;
-    };
-    let made = report::check(sheet, &room, None).and_then(|c| report::build(c, room, 1));
-    match made {
-        Err(e) => look_at_error(&e),
-        Ok(form) => {
-            let files = report::folder(&form);
-            assert!(files.is_ok_and(|f| f.iter().all(|(_, bytes)| !bytes.is_empty())));
-        }
-    }
+    built(&body(data), &room);
 }

@@ -12,6 +12,7 @@ mod read;
 
 pub use blank::blank;
 pub use paper::size as paper_size;
+pub use part::RANGES;
 pub use read::read;
 
 /// Which of the sections inside one layer's thickness is cut.

@@ -11,7 +11,7 @@ use crate::units::Unit;
 
 /// Lowest and highest value of each length of a workshop, mm: outside them something is mistyped.
 /// Common practice, no source, wide.
-pub(super) const RANGES: &[(&str, f64, f64)] = &[
+pub const RANGES: &[(&str, f64, f64)] = &[
     ("layer.thickness", 0.3, 100.0),
     ("layer.ten_stacked", 3.0, 1000.0),
     ("layer.hollow", 5.0, 200.0),

@@ -80,5 +80,7 @@ mod anything;
 mod draws;
 // Broken files, unlikely bodies, names that want to be code, full disks and killed runs.
 mod hostile;
+// Hard sheets and odd workshops by the hundred.
+mod thrown;
 // Bodies at the ends of what people are; words of shape and amendments.
 mod extremes;
