@@ -2,6 +2,8 @@
 
 use crate::units::MM_PER_INCH;
 use crate::units::Unit;
+use crate::units::alike::is_bent_quote;
+use crate::units::alike::looks_like;
 use crate::units::radians;
 
 /// Units that somebody may think of and that no sheet is written in, with their mm: only for
@@ -14,6 +16,9 @@ const OTHER_UNITS: [(&str, f64); 6] = [
     ("'", 12.0 * MM_PER_INCH),
     ("yd", 36.0 * MM_PER_INCH),
 ];
+
+/// A number with a unit is no larger than this: in millimetres the girth of the moon is a tenth of it.
+const LARGEST: f64 = 1e11;
 
 /// Why words are no length: what is the matter, and what to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -126,6 +131,9 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
         hint: hint.to_owned(),
     };
     let trimmed = text.trim();
+    if let Some((message, plain)) = written_with(trimmed) {
+        return Err(refuse(message, &format!("type it anew: \"{plain}\"")));
+    }
     if let Some(point) = decimal_comma(trimmed) {
         return Err(refuse(
             format!("`{}` has a decimal comma", clip(trimmed)),
@@ -136,12 +144,16 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
     let end = trimmed
         .char_indices()
         .find(|&(_, c)| {
-            !(c.is_ascii_digit() || " .+-−/⁄".contains(c) || fraction_sign(c).is_some())
+            !(c.is_ascii_digit()
+                || c.is_whitespace()
+                || ".+-−/⁄".contains(c)
+                || fraction_sign(c).is_some())
         })
         .map_or(trimmed.len(), |(i, _)| i);
     let (number, unit) = trimmed.split_at(end);
     // A hyphen may join number and unit (`40-in`); it is no part of the number.
-    let number = number.trim_end_matches([' ', '-']);
+    let plain = number.replace(char::is_whitespace, " ");
+    let number = plain.trim_end_matches([' ', '-']);
     let nothing = || {
         refuse(
             format!("`{}` does not begin with a number", clip(trimmed)),
@@ -158,9 +170,12 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
         return Err(why);
     }
     let value = parse_number(number).ok_or_else(nothing)?;
-    if !value.is_finite() {
+    if value.abs() > LARGEST {
         return Err(refuse(
-            format!("`{}` is not a finite number", clip(trimmed)),
+            format!(
+                "`{}` is larger than anything that is measured",
+                clip(trimmed)
+            ),
             "write the number that the tape showed",
         ));
     }
@@ -169,6 +184,15 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
         number: value,
         unit,
     })
+}
+
+/// What to say of a number or unit in signs that only look like ours, and the same in plain ones. Any
+/// space parts words, and quotes stand for inches and feet.
+fn written_with(text: &str) -> Option<(String, String)> {
+    let plain = text
+        .replace(char::is_whitespace, " ")
+        .replace(is_bent_quote, "\"");
+    looks_like(&plain)
 }
 
 /// `44.1/2`, which somebody writes for 44 1/2.
@@ -420,8 +444,34 @@ mod tests {
             parse_length(&long, Unit::Cm)
                 .unwrap_err()
                 .message
-                .contains("finite")
+                .contains("larger than anything")
         );
+    }
+
+    #[test]
+    fn signs_that_only_look_like_ours_are_told() {
+        for (words, said, plain) in [
+            (
+                "\u{ff19}\u{ff16} cm",
+                "a full-width sign",
+                "type it anew: \"96 cm\"",
+            ),
+            (
+                "96 \u{441}m",
+                "a Cyrillic letter",
+                "type it anew: \"96 cm\"",
+            ),
+            ("9\u{200b}6 cm", "cannot be seen", "type it anew: \"96 cm\""),
+        ] {
+            let why = parse_length(words, Unit::Cm).expect_err(words);
+            assert!(why.message.contains(said), "{words}: {}", why.message);
+            assert_eq!(why.hint, plain);
+        }
+        // Any space parts the words, and other alphabets have units of their own.
+        let spaced = parse_length("38\u{a0}3/4\u{202f}in", Unit::Cm).unwrap();
+        assert_relative_eq!(spaced, 984.25, max_relative = 1e-14);
+        let why = parse_length("96 \u{441}\u{43c}", Unit::Cm).unwrap_err();
+        assert!(why.message.contains("is no unit"), "{}", why.message);
     }
 
     #[test]
