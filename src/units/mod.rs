@@ -5,6 +5,7 @@
 
 pub(crate) mod alike;
 mod fine;
+mod fractions;
 mod words;
 
 pub use words::AngleOrLength;

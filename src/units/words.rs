@@ -4,6 +4,9 @@ use crate::units::MM_PER_INCH;
 use crate::units::Unit;
 use crate::units::alike::is_bent_quote;
 use crate::units::alike::looks_like;
+use crate::units::fractions::fraction_sign;
+use crate::units::fractions::fraction_slip;
+use crate::units::fractions::point_before_fraction;
 use crate::units::radians;
 
 /// Units that somebody may think of and that no sheet is written in, with their mm: only for
@@ -160,8 +163,20 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
             "write a number and a unit, for example \"96.5 cm\" or \"40 3/4 in\"",
         )
     };
+    if trimmed.is_empty() {
+        return Err(refuse(
+            "there is no number".to_owned(),
+            "write a number and a unit, for example \"96.5 cm\" or \"40 3/4 in\"",
+        ));
+    }
     if number.is_empty() {
         return Err(nothing());
+    }
+    if has_power(unit) {
+        return Err(refuse(
+            format!("`{}` has a power of ten", clip(trimmed)),
+            "write the number out, as the tape shows it",
+        ));
     }
     if let Some(why) = point_before_fraction(number, unit.trim()) {
         return Err(why);
@@ -186,6 +201,13 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
     })
 }
 
+/// Whether what stands behind a number is the power of `1e3`.
+fn has_power(unit: &str) -> bool {
+    unit.strip_prefix(['e', 'E'])
+        .map(|rest| rest.trim_start_matches(['+', '-']))
+        .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+}
+
 /// What to say of a number or unit in signs that only look like ours, and the same in plain ones. Any
 /// space parts words, and quotes stand for inches and feet.
 fn written_with(text: &str) -> Option<(String, String)> {
@@ -193,58 +215,6 @@ fn written_with(text: &str) -> Option<(String, String)> {
         .replace(char::is_whitespace, " ")
         .replace(is_bent_quote, "\"");
     looks_like(&plain)
-}
-
-/// `44.1/2`, which somebody writes for 44 1/2.
-fn point_before_fraction(number: &str, unit: &str) -> Option<Misread> {
-    let (whole, fraction) = number.split_once('.')?;
-    let (above, below) = fraction.split_once(['/', '⁄'])?;
-    let (top, bottom) = (parse_digits(above.trim())?, parse_digits(below.trim())?);
-    parse_digits(whole.trim())?;
-    (top < bottom).then(|| Misread {
-        message: format!(
-            "`{}` has a point between the whole number and the fraction",
-            clip(number)
-        ),
-        hint: format!(
-            "write a space there: \"{}\"",
-            format!("{} {} {unit}", clip(whole), clip(fraction)).trim()
-        ),
-    })
-}
-
-/// What is odd about a fraction that can be divided out, or could be, and was hardly meant so: `1/0`,
-/// or `161/4` for 16 1/4.
-fn fraction_slip(number: &str, unit: &str) -> Option<Misread> {
-    let (before, below) = number.split_once(['/', '⁄'])?;
-    let below = below.trim();
-    let above = before.rsplit([' ', '-']).next()?;
-    let (top, bottom) = (parse_digits(above)?, parse_digits(below)?);
-    let whole = &before[..before.len() - above.len()];
-    let typed = clip(number);
-    if bottom <= 0.0 {
-        return Some(Misread {
-            message: format!("`{typed}` has a 0 below the stroke of its fraction"),
-            hint: "write the fraction as the tape shows it, for example 43 1/2".to_owned(),
-        });
-    }
-    // One digit above the stroke is never two numbers run together.
-    if top < bottom || above.len() < 2 || !whole.trim().is_empty() {
-        return None;
-    }
-    // Every way to part them that leaves less than one above the stroke: 16 1/4, or 16 15/16 and
-    // 161 5/16.
-    let meant: Vec<String> = (1..above.len())
-        .filter_map(|i| {
-            let (inches, part) = above.split_at(i);
-            let proper = parse_digits(part)? < bottom && !part.starts_with('0');
-            proper.then(|| format!("\"{}\"", format!("{inches} {part}/{below} {unit}").trim()))
-        })
-        .collect();
-    (!meant.is_empty()).then(|| Misread {
-        message: format!("`{typed}` has no space between the whole number and the fraction"),
-        hint: format!("write {}", meant.join(" or ")),
-    })
 }
 
 /// The length of `5 ft 5` or `5' 5 1/2"`, mm, if that is what the words are.
@@ -315,33 +285,10 @@ fn parse_number(text: &str) -> Option<f64> {
         .map(|v: f64| sign * v)
 }
 
-fn parse_digits(text: &str) -> Option<f64> {
+pub(super) fn parse_digits(text: &str) -> Option<f64> {
     (!text.is_empty() && text.bytes().all(|b| b.is_ascii_digit()))
         .then(|| text.parse().ok())
         .flatten()
-}
-
-/// The value of a fraction written as one sign (Unicode block "Number Forms" and Latin-1).
-fn fraction_sign(c: char) -> Option<f64> {
-    let (top, bottom): (f64, f64) = match c {
-        '¼' => (1.0, 4.0),
-        '½' => (1.0, 2.0),
-        '¾' => (3.0, 4.0),
-        '⅛' => (1.0, 8.0),
-        '⅜' => (3.0, 8.0),
-        '⅝' => (5.0, 8.0),
-        '⅞' => (7.0, 8.0),
-        '⅓' => (1.0, 3.0),
-        '⅔' => (2.0, 3.0),
-        '⅕' => (1.0, 5.0),
-        '⅖' => (2.0, 5.0),
-        '⅗' => (3.0, 5.0),
-        '⅘' => (4.0, 5.0),
-        '⅙' => (1.0, 6.0),
-        '⅚' => (5.0, 6.0),
-        _ => return None,
-    };
-    Some(top / bottom)
 }
 
 #[cfg(test)]
@@ -408,6 +355,9 @@ mod tests {
             ("44.1/2 in", "write a space there: \"44 1/2 in\""),
             ("43 1/0", "has a 0 below the stroke"),
             ("1/0 in", "has a 0 below the stroke"),
+            ("1e300 in", "has a power of ten"),
+            ("2.5E-3", "has a power of ten"),
+            (" ", "there is no number"),
         ] {
             let why = parse_length(words, Unit::In).expect_err(words);
             let all = format!("{}: {}", why.message, why.hint);

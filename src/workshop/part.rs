@@ -140,7 +140,11 @@ impl Part {
             source.refuse(
                 value.span(),
                 format!("`{}` cannot be {}", self.key(key), source.typed(value)),
-                format!("write a whole number, {} to {}", range.start(), range.end()),
+                if range.start() == range.end() {
+                    format!("write {}, or leave the line out", range.start())
+                } else {
+                    format!("write a whole number, {} to {}", range.start(), range.end())
+                },
             );
         }
         found
@@ -169,7 +173,7 @@ impl Part {
     }
 
     pub(super) fn price<'a>(&self, source: &mut Source<'a>, table: &DeTable<'a>) -> Option<f64> {
-        self.number(source, table, "price", [0.0, 1e6], "for one")
+        self.number(source, table, "price", [0.0, 1e6], "in your currency")
     }
 }
 

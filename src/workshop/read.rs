@@ -412,7 +412,10 @@ fn read_turns<'a>(source: &mut Source<'a>, value: &Value<'a>, turns: &mut Vec<f6
             source.refuse(
                 value.span(),
                 format!("`stock.turn` cannot be {} degrees", source.typed(value)),
-                "write degrees from 0 to less than 360",
+                format!(
+                    "write degrees from 0 to less than 360: this turn is {}",
+                    trimmed(turn.rem_euclid(360.0))
+                ),
             );
         }
     }
@@ -427,13 +430,13 @@ fn read_turns<'a>(source: &mut Source<'a>, value: &Value<'a>, turns: &mut Vec<f6
             ),
             "every 10 degrees will do, and every 90 nearly as well: `[0, 90, 180, 270]`",
         );
-    } else if read.is_empty() {
+    } else if list.is_empty() {
         source.refuse(
             value.span(),
             "`stock.turn` is empty",
             "write `[0]` if pieces may not be turned",
         );
-    } else {
+    } else if !read.is_empty() {
         *turns = read;
     }
 }

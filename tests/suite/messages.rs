@@ -496,6 +496,20 @@ const WORKSHOPS: &[Case] = &[
         )],
     ),
     (
+        "a turn the other way round",
+        &[("length = 600", "length = 600\nturn = [-90]")],
+    ),
+    ("no turns", &[("length = 600", "length = 600\nturn = []")]),
+    (
+        "boards of a layer that is not there",
+        &[("length = 600", "length = 600\nlayer = 2")],
+    ),
+    (
+        "a price below nothing",
+        &[("length = 600", "length = 600\nprice = -4")],
+    ),
+    ("a roll of no width", &[("\"A4\"", "\"roll\"")]),
+    (
         "a length of 309 digits",
         &[("width = 1000", "width = 1e308")],
     ),
