@@ -3,7 +3,7 @@
 //! Shared by the reading of sheets and of workshop files. Nothing here stops at the first mistake:
 //! every finding is kept, in the order of the lines.
 
-use std::borrow::Cow;
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use serde_spanned::Spanned;
@@ -13,14 +13,19 @@ use toml::de::DeValue;
 use crate::error::Finding;
 use crate::error::Place;
 use crate::error::Severity;
+use crate::tolerance::BEYOND_MM;
 use crate::units;
 use crate::units::Unit;
+use crate::units::alike;
+
+mod syntax;
 
 /// A file longer than this was not typed by anybody (bytes).
 const LONGEST_FILE: usize = 1 << 20;
 /// A line longer than this is cut in messages (bytes).
 const LONGEST_LINE: usize = 160;
-/// At most this many findings are kept: a file with more mistakes is not a sheet.
+/// At most this many findings are kept, and then it is said that there are more: a file with more
+/// mistakes is not a sheet.
 const MOST_FINDINGS: usize = 200;
 
 /// A value with the place where it stands.
@@ -33,10 +38,12 @@ pub(crate) struct Source<'a> {
     /// Where each line begins.
     starts: Vec<usize>,
     findings: Vec<Finding>,
+    /// The gravest of those that were not kept.
+    more: Option<Severity>,
     /// Whether some line could not be read as TOML: then nothing is called missing.
     pub(crate) broken: bool,
     /// Those lines, counted from 1: nothing else is said about them.
-    broken_lines: Vec<usize>,
+    broken_lines: BTreeSet<usize>,
 }
 
 impl<'a> Source<'a> {
@@ -50,8 +57,9 @@ impl<'a> Source<'a> {
             text,
             starts,
             findings: Vec::new(),
+            more: None,
             broken: false,
-            broken_lines: Vec::new(),
+            broken_lines: BTreeSet::new(),
         };
         if text.len() > LONGEST_FILE {
             source.broken = true;
@@ -63,58 +71,23 @@ impl<'a> Source<'a> {
             return (source, DeTable::new());
         }
         let (table, errors) = DeTable::parse_recoverable(text);
-        let mut lines = Vec::new();
+        let mut lines = BTreeSet::new();
         for error in &errors {
             let at = error.span().unwrap_or(0..0);
-            let line = source.line_of(at.start);
             // One slip often breaks the rest of its line: one message a line.
-            if !lines.contains(&line) {
-                lines.push(line);
+            if lines.insert(source.line_of(at.start) + 1) {
                 source.syntax(error.message(), at);
             }
         }
         source.broken = !errors.is_empty();
-        source.broken_lines = lines.into_iter().map(|line| line + 1).collect();
+        source.broken_lines = lines;
         (source, table.into_inner())
     }
 
     /// Says in plain words why a line is not TOML.
     fn syntax(&mut self, said: &str, at: Range<usize>) {
         let line = self.line_text(self.line_of(at.start)).to_owned();
-        let code = line.split('#').next().unwrap_or_default();
-        let value = code.split_once('=').map_or("", |(_, value)| value.trim());
-        let key = code.split('=').next().unwrap_or_default().trim();
-        let (message, hint) = if let Some(repaired) = units::decimal_comma(code) {
-            (
-                format!("`{}` has a decimal comma", units::clip(key)),
-                format!("use a point: `{}`", units::clip(repaired.trim())),
-            )
-        } else if said.contains("duplicate key") {
-            (
-                format!("`{}` is written twice", units::clip(key)),
-                "keep the line that is right and delete the other".to_owned(),
-            )
-        } else if !code.contains('=') || code.trim_start().starts_with('[') {
-            (
-                format!("this line cannot be read: {said}"),
-                "write a table as `[girth]` and a value as `bust = 96.5`, one a line".to_owned(),
-            )
-        } else if value.is_empty() {
-            (
-                format!("`{}` has no value", units::clip(key)),
-                "write the value after `=`, or put a `#` in front of the line".to_owned(),
-            )
-        } else if value.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)) {
-            (
-                format!("the value of `{}` cannot be read", units::clip(key)),
-                format!(
-                    "put a value with a unit or a fraction in quotes: \"{}\"",
-                    units::clip(value)
-                ),
-            )
-        } else {
-            quotes(key, value, said)
-        };
+        let (message, hint) = syntax::explained(&line, said);
         self.refuse(at, message, hint);
     }
 
@@ -163,7 +136,9 @@ impl<'a> Source<'a> {
         if place.is_some_and(|p| self.is_broken(p.line)) {
             return;
         }
-        if self.findings.len() < MOST_FINDINGS && !self.findings.contains(&finding) {
+        if self.findings.len() >= MOST_FINDINGS {
+            self.more = self.more.max(Some(finding.severity));
+        } else if !self.findings.contains(&finding) {
             self.findings.push(finding);
         }
     }
@@ -183,6 +158,13 @@ impl<'a> Source<'a> {
     pub(crate) fn into_findings(self) -> Vec<Finding> {
         let mut findings = self.findings;
         findings.sort_by_key(|f| f.place.as_ref().map(|p| (p.line, p.part.start)));
+        if let Some(severity) = self.more {
+            findings.push(Finding::new(
+                severity,
+                format!("there is more to say of this file than {MOST_FINDINGS} things"),
+                "see to those first, and look again",
+            ));
+        }
         findings
     }
 
@@ -229,47 +211,52 @@ impl<'a> Source<'a> {
         truth
     }
 
+    /// A value as it was typed, without its quotes, for a message.
+    pub(crate) fn typed(&self, value: &Value<'_>) -> String {
+        let text = self.text.get(value.span()).unwrap_or_default();
+        units::clip(text.trim_matches(['"', '\'']).trim())
+    }
+
     /// A bare finite number, or a refusal.
     pub(crate) fn number(&mut self, key: &str, value: &Value<'_>) -> Option<f64> {
         let number = match value.get_ref() {
-            DeValue::Integer(n) => i64::from_str_radix(n.as_str(), n.radix())
-                .ok()
-                .map(integer_as_f64),
+            DeValue::Integer(n) => whole(n.as_str(), n.radix()),
             DeValue::Float(n) => n.as_str().parse::<f64>().ok(),
             _ => {
                 self.wrong_type(key, value, "a number");
                 return None;
             }
         };
-        let finite = number.filter(|n| n.is_finite());
+        // Never minus nothing.
+        let finite = number.filter(|n| n.is_finite()).map(|n| n + 0.0);
         if finite.is_none() {
             self.refuse(
                 value.span(),
-                format!("`{key}` is not a finite number"),
+                format!("`{key}` cannot be {}", self.typed(value)),
                 "write the number that was read, or leave the line out",
             );
         }
         finite
     }
 
-    /// A length in mm: a bare number in `unit`, or words with their own unit.
+    /// A length in mm: a bare number in `unit`, or words with their own unit; never longer than
+    /// [`BEYOND_MM`], of which [`typed`](Self::typed) says more.
     pub(crate) fn length(&mut self, key: &str, value: &Value<'_>, unit: Unit) -> Option<f64> {
-        match value.get_ref() {
+        let mm = match value.get_ref() {
             DeValue::String(words) => match units::parse_length(words, unit) {
-                Ok(mm) => Some(mm),
+                Ok(mm) => mm,
                 Err(why) => {
                     self.misread(key, value, why);
-                    None
+                    return None;
                 }
             },
-            DeValue::Integer(_) | DeValue::Float(_) => {
-                self.number(key, value).map(|n| unit.to_mm(n))
-            }
+            DeValue::Integer(_) | DeValue::Float(_) => unit.to_mm(self.number(key, value)?),
             _ => {
                 self.wrong_type(key, value, "a number or words with a unit");
-                None
+                return None;
             }
-        }
+        };
+        Some(mm.clamp(-BEYOND_MM, BEYOND_MM))
     }
 
     /// Keeps what the reading of units found, with its key and place.
@@ -323,68 +310,22 @@ impl<'a> Source<'a> {
     }
 }
 
-/// What is the matter with a value that should be words in quotes, and how to write it.
-fn quotes(key: &str, value: &str, said: &str) -> (String, String) {
-    let key = units::clip(key);
-    let curly = |c: char| "“”„‟‘’‚‛«»″′".contains(c);
-    // The words without any quotes round them; a quote within them is kept apart by the other kind.
-    let inside = value.trim_matches(|c: char| curly(c) || "\"'`".contains(c));
-    let write = |inside: &str| {
-        let inside = units::clip(inside.trim());
-        if inside.contains('"') && !inside.contains('\'') {
-            format!("`{key} = '{inside}'`")
-        } else {
-            format!("`{key} = \"{}\"`", inside.replace('"', ""))
-        }
-    };
-    if value.starts_with(curly) {
-        return (
-            format!("the quotes round `{key}` are not the plain ones that a file is written with"),
-            format!(
-                "type them as {}; an editor for plain text does not bend them",
-                write(inside)
-            ),
-        );
-    }
-    let Some(quote) = value.chars().next().filter(|c| "\"'".contains(*c)) else {
-        return (
-            format!("the words after `{key}` stand without quotes"),
-            format!("put them in quotes: {}", write(inside)),
-        );
-    };
-    match value.matches(quote).count() {
-        1 => (
-            format!("the quote that opens after `{key}` is not closed"),
-            format!("close it at the end of the words: {}", write(inside)),
-        ),
-        2 => (
-            format!("the value of `{key}` cannot be read: {said}"),
-            format!(
-                "write it as {}, and nothing else on the line",
-                write(inside)
-            ),
-        ),
-        _ => (
-            format!("there are quotes within the quotes of `{key}`"),
-            format!("put the other kind round the words: {}", write(inside)),
-        ),
-    }
-}
-
 /// Control characters and the marks that turn or hide text.
 pub(crate) fn is_unprintable(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }
 
-/// Whole numbers typed in a file are far below 2^53, where `f64` is still exact; larger ones are
-/// refused by their range, so the last digits do not matter.
-#[allow(
-    clippy::cast_precision_loss,
-    reason = "out of range values are refused afterwards"
-)]
-fn integer_as_f64(n: i64) -> f64 {
-    n as f64
+/// A whole number of any size by its digits, with a sign or not. Those that somebody reads off a tape are
+/// far below 2^53, where `f64` is still exact.
+fn whole(digits: &str, radix: u32) -> Option<f64> {
+    let (sign, digits) = match digits.strip_prefix('-') {
+        Some(rest) => (-1.0, rest),
+        None => (1.0, digits.strip_prefix('+').unwrap_or(digits)),
+    };
+    let add = |sum: f64, c: char| Some(sum * f64::from(radix) + f64::from(c.to_digit(radix)?));
+    let sum = digits.chars().filter(|c| *c != '_').try_fold(0.0, add)?;
+    Some(sign * sum)
 }
 
 /// What sort of value it is, in plain words.
@@ -400,9 +341,15 @@ pub(crate) fn type_words(value: &DeValue<'_>) -> &'static str {
     }
 }
 
+/// Words in plain small letters, to be looked for in a list.
+pub(crate) fn plainly(typed: &str) -> String {
+    let plain = alike::plainly(typed).map_or_else(|| typed.to_owned(), |(plain, _)| plain);
+    plain.trim().to_lowercase()
+}
+
 /// The one of `known` that somebody probably meant by `typed`.
 pub(crate) fn nearest<'k>(typed: &str, known: &[&'k str]) -> Option<&'k str> {
-    let typed: Cow<'_, str> = typed.trim().to_lowercase().replace(['-', ' '], "_").into();
+    let typed = plainly(typed).replace(['-', ' '], "_");
     let slips = typed.chars().count() / 3;
     known
         .iter()
@@ -415,9 +362,17 @@ pub(crate) fn nearest<'k>(typed: &str, known: &[&'k str]) -> Option<&'k str> {
 /// "did you mean", or the whole list.
 pub(crate) fn did_you_mean(typed: &str, known: &[&str], quote: char) -> String {
     match nearest(typed, known) {
-        Some(k) => format!("did you mean {quote}{k}{quote}?"),
+        Some(k) => meant(typed, k, quote),
         None => format!("write one of {}", list(known, quote)),
     }
+}
+
+/// "did you mean", and by which sign the two differ where nobody sees it.
+pub(crate) fn meant(typed: &str, near: &str, quote: char) -> String {
+    let unlike = alike::plainly(typed).map_or_else(String::new, |(_, alike)| {
+        format!(" this one is written with {}", alike.said())
+    });
+    format!("did you mean {quote}{near}{quote}?{unlike}")
 }
 
 /// `a`, `b` or `c`.

@@ -165,6 +165,14 @@ pub const READINGS_SLIP: f64 = 5.0;
 /// because a dressmaker's pin of 30 mm, put in slantwise, then lies in it with most of its length.
 pub const PINNED_MM: f64 = 10.0;
 
+/// A reading or half-width below this is none, mm (of angles, degrees). Our choice: a hundredth of the
+/// finest mark of a tape; what is typed smaller is a slip, and would weigh in the fit like a proof.
+pub const LEAST_READING_MM: f64 = 0.01;
+
+/// A length of a file from this on is a slip of the pen, mm. Our choice: a hundred kilometres, far past
+/// every range. What is longer counts as so long, since not all millimetres of it may be a number.
+pub const BEYOND_MM: f64 = 1e8;
+
 /// Paper whose sides are this near to those of a named size is called by its name. Our choice:
 /// inch sizes are often rounded to whole millimetres; larger would confuse sizes.
 pub const PAPER_SAME_TOLERANCE_MM: f64 = 0.6;

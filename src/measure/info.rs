@@ -276,7 +276,7 @@ pub(super) const fn info(measure: Measure) -> Info {
         Measure::ArcFrontBust => Info {
             definition: "along the bust girth from side line to side line round the front",
             term: None,
-            how: "chalk both side lines from armpit to hip; read the tape between them at the bust girth",
+            how: "chalk both side lines from armpit to hip; read the tape between them at the bust girth; left and right apart: each from the centre front",
             who: Who::Helper,
             mistake: "the side lines lean to the front",
             women: [350.0, 750.0],
@@ -290,7 +290,7 @@ pub(super) const fn info(measure: Measure) -> Info {
         Measure::ArcFrontWaist => Info {
             definition: "along the waist girth from side line to side line round the front",
             term: None,
-            how: "read the tape between the chalked side lines along the waist",
+            how: "read the tape between the chalked side lines along the waist; left and right apart: each from the centre front",
             who: Who::Helper,
             mistake: "the side lines lean to the front",
             women: [270.0, 740.0],
@@ -304,7 +304,7 @@ pub(super) const fn info(measure: Measure) -> Info {
         Measure::ArcFrontHip => Info {
             definition: "along the hip girth from side line to side line round the front",
             term: None,
-            how: "read the tape between the chalked side lines at the fullest seat",
+            how: "read the tape between the chalked side lines at the fullest seat; left and right apart: each from the centre front",
             who: Who::Helper,
             mistake: "the side lines lean to the front",
             women: [360.0, 740.0],

@@ -8,6 +8,7 @@ use crate::error::Severity;
 use crate::measure::Measure;
 use crate::profile::Column;
 use crate::profile::Profile;
+use crate::profile::values::MOST_COLUMNS;
 use crate::profile::values::OneColumn;
 use crate::profile::values::entries;
 use crate::profile::values::grid;
@@ -336,6 +337,19 @@ impl Names {
             );
         }
         let columns = list_of_names(source, table, "columns", "").unwrap_or_default();
+        if let Some(value) = table.get("columns")
+            && columns.len() > MOST_COLUMNS
+        {
+            source.refuse(
+                value.span(),
+                format!(
+                    "`size.columns` names {} columns: {MOST_COLUMNS} are possible",
+                    columns.len()
+                ),
+                "split the profile in two",
+            );
+            return None;
+        }
         let usual = match table.get("usual") {
             Some(v) => {
                 let choices: Vec<(&str, usize)> =
@@ -399,7 +413,7 @@ fn measure<'a>(source: &mut Source<'a>, key: &str, value: &Value<'a>) -> Option<
         let keys: Vec<&str> = Measure::ALL.iter().map(|m| m.key()).collect();
         let hint = source::nearest(words, &keys).map_or_else(
             || "write the key of a measurement, like \"girth.bust\"".to_owned(),
-            |near| format!("did you mean \"{near}\"?"),
+            |near| source::meant(words, near, '"'),
         );
         source.refuse(
             value.span(),

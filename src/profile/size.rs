@@ -429,28 +429,18 @@ impl Profile {
 
 /// A length as the name of a size has it: the profile's unit, no digits for nothing.
 fn bare(unit: Unit, mm: f64) -> String {
-    trimmed(unit.from_mm(mm), 2)
-}
-
-/// A number of at most `decimals`, without the noughts at its end.
-pub(super) fn trimmed(value: f64, decimals: usize) -> String {
-    let text = units::fixed(value, decimals);
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
+    units::trimmed(unit.from_mm(mm), 2)
 }
 
 /// A value as a sheet writes it: a bare number in `unit`, degrees for a slope.
 pub(super) fn written(measure: Measure, value: f64, unit: Unit) -> String {
     if measure.kind() == Kind::Slope {
-        return trimmed(units::degrees(value), 2);
+        return units::trimmed(units::degrees(value), 2);
     }
     // A tenth of a millimetre, in any unit.
     match unit {
-        Unit::Cm => trimmed(unit.from_mm(value), 2),
-        Unit::Mm => trimmed(value, 1),
-        Unit::In => trimmed(unit.from_mm(value), 3),
+        Unit::Cm => units::trimmed(unit.from_mm(value), 2),
+        Unit::Mm => units::trimmed(value, 1),
+        Unit::In => units::trimmed(unit.from_mm(value), 3),
     }
 }

@@ -10,11 +10,14 @@ use crate::profile::read::LONGEST_WORDS;
 use crate::source;
 use crate::source::Source;
 use crate::source::Value;
+use crate::tolerance::BEYOND_MM;
 use crate::units;
 use crate::units::Unit;
 
-/// Most sizes in a column, and most columns.
+/// Most sizes in a column, and entries of any other list. Our choice, past every published table.
 const MOST_SIZES: usize = 500;
+/// Most columns of sizes: each holds every size anew.
+pub(super) const MOST_COLUMNS: usize = 50;
 /// What stands for a value that a size lacks.
 const GAP: &str = "-";
 /// Keys of one measurement.
@@ -61,6 +64,17 @@ fn number<'a>(
     } else {
         source.length(key, value, unit)
     }?;
+    if found.abs() >= BEYOND_MM {
+        source.refuse(
+            value.span(),
+            format!(
+                "`{key}` holds {}, which nobody measures",
+                source.typed(value)
+            ),
+            "write what was measured, or \"-\" where nothing was",
+        );
+        return None;
+    }
     if found <= 0.0 && measure.kind() != Kind::Wall {
         source.refuse(
             value.span(),

@@ -336,8 +336,7 @@ pub fn text(checked: &Checked, choices: &[Choice], made: &[Result<Made, Error>])
 }
 
 pub(super) fn short(value: f64) -> String {
-    let text = units::fixed(value, 2);
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    units::trimmed(value, 2)
 }
 
 /// A thickness with no more decimals than it needs: `5`, `4.8`, `1/4`.

@@ -10,6 +10,22 @@ use crate::tolerance::{AMEND_MOST_MM, AMEND_REACH_MM};
 use crate::units;
 use crate::units::Unit;
 
+/// More amendments than this were not typed by a fitter. Our choice: every level of the trunk in eight
+/// directions is 64.
+const MOST_AMENDS: usize = 100;
+/// A mean body's distance from its middle, mm at scale 1: turns reach along the skin into an angle. Our
+/// choice.
+const USUAL_RADIUS_MM: f64 = 150.0;
+/// Half widths that keep the outline simple, degrees. Our choice.
+const HALF_WIDTHS: [f64; 2] = [14.0, 75.0];
+/// Mean stature of the women of the 1988 US Army survey, mm: a body of scale 1.
+const USUAL_STATURE_MM: f64 = 1629.4;
+/// Amendments are added up every so many degrees, and so many times from one level to the next. Our
+/// choice: directions that a sheet names are nine steps apart.
+const STEP_DEGREES: u32 = 5;
+const STEPS_BETWEEN: u32 = 4;
+/// What rounding may add to such a sum, mm.
+const SUM_EPS_MM: f64 = 1e-6;
 /// Reach where the sheet names none, mm. Our choice: a hand's breadth.
 const USUAL_REACH_MM: f64 = 80.0;
 
@@ -26,6 +42,30 @@ pub struct Amend {
     pub reach: f64,
     /// Where it stands in the sheet.
     pub place: Place,
+}
+
+impl Amend {
+    /// Half its width, degrees, on a body of this scale (1 for an average adult).
+    pub(crate) fn half_width(&self, scale: f64) -> f64 {
+        let [narrowest, widest] = HALF_WIDTHS;
+        (self.reach / (USUAL_RADIUS_MM * scale))
+            .to_degrees()
+            .clamp(narrowest, widest)
+    }
+}
+
+/// What is left of an amendment of 1 beside its middle: `rho2` is the square of the distance as a part
+/// of how far it reaches. Twice smooth at its edge.
+pub(crate) fn left_beside(rho2: f64) -> f64 {
+    if rho2 >= 1.0 {
+        return 0.0;
+    }
+    (1.0 - rho2) * (1.0 - rho2) * (1.0 - rho2).sqrt()
+}
+
+/// By how many degrees two directions differ, less than half a turn either way.
+pub(crate) fn degrees_apart(a: f64, b: f64) -> f64 {
+    (a - b + 180.0).rem_euclid(360.0) - 180.0
 }
 
 /// A direction from the middle of the body, left and right being the wearer's own.
@@ -112,16 +152,18 @@ impl Towards {
     }
 }
 
-/// Levels at which the trunk may be amended.
-const LEVELS: [Level; 8] = [
-    Level::Hip,
-    Level::TopHip,
-    Level::Abdomen,
-    Level::Waist,
-    Level::Underbust,
-    Level::Bust,
-    Level::Armpit,
-    Level::MidArmscye,
+/// Levels at which the trunk may be amended, and how far above the natural waist they lie on a body of
+/// scale 1, mm: means of the women of the 1988 US Army survey; top hip and mid armscye half-way; abdomen
+/// and underbust, which it has not, by our choice.
+const LEVELS: [(Level, f64); 8] = [
+    (Level::Hip, -218.0),
+    (Level::TopHip, -109.0),
+    (Level::Abdomen, -95.0),
+    (Level::Waist, 0.0),
+    (Level::Underbust, 65.0),
+    (Level::Bust, 118.0),
+    (Level::Armpit, 177.0),
+    (Level::MidArmscye, 227.0),
 ];
 
 /// Reads the list of tables `shape.amend`.
@@ -137,6 +179,17 @@ pub(super) fn read<'a>(source: &mut Source<'a>, value: &Value<'a>, unit: Unit) -
         );
         return Vec::new();
     };
+    if list.len() > MOST_AMENDS {
+        source.refuse(
+            value.span(),
+            format!(
+                "`[[shape.amend]]` stands {} times: {MOST_AMENDS} are possible",
+                list.len()
+            ),
+            "amend what a fitter sees, and measure the rest: breadths, depths and girths of more levels",
+        );
+        return Vec::new();
+    }
     let mut all = Vec::new();
     for item in list.iter() {
         if let Some(table) = item.get_ref().as_table() {
@@ -161,7 +214,7 @@ fn one<'a>(
         match key.get_ref().as_ref() {
             "level" => {
                 seen[0] = true;
-                let names = LEVELS.map(|l| (l.name(), l));
+                let names = LEVELS.map(|(l, _)| (l.name(), l));
                 level = source.choice("shape.amend.level", value, &names);
             }
             "towards" => {
@@ -212,6 +265,94 @@ fn one<'a>(
     note.place = Some(amend.place.clone());
     source.push(note);
     Some(amend)
+}
+
+/// Refuses amendments that are more than one may be where they lie over one another. `stature` is that of
+/// the sheet, mm.
+pub(super) fn together(source: &mut Source<'_>, all: &[Amend], stature: Option<f64>, unit: Unit) {
+    let scale = stature.unwrap_or(USUAL_STATURE_MM) / USUAL_STATURE_MM;
+    let height = |level: Level| {
+        let found = LEVELS.iter().find(|(l, _)| *l == level);
+        found.map_or(0.0, |(_, z)| scale * z)
+    };
+    // What each adds at a spot.
+    let at = |amend: &Amend, z: f64, beta: f64| -> f64 {
+        let up = (z - height(amend.level)) / amend.reach;
+        let width = amend.half_width(scale);
+        let turned = amend.towards.degrees().iter().map(|centre| {
+            let aside = degrees_apart(beta, *centre) / width;
+            left_beside(up * up + aside * aside)
+        });
+        amend.by * turned.sum::<f64>()
+    };
+    let mut worst: Option<Spot> = None;
+    for (i, (level, z)) in LEVELS.iter().enumerate() {
+        let above = LEVELS.get(i + 1).map_or(*z, |(_, z)| *z);
+        for step in 0..STEPS_BETWEEN {
+            let z = scale * (z + (above - z) * f64::from(step) / f64::from(STEPS_BETWEEN));
+            for beta in (0..360 / STEP_DEGREES).map(|k| f64::from(k * STEP_DEGREES)) {
+                let sum: f64 = all.iter().map(|a| at(a, z, beta)).sum();
+                if sum.abs()
+                    > worst
+                        .as_ref()
+                        .map_or(AMEND_MOST_MM + SUM_EPS_MM, |w| w.sum.abs() + SUM_EPS_MM)
+                {
+                    worst = Some(Spot {
+                        level: *level,
+                        on_level: step == 0,
+                        z,
+                        beta,
+                        sum,
+                    });
+                }
+            }
+        }
+    }
+    let Some(spot) = worst else { return };
+    let adding: Vec<&Amend> = all
+        .iter()
+        .filter(|a| at(a, spot.z, spot.beta) * spot.sum.signum() > SUM_EPS_MM)
+        .collect();
+    let lines: Vec<String> = adding.iter().map(|a| a.place.line.to_string()).collect();
+    let (Some((last, before)), Some(latest)) = (lines.split_last(), adding.last()) else {
+        return;
+    };
+    let message = format!(
+        "the amendments of lines {} and {last} add up to {} {} {} the {}, towards the {}",
+        before.join(", "),
+        unit.show(spot.sum.abs()),
+        if spot.sum < 0.0 { "in" } else { "out" },
+        if spot.on_level { "at" } else { "above" },
+        spot.level.name(),
+        spot.direction()
+    );
+    let hint = format!(
+        "{} is possible at one spot; a larger change is a matter of measurements",
+        unit.show(AMEND_MOST_MM)
+    );
+    source.push(Finding::new(Severity::Refusal, message, hint).at(latest.place.clone()));
+}
+
+/// Where amendments add up to most.
+struct Spot {
+    level: Level,
+    /// At the level itself, not above it.
+    on_level: bool,
+    z: f64,
+    beta: f64,
+    sum: f64,
+}
+
+impl Spot {
+    /// The direction of a sheet that is nearest.
+    fn direction(&self) -> &'static str {
+        let apart = |t: &Towards| degrees_apart(self.beta, t.degrees()[0]).abs();
+        Towards::ALL
+            .into_iter()
+            .filter(|(_, t)| t.degrees().len() == 1)
+            .min_by(|(_, a), (_, b)| apart(a).total_cmp(&apart(b)))
+            .map_or("", |(name, _)| name)
+    }
 }
 
 /// A length between two bounds (mm), or a refusal that names them.

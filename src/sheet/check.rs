@@ -9,6 +9,7 @@ use crate::error::Finding;
 use crate::error::Severity;
 use crate::measure::Kind;
 use crate::measure::Measure;
+use crate::measure::Side;
 use crate::sheet::Figure;
 use crate::sheet::Given;
 use crate::sheet::Shape;
@@ -29,31 +30,59 @@ pub(super) struct Facts<'a> {
     pub(super) shape: Shape,
 }
 
-/// One measurement of the whole body: the mean of left and right where both are given.
+/// One measurement: of the whole body, the mean of left and right where both are given, of an arc
+/// their sum; or of one side.
 #[derive(Clone, Copy)]
 pub(super) struct Reading<'a> {
     pub(super) measure: Measure,
+    pub(super) side: Side,
     pub(super) value: f64,
     /// Half-width that the sheet states, or 0.
     pub(super) within: f64,
     pub(super) given: &'a Given,
 }
 
+impl<'a> Reading<'a> {
+    /// What is read on the side that the sheet names.
+    pub(super) fn of(given: &'a Given) -> Self {
+        Self {
+            measure: given.measure,
+            side: given.side,
+            value: given.value,
+            within: given.within.unwrap_or(0.0),
+            given,
+        }
+    }
+
+    /// Whether it is half of an arc, from the centre front to one side line.
+    pub(super) fn is_half_arc(self) -> bool {
+        self.measure.kind() == Kind::Arc && self.side != Side::Both
+    }
+}
+
 impl<'a> Facts<'a> {
     pub(super) fn get(&self, measure: Measure) -> Option<Reading<'a>> {
         let mut all = self.given.iter().filter(|g| g.measure == measure);
-        let first = all.next()?;
+        let first = Reading::of(all.next()?);
         let mut sum = first.value;
+        let mut within = first.within;
         let mut count = 1.0;
         for g in all {
             sum += g.value;
+            within += g.within.unwrap_or(0.0);
             count += 1.0;
         }
+        let (value, within) = match measure.kind() {
+            // Half of an arc tells nothing of the other.
+            Kind::Arc if first.is_half_arc() && count < 1.5 => return None,
+            Kind::Arc => (sum, within),
+            _ => (sum / count, first.within),
+        };
         Some(Reading {
-            measure,
-            value: sum / count,
-            within: first.within.unwrap_or(0.0),
-            given: first,
+            side: Side::Both,
+            value,
+            within,
+            ..first
         })
     }
 
@@ -65,8 +94,13 @@ impl<'a> Facts<'a> {
     /// `` `girth.bust` (96.5 cm) ``.
     pub(super) fn named(&self, reading: Reading<'_>) -> String {
         format!(
-            "`{}` ({})",
+            "`{}{}` ({})",
             key(reading.measure),
+            match reading.side {
+                Side::Both => "",
+                Side::Left => ".left",
+                Side::Right => ".right",
+            },
             self.show(reading.measure, reading.value)
         )
     }
@@ -115,7 +149,6 @@ pub(super) fn say(
 pub(super) fn impossible(facts: &Facts<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     sections(facts, &mut found);
-    arcs(facts, &mut found);
     heights(facts, &mut found);
     lengths(facts, &mut found);
     found
@@ -192,32 +225,6 @@ fn sections(facts: &Facts<'_>, found: &mut Vec<Finding>) {
                     facts.show(girth.measure, limit)
                 ),
                 hint,
-            ));
-        }
-    }
-}
-
-/// Part of a girth against the whole.
-fn arcs(facts: &Facts<'_>, found: &mut Vec<Finding>) {
-    use Measure as M;
-    for (arc, girth) in [
-        (M::ArcFrontBust, M::GirthBust),
-        (M::ArcFrontWaist, M::GirthWaist),
-        (M::ArcFrontHip, M::GirthHip),
-    ] {
-        if let (Some(arc), Some(girth)) = (facts.get(arc), facts.get(girth))
-            && arc.value - arc.within >= girth.value + girth.within
-        {
-            found.push(say(
-                Severity::Refusal,
-                arc,
-                format!(
-                    "{} is not less than {}",
-                    facts.named(arc),
-                    facts.named(girth)
-                ),
-                "the arc is the front part of the girth, from side line to side line: usually a \
-                 little more than half",
             ));
         }
     }
@@ -341,6 +348,22 @@ fn lengths(facts: &Facts<'_>, found: &mut Vec<Finding>) {
             M::ShoulderDrop,
             M::LengthShoulder,
             "the shoulder falls less than it is long: read both again",
+        ),
+        (
+            M::LengthFrontWaist,
+            M::LengthSideNeckToWaist,
+            "the front waist length begins in the hollow of the throat, lower than the side neck, and \
+             runs straight down: are the two swapped?",
+        ),
+        (
+            M::LengthScyeDepth,
+            M::LengthBackWaist,
+            "the armpits lie above the waist: are the two swapped?",
+        ),
+        (
+            M::LengthBustPointWidth,
+            M::ArcFrontBust,
+            "the front arc runs over both bust points: read both again",
         ),
         (
             M::LengthAcrossBack,

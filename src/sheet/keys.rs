@@ -128,14 +128,16 @@ pub(super) fn unknown_key(
     value: &Value<'_>,
 ) {
     let typed = key.get_ref().as_ref();
-    let normal = typed.to_lowercase().replace(['-', ' '], "_");
+    let normal = source::plainly(typed).replace(['-', ' '], "_");
     let known = keys_of(table);
     let elsewhere = tables_with(&normal);
     let also = ALSO_CALLED
         .iter()
         .find(|(word, _)| *word == normal)
         .map(|(_, name)| *name);
-    let hint = if let Some(name) = also.filter(|name| known.contains(name)) {
+    let hint = if known.contains(&normal.as_str()) {
+        source::meant(typed, &normal, '`')
+    } else if let Some(name) = also.filter(|name| known.contains(name)) {
         format!("here it is called `{name}`")
     } else if table == "slope" && normal.contains("drop") {
         "write the drop as `shoulder = \"5.5 cm\"`: with a unit it is a drop, without it is degrees"
@@ -145,7 +147,7 @@ pub(super) fn unknown_key(
     } else if !elsewhere.is_empty() {
         format!("write it below {}", headers(&elsewhere))
     } else if let Some(near) = source::nearest(typed, &known) {
-        format!("did you mean `{near}`?")
+        source::meant(typed, near, '`')
     } else if let Some(name) = also {
         format!(
             "here it is called `{name}`, below {}",

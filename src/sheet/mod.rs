@@ -14,9 +14,11 @@ mod plausible;
 mod read;
 mod rules;
 mod shape;
+mod sums;
 mod value;
 
 pub use amend::{Amend, Towards};
+pub(crate) use amend::{degrees_apart, left_beside};
 pub use read::look;
 pub use read::read;
 

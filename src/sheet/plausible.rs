@@ -6,18 +6,15 @@ use crate::error::Place;
 use crate::error::Severity;
 use crate::measure::Kind;
 use crate::measure::Measure;
-use crate::measure::Side;
 use crate::sheet::Figure;
 use crate::sheet::check::Facts;
 use crate::sheet::check::Reading;
-use crate::sheet::check::key;
 use crate::sheet::check::say;
 use crate::sheet::check::show_range;
 use crate::sheet::fullness;
 use crate::sheet::rules;
 use crate::sheet::rules::How;
-use crate::tolerance::SIDES_DIFFER_TOLERANCE_MM;
-use crate::tolerance::SIDES_DIFFER_TOLERANCE_RAD;
+use crate::sheet::sums;
 use crate::units;
 use crate::units::Unit;
 
@@ -66,6 +63,17 @@ pub(super) fn believable(measure: Measure) -> [f64; 2] {
     [low * beyond[0], high * beyond[1]]
 }
 
+/// A range as it is for this reading: of half an arc, half of it.
+fn halved(reading: Reading<'_>, [low, high]: [f64; 2]) -> [f64; 2] {
+    let part = if reading.is_half_arc() { 0.5 } else { 1.0 };
+    [part * low, part * high]
+}
+
+/// The range to expect of this reading of this figure.
+fn range_of(reading: Reading<'_>, figure: Figure) -> [f64; 2] {
+    halved(reading, expected(reading.measure, figure))
+}
+
 fn inside(value: f64, [low, high]: [f64; 2]) -> bool {
     (low..=high).contains(&value)
 }
@@ -109,7 +117,7 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
     if reading.measure.kind() == Kind::Slope || reading.value <= 0.0 {
         return None;
     }
-    let [low, high] = expected(reading.measure, facts.figure);
+    let [low, high] = range_of(reading, facts.figure);
     let middle = (low.max(1.0) * high).sqrt();
     let distance = |r: &Repair| (reading.value * r.factor / middle).ln().abs();
     let best = repairs(facts.unit)
@@ -119,8 +127,7 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
     let would_be = facts.unit.show(reading.value * best.factor);
     Some(match best.unit {
         Some(unit) => {
-            let typed = units::fixed(facts.unit.from_mm(reading.value), 2);
-            let typed = typed.trim_end_matches('0').trim_end_matches('.');
+            let typed = units::trimmed(facts.unit.from_mm(reading.value), 2);
             format!(
                 "was it read in {}? \"{typed} {}\" is {would_be}",
                 unit.plural(),
@@ -133,7 +140,7 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
 
 /// Two digits that may be swapped: the value nearest the middle of the range.
 fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
-    let [low, high] = expected(reading.measure, facts.figure);
+    let [low, high] = range_of(reading, facts.figure);
     let middle = (low.max(1.0) * high).sqrt();
     let distance = |v: f64| (v / middle).ln().abs();
     let value = rules::swapped_digits(facts.unit.from_mm(reading.value))
@@ -150,23 +157,14 @@ fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
 /// Each value against what has been seen, and all of them together.
 pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding> {
     let mut found = Vec::new();
-    let readings: Vec<Reading<'_>> = facts
-        .given
-        .iter()
-        .map(|given| Reading {
-            measure: given.measure,
-            value: given.value,
-            within: given.within.unwrap_or(0.0),
-            given,
-        })
-        .collect();
+    let readings: Vec<Reading<'_>> = facts.given.iter().map(Reading::of).collect();
     let doubt = doubt_the_unit(facts, &readings);
     if let Some(repair) = doubt
         && let Some(unit) = repair.unit
     {
         let impossible = readings
             .iter()
-            .any(|r| !inside(r.value, believable(r.measure)));
+            .any(|r| !inside(r.value, halved(*r, believable(r.measure))));
         let severity = if impossible {
             Severity::Refusal
         } else {
@@ -190,9 +188,14 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
         found.push(finding);
     }
     for reading in readings {
-        let range = expected(reading.measure, facts.figure);
+        let range = range_of(reading, facts.figure);
         let vague = reading.within > VAGUE * reading.value;
-        if vague && !matches!(reading.measure.kind(), Kind::Wall | Kind::Slope) {
+        if vague
+            && !matches!(
+                reading.measure.kind(),
+                Kind::Wall | Kind::Slope | Kind::Plumb
+            )
+        {
             found.push(say(
                 Severity::Warning,
                 reading,
@@ -219,35 +222,37 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
         );
         let who = figure_words(facts.figure);
         let proposal = propose(reading, facts).or_else(|| propose_digits(reading, facts));
-        found.push(if inside(reading.value, believable(reading.measure)) {
-            say(
-                Severity::Warning,
-                reading,
-                format!(
-                    "{} is {} than expected of {who}: {usual}",
-                    facts.named(reading),
-                    if low { "smaller" } else { "larger" }
-                ),
-                proposal.unwrap_or_else(|| "read it again; leave it if it is right".into()),
-            )
-        } else {
-            say(
-                Severity::Refusal,
-                reading,
-                format!(
-                    "{} is far {} than any body",
-                    facts.named(reading),
-                    if low { "smaller" } else { "larger" }
-                ),
-                match proposal {
-                    Some(words) => format!("{words}; expected of {who}: {usual}"),
-                    None => format!("expected of {who}: {usual}; read it again"),
-                },
-            )
-        });
+        found.push(
+            if inside(reading.value, halved(reading, believable(reading.measure))) {
+                say(
+                    Severity::Warning,
+                    reading,
+                    format!(
+                        "{} is {} than expected of {who}: {usual}",
+                        facts.named(reading),
+                        if low { "smaller" } else { "larger" }
+                    ),
+                    proposal.unwrap_or_else(|| "read it again; leave it if it is right".into()),
+                )
+            } else {
+                say(
+                    Severity::Refusal,
+                    reading,
+                    format!(
+                        "{} is far {} than any body",
+                        facts.named(reading),
+                        if low { "smaller" } else { "larger" }
+                    ),
+                    match proposal {
+                        Some(words) => format!("{words}; expected of {who}: {usual}"),
+                        None => format!("expected of {who}: {usual}; read it again"),
+                    },
+                )
+            },
+        );
     }
     let doubted: Vec<Measure> = found.iter().filter_map(|f| f.measure).collect();
-    sides(facts, &doubted, &mut found);
+    sums::sides(facts, &doubted, &mut found);
     found
 }
 
@@ -261,10 +266,11 @@ fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Repair>
     let telling: Vec<_> = readings
         .iter()
         .filter(|r| is_length(r.measure) && r.measure.kind() != Kind::Wall)
+        .copied()
         .collect();
     let outside = telling
         .iter()
-        .filter(|r| !inside(r.value, expected(r.measure, facts.figure)))
+        .filter(|r| !inside(r.value, range_of(**r, facts.figure)))
         .count();
     if outside < DOUBT_THE_UNIT || 2 * outside < telling.len() {
         return None;
@@ -273,38 +279,8 @@ fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Repair>
         repair.unit.is_some()
             && telling
                 .iter()
-                .all(|r| inside(r.value * repair.factor, expected(r.measure, facts.figure)))
+                .all(|r| inside(r.value * repair.factor, range_of(*r, facts.figure)))
     })
-}
-
-/// Left against right.
-fn sides(facts: &Facts<'_>, doubted: &[Measure], found: &mut Vec<Finding>) {
-    let left = facts.given.iter().filter(|g| g.side == Side::Left);
-    for left in left.filter(|g| !doubted.contains(&g.measure)) {
-        let right = facts
-            .given
-            .iter()
-            .find(|g| g.side == Side::Right && g.measure == left.measure);
-        let Some(right) = right else { continue };
-        let limit = if left.measure == Measure::SlopeShoulder {
-            SIDES_DIFFER_TOLERANCE_RAD
-        } else {
-            SIDES_DIFFER_TOLERANCE_MM
-        };
-        if (left.value - right.value).abs() > limit {
-            let finding = Finding::new(
-                Severity::Warning,
-                format!(
-                    "`{}` is {} on the left and {} on the right",
-                    key(left.measure),
-                    facts.show(left.measure, left.value),
-                    facts.show(left.measure, right.value)
-                ),
-                "left and right are the wearer's own; read both again, leave them if they are right",
-            );
-            found.push(finding.about(left.measure).at(right.place.clone()));
-        }
-    }
 }
 
 /// Two main girths and the least and the most that the first is of the second on anybody.
@@ -360,7 +336,7 @@ pub(super) fn together(facts: &Facts<'_>, refused: &[Measure]) -> Vec<Finding> {
                 format!(
                     "{} is {message} {} times {}: no body is known to have the two together",
                     facts.named(culprit),
-                    units::fixed(limit, 2).trim_end_matches('0'),
+                    units::trimmed(limit, 2),
                     facts.named(other)
                 ),
                 format!("{hint}; if both are right, say how far off they may be with `within`"),
@@ -435,6 +411,7 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
         rules::bust_from_waist_and_hip(facts, &get, &mut found);
     }
     rules::back_length(facts, &get, &mut found);
+    sums::unusual(facts, &get, &mut found);
     fullness::fullness(facts, &get, &mut found);
     found
 }
@@ -464,6 +441,7 @@ pub(super) fn swaps(facts: &Facts<'_>, refused: &[Measure]) -> (Vec<Measure>, Ve
         (M::BreadthHip, M::DepthHip),
         (M::GirthHip, M::GirthThigh),
         (M::GirthThigh, M::GirthUpperArm),
+        (M::GirthShoulder, M::GirthUpperChest),
     ] {
         // Somebody with a full abdomen may be deeper than broad there.
         let full = matches!(smaller, M::DepthWaist | M::DepthTopHip) && rules::full_abdomen(facts);

@@ -14,10 +14,12 @@ use crate::sheet::Given;
 use crate::sheet::Shape;
 use crate::sheet::Sheet;
 use crate::sheet::WaistKind;
+use crate::sheet::amend;
 use crate::sheet::check;
 use crate::sheet::keys;
 use crate::sheet::plausible;
 use crate::sheet::shape;
+use crate::sheet::sums;
 use crate::sheet::value;
 use crate::source;
 use crate::source::Source;
@@ -74,6 +76,13 @@ fn whole(text: &str, file: &str, finished: bool) -> Result<Sheet, Vec<Finding>> 
         }
     }
     given.retain(|g| !source.is_broken(g.place.line));
+    let stature = given.iter().find(|g| g.measure == Measure::HeightStature);
+    amend::together(
+        &mut source,
+        &amends,
+        stature.map(|g| g.value),
+        head.unit.unwrap_or(Unit::Mm),
+    );
     let order = |g: &Given| (g.measure, g.side != Side::Left, g.side);
     given.sort_by_key(order);
     if finished && !source.broken {
@@ -125,9 +134,14 @@ fn judge(facts: &check::Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding> {
             .collect()
     };
     let wild = refused(&found);
+    let arcs = sums::front_arcs(facts);
+    // What is said of an arc beside its girth says more than its range does.
+    found
+        .retain(|f| f.severity == Severity::Refusal || arcs.iter().all(|a| a.measure != f.measure));
     found.extend(
         check::impossible(facts)
             .into_iter()
+            .chain(arcs)
             .filter(|f| f.measure.is_none_or(|m| !wild.contains(&m))),
     );
     if unit_doubted {

@@ -199,6 +199,12 @@ pub(super) const PAIRS: &[Pair] = &[
     over(M::GirthNeckBase, M::GirthNeck, BOTH, [1.0378, 1.2119], [1.0243, 1.1665]),
     over(M::GirthNeck, M::GirthBust, BOTH, [0.301, 0.4067], [0.3302, 0.4307]),
     children(M::GirthNeck, M::GirthBust, [0.3462, 0.5050]),
+    // So wide that one in a thousand lies outside; large busts are rarer in the survey than elsewhere.
+    over(M::GirthUpperChest, M::GirthBust, Y1988, [0.78, 1.10], [0.90, 1.13]),
+    over(M::GirthShoulder, M::GirthBust, BOTH, [0.87, 1.30], [0.94, 1.33]),
+    over(M::LengthAcrossBack, M::BreadthBiacromial, BOTH, [0.78, 1.27], [0.76, 1.34]),
+    over(M::LengthAcrossBack, M::GirthUpperChest, Y1988, [0.31, 0.50], [0.31, 0.49]),
+    over(M::LengthScyeDepth, M::LengthBackWaist, Y1988, [0.37, 0.67], [0.41, 0.63]).natural(),
     over(M::GirthArmscye, M::GirthBust, Y1988, [0.3630, 0.4581], [0.4039, 0.4942]),
     over(M::GirthThigh, M::GirthHip, BOTH, [0.5478, 0.6569], [0.5523, 0.6661]),
     children(M::GirthBust, M::HeightStature, [0.4319, 0.6152]),

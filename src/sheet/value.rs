@@ -9,8 +9,11 @@ use crate::measure::Side;
 use crate::sheet::Given;
 use crate::sheet::check;
 use crate::sheet::keys;
+use crate::sheet::plausible;
 use crate::source::Source;
 use crate::source::Value;
+use crate::tolerance::BEYOND_MM;
+use crate::tolerance::LEAST_READING_MM;
 use crate::units;
 use crate::units::AngleOrLength;
 use crate::units::Unit;
@@ -199,6 +202,29 @@ impl One<'_> {
             );
             return;
         }
+        // What would be shown as nothing, or by a row of noughts, is shown as it was typed.
+        let beyond = number.abs() >= BEYOND_MM;
+        let nothing = number < LEAST_READING_MM && !signed && !may_be_zero;
+        if beyond || nothing {
+            let [low, high] = measure.info().women;
+            source.refuse(
+                value.span(),
+                format!(
+                    "`{key}` ({}) is far {} than any body",
+                    source.typed(value),
+                    if number < LEAST_READING_MM {
+                        "smaller"
+                    } else {
+                        "larger"
+                    }
+                ),
+                format!(
+                    "write what was read ({} is usual), or leave the line out",
+                    check::show_range(measure, [low, high], self.unit)
+                ),
+            );
+            return;
+        }
         let within = match within {
             Some(value) => {
                 let key = format!("{}.within", self.key);
@@ -269,13 +295,36 @@ impl One<'_> {
         } else {
             source.length(key, value, self.unit)
         }?;
-        if half > 0.0 {
+        let most = plausible::believable(measure)[1];
+        let size = if measure == Measure::SlopeShoulder {
+            units::degrees(half)
+        } else {
+            half
+        };
+        let (what, hint) = if half <= 0.0 {
+            ("must be more than zero".to_owned(), "")
+        } else if size < LEAST_READING_MM {
+            (
+                format!(
+                    "({}) is finer than anything can be read",
+                    source.typed(value)
+                ),
+                "",
+            )
+        } else if half > most {
+            (
+                format!("({}) is more than any body has there", source.typed(value)),
+                " and in the same unit",
+            )
+        } else {
             return Some(half);
-        }
+        };
         source.refuse(
             value.span(),
-            format!("`{key}` must be more than zero"),
-            "write how far off the reading may be, 19 times out of 20, or leave it out",
+            format!("`{key}` {what}"),
+            format!(
+                "write how far off the reading may be, 19 times out of 20{hint}, or leave it out"
+            ),
         );
         None
     }

@@ -3,12 +3,8 @@
 
 use crate::measure::Level;
 use crate::sheet::Amend;
-
-/// A mean body's distance from the pole: turns reach along the skin into an angle. Our choice.
-const USUAL_RADIUS_MM: f64 = 150.0;
-/// Half widths that keep the outline simple, degrees. Our choice.
-const NARROWEST: f64 = 14.0;
-const WIDEST: f64 = 75.0;
+use crate::sheet::degrees_apart;
+use crate::sheet::left_beside;
 
 /// A swelling (or dent) in one direction.
 #[derive(Clone, Copy, Debug)]
@@ -37,11 +33,11 @@ pub(crate) struct SwellingRow {
 impl Swelling {
     /// Every swelling that `amend` asks for; `scale` is the body's.
     pub(crate) fn of(amend: &Amend, scale: f64) -> impl Iterator<Item = Self> + '_ {
-        let width = (amend.reach / (USUAL_RADIUS_MM * scale)).to_degrees();
+        let width = amend.half_width(scale);
         amend.towards.degrees().iter().map(move |centre| Self {
             level: amend.level,
             centre: *centre,
-            width: width.clamp(NARROWEST, WIDEST),
+            width,
             reach: amend.reach,
             by: amend.by,
         })
@@ -68,14 +64,7 @@ impl Swelling {
 impl SwellingRow {
     /// Millimetres added at `beta` degrees from straight front.
     pub(crate) fn at(&self, beta: f64) -> f64 {
-        let apart = (beta - self.centre + 180.0).rem_euclid(360.0) - 180.0;
-        let v = apart / self.width;
-        let rho2 = v * v + self.rho2;
-        if rho2 >= 1.0 {
-            0.0
-        } else {
-            // Twice smooth at its edge.
-            self.by * (1.0 - rho2) * (1.0 - rho2) * (1.0 - rho2).sqrt()
-        }
+        let v = degrees_apart(beta, self.centre) / self.width;
+        self.by * left_beside(v * v + self.rho2)
     }
 }

@@ -3,7 +3,9 @@
 //! A length may be typed as a bare number (in the unit of its file) or as words: `96.5 cm`,
 //! `965mm`, `40.5 in`, `40 3/4 in`, `40-3/4"`, `40¾ in`.
 
+pub(crate) mod alike;
 mod fine;
+mod fractions;
 mod words;
 
 pub use words::AngleOrLength;
@@ -143,17 +145,38 @@ impl Unit {
     }
 }
 
-/// A number with a fixed count of decimals, never `-0`. A value that is not finite is written as
-/// words that no format takes for a number.
+/// From here on a number is written by its first digits and a power of ten. Our choice: no size that
+/// is made or measured here comes near it, and eight digits are still read at a glance.
+const TOO_LONG: f64 = 1e8;
+
+/// A number with a fixed count of decimals, never `-0`; one of nine digits and more as `1.25e12`. A
+/// value that is not finite is written as words that no format takes for a number.
 #[must_use]
 pub fn fixed(value: f64, decimals: usize) -> String {
     if !value.is_finite() {
         return "not a number".into();
     }
+    if value.abs() >= TOO_LONG {
+        let text = format!("{value:.2e}");
+        let (digits, power) = text.split_once('e').unwrap_or((&text, "0"));
+        let digits = digits.trim_end_matches('0').trim_end_matches('.');
+        return format!("{digits}e{power}");
+    }
     let text = format!("{value:.decimals$}");
     match text.strip_prefix('-') {
         Some(rest) if !rest.contains(|c: char| ('1'..='9').contains(&c)) => rest.to_owned(),
         _ => text,
+    }
+}
+
+/// A number of at most so many decimals, without the noughts at its end: `6.35`, `100`.
+#[must_use]
+pub fn trimmed(value: f64, decimals: usize) -> String {
+    let text = fixed(value, decimals);
+    if text.contains('.') && !text.contains('e') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
     }
 }
 
@@ -200,7 +223,7 @@ pub fn inch_fraction(inches: f64) -> Option<String> {
 
 /// Inches to the nearest of so many parts, the fraction in its lowest terms.
 fn fraction(inches: f64, parts: u32) -> String {
-    if !inches.is_finite() {
+    if !inches.is_finite() || inches.abs() >= TOO_LONG {
         return fixed(inches, 0);
     }
     let parts = f64::from(parts);
@@ -257,6 +280,41 @@ mod tests {
         assert_eq!(mm(-0.000_01), "0.000");
         assert_eq!(mm(-12.345_6), "-12.346");
         assert_eq!(fixed(f64::NAN, 2), "not a number");
+    }
+
+    #[test]
+    fn numbers_out_of_all_measure_stay_short() {
+        for (value, shown) in [
+            (1e308, "1e308"),
+            (-1.257e12, "-1.26e12"),
+            (1e8, "1e8"),
+            (99_999_999.4, "99999999.4"),
+            (1e-320, "0.0"),
+        ] {
+            assert_eq!(fixed(value, 1), shown);
+        }
+        for (value, shown) in [
+            (6.350, "6.35"),
+            (100.0, "100"),
+            (0.0, "0"),
+            (1e10, "1e10"),
+            (1.5e10, "1.5e10"),
+        ] {
+            assert_eq!(trimmed(value, 3), shown);
+        }
+        for unit in Unit::ALL {
+            for mm in [1e300, -1e300, 3e9, 1e25, f64::MAX, f64::MIN_POSITIVE] {
+                let all = [
+                    unit.show(mm),
+                    unit.bench(mm, 1),
+                    unit.rule(mm, 0),
+                    unit.run(mm, 1),
+                ];
+                for shown in all {
+                    assert!(shown.chars().count() <= 24, "{unit:?} {mm:e}: {shown}");
+                }
+            }
+        }
     }
 
     proptest! {

@@ -2,6 +2,11 @@
 
 use crate::units::MM_PER_INCH;
 use crate::units::Unit;
+use crate::units::alike::is_bent_quote;
+use crate::units::alike::looks_like;
+use crate::units::fractions::fraction_sign;
+use crate::units::fractions::fraction_slip;
+use crate::units::fractions::point_before_fraction;
 use crate::units::radians;
 
 /// Units that somebody may think of and that no sheet is written in, with their mm: only for
@@ -14,6 +19,9 @@ const OTHER_UNITS: [(&str, f64); 6] = [
     ("'", 12.0 * MM_PER_INCH),
     ("yd", 36.0 * MM_PER_INCH),
 ];
+
+/// A number with a unit is no larger than this: in millimetres the girth of the moon is a tenth of it.
+const LARGEST: f64 = 1e11;
 
 /// Why words are no length: what is the matter, and what to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -126,6 +134,9 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
         hint: hint.to_owned(),
     };
     let trimmed = text.trim();
+    if let Some((message, plain)) = written_with(trimmed) {
+        return Err(refuse(message, &format!("type it anew: \"{plain}\"")));
+    }
     if let Some(point) = decimal_comma(trimmed) {
         return Err(refuse(
             format!("`{}` has a decimal comma", clip(trimmed)),
@@ -136,20 +147,36 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
     let end = trimmed
         .char_indices()
         .find(|&(_, c)| {
-            !(c.is_ascii_digit() || " .+-−/⁄".contains(c) || fraction_sign(c).is_some())
+            !(c.is_ascii_digit()
+                || c.is_whitespace()
+                || ".+-−/⁄".contains(c)
+                || fraction_sign(c).is_some())
         })
         .map_or(trimmed.len(), |(i, _)| i);
     let (number, unit) = trimmed.split_at(end);
     // A hyphen may join number and unit (`40-in`); it is no part of the number.
-    let number = number.trim_end_matches([' ', '-']);
+    let plain = number.replace(char::is_whitespace, " ");
+    let number = plain.trim_end_matches([' ', '-']);
     let nothing = || {
         refuse(
             format!("`{}` does not begin with a number", clip(trimmed)),
             "write a number and a unit, for example \"96.5 cm\" or \"40 3/4 in\"",
         )
     };
+    if trimmed.is_empty() {
+        return Err(refuse(
+            "there is no number".to_owned(),
+            "write a number and a unit, for example \"96.5 cm\" or \"40 3/4 in\"",
+        ));
+    }
     if number.is_empty() {
         return Err(nothing());
+    }
+    if has_power(unit) {
+        return Err(refuse(
+            format!("`{}` has a power of ten", clip(trimmed)),
+            "write the number out, as the tape shows it",
+        ));
     }
     if let Some(why) = point_before_fraction(number, unit.trim()) {
         return Err(why);
@@ -158,9 +185,12 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
         return Err(why);
     }
     let value = parse_number(number).ok_or_else(nothing)?;
-    if !value.is_finite() {
+    if value.abs() > LARGEST {
         return Err(refuse(
-            format!("`{}` is not a finite number", clip(trimmed)),
+            format!(
+                "`{}` is larger than anything that is measured",
+                clip(trimmed)
+            ),
             "write the number that the tape showed",
         ));
     }
@@ -171,56 +201,20 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
     })
 }
 
-/// `44.1/2`, which somebody writes for 44 1/2.
-fn point_before_fraction(number: &str, unit: &str) -> Option<Misread> {
-    let (whole, fraction) = number.split_once('.')?;
-    let (above, below) = fraction.split_once(['/', '⁄'])?;
-    let (top, bottom) = (parse_digits(above.trim())?, parse_digits(below.trim())?);
-    parse_digits(whole.trim())?;
-    (top < bottom).then(|| Misread {
-        message: format!(
-            "`{}` has a point between the whole number and the fraction",
-            clip(number)
-        ),
-        hint: format!(
-            "write a space there: \"{}\"",
-            format!("{} {} {unit}", clip(whole), clip(fraction)).trim()
-        ),
-    })
+/// Whether what stands behind a number is the power of `1e3`.
+fn has_power(unit: &str) -> bool {
+    unit.strip_prefix(['e', 'E'])
+        .map(|rest| rest.trim_start_matches(['+', '-']))
+        .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
 }
 
-/// What is odd about a fraction that can be divided out, or could be, and was hardly meant so: `1/0`,
-/// or `161/4` for 16 1/4.
-fn fraction_slip(number: &str, unit: &str) -> Option<Misread> {
-    let (before, below) = number.split_once(['/', '⁄'])?;
-    let below = below.trim();
-    let above = before.rsplit([' ', '-']).next()?;
-    let (top, bottom) = (parse_digits(above)?, parse_digits(below)?);
-    let whole = &before[..before.len() - above.len()];
-    let typed = clip(number);
-    if bottom <= 0.0 {
-        return Some(Misread {
-            message: format!("`{typed}` has a 0 below the stroke of its fraction"),
-            hint: "write the fraction as the tape shows it, for example 43 1/2".to_owned(),
-        });
-    }
-    // One digit above the stroke is never two numbers run together.
-    if top < bottom || above.len() < 2 || !whole.trim().is_empty() {
-        return None;
-    }
-    // Every way to part them that leaves less than one above the stroke: 16 1/4, or 16 15/16 and
-    // 161 5/16.
-    let meant: Vec<String> = (1..above.len())
-        .filter_map(|i| {
-            let (inches, part) = above.split_at(i);
-            let proper = parse_digits(part)? < bottom && !part.starts_with('0');
-            proper.then(|| format!("\"{}\"", format!("{inches} {part}/{below} {unit}").trim()))
-        })
-        .collect();
-    (!meant.is_empty()).then(|| Misread {
-        message: format!("`{typed}` has no space between the whole number and the fraction"),
-        hint: format!("write {}", meant.join(" or ")),
-    })
+/// What to say of a number or unit in signs that only look like ours, and the same in plain ones. Any
+/// space parts words, and quotes stand for inches and feet.
+fn written_with(text: &str) -> Option<(String, String)> {
+    let plain = text
+        .replace(char::is_whitespace, " ")
+        .replace(is_bent_quote, "\"");
+    looks_like(&plain)
 }
 
 /// The length of `5 ft 5` or `5' 5 1/2"`, mm, if that is what the words are.
@@ -291,33 +285,10 @@ fn parse_number(text: &str) -> Option<f64> {
         .map(|v: f64| sign * v)
 }
 
-fn parse_digits(text: &str) -> Option<f64> {
+pub(super) fn parse_digits(text: &str) -> Option<f64> {
     (!text.is_empty() && text.bytes().all(|b| b.is_ascii_digit()))
         .then(|| text.parse().ok())
         .flatten()
-}
-
-/// The value of a fraction written as one sign (Unicode block "Number Forms" and Latin-1).
-fn fraction_sign(c: char) -> Option<f64> {
-    let (top, bottom): (f64, f64) = match c {
-        '¼' => (1.0, 4.0),
-        '½' => (1.0, 2.0),
-        '¾' => (3.0, 4.0),
-        '⅛' => (1.0, 8.0),
-        '⅜' => (3.0, 8.0),
-        '⅝' => (5.0, 8.0),
-        '⅞' => (7.0, 8.0),
-        '⅓' => (1.0, 3.0),
-        '⅔' => (2.0, 3.0),
-        '⅕' => (1.0, 5.0),
-        '⅖' => (2.0, 5.0),
-        '⅗' => (3.0, 5.0),
-        '⅘' => (4.0, 5.0),
-        '⅙' => (1.0, 6.0),
-        '⅚' => (5.0, 6.0),
-        _ => return None,
-    };
-    Some(top / bottom)
 }
 
 #[cfg(test)]
@@ -384,6 +355,9 @@ mod tests {
             ("44.1/2 in", "write a space there: \"44 1/2 in\""),
             ("43 1/0", "has a 0 below the stroke"),
             ("1/0 in", "has a 0 below the stroke"),
+            ("1e300 in", "has a power of ten"),
+            ("2.5E-3", "has a power of ten"),
+            (" ", "there is no number"),
         ] {
             let why = parse_length(words, Unit::In).expect_err(words);
             let all = format!("{}: {}", why.message, why.hint);
@@ -420,8 +394,34 @@ mod tests {
             parse_length(&long, Unit::Cm)
                 .unwrap_err()
                 .message
-                .contains("finite")
+                .contains("larger than anything")
         );
+    }
+
+    #[test]
+    fn signs_that_only_look_like_ours_are_told() {
+        for (words, said, plain) in [
+            (
+                "\u{ff19}\u{ff16} cm",
+                "a full-width sign",
+                "type it anew: \"96 cm\"",
+            ),
+            (
+                "96 \u{441}m",
+                "a Cyrillic letter",
+                "type it anew: \"96 cm\"",
+            ),
+            ("9\u{200b}6 cm", "cannot be seen", "type it anew: \"96 cm\""),
+        ] {
+            let why = parse_length(words, Unit::Cm).expect_err(words);
+            assert!(why.message.contains(said), "{words}: {}", why.message);
+            assert_eq!(why.hint, plain);
+        }
+        // Any space parts the words, and other alphabets have units of their own.
+        let spaced = parse_length("38\u{a0}3/4\u{202f}in", Unit::Cm).unwrap();
+        assert_relative_eq!(spaced, 984.25, max_relative = 1e-14);
+        let why = parse_length("96 \u{441}\u{43c}", Unit::Cm).unwrap_err();
+        assert!(why.message.contains("is no unit"), "{}", why.message);
     }
 
     #[test]

@@ -128,7 +128,7 @@ const KEYS: [(&str, &str, Shown, &str); 44] = [
         "stock",
         "turn",
         Word("[0, 90, 180, 270]"),
-        "By how much pieces may be turned, degrees from 0 to less than 360.",
+        "By how much pieces may be turned, degrees from 0 to less than 360, at most 36 of them.",
     ),
     (
         "stock",
@@ -387,6 +387,7 @@ mod tests {
     use super::*;
     use crate::workshop::Workshop;
     use crate::workshop::read;
+    use crate::workshop::read::{MOST_BOARDS, MOST_TURNS};
 
     /// The lines `key = value` that are commented out, with their table, and the file with them in force.
     fn in_force(text: &str) -> (Vec<(String, String)>, String) {
@@ -432,6 +433,16 @@ mod tests {
             assert_eq!(read, usual);
             assert!(blank(unit).lines().all(|l| l.len() <= COLUMNS + 2));
         }
+    }
+
+    #[test]
+    fn the_blank_names_the_numbers_of_its_lists() {
+        let words = |key: &str| KEYS.iter().find(|(_, k, ..)| *k == key).unwrap().3;
+        assert!(words("turn").contains(&format!("at most {MOST_TURNS} of them")));
+        assert!(
+            KEYS.iter()
+                .any(|(_, k, _, w)| *k == "count" && w.contains(&format!("1 to {MOST_BOARDS}")))
+        );
     }
 
     #[test]

@@ -57,6 +57,9 @@ pub(super) const TABLES: [(&str, &[&str]); 8] = [
     ),
     ("form", &["from", "to", "scale", "step", "wedges"]),
 ];
+/// Tables that may stand several times, and how often at the most. Our choice: nobody compares more
+/// materials at once, and so many kinds of off-cuts are sorted before they are measured.
+const MOST: [(&str, usize); 2] = [("layer", 20), ("stock", 100)];
 /// Keys above the first table.
 const TOP_KEYS: [&str; 2] = ["unit", "currency"];
 
@@ -120,6 +123,18 @@ pub(super) fn tables<'t, 'a>(
             .collect(),
         _ => source.table(name, value).into_iter().collect(),
     };
+    let most = MOST.iter().find(|(table, _)| *table == name);
+    if let Some((_, most)) = most.filter(|(_, most)| found.len() > *most) {
+        source.refuse(
+            value.span(),
+            format!(
+                "`[[{name}]]` stands {} times: {most} are possible",
+                found.len()
+            ),
+            "keep those that this form may be cut from; other forms may have a file of their own",
+        );
+        return Vec::new();
+    }
     let keys = TABLES
         .iter()
         .find(|(table, _)| *table == name)
@@ -131,7 +146,7 @@ pub(super) fn tables<'t, 'a>(
                 continue;
             }
             let hint = match source::nearest(typed, keys) {
-                Some(near) => format!("did you mean `{near}`?"),
+                Some(near) => source::meant(typed, near, '`'),
                 None => match TABLES.iter().find(|(_, keys)| keys.contains(&typed)) {
                     Some((table, _)) => format!("write it below `[{table}]`"),
                     None if TOP_KEYS.contains(&typed) => {

@@ -23,6 +23,11 @@ pub(super) fn read<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>
     {
         if let Some(width) = words.trim().to_lowercase().strip_prefix("roll") {
             match units::parse_length(width, part.unit) {
+                _ if width.trim().is_empty() => source.refuse(
+                    value.span(),
+                    "`paper.size` does not say how wide the roll is",
+                    "common rolls are 610, 762, 914 and 1067 mm wide: \"roll 610 mm\"",
+                ),
                 Ok(width) if (100.0..=2000.0).contains(&width) => {
                     sheet.name = format!("roll {}", show(part.unit, width));
                     sheet.width = width;

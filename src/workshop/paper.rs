@@ -8,6 +8,7 @@ use crate::tolerance::PAPER_SAME_TOLERANCE_MM;
 use crate::units::MM_PER_INCH;
 use crate::units::Unit;
 use crate::units::fixed;
+use crate::units::trimmed;
 use crate::workshop::Paper;
 
 /// One named size: width and height in mm.
@@ -141,8 +142,9 @@ impl Paper {
         for (measured, bar) in [(a, along), (b, across)] {
             if (measured / bar - 1.0).abs() > MOST_OFF {
                 return Err(format!(
-                    "a bar of {bar} mm that measures {measured} mm is off by more than a tenth; \
-                     print at 100 % first"
+                    "a bar of {bar} mm that measures {} mm is off by more than a tenth; \
+                     print at 100 % first",
+                    trimmed(measured, 1)
                 ));
             }
         }

@@ -6,6 +6,8 @@ use crate::error::Finding;
 use crate::error::Severity;
 use crate::source::Source;
 use crate::source::Value;
+use crate::tolerance::BEYOND_MM;
+use crate::tolerance::LEAST_READING_MM;
 use crate::units;
 use crate::units::Unit;
 
@@ -92,14 +94,16 @@ impl Part {
             return true;
         }
         let show = |mm: f64| show(self.unit, mm);
+        // What would be shown as nothing, or by a row of noughts, is shown as it was typed.
+        let shown = if (LEAST_READING_MM..BEYOND_MM).contains(&mm) || mm <= 0.0 {
+            show(mm)
+        } else {
+            source.typed(value)
+        };
         let what = if mm < 0.0 {
             "negative".to_owned()
         } else {
-            format!(
-                "{}, too {}",
-                show(mm),
-                if mm < low { "small" } else { "large" }
-            )
+            format!("{shown}, too {}", if mm < low { "small" } else { "large" })
         };
         let other = Unit::ALL
             .into_iter()
@@ -135,8 +139,12 @@ impl Part {
         if found.is_none() {
             source.refuse(
                 value.span(),
-                format!("`{}` cannot be {}", self.key(key), trimmed(number)),
-                format!("write a whole number, {} to {}", range.start(), range.end()),
+                format!("`{}` cannot be {}", self.key(key), source.typed(value)),
+                if range.start() == range.end() {
+                    format!("write {}, or leave the line out", range.start())
+                } else {
+                    format!("write a whole number, {} to {}", range.start(), range.end())
+                },
             );
         }
         found
@@ -158,21 +166,20 @@ impl Part {
         }
         source.refuse(
             value.span(),
-            format!("`{}` cannot be {}", self.key(key), trimmed(number)),
+            format!("`{}` cannot be {}", self.key(key), source.typed(value)),
             format!("{} to {} {what} is possible", trimmed(low), trimmed(high)),
         );
         None
     }
 
     pub(super) fn price<'a>(&self, source: &mut Source<'a>, table: &DeTable<'a>) -> Option<f64> {
-        self.number(source, table, "price", [0.0, 1e6], "for one")
+        self.number(source, table, "price", [0.0, 1e6], "in your currency")
     }
 }
 
 /// A number without needless zeros.
 pub(super) fn trimmed(value: f64) -> String {
-    let text = units::fixed(value, 3);
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    units::trimmed(value, 3)
 }
 
 /// A length of a workshop: finer than a tape reads.

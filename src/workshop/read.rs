@@ -23,7 +23,10 @@ use crate::workshop::part::trimmed;
 /// Longest name of a material or a currency (characters).
 const LONGEST_NAME: usize = 60;
 /// More boards than this of one stock are a slip of the pen.
-const MOST_BOARDS: usize = 1000;
+pub(super) const MOST_BOARDS: usize = 1000;
+/// More turns than this take minutes to look through and save nothing. Our choice, because every 10 degrees
+/// finds a place for everything; the time grows with their number.
+pub(super) const MOST_TURNS: usize = 36;
 /// Longest piece cut off a roll of stock when the file does not say, mm (our choice).
 const ROLL_STOCK: f64 = 2000.0;
 
@@ -408,20 +411,32 @@ fn read_turns<'a>(source: &mut Source<'a>, value: &Value<'a>, turns: &mut Vec<f6
         } else {
             source.refuse(
                 value.span(),
-                format!("`stock.turn` cannot be {} degrees", trimmed(turn)),
-                "write degrees from 0 to less than 360",
+                format!("`stock.turn` cannot be {} degrees", source.typed(value)),
+                format!(
+                    "write degrees from 0 to less than 360: this turn is {}",
+                    trimmed(turn.rem_euclid(360.0))
+                ),
             );
         }
     }
     read.sort_by(f64::total_cmp);
     read.dedup();
-    if read.is_empty() {
+    if read.len() > MOST_TURNS {
+        source.refuse(
+            value.span(),
+            format!(
+                "`stock.turn` names {} turns: {MOST_TURNS} are possible",
+                read.len()
+            ),
+            "every 10 degrees will do, and every 90 nearly as well: `[0, 90, 180, 270]`",
+        );
+    } else if list.is_empty() {
         source.refuse(
             value.span(),
             "`stock.turn` is empty",
             "write `[0]` if pieces may not be turned",
         );
-    } else {
+    } else if !read.is_empty() {
         *turns = read;
     }
 }
@@ -454,7 +469,7 @@ fn read_form<'a>(
         } else {
             source.refuse(
                 value.span(),
-                format!("`form.scale` cannot be {}", trimmed(scale)),
+                format!("`form.scale` cannot be {}", source.typed(value)),
                 "write 1 for a full-size form or 0.5 for a half-scale one",
             );
         }

@@ -14,7 +14,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("units", &["error"]),
     ("geom", &["error", "tolerance"]),
     ("drawing", &["error", "face", "geom", "units", "tolerance"]),
-    ("source", &["error", "units"]),
+    ("source", &["error", "units", "tolerance"]),
     ("workshop", &["error", "units", "tolerance", "source"]),
     (
         "sheet",

@@ -17,6 +17,8 @@ mod stand;
 mod plan;
 // Whole messages, one for each kind of refusal and warning.
 mod messages;
+// Lists and numbers that nobody types: refused with what is possible, at once, in few words.
+mod limits;
 // Sheets and workshop files: the examples, survey means, any text at all.
 mod sheet;
 // `new` in a pipe and on a terminal of its own.

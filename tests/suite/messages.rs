@@ -11,7 +11,7 @@ use layfigure::workshop;
 mod printed;
 
 /// A sheet about which there is nothing to say.
-const SHEET: &str = r#"name = "contralto"
+pub(crate) const SHEET: &str = r#"name = "contralto"
 unit = "cm"
 figure = "woman"
 [girth]
@@ -275,6 +275,150 @@ const SHEETS: &[Case] = &[
         "an amendment that is a number",
         &[("", "[shape]\namend = 3\n")],
     ),
+    (
+        "three amendments of one spot",
+        &[(
+            "",
+            "[[shape.amend]]\nlevel = \"hip\"\ntowards = \"left\"\nby = 2\n\
+             [[shape.amend]]\nlevel = \"hip\"\ntowards = \"sides\"\nby = 2\n\
+             [[shape.amend]]\nlevel = \"hip\"\ntowards = \"left\"\nby = 2\nreach = 10\n",
+        )],
+    ),
+    (
+        "a half arc that is the whole twice",
+        &[("", "[arc]\nfront_bust = { left = 52, right = 52 }\n")],
+    ),
+    (
+        "half arcs that leave little for the back",
+        &[("", "[arc]\nfront_waist = { left = 29, right = 28 }\n")],
+    ),
+    (
+        "half arcs of which one is no half",
+        &[("", "[arc]\nfront_bust = { left = 46, right = 3 }\n")],
+    ),
+    (
+        "one half arc that is the whole",
+        &[("", "[arc]\nfront_hip = { left = 51 }\n")],
+    ),
+    (
+        "a whole arc that is half",
+        &[("", "[arc]\nfront_hip = 24.6\n")],
+    ),
+    (
+        "an arc that takes nearly all",
+        &[("", "[arc]\nfront_bust = 80\n")],
+    ),
+    (
+        "digits swapped on one side",
+        &[(
+            "bust = 96",
+            "bust = 96\nthigh = { left = 58.5, right = 85.5 }",
+        )],
+    ),
+    (
+        "digits swapped on the right",
+        &[("", "shoulder = { left = 142.0, right = 114.0 }\n")],
+    ),
+    (
+        "far too small on one side",
+        &[("37.9", "37.9\nshoulder = { left = 14.9, right = 1.49 }")],
+    ),
+    (
+        "shoulders that the bones overreach",
+        &[
+            ("bust = 96", "bust = 96\nneck_base = 34"),
+            ("37.9", "37.9\nshoulder = 10.8"),
+            ("", "[breadth]\nbiacromial = 39\n"),
+        ],
+    ),
+    (
+        "shoulders that nothing bridges",
+        &[
+            ("bust = 96", "bust = 96\nneck_base = 30"),
+            ("37.9", "37.9\nshoulder = 10.6"),
+            ("", "[breadth]\nbiacromial = 42\n"),
+        ],
+    ),
+    (
+        "a back much longer than straight",
+        &[("37.9", "47.9"), ("", "nape = 146\nwaist = 112\n")],
+    ),
+    (
+        "a front longer than over the bust",
+        &[("37.9", "37.9\nfront_waist = 41\nside_neck_to_waist = 40.5")],
+    ),
+    ("a value of 309 digits", &[("bust = 96", "bust = 1e308")]),
+    ("a value of no size", &[("bust = 96", "bust = 1e-320")]),
+    (
+        "an endless whole number",
+        &[("bust = 96", "bust = 99999999999999999999999999")],
+    ),
+    (
+        "a large fraction",
+        &[("bust = 96", "bust = \"999999999/3 in\"")],
+    ),
+    (
+        "endless digits in quotes",
+        &[(
+            "bust = 96",
+            "bust = \"99999999999999999999999999999999999999999999999999 cm\"",
+        )],
+    ),
+    (
+        "unsure by more than anybody measures",
+        &[("76.8", "{ value = 76.8, within = 1e300 }")],
+    ),
+    (
+        "surer than any tape",
+        &[("76.8", "{ value = 76.8, within = 1e-320 }")],
+    ),
+    (
+        "a slope of any size",
+        &[("", "[slope]\nshoulder = 1e300\n")],
+    ),
+    (
+        "a plumb line far to the left",
+        &[("", "[plumb]\nwaist = -1e308\n")],
+    ),
+    (
+        "a Cyrillic letter in a key",
+        &[("waist =", "w\u{430}ist =")],
+    ),
+    (
+        "a Cyrillic letter in a key in quotes",
+        &[("waist =", "\"w\u{430}ist\" =")],
+    ),
+    (
+        "a Cyrillic letter in a table",
+        &[("[girth]", "[g\u{456}rth]")],
+    ),
+    ("a Cyrillic letter in a word", &[("\"cm\"", "\"\u{441}m\"")]),
+    (
+        "a Cyrillic letter in a unit",
+        &[("76.8", "\"76.8 \u{441}m\"")],
+    ),
+    ("a letter that no key has", &[("bust =", "b\u{fc}st =")]),
+    (
+        "full-width digits",
+        &[("bust = 96", "bust = \u{ff19}\u{ff16}")],
+    ),
+    (
+        "full-width digits in quotes",
+        &[("bust = 96", "bust = \"\u{ff19}\u{ff16} cm\"")],
+    ),
+    (
+        "a space that does not break",
+        &[("bust = 96", "bust\u{a0}= 96")],
+    ),
+    (
+        "a sign that is not seen",
+        &[("bust = 96", "bu\u{200b}st = 96")],
+    ),
+    ("curly quotes round a key", &[("bust = 96", "“bust” = 96")]),
+    (
+        "curly quotes round a key and its value",
+        &[("\"contralto\"", "“contralto”"), ("name", "“name”")],
+    ),
 ];
 
 const WORKSHOPS: &[Case] = &[
@@ -344,6 +488,52 @@ const WORKSHOPS: &[Case] = &[
         &[("EVA foam", "stiff stuff")],
     ),
     ("one dowel", &[("diameter = 8", "diameter = 8\ncount = 1")]),
+    (
+        "more turns than are looked through",
+        &[(
+            "length = 600",
+            "length = 600\nturn = [0, 5, 10, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80, 85, 90, 95, 100, 105, 110, 115, 120, 125, 130, 135, 140, 145, 150, 155, 160, 165, 170, 175, 180]",
+        )],
+    ),
+    (
+        "a turn the other way round",
+        &[("length = 600", "length = 600\nturn = [-90]")],
+    ),
+    ("no turns", &[("length = 600", "length = 600\nturn = []")]),
+    (
+        "boards of a layer that is not there",
+        &[("length = 600", "length = 600\nlayer = 2")],
+    ),
+    (
+        "a price below nothing",
+        &[("length = 600", "length = 600\nprice = -4")],
+    ),
+    ("a roll of no width", &[("\"A4\"", "\"roll\"")]),
+    (
+        "a length of 309 digits",
+        &[("width = 1000", "width = 1e308")],
+    ),
+    (
+        "a length of no size",
+        &[("thickness = 6", "thickness = 1e-320")],
+    ),
+    (
+        "a density of 300 digits",
+        &[("thickness = 6", "thickness = 6\ndensity = 1e300")],
+    ),
+    (
+        "a count that is large",
+        &[("diameter = 8", "diameter = 8\ncount = 0xFFFFFFFFFFFFFFFFFF")],
+    ),
+    ("paper of 300 digits", &[("\"A4\"", "\"1e300 x 5 mm\"")]),
+    (
+        "bars of 300 digits",
+        &[("\"A4\"", "\"A4\"\nprinted = \"1e300x99\"")],
+    ),
+    (
+        "a Cyrillic letter in a key",
+        &[("width =", "width\u{430} =")],
+    ),
 ];
 
 fn edit(base: &str, edits: &[(&str, &str)]) -> String {
@@ -359,7 +549,7 @@ fn edit(base: &str, edits: &[(&str, &str)]) -> String {
     text
 }
 
-fn of_sheet(text: &str) -> Vec<Finding> {
+pub(crate) fn of_sheet(text: &str) -> Vec<Finding> {
     match sheet::read(text, "contralto.toml") {
         Ok(sheet) => sheet.findings,
         Err(Error::Sheet(findings)) => findings,
@@ -367,7 +557,7 @@ fn of_sheet(text: &str) -> Vec<Finding> {
     }
 }
 
-fn of_workshop(text: &str) -> Vec<Finding> {
+pub(crate) fn of_workshop(text: &str) -> Vec<Finding> {
     match workshop::read(text, "room.toml") {
         Ok(workshop) => workshop.findings,
         Err(Error::Workshop(findings)) => findings,

@@ -195,6 +195,28 @@ fn the_blank_sheet_has_every_key_and_how_to_take_it() {
             assert!(all.contains(part), "{measure}: {part}");
         }
     }
+    // Left and right stand where they are read, and nowhere else.
+    let mut table = "";
+    for line in sheet::TEMPLATE.lines() {
+        if let Some(name) = line.strip_prefix('[') {
+            table = name.split(']').next().unwrap();
+        } else if let Some((key, rest)) = line.trim_start_matches('#').split_once(" =")
+            && let Some(measure) = Measure::from_key(&format!("{table}.{}", key.trim()))
+        {
+            let said = rest.contains("left and right");
+            assert_eq!(said, measure.info().paired, "{measure}");
+            let lopsided = format!(
+                "unit = \"mm\"\nfigure = \"woman\"\n[{table}]\n{key} = {{ left = 100, right = 101 }}\n"
+            );
+            let Err(Error::Sheet(findings)) = sheet::read(&lopsided, "a.toml") else {
+                panic!("{measure}: a sheet without girths is read")
+            };
+            let refused = findings
+                .iter()
+                .any(|f| f.message.contains("has no left and right"));
+            assert_eq!(refused, !measure.info().paired, "{measure}");
+        }
+    }
     // Filled in with the example's obligatory values it is a sheet.
     let filled = sheet::TEMPLATE
         .replace("#bust =   # OBL", "bust = 96 # OBL")

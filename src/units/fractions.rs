@@ -1,0 +1,80 @@
+//! Fractions as somebody writes them by hand, and what is odd about those that cannot be meant.
+
+use crate::units::Misread;
+use crate::units::clip;
+use crate::units::words::parse_digits;
+
+/// `44.1/2`, which somebody writes for 44 1/2.
+pub(super) fn point_before_fraction(number: &str, unit: &str) -> Option<Misread> {
+    let (whole, fraction) = number.split_once('.')?;
+    let (above, below) = fraction.split_once(['/', '⁄'])?;
+    let (top, bottom) = (parse_digits(above.trim())?, parse_digits(below.trim())?);
+    parse_digits(whole.trim())?;
+    (top < bottom).then(|| Misread {
+        message: format!(
+            "`{}` has a point between the whole number and the fraction",
+            clip(number)
+        ),
+        hint: format!(
+            "write a space there: \"{}\"",
+            format!("{} {} {unit}", clip(whole), clip(fraction)).trim()
+        ),
+    })
+}
+
+/// What is odd about a fraction that can be divided out, or could be, and was hardly meant so: `1/0`,
+/// or `161/4` for 16 1/4.
+pub(super) fn fraction_slip(number: &str, unit: &str) -> Option<Misread> {
+    let (before, below) = number.split_once(['/', '⁄'])?;
+    let below = below.trim();
+    let above = before.rsplit([' ', '-']).next()?;
+    let (top, bottom) = (parse_digits(above)?, parse_digits(below)?);
+    let whole = &before[..before.len() - above.len()];
+    let typed = clip(number);
+    if bottom <= 0.0 {
+        return Some(Misread {
+            message: format!("`{typed}` has a 0 below the stroke of its fraction"),
+            hint: "write the fraction as the tape shows it, for example 43 1/2".to_owned(),
+        });
+    }
+    // One digit above the stroke is never two numbers run together.
+    if top < bottom || above.len() < 2 || !whole.trim().is_empty() {
+        return None;
+    }
+    // Every way to part them that leaves less than one above the stroke: 16 1/4, or 16 15/16 and
+    // 161 5/16.
+    let meant: Vec<String> = (1..above.len())
+        .filter_map(|i| {
+            let (inches, part) = above.split_at(i);
+            let proper = parse_digits(part)? < bottom && !part.starts_with('0');
+            proper.then(|| format!("\"{}\"", format!("{inches} {part}/{below} {unit}").trim()))
+        })
+        .collect();
+    (!meant.is_empty()).then(|| Misread {
+        message: format!("`{typed}` has no space between the whole number and the fraction"),
+        hint: format!("write {}", meant.join(" or ")),
+    })
+}
+
+/// The value of a fraction written as one sign (Unicode block "Number Forms" and Latin-1).
+pub(super) fn fraction_sign(c: char) -> Option<f64> {
+    let (top, bottom): (f64, f64) = match c {
+        '¼' => (1.0, 4.0),
+        '½' => (1.0, 2.0),
+        '¾' => (3.0, 4.0),
+        '⅛' => (1.0, 8.0),
+        '⅜' => (3.0, 8.0),
+        '⅝' => (5.0, 8.0),
+        '⅞' => (7.0, 8.0),
+        '⅓' => (1.0, 3.0),
+        '⅔' => (2.0, 3.0),
+        '⅕' => (1.0, 5.0),
+        '⅖' => (2.0, 5.0),
+        '⅗' => (3.0, 5.0),
+        '⅘' => (4.0, 5.0),
+        '⅙' => (1.0, 6.0),
+        '⅚' => (5.0, 6.0),
+        _ => return None,
+    };
+    Some(top / bottom)
+}
