@@ -107,6 +107,7 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
             }
         }
     }
+    swallowed(&mut source, &top, &workshop);
     if let Some(table) = keys::one(&mut source, &top, "pole") {
         let mut diameter = Workshop::default().pole.unwrap_or_default();
         part("pole").length(&mut source, table, "diameter", &mut diameter);
@@ -139,6 +140,26 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
     }
     workshop.findings = findings;
     Ok(workshop)
+}
+
+/// Refuses a cut that is as wide as the hole of a rod.
+fn swallowed(source: &mut Source<'_>, top: &DeTable<'_>, workshop: &Workshop) {
+    let hole = workshop.dowel.diameter + workshop.dowel.clearance;
+    let widest = workshop.stock.iter().map(|s| s.kerf).fold(0.0, f64::max);
+    if widest < hole {
+        return;
+    }
+    let at = ["stock", "dowel"].iter().find_map(|name| top.get(*name));
+    source.refuse(
+        at.map_or(0..0, Value::span),
+        format!(
+            "`stock.kerf` ({} mm) is as wide as the hole of a dowel ({} mm): the cut would swallow it",
+            trimmed(widest),
+            trimmed(hole)
+        ),
+        "the kerf of a knife is 0 to 0.2 mm, of a laser 0.1 to 0.4: enter it as measured, or use thicker \
+         dowels",
+    );
 }
 
 /// What is said of a file that names several materials.

@@ -10,6 +10,7 @@ use layfigure::measure::Level;
 use layfigure::mesh;
 use layfigure::sheet;
 use layfigure::torso::{Ends, fit_to};
+use layfigure::{Error, report, workshop};
 
 use crate::anything::hard::{self, Draw};
 use crate::anything::{self, End};
@@ -150,4 +151,31 @@ fn a_form_may_end_at_the_hip_itself() {
             }
         }
     }
+}
+
+/// What cannot be cut is refused before anything is fitted, and what nobody would pile is not piled.
+#[test]
+fn a_kerf_that_swallows_holes_and_a_thousand_layers_are_refused() {
+    let room = "[[stock]]\nkerf = 3\n[dowel]\ndiameter = 2\nclearance = 0\n";
+    let Err(Error::Workshop(found)) = workshop::read(room, "room.toml") else {
+        panic!("a kerf of 3 mm for holes of 2 mm was taken");
+    };
+    assert_eq!(
+        found[0].message,
+        "`stock.kerf` (3 mm) is as wide as the hole of a dowel (2 mm): the cut would swallow it"
+    );
+    assert!(
+        workshop::read(
+            "[[stock]]\nkerf = 1.9\n[dowel]\ndiameter = 2\n",
+            "room.toml"
+        )
+        .is_ok()
+    );
+    let thin = workshop::read("[layer]\nthickness = 0.3\n", "room.toml").unwrap();
+    let sheet = sheet::read(sheet::EXAMPLE, sheet::EXAMPLE_FILE).unwrap();
+    let checked = report::check(sheet, &thin, None).unwrap();
+    let Err(Error::Stack(why)) = report::build(checked, thin, 1) else {
+        panic!("two thousand layers were made");
+    };
+    assert!(why.contains("more than 1000"), "{why}");
 }
