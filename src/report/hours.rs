@@ -4,7 +4,8 @@
 //! foam and card, jigsaw 0.3 to 0.5 in wood, laser 10 to 20 mm a second; 2 to 3 minutes to mark a
 //! piece, 1 to 2 to join a page, 3 to 5 to paste a page of the proof on card and cut it, 1 to 3 to stack and glue a layer, 3 to 6 hours to pad and cover.
 
-use crate::report::stuff::Stuff;
+use crate::workshop::family::{Laser, Tool};
+use crate::workshop::material;
 
 /// Least and most, minutes.
 pub type Span = (f64, f64);
@@ -17,12 +18,12 @@ const LASER: (f64, f64) = (600.0, 1200.0);
 /// The kinds of work.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Hours {
-    /// The hand tool, and its slowest and fastest, metres a minute.
-    pub tool: (&'static str, f64, f64),
+    /// The hand tool.
+    pub tool: Tool,
     /// Cutting everything by hand.
     pub cutting: Span,
-    /// Or by laser.
-    pub laser: Span,
+    /// Or by laser; absent where none may cut one of the materials.
+    pub laser: Option<Span>,
     /// Pasting the pages of the proof on card and cutting them.
     pub proof: Span,
     /// Joining the pages of paper.
@@ -50,9 +51,9 @@ pub struct Amounts {
     pub layers: usize,
 }
 
-/// What a form of this material takes.
+/// What a form of these materials takes, of which the first is most of it.
 #[must_use]
-pub fn hours(material: &str, amounts: Amounts) -> Hours {
+pub fn hours(materials: &[&str], amounts: Amounts) -> Hours {
     let Amounts {
         cut_length,
         pieces,
@@ -60,13 +61,16 @@ pub fn hours(material: &str, amounts: Amounts) -> Hours {
         proof,
         layers,
     } = amounts;
-    let tool = Stuff::named(material).by_hand();
+    let tool = material::family(materials.first().copied().unwrap_or_default()).by_hand;
+    let may = materials
+        .iter()
+        .all(|name| material::laser(name) != Laser::Never);
     let metres = cut_length / MM_PER_M;
     let times = |n: usize, least: f64, most: f64| (n as f64 * least, n as f64 * most);
     Hours {
         tool,
-        cutting: (metres / tool.2, metres / tool.1),
-        laser: (cut_length / LASER.1, cut_length / LASER.0),
+        cutting: (metres / tool.speed.1, metres / tool.speed.0),
+        laser: may.then_some((cut_length / LASER.1, cut_length / LASER.0)),
         proof: times(proof, 3.0, 5.0),
         joining: times(pages, 1.0, 2.0),
         marking: times(pieces, 2.0, 3.0),
@@ -89,10 +93,10 @@ impl Hours {
         ])
     }
 
-    /// All of it with a machine that cuts and marks.
+    /// All of it with a laser that cuts and marks, where one may.
     #[must_use]
-    pub fn by_machine(&self) -> Span {
-        sum(&[self.proof, self.laser, self.gluing, self.covering])
+    pub fn by_machine(&self) -> Option<Span> {
+        Some(sum(&[self.proof, self.laser?, self.gluing, self.covering]))
     }
 }
 

@@ -5,15 +5,17 @@ use crate::report::tables;
 use crate::report::words;
 use crate::units;
 use crate::units::Unit;
+use crate::workshop::family::Laser;
 use crate::workshop::material;
-use crate::workshop::material::Laser;
 use crate::workshop::material::Pins;
 
-/// ` (holds pins; laser: ask first)`, as far as the name of a material tells.
+/// ` (holds pins; laser usual)`, as far as the name of a material tells.
 pub(super) fn traits(name: &str) -> String {
-    material::named(name).map_or_else(String::new, |m| {
-        format!(" ({}; {})", pins(m.pins), laser(m.laser))
-    })
+    let cut = laser(material::laser(name));
+    match material::named(name) {
+        Some(m) => format!(" ({}; {cut})", pins(m.pins)),
+        None => format!(" ({cut})"),
+    }
 }
 
 /// Whether a material holds a pin, in words.
@@ -32,6 +34,7 @@ pub const fn laser(laser: Laser) -> &'static str {
     match laser {
         Laser::Usual => "laser usual",
         Laser::Ask => "laser only if its owner and the data sheet say so",
+        Laser::Never => "no laser",
     }
 }
 
@@ -72,9 +75,10 @@ pub fn table(unit: Unit) -> String {
             .to_owned(),
         );
         row.push(
-            match m.laser {
+            match m.family.laser {
                 Laser::Usual => "usual",
                 Laser::Ask => "ask first",
+                Laser::Never => "never",
             }
             .to_owned(),
         );

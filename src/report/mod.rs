@@ -14,7 +14,6 @@ pub mod plan;
 pub mod rounds;
 pub mod screen;
 pub mod sizes;
-mod stuff;
 pub mod tables;
 pub mod totals;
 pub mod views;

@@ -259,7 +259,7 @@ fn made(checked: &Checked, workshop: &Workshop, tries: usize, proof: usize) -> R
         weight: stack.weight(workshop),
         proof,
         hours: hours::hours(
-            &workshop.layer.material,
+            &stack.materials_of(workshop),
             Amounts {
                 cut_length: stack.cut_length(),
                 pieces: stack.piece_count(),
@@ -376,7 +376,7 @@ pub fn json(checked: &Checked, choices: &[Choice], made: &[Result<Made, Error>])
                 "cut_length": number(m.cut_length),
                 "weight": number(m.weight),
                 "minutes_by_hand": span(m.hours.by_hand()),
-                "minutes_by_machine": span(m.hours.by_machine()),
+                "minutes_by_machine": m.hours.by_machine().map(span),
                 "cost": json::optional(m.cost),
                 "currency": c.workshop.prices.currency,
             }),

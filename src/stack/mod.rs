@@ -144,6 +144,22 @@ pub struct Stack {
 }
 
 impl Stack {
+    /// Numbers of the materials that layers are cut from, as [`Workshop::material`] counts them.
+    #[must_use]
+    pub fn materials(&self) -> Vec<usize> {
+        let mut used: Vec<usize> = self.layers.iter().map(|l| l.material).collect();
+        used.sort_unstable();
+        used.dedup();
+        used
+    }
+
+    /// Their names in `workshop`.
+    #[must_use]
+    pub fn materials_of<'w>(&self, workshop: &'w Workshop) -> Vec<&'w str> {
+        let name = |i: usize| workshop.material(i).material.as_str();
+        self.materials().into_iter().map(name).collect()
+    }
+
     /// Number of pieces that are still to be cut, wedges with them.
     #[must_use]
     pub fn piece_count(&self) -> usize {

@@ -3,6 +3,7 @@
 use crate::error::Finding;
 
 mod blank;
+pub mod family;
 mod keys;
 pub mod material;
 mod pages;

@@ -13,6 +13,8 @@ mod courses;
 mod proof;
 // The middle of the weight, the stand, and what rings save.
 mod stand;
+// Names of materials, kind and unkind.
+mod materials;
 // Thicknesses and materials side by side.
 mod plan;
 // Whole messages, one for each kind of refusal and warning.

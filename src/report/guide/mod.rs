@@ -2,6 +2,7 @@
 
 mod anew;
 mod card;
+mod cautions;
 mod check;
 mod cover;
 mod layers;

@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 
+use super::cautions;
 use crate::report::Form;
 use crate::report::totals::{TILT_CAREFUL_DEG, Totals};
 use crate::units;
@@ -86,6 +87,7 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
             }
             ". Hook and ceiling must hold its weight with a garment on, three times over."
         }
+        (cautions::at_the_hook())
         div class="caution" role="note" {
             p { "A coat or a skirt loads one side: keep weight low in the base, lock castors, and try \
                  the tilt with the heaviest garment on before you leave it alone. "

@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use super::anew;
+use super::cautions;
 use super::check;
 use super::cover;
 use super::rods;
@@ -15,7 +16,6 @@ use crate::report::cost;
 use crate::report::cost::CLOTH_SPARE;
 use crate::report::cost::SPARE;
 use crate::report::materials;
-use crate::report::stuff::Stuff;
 use crate::report::totals;
 use crate::report::totals::Totals;
 use crate::report::words;
@@ -30,14 +30,6 @@ const MM_FOR_AN_INCH_OF_BAR: f64 = 25.0;
 /// `1000 x 600 mm`.
 fn size(width: f64, length: f64, unit: Unit) -> String {
     format!("{} × {}", unit.rule_bare(width, 0), unit.rule(length, 0))
-}
-
-/// Numbers of the materials that layers are cut from.
-fn materials_in(form: &Form) -> Vec<usize> {
-    let mut used: Vec<usize> = form.stack.layers.iter().map(|l| l.material).collect();
-    used.sort_unstable();
-    used.dedup();
-    used
 }
 
 /// What is bought of every stock and material, with its spare.
@@ -64,13 +56,7 @@ fn bought(form: &Form) -> Vec<String> {
                 .filter(|b| b.stock == stock && material(b) == of)
                 .collect();
             let sheet = w.material(of);
-            let traits = material::named(&sheet.material).map_or_else(String::new, |m| {
-                format!(
-                    " ({}; {})",
-                    materials::pins(m.pins),
-                    materials::laser(m.laser)
-                )
-            });
+            let traits = materials::traits(&sheet.material);
             let amount = if s.roll {
                 let length: f64 = boards.iter().map(|b| b.length).sum();
                 format!(
@@ -118,11 +104,11 @@ fn holes(form: &Form) -> String {
 pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
     let unit = form.checked.unit;
-    let stuff = Stuff::named(&w.layer.material);
+    let family = material::family(&w.layer.material);
     let stock = bought(form);
     if !form.stack.piled().is_empty() {
         return html! {
-            (anew::shopping(form, &stock, stuff.glue()))
+            (anew::shopping(form, &stock, family.glue))
             (offcuts(form))
             (rods::openings(form, t))
         };
@@ -149,7 +135,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                      sizes are not their diameters"
                 }
             }
-            li class="tick" { "Glue: " (stuff.glue()) }
+            li class="tick" { "Glue: " (family.glue) }
             li class="tick" {
                 "Batting that is " (unit.bench(w.padding.batting, 1))
                 " thick when pulled tight under the cover: "
@@ -241,7 +227,7 @@ pub(super) fn steps(form: &Form, t: &Totals) -> Markup {
 
 fn print_and_cut(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
-    let stuff = Stuff::named(&w.layer.material);
+    let family = material::family(&w.layer.material);
     let unit = form.checked.unit;
     let (along, _) = w.paper.bars();
     let (outside, more) = match unit {
@@ -279,14 +265,15 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             @if form.checked.unit == Unit::In {
                 " Heights on cards and pieces are in millimetres, 25.4 to the inch."
             }
-        } }
+        }
+        (cautions::at_the_proof(form)) }
         h3 { "1. Measure the stock" }
         @if let Some(last) = form.stack.piled().last() { p {
             "Pile ten pieces of the new stock, press lightly and measure: they must be as high as ten of \
              layers 1 to " (last.index) ", without glue. If not, look for stock that is."
         } } @else { p {
             "Pile ten pieces, press lightly and measure the pile: it must be "
-            @for (k, i) in materials_in(form).into_iter().enumerate() {
+            @for (k, i) in form.stack.materials().into_iter().enumerate() {
                 @if k > 0 { ", " }
                 @let sheet = w.material(i);
                 (unit.rule(10.0 * sheet.thickness, 1)) " of " (sheet.material)
@@ -298,7 +285,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             code { "--workshop" } " and that file (without one: a text file with the two lines "
             code { "[[layer]]" } " and " code { "ten_stacked = " (example) } " will do)."
         } }
-        p { (stuff.flat()) }
+        p { (family.flat) }
         h3 { "2. Print and check the scale" }
         p {
             strong { "Print at 100 %, never “fit to page”." } " Print one page of "
@@ -328,10 +315,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             "); the paper templates do not need it."
         }
         (rods::first_run(form))
-        div class="caution" role="note" {
-            @for caution in stuff.cautions() { p { (caution) } }
-            p { "Follow the maker's data sheet, local rules, and somebody trained on the machine." }
-        }
+        (cautions::at_the_cut(form))
         h3 { "4. Mark" }
         p {
             "Before a piece leaves the pattern write its number and FRONT on the face that is up, draw the "
@@ -352,7 +336,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
 fn stack(form: &Form) -> Markup {
     let unit = form.checked.unit;
     let zero = totals::underside(form);
-    let stuff = Stuff::named(&form.workshop.layer.material);
+    let family = material::family(&form.workshop.layer.material);
     html! {
         h3 { "5. Stack dry, run by run" }
         p {
@@ -365,6 +349,7 @@ fn stack(form: &Form) -> Markup {
             "missing, doubled or shifted piece."
         }
         (rods::rods(form))
+        (cautions::at_the_rods())
         p {
             "Measure the running height at the end of each run, from the underside of layer 1. It may "
             "differ by " (unit.rule(STACK_HEIGHT_TOLERANCE_MM, 0)) " for every " (unit.show(200.0)) " of height."
@@ -389,7 +374,7 @@ fn stack(form: &Form) -> Markup {
         (rods::pile(form))
         h3 { "6. Glue" }
         p {
-            "Glue: " (stuff.glue()) ". "
+            "Glue: " (family.glue) ". "
             @if !form.stack.piled().is_empty() { "The pile is the first run: glued already, it stays as it is; still dry, it is glued like this. " }
             "Glue the first run on the dowels"
             @if form.stack.pole.is_some() { " and the pole" }

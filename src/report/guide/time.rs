@@ -18,7 +18,7 @@ fn span(minutes_low: f64, minutes_high: f64) -> String {
 /// Rough times; every speed is from memory of the trade.
 pub(super) fn time(form: &Form, t: &Totals) -> Markup {
     let h = hours::hours(
-        &form.workshop.layer.material,
+        &form.stack.materials_of(&form.workshop),
         Amounts {
             cut_length: t.cut_length,
             pieces: t.pieces,
@@ -27,7 +27,8 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
             layers: form.stack.layers_to_cut().len(),
         },
     );
-    let (tool, slow, fast) = h.tool;
+    let tool = h.tool.name;
+    let (slow, fast) = h.tool.speed;
     let unit = form.checked.unit;
     let laser = match unit {
         Unit::Cm | Unit::Mm => "10 to 20 mm",
@@ -43,20 +44,20 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
             h.proof,
         ));
     }
+    rows.extend([(
+        format!(
+            "cutting {} by {tool}, {} to {} a minute",
+            unit.run(t.cut_length, 1),
+            unit.run_bare(slow * 1000.0, 1),
+            unit.run(fast * 1000.0, 1)
+        ),
+        h.cutting,
+    )]);
+    rows.extend(h.laser.map(|took| {
+        let what = format!("or by laser, {laser} a second, {} boards", t.boards);
+        (what, took)
+    }));
     rows.extend([
-        (
-            format!(
-                "cutting {} by {tool}, {} to {} a minute",
-                unit.run(t.cut_length, 1),
-                unit.run_bare(slow * 1000.0, 1),
-                unit.run(fast * 1000.0, 1)
-            ),
-            h.cutting,
-        ),
-        (
-            format!("or by laser, {laser} a second, {} boards", t.boards),
-            h.laser,
-        ),
         (
             format!(
                 "joining {} by hand, 1 to 2 minutes a page",
@@ -80,10 +81,11 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
         ),
         ("padding and covering".to_owned(), h.covering),
     ]);
-    let all = [
-        ("all of it by hand", h.by_hand()),
-        ("all of it with a laser that cuts and marks", h.by_machine()),
-    ];
+    let mut all = vec![("all of it by hand", h.by_hand())];
+    all.extend(
+        h.by_machine()
+            .map(|took| ("all of it with a laser that cuts and marks", took)),
+    );
     html! {
         div class="wide" { table {
             caption { "Speeds are from memory of the trade and for practised hands" }

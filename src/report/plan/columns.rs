@@ -42,7 +42,7 @@ pub(super) fn columns(
         "  of the proof".to_owned(),
         format!("cut, {}", unit.run_name()),
         "by hand, hours".to_owned(),
-        "by machine, hours".to_owned(),
+        "by laser, hours".to_owned(),
         format!("layers weigh, {}", unit.weight_name()),
     ];
     let cost = currency.map(|c| format!("cost, {c}").trim_end_matches([',', ' ']).to_owned());
@@ -75,7 +75,9 @@ pub(super) fn columns(
                 m.proof.to_string(),
                 unit.run_bare(m.cut_length, 0),
                 span(m.hours.by_hand()),
-                span(m.hours.by_machine()),
+                m.hours
+                    .by_machine()
+                    .map_or_else(|| "no laser".to_owned(), span),
                 unit.weight_bare(m.weight, 1),
             ];
             if cost.is_some() {
