@@ -80,5 +80,7 @@ mod anything;
 mod draws;
 // Broken files, unlikely bodies, names that want to be code, full disks and killed runs.
 mod hostile;
+// Killed runs and systems that refuse, counted; Ctrl-C; what is no plain file.
+mod kills;
 // Bodies at the ends of what people are; words of shape and amendments.
 mod extremes;
