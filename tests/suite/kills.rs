@@ -783,3 +783,79 @@ fn what_is_no_plain_file_is_refused_with_a_sentence() {
     assert!(child.wait().unwrap().success());
     assert!(read.contains("all 4 readings met"), "{read}");
 }
+
+/// What was answered before Ctrl-C is kept, and how to go on is said, whatever the terminal can do.
+#[test]
+fn ctrl_c_between_questions_says_how_to_go_on() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut child = Command::new(assert_cmd::cargo::cargo_bin("layfigure"))
+        .args(["new", "anna.toml"])
+        .env("TERM", "dumb")
+        .current_dir(dir.path())
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut typed = child.stdin.take().unwrap();
+    typed.write_all(b"woman\n").unwrap();
+    let sheet = dir.path().join("anna.toml");
+    let kept = || fs::read_to_string(&sheet).is_ok_and(|t| t.contains("\"woman\""));
+    for _ in 0..200 {
+        if kept() {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    assert!(kept());
+    std::thread::sleep(Duration::from_millis(100));
+    let id = child.id().to_string();
+    assert!(
+        Command::new("kill")
+            .args(["-INT", &id])
+            .status()
+            .unwrap()
+            .success()
+    );
+    let out = child.wait_with_output().unwrap();
+    drop(typed);
+    assert_eq!(out.status.code(), Some(130));
+    assert_eq!(
+        stderr(&out),
+        "stopped; every answer is kept. Go on with it:  layfigure new anna.toml\n"
+    );
+}
+
+/// A letter from another keyboard is no reason to lose the conversation.
+#[test]
+fn what_is_typed_in_no_utf_8_is_asked_for_again() {
+    let dir = tempfile::tempdir().unwrap();
+    program(dir.path())
+        .args(["new", "anna.toml"])
+        .write_stdin(&b"wom\xe9n\nwoman\ncm\ndone\n"[..])
+        .assert()
+        .code(1)
+        .stdout(predicates::str::contains(
+            "Some of these letters are not text in UTF-8. Please type it again.",
+        ));
+    let text = fs::read_to_string(dir.path().join("anna.toml")).unwrap();
+    assert!(
+        text.contains("figure = \"woman\"") && text.contains("unit = \"cm\""),
+        "{text}"
+    );
+}
+
+/// Many threads that the system does not let start are done without.
+#[test]
+fn where_threads_cannot_start_it_goes_on_with_fewer() {
+    let dir = two_bodies();
+    let out = Command::new("sh")
+        .args(["-c", "ulimit -v 1000000; exec \"$@\"", "sh"])
+        .arg(assert_cmd::cargo::cargo_bin("layfigure"))
+        .args(["check", "sheet.toml", "--quiet"])
+        .env("RAYON_NUM_THREADS", "400")
+        .current_dir(dir.path())
+        .output()
+        .unwrap();
+    assert!(out.status.success(), "{}", stderr(&out));
+}
