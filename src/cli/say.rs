@@ -193,6 +193,10 @@ fn of_system(path: &Path, source: &io::Error) -> Advice {
             format!("`{path}` cannot be written, files may not grow so large here"),
             "choose a folder on another disk, or ask whoever looks after this computer",
         ),
+        io::ErrorKind::ResourceBusy => advice(
+            format!("`{path}` is in use and cannot be replaced"),
+            "close what uses it, or choose another folder",
+        ),
         io::ErrorKind::InvalidFilename => advice(
             format!("`{path}` cannot be written, its name is too long or not allowed"),
             "choose a shorter name",

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 use layfigure::Error;
 
-use super::list::{LIST, List};
+use super::list::List;
 use super::swap;
 use super::swap::Tried;
 use super::{at_the_end, trouble};
@@ -290,7 +290,6 @@ fn written(dir: &Path, files: &[(String, Vec<u8>)], force: bool) -> Result<(), U
         files,
         fresh: List::of(files),
         old: standing.known.clone().unwrap_or_default(),
-        had_list: target.join(LIST).exists(),
     };
     if !standing.exists {
         return work.anew().map_err(stands);

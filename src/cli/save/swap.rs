@@ -31,8 +31,6 @@ pub(super) struct Work<'a> {
     pub(super) files: &'a [(String, Vec<u8>)],
     pub(super) fresh: List,
     pub(super) old: List,
-    /// Whether anything is there by the name of the list, ours or not.
-    pub(super) had_list: bool,
 }
 
 /// Whether something was done; if not, nothing has changed.
@@ -188,20 +186,15 @@ impl Work<'_> {
         let both = new.path.join("both.txt");
         let text = self.old.replaced_by(&self.fresh).text();
         step(LIST, put(&both, text.as_bytes()))?;
-        if self.had_list {
-            step(LIST, moves.set_aside(LIST))?;
-        }
         step(LIST, moves.put(&both, LIST))?;
         for (name, _) in self.files {
-            step(name, moves.set_aside(name))?;
             step(name, moves.put(&new.path.join(name), name))?;
         }
         // What the older build wrote and this one does not; what somebody changed stays.
         for name in self.old.known.keys() {
             let path = self.target.join(name);
             if !self.fresh.known.contains_key(name) && self.old.holds(name, &path) {
-                step(name, moves.set_aside(name))?;
-                step(name, fs::remove_file(&path))?;
+                step(name, moves.remove(name))?;
                 if let Some(parent) = path.parent().filter(|p| *p != self.target) {
                     // Succeeds only when nothing is left in it.
                     let _ = fs::remove_dir(parent);
@@ -227,7 +220,8 @@ struct Moves<'a> {
 
 impl Moves<'_> {
     /// Keeps the old file until all is done; it stays in its place too.
-    fn set_aside(&mut self, name: &str) -> io::Result<()> {
+    /// Whether there is one.
+    fn set_aside(&self, name: &str) -> io::Result<bool> {
         let (from, to) = (self.target.join(name), self.old.join(name));
         let there = fs::symlink_metadata(&from).is_ok();
         if there {
@@ -239,8 +233,7 @@ impl Moves<'_> {
                 fs::copy(&from, &to)?;
             }
         }
-        self.done.push((name.to_owned(), there));
-        Ok(())
+        Ok(there)
     }
 
     fn put(&mut self, from: &Path, name: &str) -> io::Result<()> {
@@ -249,10 +242,18 @@ impl Moves<'_> {
             self.made.extend(made_folders(parent));
             fs::create_dir_all(parent)?;
         }
-        if name == LIST && self.done.is_empty() {
-            self.done.push((name.to_owned(), false));
-        }
-        fs::rename(from, &to)
+        let there = self.set_aside(name)?;
+        fs::rename(from, &to)?;
+        // What was not done need not be taken back.
+        self.done.push((name.to_owned(), there));
+        Ok(())
+    }
+
+    fn remove(&mut self, name: &str) -> io::Result<()> {
+        let there = self.set_aside(name)?;
+        fs::remove_file(self.target.join(name))?;
+        self.done.push((name.to_owned(), there));
+        Ok(())
     }
 
     /// Puts everything back, the list last; whether that could be done.
