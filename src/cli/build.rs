@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use layfigure::Error;
 use layfigure::report;
+use layfigure::report::Stage;
 use layfigure::report::tables;
 use layfigure::sheet;
 use layfigure::sheet::Sheet;
@@ -14,8 +15,10 @@ use layfigure::workshop::Paper;
 use crate::Outcome;
 use crate::Stop;
 use crate::args::Build;
-use crate::folder;
+use crate::halt;
 use crate::input;
+use crate::save;
+use crate::save::State;
 use crate::say;
 
 pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
@@ -50,7 +53,7 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     };
     let sheet = sheet::read(&file.text, &file.name)?;
     let dir = args.output.clone().unwrap_or_else(|| {
-        let mut name = folder::sanitized(&sheet.name);
+        let mut name = save::sanitized(&sheet.name);
         // What was built for the whole form stays: its pile is standing on the table.
         if let Some(layer) = args.restart_at {
             name.push_str(&format!("-from-{layer}"));
@@ -60,20 +63,30 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     if args.output.is_none() && !args.force {
         not_of_another(&dir, &sheet)?;
     }
-    folder::ready(&dir, args.force)?;
+    let state = save::ready(&dir, args.force)?;
+    halt::say_then(&format!("stopped; {state}"));
+    if matches!(state, State::Half(_)) && !quiet {
+        say::note(&save::mended(&dir));
+    }
 
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");
     let checked = report::check(sheet, &workshop, args.common.unit.map(Into::into))?;
-    progress.step("cutting layers, laying them out, drawing");
     let pile = args
         .restart_at
         .zip(args.height)
         .map(|(restart_at, height)| Pile { restart_at, height });
-    let form = report::rebuild(checked, workshop, args.tries, pile)?;
+    let form = report::rebuild(checked, workshop, args.tries, pile, &mut |stage| {
+        progress.step(match stage {
+            Stage::Cutting => "cutting the layers",
+            Stage::Reading => "reading the tape on the layers",
+            Stage::Laying => "laying the pieces on boards and pages",
+        });
+    })?;
+    progress.step("drawing boards, pages, pictures and the guide");
     let files = report::folder(&form)?;
-    progress.step("writing");
-    folder::write(&dir, &files, args.force)?;
+    progress.step(&format!("writing {}", dir.display()));
+    save::write(&dir, &files, args.force)?;
     drop(progress);
 
     say::findings(&form.checked.findings, quiet);

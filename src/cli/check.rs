@@ -148,7 +148,7 @@ fn refused(path: &Path, e: &Error, in_list: bool) -> Option<String> {
         Error::Sheet(list) | Error::Fit(list) => list,
         Error::Io { .. } if !in_list => return None,
         e => {
-            one = [Finding::new(Severity::Refusal, e.to_string(), "")];
+            one = [Finding::new(Severity::Refusal, say::sentence(e), "")];
             &one[..]
         }
     };

@@ -15,7 +15,7 @@ use crate::Outcome;
 use crate::Stop;
 use crate::args::Compare;
 use crate::input;
-use crate::profiles::new_file;
+use crate::save;
 use crate::say;
 
 pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
@@ -51,8 +51,13 @@ pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
             )
             .into());
         }
-        let nearest: Vec<compare::Nearest> =
-            systems.iter().map(|p| compare::nearest(&a, p)).collect();
+        let nearest: Vec<compare::Nearest> = systems
+            .iter()
+            .map(|p| {
+                progress.step(&format!("looking through the sizes of {}", p.system));
+                compare::nearest(&a, p)
+            })
+            .collect();
         drop(progress);
         if args.json {
             say::text(&json::text(&report::sizes_json(&a, &nearest))?)?;
@@ -74,10 +79,11 @@ pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
         girth: length(args.ease.as_deref(), "--ease", unit)?.unwrap_or(usual.girth),
         length: length(args.ease_length.as_deref(), "--ease-length", unit)?.unwrap_or(usual.length),
     };
+    progress.step("laying one body on the other");
     let pair = Pair::new(a, b, ease, unit, args.align.into());
     if let Some(path) = &args.page {
         progress.step("drawing the page");
-        new_file(path, report::page(&pair)?.as_bytes(), args.force)?;
+        save::fresh_unless(args.force, path, report::page(&pair)?.as_bytes())?;
     }
     drop(progress);
     if args.json {
@@ -118,11 +124,12 @@ fn pad_out(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
         ))
         .into());
     }
+    progress.step("laying the padding round the form");
     let padding = compare::pad_out(&form, &wearer, batting, unit)?;
     if let Some(path) = &args.page {
         progress.step("drawing the page");
         let page = report::padding_page(&form, &wearer, &padding, unit)?;
-        new_file(path, page.as_bytes(), args.force)?;
+        save::fresh_unless(args.force, path, page.as_bytes())?;
     }
     drop(progress);
     if args.json {
@@ -145,20 +152,26 @@ const LEAST_BATTING: f64 = 0.5;
 
 fn over_time(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
     let progress = say::Progress::new(args.quiet);
-    progress.step("fitting the bodies");
+    let all = 1 + args.b.len();
     let bodies = std::iter::once(&args.a)
         .chain(&args.b)
-        .map(|path| body(path, profiles))
+        .enumerate()
+        .map(|(i, path)| {
+            progress.step(&format!("fitting {}, {} of {all}", path.display(), i + 1));
+            body(path, profiles)
+        })
         .collect::<Result<Vec<Body>, Error>>()?;
     let unit = args
         .unit
         .map(Into::into)
         .or_else(|| bodies.first().map(|b| b.unit))
         .unwrap_or(Unit::Cm);
+    progress.step("laying one body on another");
     let course = compare::over_time(bodies)?;
     if let Some(path) = &args.page {
+        progress.step("drawing the page");
         let page = report::course_page(&course, unit);
-        new_file(path, page.as_bytes(), args.force)?;
+        save::fresh_unless(args.force, path, page.as_bytes())?;
     }
     drop(progress);
     if args.json {
@@ -199,7 +212,7 @@ fn body(path: &Path, profiles: &[Profile]) -> Result<Body, Error> {
             p.name_of(0, p.usual)
         )));
     }
-    let file = input::read(path)?;
+    let file = input::read(path, input::Kind::Sheet)?;
     Body::of_sheet(&sheet::read(&file.text, &file.name)?)
 }
 

@@ -1,4 +1,4 @@
-//! Reading sheets and workshop files off the disk.
+//! Reading sheets, workshop files, size profiles and solids off the disk.
 
 use std::fs;
 use std::io;
@@ -11,10 +11,43 @@ use layfigure::profile::Profile;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
 
+use crate::say;
+use crate::say::Said;
+
 /// A file's text and the name that messages give it.
 pub(crate) struct Text {
     pub(crate) name: String,
     pub(crate) text: String,
+}
+
+/// What a file is read as: what is said of one that is not there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Kind {
+    Sheet,
+    Workshop,
+    Profile,
+    Solid,
+}
+
+impl Kind {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Sheet => "sheet",
+            Self::Workshop => "workshop file",
+            Self::Profile => "size profile",
+            Self::Solid => "solid",
+        }
+    }
+
+    /// Where one comes from.
+    const fn begun(self) -> &'static str {
+        match self {
+            Self::Sheet => "`layfigure new` begins a sheet",
+            Self::Workshop => "`layfigure new --workshop FILE` writes a blank one",
+            Self::Profile => "`layfigure profiles` lists those that come along",
+            Self::Solid => "`layfigure build` writes one, `solid/outer.stl` in its folder",
+        }
+    }
 }
 
 /// No sheet or workshop file is longer than this (bytes); the rest is not even read. The library
@@ -23,55 +56,141 @@ const LONGEST_TEXT: u64 = 4 << 20;
 /// No solid that can be read is longer than this (bytes): as many triangles as are read, as text.
 const LONGEST_SOLID: u64 = 4 << 30;
 
-/// The bytes of a file; nothing beyond `longest`.
-fn bytes(path: &Path, longest: u64) -> Result<Vec<u8>, Error> {
-    let trouble = |source| Error::Io {
+fn trouble(path: &Path) -> impl Fn(io::Error) -> Error + '_ {
+    move |source| Error::Io {
         path: path.to_path_buf(),
         source,
-    };
+    }
+}
+
+/// The bytes of a file; nothing beyond `longest`.
+fn bytes(path: &Path, kind: Kind, longest: u64) -> Result<Vec<u8>, Error> {
+    let file = plain(path, kind)?;
+    taken(file, path, longest)
+}
+
+/// Everything that `from` gives, unless that is more than `longest` or than the memory holds.
+fn taken(from: impl Read, path: &Path, longest: u64) -> Result<Vec<u8>, Error> {
     let mut bytes = Vec::new();
-    let file = fs::File::open(path).map_err(trouble)?;
-    file.take(longest + 1)
+    from.take(longest + 1)
         .read_to_end(&mut bytes)
-        .map_err(trouble)?;
+        .map_err(trouble(path))?;
     if bytes.len() as u64 > longest {
-        return Err(trouble(io::Error::new(
-            io::ErrorKind::FileTooLarge,
-            format!("it is longer than the {} MiB that are read", longest >> 20),
-        )));
+        return Err(trouble(path)(io::Error::other(format!(
+            "it is longer than the {} MiB that are read",
+            longest >> 20
+        ))));
     }
     Ok(bytes)
 }
 
+/// Opens a plain file. A pipe is read where a shell hands it over open, as `<(...)` and `/dev/stdin`;
+/// one with a name of its own may never be filled, and a device never end.
+fn plain(path: &Path, kind: Kind) -> Result<fs::File, Error> {
+    let meta = fs::metadata(path).map_err(|e| missing(path, kind, e))?;
+    let handed_over = kind != Kind::Profile && is_handed_over(path);
+    if meta.is_file() || handed_over && !meta.is_dir() && !is_endless(&meta) {
+        return fs::File::open(path).map_err(|e| missing(path, kind, e));
+    }
+    let (shown, what) = (path.display(), kind.words());
+    let words = match kind {
+        Kind::Profile => format!(
+            "`{shown}` is {}, not a plain file: take it out of the folder of size profiles",
+            called(&meta)
+        ),
+        _ if meta.is_dir() => format!("`{shown}` is a folder: name a file in it"),
+        Kind::Sheet => format!(
+            "`{shown}` is {}, not a plain file: name the {what}, or `-` and send it to standard input",
+            called(&meta)
+        ),
+        _ => format!(
+            "`{shown}` is {}, not a plain file: name the {what} itself",
+            called(&meta)
+        ),
+    };
+    Err(Said::at(path, io::ErrorKind::InvalidInput, words))
+}
+
+/// What is said of a file that cannot be opened.
+fn missing(path: &Path, kind: Kind, e: io::Error) -> Error {
+    if e.kind() != io::ErrorKind::NotFound {
+        return trouble(path)(e);
+    }
+    let words = format!(
+        "there is no {} `{}`: {} ({})",
+        kind.words(),
+        path.display(),
+        say::LOOK,
+        kind.begun()
+    );
+    Said::at(path, e.kind(), words)
+}
+
+/// Whether this is what a shell opened for the program.
+fn is_handed_over(path: &Path) -> bool {
+    cfg!(unix)
+        && (path.starts_with("/dev/fd")
+            || path.starts_with("/proc/self/fd")
+            || path == Path::new("/dev/stdin"))
+}
+
+#[cfg(unix)]
+fn called(meta: &fs::Metadata) -> &'static str {
+    use std::os::unix::fs::FileTypeExt;
+    let kind = meta.file_type();
+    if kind.is_dir() {
+        "a folder"
+    } else if kind.is_fifo() {
+        "a named pipe"
+    } else if kind.is_socket() {
+        "a socket"
+    } else {
+        "a device"
+    }
+}
+
+#[cfg(not(unix))]
+fn called(meta: &fs::Metadata) -> &'static str {
+    if meta.is_dir() {
+        "a folder"
+    } else {
+        "a device"
+    }
+}
+
+/// Whether this is a device that holds something, not a terminal or a pipe. What is handed over and
+/// has no end stops at the longest that is read.
+#[cfg(unix)]
+fn is_endless(meta: &fs::Metadata) -> bool {
+    use std::os::unix::fs::FileTypeExt;
+    meta.file_type().is_block_device()
+}
+
+#[cfg(not(unix))]
+fn is_endless(_: &fs::Metadata) -> bool {
+    false
+}
+
 /// The bytes of a solid.
 pub(crate) fn solid(path: &Path) -> Result<Vec<u8>, Error> {
-    bytes(path, LONGEST_SOLID)
+    bytes(path, Kind::Solid, LONGEST_SOLID)
 }
 
 /// The text at `path`; `-` is standard input.
-pub(crate) fn read(path: &Path) -> Result<Text, Error> {
+pub(crate) fn read(path: &Path, kind: Kind) -> Result<Text, Error> {
     let (name, bytes) = if path == Path::new("-") {
         let name = "standard input".to_owned();
-        let mut bytes = Vec::new();
-        io::stdin()
-            .lock()
-            .take(LONGEST_TEXT)
-            .read_to_end(&mut bytes)
-            .map(|_| bytes)
-            .map(|b| (name.clone(), b))
-            .map_err(|source| Error::Io {
-                path: name.into(),
-                source,
-            })?
+        let bytes = taken(io::stdin().lock(), Path::new(&name), LONGEST_TEXT)?;
+        (name, bytes)
     } else {
-        (path.display().to_string(), bytes(path, LONGEST_TEXT)?)
+        let bytes = bytes(path, kind, LONGEST_TEXT)?;
+        (path.display().to_string(), bytes)
     };
-    let text = String::from_utf8(bytes).map_err(|_| Error::Io {
-        path: path.to_path_buf(),
-        source: io::Error::new(
+    let text = String::from_utf8(bytes).map_err(|_| {
+        trouble(path)(io::Error::new(
             io::ErrorKind::InvalidData,
             "this is not text in UTF-8; save it again from a text editor",
-        ),
+        ))
     })?;
     Ok(Text { name, text })
 }
@@ -81,7 +200,7 @@ pub(crate) fn workshop(path: Option<&Path>) -> Result<Workshop, Error> {
     match path {
         None => Ok(Workshop::default()),
         Some(path) => {
-            let file = read(path)?;
+            let file = read(path, Kind::Workshop)?;
             workshop::read(&file.text, &file.name)
         }
     }
@@ -91,13 +210,29 @@ pub(crate) fn workshop(path: Option<&Path>) -> Result<Workshop, Error> {
 pub(crate) fn profiles(dir: Option<&Path>) -> Result<Vec<Profile>, Error> {
     let mut all = profile::built_in()?;
     let Some(dir) = dir else { return Ok(all) };
-    let trouble = |source| Error::Io {
-        path: dir.to_path_buf(),
-        source,
-    };
+    let entries = fs::read_dir(dir).map_err(|e| match e.kind() {
+        io::ErrorKind::NotFound => Said::at(
+            dir,
+            e.kind(),
+            format!(
+                "there is no folder `{}` of size profiles: {}",
+                dir.display(),
+                say::LOOK
+            ),
+        ),
+        io::ErrorKind::NotADirectory => Said::at(
+            dir,
+            e.kind(),
+            format!(
+                "`{}` is a file: `--profiles` takes the folder that it is in",
+                dir.display()
+            ),
+        ),
+        _ => trouble(dir)(e),
+    })?;
     let mut paths = Vec::new();
-    for entry in fs::read_dir(dir).map_err(trouble)? {
-        let path = entry.map_err(trouble)?.path();
+    for entry in entries {
+        let path = entry.map_err(trouble(dir))?.path();
         if path.extension().is_some_and(|e| e == "toml") {
             paths.push(path);
         }
@@ -112,7 +247,7 @@ pub(crate) fn profiles(dir: Option<&Path>) -> Result<Vec<Profile>, Error> {
     paths.sort();
     let mut more: Vec<Profile> = Vec::new();
     for path in &paths {
-        let file = read(path)?;
+        let file = read(path, Kind::Profile)?;
         let one = profile::read(&file.text, &file.name)?;
         if profile::find(&more, &one.system).is_some() {
             return Err(Error::Request(format!(
@@ -144,7 +279,7 @@ pub(crate) fn is_size(path: &Path) -> bool {
 /// The sheet at `path`, or that of the size that it names.
 pub(crate) fn sheet(path: &Path, profiles: &[Profile]) -> Result<Text, Error> {
     if !is_size(path) {
-        return read(path);
+        return read(path, Kind::Sheet);
     }
     let name = path.to_string_lossy();
     let size = profile::size(profiles, &name)?;

@@ -4,7 +4,7 @@ mod args;
 mod build;
 mod check;
 mod compare;
-mod folder;
+mod halt;
 mod input;
 mod messages;
 mod new;
@@ -31,6 +31,8 @@ pub(crate) enum Outcome {
     Refused = 1,
     /// Wrong usage, or a file cannot be read or written.
     Trouble = 2,
+    /// Ctrl-C; what a shell expects of it.
+    Stopped = 130,
 }
 
 /// What stops a command.
@@ -38,6 +40,8 @@ pub(crate) enum Outcome {
 pub(crate) enum Stop {
     /// An error of the library or of a file.
     Error(Error),
+    /// The folder of a form was not written.
+    Unwritten(save::Unwritten),
     /// Standard output cannot take more.
     Output(io::Error),
 }
@@ -45,6 +49,12 @@ pub(crate) enum Stop {
 impl From<Error> for Stop {
     fn from(e: Error) -> Self {
         Self::Error(e)
+    }
+}
+
+impl From<save::Unwritten> for Stop {
+    fn from(e: save::Unwritten) -> Self {
+        Self::Unwritten(e)
     }
 }
 
@@ -57,17 +67,49 @@ impl From<io::Error> for Stop {
 fn main() -> ExitCode {
     let cli = Cli::parse();
     let writes = cli.command.writes();
-    let outcome = match run(cli.command) {
+    halt::watch(if writes {
+        "stopped; nothing was written"
+    } else {
+        "stopped"
+    });
+    let outcome = match side_by_side(|| run(cli.command)) {
         Ok(outcome) => outcome,
         // Whoever read the output has had enough of it: nothing is wrong.
         Err(Stop::Output(e)) if e.kind() == io::ErrorKind::BrokenPipe => Outcome::Done,
         Err(Stop::Output(e)) => {
-            say::trouble(&format!("cannot write to standard output: {e}"));
+            say::trouble(&say::of_output(&e));
             Outcome::Trouble
         }
+        Err(Stop::Unwritten(e)) => say::unwritten(&e),
         Err(Stop::Error(e)) => say::error(&e, writes),
     };
     ExitCode::from(outcome as u8)
+}
+
+/// What a thread has for its own, bytes: as the first thread of a program has on most systems.
+const STACK: usize = 8 << 20;
+
+/// Does `work` with as many threads as the machine has and the system lets us have; with none beside
+/// this one, if need be.
+fn side_by_side<T: Send>(work: impl FnOnce() -> T + Send) -> T {
+    // None is as many as there are.
+    let fewer = std::thread::available_parallelism().map_or(1, |n| n.get() / 2);
+    let fewer = std::iter::successors(Some(fewer), |n| Some(n / 2)).take_while(|n| *n > 0);
+    for wanted in std::iter::once(0).chain(fewer) {
+        let pool = rayon::ThreadPoolBuilder::new()
+            .num_threads(wanted)
+            .stack_size(STACK)
+            .build();
+        if let Ok(pool) = pool {
+            return pool.install(work);
+        }
+    }
+    // Where even that fails, whatever asks for threads will say so.
+    let _ = rayon::ThreadPoolBuilder::new()
+        .num_threads(1)
+        .use_current_thread()
+        .build_global();
+    work()
 }
 
 fn run(command: Command) -> Result<Outcome, Stop> {

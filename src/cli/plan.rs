@@ -1,5 +1,7 @@
 //! `plan`: thicknesses and materials side by side, nothing written.
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+
 use layfigure::report;
 use layfigure::report::{json, materials, plan};
 use layfigure::sheet;
@@ -27,8 +29,14 @@ pub(crate) fn run(args: &Plan) -> Result<Outcome, Stop> {
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");
     let checked = report::check(sheet, &workshop, args.common.unit.map(Into::into))?;
-    progress.step(&format!("building {} ways", choices.len()));
-    let made = plan::plan(&checked, &choices, args.tries);
+    let done = AtomicUsize::new(0);
+    let said = |done: usize| {
+        progress.step(&format!("building {} ways, {done} done", choices.len()));
+    };
+    said(0);
+    let made = plan::plan(&checked, &choices, args.tries, &|| {
+        said(done.fetch_add(1, Ordering::Relaxed) + 1);
+    });
     drop(progress);
     say::findings(&checked.findings, quiet);
     if args.common.json {

@@ -1,8 +1,5 @@
 //! `profiles`: the size profiles, their sizes, and a size as a sheet to edit.
 
-use std::fs;
-use std::io;
-use std::io::Write;
 use std::path::Path;
 
 use layfigure::Error;
@@ -13,6 +10,7 @@ use crate::Outcome;
 use crate::Stop;
 use crate::args::Profiles;
 use crate::input;
+use crate::save;
 use crate::say;
 
 pub(crate) fn run(args: &Profiles) -> Result<Outcome, Stop> {
@@ -50,7 +48,7 @@ pub(crate) fn run(args: &Profiles) -> Result<Outcome, Stop> {
             if path == Path::new("-") {
                 say::text(&text)?;
             } else {
-                new_file(path, text.as_bytes(), args.force)?;
+                save::fresh_unless(args.force, path, text.as_bytes())?;
                 say::text(&format!(
                     "{} as a sheet in {}\n",
                     size.full_name(),
@@ -62,27 +60,4 @@ pub(crate) fn run(args: &Profiles) -> Result<Outcome, Stop> {
         None => say::text(&sizes::size(&size))?,
     }
     Ok(Outcome::Done)
-}
-
-/// Writes a file that is not there yet, or replaces it if forced.
-pub(crate) fn new_file(path: &Path, bytes: &[u8], force: bool) -> Result<(), Error> {
-    let trouble = |source: io::Error| Error::Io {
-        path: path.to_path_buf(),
-        source,
-    };
-    if force {
-        return fs::write(path, bytes).map_err(trouble);
-    }
-    match fs::OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(path)
-    {
-        Ok(mut file) => file.write_all(bytes).map_err(trouble),
-        Err(e) if e.kind() == io::ErrorKind::AlreadyExists => Err(Error::Request(format!(
-            "`{}` is there already: choose another name, or add `--force` to replace it",
-            path.display()
-        ))),
-        Err(e) => Err(trouble(e)),
-    }
 }

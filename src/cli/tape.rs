@@ -2,7 +2,6 @@
 
 use std::path::Path;
 
-use layfigure::Error;
 use layfigure::mesh::{Mesh, obj, stl};
 use layfigure::report;
 use layfigure::report::rounds::{self, Place};
@@ -10,11 +9,13 @@ use layfigure::report::{json, words};
 use layfigure::sheet;
 use layfigure::units;
 use layfigure::units::Unit;
+use layfigure::{Error, Finding, Severity};
 
 use crate::Outcome;
 use crate::Stop;
 use crate::args::Tape;
 use crate::input;
+use crate::save;
 use crate::say;
 
 /// Steps between heights when nobody says which, mm: a hand's breadth, round in its unit.
@@ -28,7 +29,7 @@ const fn usual_step(unit: Unit) -> f64 {
 pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
     let sheet = match &args.sheet {
         Some(path) => {
-            let file = input::read(path)?;
+            let file = input::read(path, input::Kind::Sheet)?;
             Some(sheet::read(&file.text, &file.name)?)
         }
         None => None,
@@ -61,6 +62,17 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
     }
     progress.step("looking for holes and crossings");
     let mut solid = rounds::solid(mesh, unit)?;
+    if let Some(folder) = save::half_replaced(&args.solid) {
+        solid.findings.push(Finding::new(
+            Severity::Warning,
+            format!(
+                "a build was broken off while it replaced what is in `{}`: this may be the solid of another \
+                 form than its guide and its boards",
+                folder.display()
+            ),
+            "build it again",
+        ));
+    }
     let places = match sheet {
         Some(sheet) => {
             progress.step("fitting the body of the sheet");
@@ -78,6 +90,7 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
             })
             .collect(),
     };
+    progress.step(&format!("reading {}", words::count(places.len(), "height")));
     let rows = rounds::read(&solid, &places);
     solid.findings.extend(rounds::of_somebody_else(&rows));
     drop(progress);

@@ -59,6 +59,17 @@ impl Checked {
     }
 }
 
+/// A step of a build, told to whoever waits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// The solid is cut into layers, their outlines corrected, rods and marks found.
+    Cutting,
+    /// The tape reads the stack as it will be built.
+    Reading,
+    /// The pieces are laid on boards and pages.
+    Laying,
+}
+
 /// One form, ready to be cut.
 #[derive(Clone, Debug)]
 pub struct Form {

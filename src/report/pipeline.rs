@@ -24,7 +24,7 @@ use crate::report::plan;
 use crate::report::totals;
 use crate::report::views;
 use crate::report::words;
-use crate::report::{Checked, Form};
+use crate::report::{Checked, Form, Stage};
 use crate::sheet::Sheet;
 use crate::stack;
 use crate::stack::Blank;
@@ -119,11 +119,11 @@ fn holds_no_pin(workshop: &Workshop, unit: Unit) -> Option<Finding> {
 /// [`Error::Stack`] when the solid cannot be cut as the workshop asks, [`Error::Layout`] when a
 /// piece fits on no stock or page.
 pub fn build(checked: Checked, workshop: Workshop, tries: usize) -> Result<Form, Error> {
-    rebuild(checked, workshop, tries, None)
+    rebuild(checked, workshop, tries, None, &mut |_| {})
 }
 
 /// The same; with a `pile` only the layers above it are cut, anew, to bring them to their right
-/// heights, and only they lie on boards and pages.
+/// heights, and only they lie on boards and pages. `told` hears of every step as it begins.
 ///
 /// # Errors
 /// As for [`build`], and [`Error::Stack`] when the pile cannot be one of this form.
@@ -132,10 +132,11 @@ pub fn rebuild(
     workshop: Workshop,
     tries: usize,
     pile: Option<Pile>,
+    told: &mut dyn FnMut(Stage),
 ) -> Result<Form, Error> {
     let unit = checked.unit;
     // Stack and layout know millimetres alone.
-    let mut form = made(checked, workshop, tries, pile).map_err(|e| match e {
+    let mut form = made(checked, workshop, tries, pile, told).map_err(|e| match e {
         Error::Stack(text) => Error::Stack(unit.beside_mm(&text)),
         Error::Layout(text) => Error::Layout(unit.beside_mm(&text)),
         other => other,
@@ -152,15 +153,19 @@ fn made(
     workshop: Workshop,
     tries: usize,
     pile: Option<Pile>,
+    told: &mut dyn FnMut(Stage),
 ) -> Result<Form, Error> {
     let name = checked.sheet.name.clone();
+    told(Stage::Cutting);
     let (stack, found) = stacked(&checked, &workshop, pile)?;
     checked.findings.extend(found);
+    told(Stage::Reading);
     asbuilt::read(&stack, &checked.mesh.marks, &mut checked.readings);
     if workshop.layer.cut == Cut::Middle {
         checked.findings.extend(off_as_built(&checked, &stack));
         checked.findings.extend(neck_base_off(&checked, &stack));
     }
+    told(Stage::Laying);
     checked.findings.extend(parted(&stack, &workshop)?);
     checked
         .findings

@@ -187,17 +187,25 @@ fn choice(workshop: &Workshop, layer: LayerStock, of: Option<usize>) -> Choice {
 }
 
 /// What every choice takes, or why it cannot be made, in the order of the choices. `tries` is how
-/// many repackings of the boards to look at.
+/// many repackings of the boards to look at; `done` hears when one of them is made out.
 #[must_use]
-pub fn plan(checked: &Checked, choices: &[Choice], tries: usize) -> Vec<Result<Made, Error>> {
+pub fn plan(
+    checked: &Checked,
+    choices: &[Choice],
+    tries: usize,
+    done: &(dyn Fn() + Sync),
+) -> Vec<Result<Made, Error>> {
     // The cards are those of the body, whatever it is built of.
     let pages = |choice: &Choice| Ok(pipeline::proof(checked, &choice.workshop)?.len());
     let proof: Option<usize> = choices.first().and_then(|first| pages(first).ok());
     choices
         .par_iter()
         .map(|choice| {
-            let proof = proof.map_or_else(|| pages(choice), Ok)?;
-            made(checked, &choice.workshop, tries, proof)
+            let made = proof
+                .map_or_else(|| pages(choice), Ok)
+                .and_then(|proof| made(checked, &choice.workshop, tries, proof));
+            done();
+            made
         })
         .collect()
 }

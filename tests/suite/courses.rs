@@ -375,7 +375,7 @@ fn the_rest_is_counted_alone() {
         restart_at: 16,
         height: 302.0,
     };
-    let form = report::rebuild(checked, w, 0, Some(pile)).unwrap();
+    let form = report::rebuild(checked, w, 0, Some(pile), &mut |_| {}).unwrap();
     let anew = &form.stack.layers[15..];
     let sums = totals::totals(&form);
     let around = |p: &stack::Piece| {
@@ -425,7 +425,7 @@ fn what_is_out_of_its_band_as_built_is_to_be_padded() {
         restart_at: 41,
         height: 405.5,
     };
-    let form = report::rebuild(checked(CONTRALTO, &w), w, 0, Some(pile)).unwrap();
+    let form = report::rebuild(checked(CONTRALTO, &w), w, 0, Some(pile), &mut |_| {}).unwrap();
     let text = report::tables::built(&form);
     let mut out = 0;
     for r in &form.checked.readings {

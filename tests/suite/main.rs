@@ -86,5 +86,7 @@ mod draws;
 mod hostile;
 // Hard sheets and odd workshops by the hundred.
 mod thrown;
+// Killed runs and systems that refuse, counted; Ctrl-C; what is no plain file.
+mod kills;
 // Bodies at the ends of what people are; words of shape and amendments.
 mod extremes;

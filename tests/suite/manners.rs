@@ -96,8 +96,29 @@ fn what_cannot_be_done_says_what_to_do() {
     for (args, said) in [
         (
             &["check", "nowhere.toml"][..],
-            "error: there is no file or folder `nowhere.toml`: check how it is written, and that the \
-             terminal is in the folder from which it is named (`layfigure new` begins a sheet)\n",
+            "error: there is no sheet `nowhere.toml`: check how it is written, and that the terminal is in \
+             the folder from which it is named (`layfigure new` begins a sheet)\n",
+        ),
+        (
+            &["build", "sheet.toml", "--workshop", "nowhere.toml"],
+            "error: there is no workshop file `nowhere.toml`: check how it is written, and that the \
+             terminal is in the folder from which it is named (`layfigure new --workshop FILE` writes a \
+             blank one)\n",
+        ),
+        (
+            &["tape", "nowhere.stl"],
+            "error: there is no solid `nowhere.stl`: check how it is written, and that the terminal is in \
+             the folder from which it is named (`layfigure build` writes one, `solid/outer.stl` in its \
+             folder)\n",
+        ),
+        (
+            &["profiles", "--profiles", "nowhere"],
+            "error: there is no folder `nowhere` of size profiles: check how it is written,",
+        ),
+        (
+            &["profiles", "women:92", "--export", "nowhere/a.toml"],
+            "error: `nowhere/a.toml` cannot be written: there is no folder `nowhere`; make it first, or \
+             give another name\n",
         ),
         (
             &["build", "."],

@@ -70,7 +70,7 @@ fn forty_names_of_materials_keep_their_warnings() {
         let room = workshop::read(&room, "room.toml").unwrap();
         let choices = plan::choices(&room, &[30.0], &[]).unwrap();
         let checked = report::check(body.clone(), &room, None).unwrap();
-        let made = plan::plan(&checked, &choices, 1);
+        let made = plan::plan(&checked, &choices, 1, &|| ());
         let hours =
             plan::json(&checked, &choices, &made)["choices"][0]["minutes_by_machine"].clone();
         assert_eq!(hours.is_null(), laser == Laser::Never, "{name}: {hours}");

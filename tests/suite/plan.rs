@@ -85,7 +85,7 @@ fn its_numbers_are_those_of_a_build() {
     );
     let choices = plan::choices(&w, &[], &[]).unwrap();
     let checked = checked(&w);
-    let made = plan::plan(&checked, &choices[..1], 0);
+    let made = plan::plan(&checked, &choices[..1], 0, &|| {});
     let made = made[0].as_ref().unwrap();
     let form = report::build(checked.clone(), w.clone(), 0).unwrap();
     assert_eq!(made.layers, form.stack.layers.len());
@@ -115,7 +115,7 @@ fn its_numbers_are_those_of_a_build() {
     let text = plan::text(
         &checked,
         &choices[..1],
-        &plan::plan(&checked, &choices[..1], 0),
+        &plan::plan(&checked, &choices[..1], 0, &|| {}),
     );
     for line in text.lines() {
         assert!(line.chars().count() <= 80, "{line}");
@@ -138,7 +138,7 @@ fn one_that_cannot_be_built_is_said() {
     let mut choices = choices;
     choices[0].workshop.layer = thick;
     let checked = checked(&w);
-    let made = plan::plan(&checked, &choices, 0);
+    let made = plan::plan(&checked, &choices, 0, &|| {});
     assert!(made[0].is_err() && made[2].is_ok() && made[3].is_ok());
     let text = plan::text(&checked, &choices, &made);
     assert!(text.contains("300 mm: cannot be built"), "{text}");

@@ -17,6 +17,7 @@ use super::head::Question;
 use super::talk::{Reply, Talk, closed, finished, sentence, tell, title};
 use crate::Outcome;
 use crate::Stop;
+use crate::halt;
 use crate::save;
 use crate::say;
 
@@ -375,6 +376,10 @@ impl Interview {
     pub(super) fn keep(&self) -> Result<(), Stop> {
         if let Some(path) = &self.path {
             save::whole(path, self.draft.text().as_bytes())?;
+            halt::say_then(&format!(
+                "stopped; every answer is kept. Go on with it:  layfigure new {}",
+                path.display()
+            ));
         }
         Ok(())
     }

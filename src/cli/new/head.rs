@@ -11,8 +11,8 @@ use layfigure::units::Unit;
 use super::ask::{Heard, Interview, Next, Topic};
 use super::talk::{sentence, tell};
 use crate::Stop;
-use crate::folder;
 use crate::input;
+use crate::save;
 use crate::say;
 
 /// One question of the head.
@@ -126,7 +126,7 @@ pub(super) fn existing(path: &Path) -> Result<Draft, Stop> {
     if !path.exists() {
         return Ok(Draft::blank(&name));
     }
-    let file = input::read(path)?;
+    let file = input::read(path, input::Kind::Sheet)?;
     if file.text.trim().is_empty() {
         return Ok(Draft::blank(&name));
     }
@@ -308,7 +308,7 @@ impl Interview {
         let kept = self.path().filter(|p| p.exists()).map(Path::to_path_buf);
         let path = kept
             .clone()
-            .unwrap_or_else(|| PathBuf::from(format!("{}.toml", folder::sanitized(line))));
+            .unwrap_or_else(|| PathBuf::from(format!("{}.toml", save::sanitized(line))));
         if kept.is_none() && path.exists() {
             return self.there_already(&path);
         }

@@ -81,6 +81,9 @@ impl Talk {
             match self.editor.readline(&prompt) {
                 // The window changed its size.
                 Err(ReadlineError::Signal(_)) => {}
+                Err(ReadlineError::Io(e)) if e.kind() == io::ErrorKind::InvalidData => {
+                    tell("Some of these letters are not text in UTF-8. Please type it again.")?;
+                }
                 other => break other,
             }
         };
