@@ -129,7 +129,7 @@ fn tape(mut mesh: Mesh) {
                     ..Place::default()
                 })
                 .collect();
-            let rows = rounds::read(&solid, &places);
+            let rows = rounds::read(&solid, &places).expect("few heights");
             assert!(!rounds::table(&solid, &rows, "x", Unit::In).is_empty());
             assert!(rounds::numbers(&solid, &rows, "x").is_ok());
             let _ = rounds::every(&solid.mesh, 50.0);

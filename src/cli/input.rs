@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::io;
-use std::io::Read;
+use std::io::{BufRead, BufReader, Cursor, Read, Seek};
 use std::path::Path;
 
 use layfigure::Error;
@@ -35,17 +35,41 @@ fn bytes(path: &Path, longest: u64) -> Result<Vec<u8>, Error> {
         .read_to_end(&mut bytes)
         .map_err(trouble)?;
     if bytes.len() as u64 > longest {
-        return Err(trouble(io::Error::new(
-            io::ErrorKind::FileTooLarge,
-            format!("it is longer than the {} MiB that are read", longest >> 20),
-        )));
+        return Err(trouble(too_long(longest)));
     }
     Ok(bytes)
 }
 
-/// The bytes of a solid.
-pub(crate) fn solid(path: &Path) -> Result<Vec<u8>, Error> {
-    bytes(path, LONGEST_SOLID)
+/// Bytes of a solid that are fetched off the disk at a time.
+const FETCHED: usize = 1 << 18;
+
+/// A file that can be read from its beginning as often as need be.
+pub(crate) trait Again: BufRead + Seek {}
+impl<T: BufRead + Seek> Again for T {}
+
+/// The file of a solid: off the disk a piece at a time; whatever else it is (a pipe), all of it at
+/// once.
+pub(crate) fn solid(path: &Path) -> Result<Box<dyn Again>, Error> {
+    let trouble = |source| Error::Io {
+        path: path.to_path_buf(),
+        source,
+    };
+    let on_disk = fs::metadata(path).map_err(trouble)?;
+    if !on_disk.is_file() {
+        return Ok(Box::new(Cursor::new(bytes(path, LONGEST_SOLID)?)));
+    }
+    if on_disk.len() > LONGEST_SOLID {
+        return Err(trouble(too_long(LONGEST_SOLID)));
+    }
+    let file = fs::File::open(path).map_err(trouble)?;
+    Ok(Box::new(BufReader::with_capacity(FETCHED, file)))
+}
+
+fn too_long(longest: u64) -> io::Error {
+    io::Error::new(
+        io::ErrorKind::FileTooLarge,
+        format!("it is longer than the {} MiB that are read", longest >> 20),
+    )
 }
 
 /// The text at `path`; `-` is standard input.
