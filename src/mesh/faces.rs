@@ -9,6 +9,7 @@ use robust::{Coord, orient2d};
 use super::weld::push;
 use crate::error::Error;
 use crate::geom::{Point3, Vector3};
+use crate::tolerance::IN_LINE_EPS;
 
 /// Corners looked at, over all dented faces of a file, after which ears are cut as they come. Our
 /// choice: a second or two of work, and some hundred faces of a thousand corners.
@@ -81,10 +82,12 @@ fn fans(flat: &[Coord<f64>]) -> bool {
         .all(|p| orient2d(flat[0], p[0], p[1]) > 0.0)
 }
 
-/// How strictly ears are chosen. In a face that does not cross itself there are always strict ones;
-/// the others bring faces to an end that do.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+/// How strictly ears are chosen. In a face that does not cross itself there are always strict ones, and
+/// clear ones unless it is as narrow as rounding; the others bring faces to an end that do.
+#[derive(Clone, Copy, PartialEq, Eq)]
 enum Choice {
+    /// Strict, even if corners lay a little elsewhere.
+    Clear,
     /// A true triangle; no corner lies in it or on its edge.
     Strict,
     /// A true triangle.
@@ -105,6 +108,8 @@ struct Ring {
     /// Where to look next.
     next: usize,
     left: usize,
+    /// Three corners that turn by no more may be in line.
+    near: f64,
 }
 
 impl Ring {
@@ -117,9 +122,14 @@ impl Ring {
             along: Vec::new(),
             next: 1,
             left: at.len(),
+            near: 0.0,
             at,
         };
-        ring.dented = (0..ring.left).map(|i| ring.turn(i) <= 0.0).collect();
+        let first = ring.at[0];
+        let far = |p: &Coord<f64>| (p.x - first.x).powi(2) + (p.y - first.y).powi(2);
+        ring.near = IN_LINE_EPS * ring.at.iter().map(far).fold(0.0, f64::max);
+        // Corners in line may count as dents: it only makes fewer ears.
+        ring.dented = (0..ring.left).map(|i| ring.turn(i) <= ring.near).collect();
         ring.along = (0..n).filter(|i| ring.dented[*i as usize]).collect();
         let x = |i: u32| ring.at[i as usize].x;
         ring.along.sort_by(|a, b| x(*a).total_cmp(&x(*b)));
@@ -141,7 +151,7 @@ impl Ring {
         let mut choice = if *looks > MOST_LOOKS {
             Choice::Any
         } else {
-            Choice::Strict
+            Choice::Clear
         };
         let mut since = 0;
         while self.left > 3 && !self.is_ear(self.next, choice, looks) {
@@ -149,10 +159,10 @@ impl Ring {
             since += 1;
             if since >= self.left {
                 since = 0;
-                choice = if choice == Choice::Strict {
-                    Choice::Turned
-                } else {
-                    Choice::Any
+                choice = match choice {
+                    Choice::Clear => Choice::Strict,
+                    Choice::Strict => Choice::Turned,
+                    Choice::Turned | Choice::Any => Choice::Any,
                 };
             }
         }
@@ -162,7 +172,7 @@ impl Ring {
         self.before[c] = a as u32;
         self.dented[self.next] = false;
         for i in [a, c] {
-            self.dented[i] = self.dented[i] && self.turn(i) <= 0.0;
+            self.dented[i] = self.dented[i] && self.turn(i) <= self.near;
         }
         self.left -= 1;
         // One further on: ears in turn all round leave better triangles than a fan.
@@ -175,7 +185,12 @@ impl Ring {
         if choice == Choice::Any {
             return true;
         }
-        if self.turn(i) <= 0.0 {
+        let near = if choice == Choice::Clear {
+            self.near
+        } else {
+            0.0
+        };
+        if self.turn(i) <= near {
             return false;
         }
         if choice == Choice::Turned {
@@ -193,9 +208,9 @@ impl Ring {
             // A face with a hole runs to it and back: its corners meet there.
             if self.dented[*k as usize]
                 && ![a, b, c].contains(&p)
-                && orient2d(a, b, p) >= 0.0
-                && orient2d(b, c, p) >= 0.0
-                && orient2d(c, a, p) >= 0.0
+                && orient2d(a, b, p) >= -near
+                && orient2d(b, c, p) >= -near
+                && orient2d(c, a, p) >= -near
             {
                 return false;
             }
