@@ -112,3 +112,14 @@ pub enum Error {
     #[error("{0}")]
     Request(String),
 }
+
+impl Error {
+    /// A solid is too much for this machine.
+    pub(crate) fn no_memory() -> Self {
+        Self::Format(
+            "the solid takes more memory than there is: thin the mesh out in the program that made it, \
+             or close other programs and try again"
+                .into(),
+        )
+    }
+}

@@ -277,3 +277,8 @@ pub const BUILT_TOLERANCE_MM: f64 = 1.0;
 /// Heights at which the padding between a form and a body is read. Our choice: edges of batting are
 /// feathered over three times as much; larger steps over a waist, smaller takes time.
 pub const PAD_STEP_ACCURACY_MM: f64 = 10.0;
+
+/// A corner of a face lies on the line between two others when they turn by less than this share of the
+/// square of the face's extent. Our choice: far above the rounding of `f64` in turned coordinates, a
+/// hundredth of a micron on a side as long as a body is wide; larger would call shallow dents straight.
+pub const IN_LINE_EPS: f64 = 1e-10;

@@ -1,7 +1,7 @@
 //! `compare`: two bodies beside each other, a body beside systems of sizes, a form to be padded out, a
 //! person over time.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use layfigure::Error;
 use layfigure::compare::{self, Body, Ease};
@@ -9,7 +9,9 @@ use layfigure::profile::{self, Profile};
 use layfigure::report::compare::{self as report, Pair};
 use layfigure::report::json;
 use layfigure::sheet;
+use layfigure::sheet::Origin;
 use layfigure::units::{self, Unit};
+use rayon::prelude::*;
 
 use crate::Outcome;
 use crate::Stop;
@@ -150,17 +152,34 @@ fn pad_out(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
 /// Batting thinner than this is a cloth, mm.
 const LEAST_BATTING: f64 = 0.5;
 
+/// Sheets in work at a time for every thread: enough that no thread waits for the slowest.
+const SHEETS_PER_THREAD: usize = 4;
+
 fn over_time(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
-    let progress = say::Progress::new(args.quiet);
-    let all = 1 + args.b.len();
-    let bodies = std::iter::once(&args.a)
+    let paths: Vec<&Path> = std::iter::once(&args.a)
         .chain(&args.b)
-        .enumerate()
-        .map(|(i, path)| {
-            progress.step(&format!("fitting {}, {} of {all}", path.display(), i + 1));
-            body(path, profiles)
-        })
-        .collect::<Result<Vec<Body>, Error>>()?;
+        .map(PathBuf::as_path)
+        .collect();
+    if paths.len() > compare::MOST_SHEETS {
+        return Err(compare::too_many(paths.len()).into());
+    }
+    let progress = say::Progress::new(args.quiet);
+    progress.step("fitting the bodies");
+    let mut bodies = Vec::with_capacity(paths.len());
+    for some in paths.chunks(SHEETS_PER_THREAD * rayon::current_num_threads().max(1)) {
+        if !bodies.is_empty() {
+            let (all, done) = (paths.len(), bodies.len());
+            progress.step(&format!("fitting {all} bodies, {done} done"));
+        }
+        let fitted: Vec<Result<Body, Error>> = some
+            .par_iter()
+            .map(|path| in_numbers(path, profiles))
+            .collect();
+        // The first that is refused is told, whichever was fitted first.
+        for body in fitted {
+            bodies.push(body?);
+        }
+    }
     let unit = args
         .unit
         .map(Into::into)
@@ -198,6 +217,20 @@ fn system<'a>(path: &Path, profiles: &'a [Profile]) -> Option<&'a Profile> {
     (!path.exists())
         .then(|| profile::find(profiles, name))
         .flatten()
+}
+
+/// What the readings over time need of a body: no solid, no estimates.
+fn in_numbers(path: &Path, profiles: &[Profile]) -> Result<Body, Error> {
+    let mut body = if input::is_size(path) || system(path, profiles).is_some() {
+        body(path, profiles)?
+    } else {
+        let file = input::read(path, input::Kind::Sheet)?;
+        Body::in_numbers(&sheet::read(&file.text, &file.name)?)?
+    };
+    body.values.retain(|t| t.origin == Origin::Given);
+    body.findings.clear();
+    body.solid = None;
+    Ok(body)
 }
 
 /// The body of a sheet or of a size.

@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::io;
-use std::io::Read;
+use std::io::{BufRead, BufReader, Cursor, Read, Seek};
 use std::path::Path;
 
 use layfigure::Error;
@@ -76,10 +76,7 @@ fn taken(from: impl Read, path: &Path, longest: u64) -> Result<Vec<u8>, Error> {
         .read_to_end(&mut bytes)
         .map_err(trouble(path))?;
     if bytes.len() as u64 > longest {
-        return Err(trouble(path)(io::Error::other(format!(
-            "it is longer than the {} MiB that are read",
-            longest >> 20
-        ))));
+        return Err(trouble(path)(too_long(longest)));
     }
     Ok(bytes)
 }
@@ -171,9 +168,31 @@ fn is_endless(_: &fs::Metadata) -> bool {
     false
 }
 
-/// The bytes of a solid.
-pub(crate) fn solid(path: &Path) -> Result<Vec<u8>, Error> {
-    bytes(path, Kind::Solid, LONGEST_SOLID)
+/// Bytes of a solid that are fetched off the disk at a time.
+const FETCHED: usize = 1 << 18;
+
+/// A file that can be read from its beginning as often as need be.
+pub(crate) trait Again: BufRead + Seek {}
+impl<T: BufRead + Seek> Again for T {}
+
+/// The file of a solid: off the disk a piece at a time; what a shell hands over, all of it at once.
+pub(crate) fn solid(path: &Path) -> Result<Box<dyn Again>, Error> {
+    let file = plain(path, Kind::Solid)?;
+    let meta = file.metadata().map_err(trouble(path))?;
+    if !meta.is_file() {
+        return Ok(Box::new(Cursor::new(taken(file, path, LONGEST_SOLID)?)));
+    }
+    if meta.len() > LONGEST_SOLID {
+        return Err(trouble(path)(too_long(LONGEST_SOLID)));
+    }
+    Ok(Box::new(BufReader::with_capacity(FETCHED, file)))
+}
+
+fn too_long(longest: u64) -> io::Error {
+    io::Error::other(format!(
+        "it is longer than the {} MiB that are read",
+        longest >> 20
+    ))
 }
 
 /// The text at `path`; `-` is standard input.

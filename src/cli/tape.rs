@@ -1,5 +1,6 @@
 //! `tape`: girths off any closed solid, nothing written.
 
+use std::io::{BufRead, Read, Seek};
 use std::path::Path;
 
 use layfigure::mesh::{Mesh, obj, stl};
@@ -91,7 +92,7 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
             .collect(),
     };
     progress.step(&format!("reading {}", words::count(places.len(), "height")));
-    let rows = rounds::read(&solid, &places);
+    let rows = rounds::read(&solid, &places)?;
     solid.findings.extend(rounds::of_somebody_else(&rows));
     drop(progress);
 
@@ -126,33 +127,60 @@ fn lengths(typed: &[String], option: &str, unit: Unit) -> Result<Vec<f64>, Error
 }
 
 /// Whether this is text that has nothing of a solid: a measurement sheet, a page.
-fn is_prose(bytes: &[u8]) -> bool {
-    std::str::from_utf8(bytes).is_ok_and(|text| {
-        let vertex = |l: &str| l.trim_start().starts_with("v ");
-        !text.contains('\0') && !text.trim_start().starts_with("solid") && !text.lines().any(vertex)
-    })
+fn is_prose(file: &mut impl BufRead) -> bool {
+    let mut begun = false;
+    let mut line = Vec::new();
+    loop {
+        line.clear();
+        match file.take(LONGEST_PROSE).read_until(b'\n', &mut line) {
+            Ok(0) => return true,
+            Ok(n) if n as u64 == LONGEST_PROSE => return false,
+            Ok(_) => {}
+            Err(_) => return false,
+        }
+        let Ok(text) = std::str::from_utf8(&line) else {
+            return false;
+        };
+        let text = text.trim_start();
+        let solid = !begun && text.starts_with("solid");
+        begun |= !text.is_empty();
+        if solid || text.starts_with("v ") || text.contains('\0') {
+            return false;
+        }
+    }
 }
+
+/// A line of prose is shorter than this, bytes.
+const LONGEST_PROSE: u64 = 1 << 20;
 
 /// The triangles in a file: OBJ by its name, else STL by its content, else OBJ.
 fn load(path: &Path) -> Result<Mesh, Error> {
-    let bytes = input::solid(path)?;
+    let mut file = input::solid(path)?;
     let named = |end: &str| {
         path.extension()
             .is_some_and(|e| e.eq_ignore_ascii_case(end))
     };
-    let text = || String::from_utf8_lossy(&bytes);
+    let again = |source| Error::Io {
+        path: path.to_path_buf(),
+        source,
+    };
     if named("obj") {
-        return obj::read(&text());
+        return obj::read_from(file);
     }
-    match stl::read(&bytes) {
-        Ok(mesh) => Ok(mesh),
-        Err(e) if named("stl") => Err(e),
-        Err(_) if is_prose(&bytes) => Err(Error::Format(format!(
+    let e = match stl::read_from(&mut file) {
+        Ok(mesh) => return Ok(mesh),
+        Err(e) if named("stl") => return Err(e),
+        Err(e) => e,
+    };
+    file.rewind().map_err(again)?;
+    if is_prose(&mut file) {
+        return Err(Error::Format(format!(
             "{} is text, but neither a text STL (its first word is `solid`) nor an OBJ (its lines begin \
              with `v` and `f`); give the solid, as in `layfigure tape outer.stl --sheet SHEET`",
             path.display()
-        ))),
-        Err(e) => obj::read(&text())
-            .map_err(|other| Error::Format(format!("{e}; nor as another format: {other}"))),
+        )));
     }
+    file.rewind().map_err(again)?;
+    obj::read_from(file)
+        .map_err(|other| Error::Format(format!("{e}; nor as another format: {other}")))
 }

@@ -10,6 +10,10 @@ use crate::measure::Side;
 use crate::sheet::Origin;
 use crate::sheet::Target;
 
+/// At most this many sheets of one person are held beside each other. Our choice: a sheet a week for ten
+/// years.
+pub const MOST_SHEETS: usize = 520;
+
 /// One measurement at every date.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CourseRow {
@@ -75,11 +79,24 @@ pub fn day_number(date: &str) -> Option<i64> {
 /// Days of that count up to 1970-01-01, a date like any other: a test holds it.
 const DAYS_TO_1970: i64 = 719_469;
 
+/// What to say of more than [`MOST_SHEETS`] sheets.
+#[must_use]
+pub fn too_many(sheets: usize) -> Error {
+    Error::Request(format!(
+        "{sheets} sheets are more than the {MOST_SHEETS} that are held beside each other: leave some \
+         dates out, every second one for example"
+    ))
+}
+
 /// Puts the sheets of one person in the order of their dates and finds what changed.
 ///
 /// # Errors
-/// [`Error::Request`] when a sheet has no date, or two have the same.
+/// [`Error::Request`] when a sheet has no date, or two have the same, or there are more than
+/// [`MOST_SHEETS`].
 pub fn over_time(mut bodies: Vec<Body>) -> Result<Course, Error> {
+    if bodies.len() > MOST_SHEETS {
+        return Err(too_many(bodies.len()));
+    }
     let day = |b: &Body| {
         b.taken.as_deref().and_then(day_number).ok_or_else(|| {
             Error::Request(format!(

@@ -23,9 +23,10 @@ use crate::sheet::Sheet;
 use crate::sheet::Target;
 use crate::sheet::WaistKind;
 use crate::torso;
+use crate::torso::Fit;
 use crate::units::Unit;
 
-pub use course::{Course, CourseRow, day_number, over_time};
+pub use course::{Course, CourseRow, MOST_SHEETS, day_number, over_time, too_many};
 pub use cutting::{Alteration, Ease, alterations};
 pub use differences::{Difference, differences, readings_limit};
 pub use nearest::{AtLevel, Nearest, Pick, Use, nearest};
@@ -60,18 +61,34 @@ impl Body {
     /// [`Error::Fit`] when no body can be made of the sheet.
     pub fn of_sheet(sheet: &Sheet) -> Result<Self, Error> {
         let fit = torso::fit(sheet)?;
+        let solid = mesh::build(&fit.torso);
+        Ok(Self {
+            solid: Some(solid),
+            ..Self::of_fit(sheet, fit)
+        })
+    }
+
+    /// The same without its solid, for whoever compares numbers alone.
+    ///
+    /// # Errors
+    /// As [`Body::of_sheet`].
+    pub fn in_numbers(sheet: &Sheet) -> Result<Self, Error> {
+        Ok(Self::of_fit(sheet, torso::fit(sheet)?))
+    }
+
+    fn of_fit(sheet: &Sheet, fit: Fit) -> Self {
         let mut findings = sheet.findings.clone();
         findings.extend(fit.findings.iter().cloned());
-        Ok(Self {
+        Self {
             name: sheet.name.clone(),
             taken: sheet.taken.clone(),
             unit: sheet.unit,
             waist: sheet.waist,
             is_size: false,
-            solid: Some(mesh::build(&fit.torso)),
+            solid: None,
             values: fit.targets,
             findings,
-        })
+        }
     }
 
     /// The body of a size: that of its sheet, or, where the table holds too little for one, its

@@ -5,23 +5,25 @@
 
 use rayon::prelude::*;
 
+use super::tree::{Boxed, Leaf, Tree};
 use super::{Mesh, Spread};
 use crate::geom::{Point3, Vector3};
 use crate::tolerance::CROSSING_EPS_MM;
 
-/// Triangles in the smallest boxes. Our choice: a handful is quicker to try than to split.
-const LEAF: usize = 8;
-/// Most triangles looked at between two looks at the budget, and how many at first.
-const BATCH: usize = 1 << 14;
-const FIRST_BATCH: usize = 8;
-/// Pairs in neighbouring boxes after which the search is given up, and as many again for every
-/// triangle. Our choice: some seconds of work, and several times what a body needs (33 for every
-/// triangle of our own solids).
-const MOST_PAIRS: usize = 50_000_000;
-const MOST_PAIRS_EACH: usize = 100;
+/// Most boxes searched between two looks at the budget, and how many at first.
+const BATCH: usize = 1 << 12;
+const FIRST_BATCH: usize = 4;
+/// Work after which the search is given up, and as much again for every triangle: pairs of boxes of
+/// triangles that are compared count one, pairs of triangles [`TRIED`]. Our choice: some seconds of
+/// work, and several times what a body needs (80 for every triangle, whether two hundred thousand or
+/// five million).
+const MOST_WORK: usize = 100_000_000;
+const MOST_WORK_EACH: usize = 300;
+/// What trying whether two triangles cross costs, in pairs of boxes. Measured.
+const TRIED: usize = 8;
 /// Crossings after which the search is given up: the solid is a tangle.
 const MOST_CROSSINGS: usize = 1_000_000;
-/// Heights kept singly for one triangle before they are joined. Our choice: a few kilobytes.
+/// Heights kept singly before they are joined. Our choice: a few kilobytes.
 const MOST_SINGLE: usize = 1024;
 
 /// Where a surface passes through itself.
@@ -34,6 +36,9 @@ pub struct Crossings {
     pub heights: Vec<(f64, f64)>,
     /// Whether every pair was looked at; a tangle is given up.
     pub complete: bool,
+    /// Triangles that were not held against all others because the search was given up, and the
+    /// heights between which they lie.
+    pub unsearched: Spread,
 }
 
 impl Crossings {
@@ -55,34 +60,73 @@ impl Mesh {
             complete: true,
             ..Crossings::default()
         };
-        let most = MOST_PAIRS + MOST_PAIRS_EACH * self.triangles.len();
-        let (mut visits, mut at, mut batch) = (0, 0, FIRST_BATCH);
-        while at < self.triangles.len() {
-            let end = (at + batch).min(self.triangles.len());
+        let most = MOST_WORK + MOST_WORK_EACH * self.triangles.len();
+        let (mut work, mut at, mut batch) = (0, 0, FIRST_BATCH);
+        while at < tree.leaves() {
+            let end = (at + batch).min(tree.leaves());
             let found: Vec<Found> = (at..end)
                 .into_par_iter()
-                .map(|t| tree.crossings_of(t as u32))
+                .map(|leaf| Found::from(self, &tree, leaf))
                 .collect();
             let worst = |of: fn(&Found) -> usize| found.iter().map(of).max().unwrap_or(0).max(1);
-            let (worst_look, worst_pairs) = (worst(|f| f.looked), worst(|f| f.pairs.count));
+            let (worst_work, worst_pairs) = (worst(|f| f.work), worst(|f| f.pairs.count));
             for f in found {
-                visits += f.looked;
+                work += f.work;
                 out.pairs.join(&f.pairs);
                 out.heights.extend(f.heights);
             }
             at = end;
-            let given_up = visits > most || out.pairs.count > MOST_CROSSINGS;
-            if given_up && at < self.triangles.len() {
+            if (work > most || out.pairs.count > MOST_CROSSINGS) && at < tree.leaves() {
                 out.complete = false;
                 break;
             }
             // In a tangle one triangle meets all others: few of them at a time then.
-            let looks = most.saturating_sub(visits) / worst_look;
+            let works = most.saturating_sub(work) / worst_work;
             let pairs = MOST_CROSSINGS.saturating_sub(out.pairs.count) / worst_pairs;
-            batch = looks.min(pairs).clamp(1, BATCH);
+            batch = works.min(pairs).clamp(1, BATCH);
+        }
+        for leaf in at..tree.leaves() {
+            for t in tree.leaf(leaf).triangles {
+                out.unsearched.add(t.bounds.heights());
+            }
         }
         out.heights = joined(out.heights);
         out
+    }
+
+    /// Heights between which two triangles cross.
+    fn crossing(&self, s: u32, t: u32) -> Option<(f64, f64)> {
+        let [a, b] = [s, t].map(|i| self.triangles[i as usize]);
+        let shared = a.map(|v| b.contains(&v));
+        if shared.iter().filter(|s| **s).count() > 1 {
+            return None;
+        }
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        for (edges, face) in [(a, b), (b, a)] {
+            let corners = face.map(|v| self.vertices[v as usize]);
+            let ends = edges.map(|v| self.vertices[v as usize]);
+            if on_one_side(ends, corners) {
+                return None;
+            }
+            for i in 0..3 {
+                let j = (i + 1) % 3;
+                if face.contains(&edges[i]) || face.contains(&edges[j]) {
+                    continue;
+                }
+                if let Some(p) = pierced([ends[i], ends[j]], corners) {
+                    (low, high) = (low.min(p.z), high.max(p.z));
+                }
+            }
+        }
+        if low > high {
+            return None;
+        }
+        // From the corner that both have, the crossing begins.
+        for (v, _) in a.iter().zip(shared).filter(|(_, shared)| *shared) {
+            let z = self.vertices[*v as usize].z;
+            (low, high) = (low.min(z), high.max(z));
+        }
+        Some((low, high))
     }
 }
 
@@ -99,181 +143,75 @@ fn joined(mut ranges: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
     out
 }
 
-#[derive(Clone, Copy, Debug)]
-struct Bounds {
-    low: Point3,
-    high: Point3,
-}
-
-impl Bounds {
-    fn overlaps(&self, other: &Self) -> bool {
-        (0..3).all(|k| self.low[k] <= other.high[k] && other.low[k] <= self.high[k])
-    }
-
-    fn join(&self, other: &Self) -> Self {
-        Self {
-            low: self.low.inf(&other.low),
-            high: self.high.sup(&other.high),
-        }
-    }
-}
-
-/// What one triangle crosses.
+/// What the triangles of one smallest box cross.
 #[derive(Default)]
 struct Found {
-    /// Triangles in boxes that were met.
-    looked: usize,
+    work: usize,
     pairs: Spread,
     /// Heights of the crossings, joined.
     heights: Vec<(f64, f64)>,
 }
 
-/// A box, and either the range of its triangles or its second child (the first follows it).
-struct Node {
-    bounds: Bounds,
-    from: u32,
-    /// End of the range; 0 for a box with children, whose second one is number `from`.
-    to: u32,
-}
-
-struct Tree<'a> {
-    mesh: &'a Mesh,
-    /// Of every triangle.
-    bounds: Vec<Bounds>,
-    /// Triangles in the order of the boxes.
-    order: Vec<u32>,
-    nodes: Vec<Node>,
-}
-
-impl<'a> Tree<'a> {
-    fn new(mesh: &'a Mesh) -> Self {
-        let bounds: Vec<Bounds> = (0..mesh.triangles.len())
-            .map(|t| {
-                let [a, b, c] = mesh.corners(t);
-                Bounds {
-                    low: a.inf(&b).inf(&c),
-                    high: a.sup(&b).sup(&c),
-                }
-            })
-            .collect();
-        let mut order: Vec<u32> = (0..mesh.triangles.len() as u32).collect();
-        let mut nodes = Vec::new();
-        if !order.is_empty() {
-            split(&bounds, &mut order, 0, &mut nodes);
+impl Found {
+    /// The crossings among the triangles of a box, and with those of later boxes.
+    fn from(mesh: &Mesh, tree: &Tree, leaf: usize) -> Self {
+        let mut found = Self::default();
+        let own = tree.leaf(leaf);
+        for i in 1..own.triangles.len() {
+            let (others, one) = own.triangles.split_at(i);
+            let among = Leaf {
+                triangles: others,
+                ..own
+            };
+            found.add(mesh, &one[..1], among);
         }
-        Self {
-            mesh,
-            bounds,
-            order,
-            nodes,
-        }
-    }
-
-    /// The crossings of one triangle with those of a higher number.
-    fn crossings_of(&self, t: u32) -> Found {
-        let own = self.bounds[t as usize];
-        let mut found = Found::default();
-        let mut waiting: Vec<usize> = vec![0];
-        while let Some(at) = waiting.pop() {
-            let node = &self.nodes[at];
-            if !node.bounds.overlaps(&own) {
-                continue;
-            }
-            if node.to == 0 {
-                waiting.push(node.from as usize);
-                waiting.push(at + 1);
-                continue;
-            }
-            for other in &self.order[node.from as usize..node.to as usize] {
-                found.looked += 1;
-                if *other > t
-                    && self.bounds[*other as usize].overlaps(&own)
-                    && let Some((low, high)) = self.crossing(t, *other)
-                {
-                    found.pairs.add([low, high]);
-                    found.heights.push((low, high));
-                }
-            }
-            if found.heights.len() > MOST_SINGLE {
-                found.heights = joined(found.heights);
-            }
-        }
+        tree.later_overlaps(leaf, |other| found.add(mesh, own.triangles, other));
         found.heights = joined(found.heights);
         found
     }
 
-    /// Heights between which two triangles cross.
-    fn crossing(&self, s: u32, t: u32) -> Option<(f64, f64)> {
-        let [a, b] = [s, t].map(|i| self.mesh.triangles[i as usize]);
-        let shared = a.map(|v| b.contains(&v));
-        if shared.iter().filter(|s| **s).count() > 1 {
-            return None;
-        }
-        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-        for (edges, face) in [(a, b), (b, a)] {
-            let corners = face.map(|v| self.mesh.vertices[v as usize]);
-            for (i, from) in edges.iter().enumerate() {
-                let to = edges[(i + 1) % 3];
-                if face.contains(from) || face.contains(&to) {
+    fn add(&mut self, mesh: &Mesh, own: &[Boxed], others: Leaf<'_>) {
+        for a in own {
+            self.work += 1;
+            if !a.bounds.overlaps(&others.bounds) {
+                continue;
+            }
+            self.work += others.triangles.len();
+            for b in others.triangles {
+                if !a.bounds.overlaps(&b.bounds) {
                     continue;
                 }
-                let ends = [*from, to].map(|v| self.mesh.vertices[v as usize]);
-                if let Some(p) = pierced(ends, corners) {
-                    (low, high) = (low.min(p.z), high.max(p.z));
+                self.work += TRIED;
+                if let Some((low, high)) = mesh.crossing(a.triangle, b.triangle) {
+                    self.pairs.add([low, high]);
+                    self.heights.push((low, high));
                 }
             }
         }
-        if low > high {
-            return None;
+        if self.heights.len() > MOST_SINGLE {
+            self.heights = joined(std::mem::take(&mut self.heights));
         }
-        // From the corner that both have, the crossing begins.
-        for (v, _) in a.iter().zip(shared).filter(|(_, shared)| *shared) {
-            let z = self.mesh.vertices[*v as usize].z;
-            (low, high) = (low.min(z), high.max(z));
-        }
-        Some((low, high))
     }
 }
 
-/// Splits the triangles `order` (which begin at number `first` of all) at their middle along the
-/// longest side of the box of their centres, again and again.
-fn split(bounds: &[Bounds], order: &mut [u32], first: usize, nodes: &mut Vec<Node>) {
-    let of = |t: u32| bounds[t as usize];
-    let mut whole = of(order[0]);
-    for t in order.iter() {
-        whole = whole.join(&of(*t));
-    }
-    let at = nodes.len();
-    nodes.push(Node {
-        bounds: whole,
-        from: first as u32,
-        to: (first + order.len()) as u32,
-    });
-    if order.len() <= LEAF {
-        return;
-    }
-    let middle = |t: u32| of(t).low + (of(t).high - of(t).low) * 0.5;
-    let (mut low, mut high) = (middle(order[0]), middle(order[0]));
-    for t in order.iter() {
-        low = low.inf(&middle(*t));
-        high = high.sup(&middle(*t));
-    }
-    let axis = (high - low).imax();
-    let half = order.len() / 2;
-    order.select_nth_unstable_by(half, |a, b| {
-        middle(*a)[axis].total_cmp(&middle(*b)[axis]).then(a.cmp(b))
-    });
-    let (left, right) = order.split_at_mut(half);
-    split(bounds, left, first, nodes);
-    let second = nodes.len() as u32;
-    split(bounds, right, first + half, nodes);
-    nodes[at].from = second;
-    nodes[at].to = 0;
+/// Whether three corners lie plainly on one side of a triangle's plane, so that none of their edges
+/// passes through it.
+fn on_one_side(ends: [Point3; 3], [a, b, c]: [Point3; 3]) -> bool {
+    let normal = (b - a).cross(&(c - a));
+    let side = ends.map(|p| normal.dot(&(p - a)));
+    side.iter().all(|s| *s > 0.0) || side.iter().all(|s| *s < 0.0)
 }
 
-/// Where a segment passes through a triangle, its ends plainly on either side.
+/// Where a segment passes through a triangle, its ends plainly on either side. A triangle that is
+/// narrower than [`CROSSING_EPS_MM`] has no side: where it faces is a matter of rounding.
 fn pierced([from, to]: [Point3; 2], [a, b, c]: [Point3; 3]) -> Option<Point3> {
-    let normal = (b - a).cross(&(c - a)).try_normalize(0.0)?;
+    let normal = (b - a).cross(&(c - a));
+    let longest = [b - a, c - b, a - c].map(|side| side.norm_squared());
+    let longest = longest[0].max(longest[1]).max(longest[2]);
+    if normal.norm_squared() <= CROSSING_EPS_MM * CROSSING_EPS_MM * longest {
+        return None;
+    }
+    let normal = normal.try_normalize(0.0)?;
     let (above, below) = (normal.dot(&(from - a)), normal.dot(&(to - a)));
     if above.abs().min(below.abs()) <= CROSSING_EPS_MM || (above > 0.0) == (below > 0.0) {
         return None;

@@ -1,33 +1,48 @@
 //! What keeps triangles from other programs from being a solid: holes, edges with too many
 //! neighbours, neighbours that turn opposite ways.
 
-use super::properties::{key, sides};
+use super::properties::sides;
 use super::{Faults, Mesh, Spread};
 
 impl Mesh {
     /// Every fault of the edges. A mesh without triangles has none, and is no solid either.
+    ///
+    /// # Panics
+    /// If a triangle names a corner that is not there.
     #[must_use]
     pub fn faults(&self) -> Faults {
-        // Undirected edge, and whether the triangle walks it from its lower-numbered corner.
-        let mut edges: Vec<(u64, bool)> = self
-            .triangles
-            .iter()
-            .flat_map(|t| sides(*t))
-            .map(|(a, b)| (key(a.min(b), a.max(b)), a < b))
-            .collect();
-        edges.sort_unstable();
+        // Every edge is kept at its lower-numbered corner: first room for so many, then the other
+        // corner, doubled, and one more where the triangle walks the edge from the lower one.
+        let edges = || self.triangles.iter().flat_map(|t| sides(*t));
+        let mut ends: Vec<u32> = vec![0; self.vertices.len() + 1];
+        for (a, b) in edges() {
+            ends[a.min(b) as usize + 1] += 1;
+        }
+        for i in 1..ends.len() {
+            ends[i] += ends[i - 1];
+        }
+        let mut others: Vec<u32> = vec![0; self.triangles.len() * 3];
+        for (a, b) in edges() {
+            let end = &mut ends[a.min(b) as usize];
+            others[*end as usize] = a.max(b) << 1 | u32::from(a < b);
+            *end += 1;
+        }
         let mut faults = Faults::default();
-        for same in edges.chunk_by(|a, b| a.0 == b.0) {
-            let spread = match same {
-                [_] => &mut faults.open,
-                [a, b] if a.1 != b.1 => continue,
-                [_, _] => &mut faults.turned,
-                _ => &mut faults.crowded,
-            };
-            spread.add(
-                [same[0].0 >> 32, same[0].0 & u64::from(u32::MAX)]
-                    .map(|v| self.vertices[v as usize].z),
-            );
+        let mut from = 0;
+        for (low, end) in ends[..self.vertices.len()].iter().enumerate() {
+            let here = &mut others[from..*end as usize];
+            from = *end as usize;
+            here.sort_unstable();
+            for same in here.chunk_by(|a, b| a >> 1 == b >> 1) {
+                let spread = match same {
+                    [_] => &mut faults.open,
+                    [a, b] if a != b => continue,
+                    [_, _] => &mut faults.turned,
+                    _ => &mut faults.crowded,
+                };
+                let high = (same[0] >> 1) as usize;
+                spread.add([low, high].map(|v| self.vertices[v].z));
+            }
         }
         faults
     }

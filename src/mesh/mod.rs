@@ -3,13 +3,16 @@
 mod axes;
 mod build;
 mod crossing;
+mod faces;
 mod faults;
+mod lines;
 mod loft;
 pub mod obj;
 mod properties;
 mod refine;
 mod section;
 pub mod stl;
+mod tree;
 mod weld;
 
 use std::collections::BTreeMap;

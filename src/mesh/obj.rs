@@ -1,76 +1,89 @@
 //! The OBJ format (Advanced Visualizer, Wavefront Technologies, about 1990), which many programs
 //! that scan or model bodies write: read only, and only its corners and faces.
 
-use super::Mesh;
-use super::stl::MOST_TRIANGLES;
-use crate::error::Error;
-use crate::geom::Point3;
+use std::io::BufRead;
 
-/// Reads the faces of a text OBJ file; faces of more than three corners are fanned into triangles
-/// about their first corner. Everything that is not shape (colours, textures, groups) is passed over.
-/// Corners at the very same place become one. Whether the solid is closed is for the caller to ask.
+use super::Mesh;
+use super::faces::Faces;
+use super::lines::{Lines, three, words};
+use super::stl::MOST_TRIANGLES;
+use super::weld::{Corners, push};
+use crate::error::Error;
+
+/// Reads the faces of a text OBJ file; as [`read_from`].
+///
+/// # Errors
+/// As [`read_from`].
+pub fn read(text: &str) -> Result<Mesh, Error> {
+    read_from(text.as_bytes())
+}
+
+/// Reads the faces of a text OBJ file, without holding the file in memory. Faces of more than three
+/// corners are fanned into triangles about their first corner, or, where the fan would fold over
+/// itself in a dent, cut up ear by ear. Everything that is not shape (colours, textures, groups) is
+/// passed over; a backslash at the end joins a line of a corner or a face with the next one. Corners
+/// at the very same place become one. Whether the solid is closed is for the caller to ask.
 ///
 /// # Errors
 /// [`Error::Format`] when a corner or face cannot be understood, a face names a corner that is not
-/// there, or there are more than [`MOST_TRIANGLES`] triangles.
-pub fn read(text: &str) -> Result<Mesh, Error> {
-    let mut mesh = Mesh::default();
-    for (i, line) in text.lines().enumerate() {
-        let wrong = |what: &str| {
-            Error::Format(format!(
-                "the solid cannot be read as OBJ: line {}: {what}",
-                i + 1
-            ))
-        };
-        let mut words = line.split_whitespace();
-        match words.next() {
-            Some("v") => {
-                let mut p = [0.0; 3];
-                for value in &mut p {
-                    *value = words
-                        .next()
-                        .and_then(|w| w.parse::<f64>().ok())
-                        .filter(|v| v.is_finite())
-                        .ok_or_else(|| wrong("`v` needs three numbers"))?;
-                }
-                mesh.vertices.push(Point3::from(p));
-                if mesh.vertices.len() > MOST_TRIANGLES * 3 {
-                    return Err(wrong("more corners than are read; thin the mesh out"));
-                }
-            }
-            Some("f") => {
-                let corners = words
-                    .map(|w| corner(w, mesh.vertices.len()))
-                    .collect::<Option<Vec<u32>>>()
-                    .filter(|c| c.len() > 2)
-                    .ok_or_else(|| wrong("`f` needs three or more corners that stand above it"))?;
-                for pair in corners[1..].windows(2) {
-                    mesh.triangles.push([corners[0], pair[0], pair[1]]);
-                }
-                if mesh.triangles.len() > MOST_TRIANGLES {
-                    return Err(wrong(&format!(
-                        "more than the {MOST_TRIANGLES} triangles that are read; thin the mesh out"
-                    )));
-                }
-            }
-            _ => {}
+/// there, there are more than [`MOST_TRIANGLES`] triangles, or there is no memory for them.
+pub fn read_from(file: impl BufRead) -> Result<Mesh, Error> {
+    let mut corners = Corners::default();
+    // What has become of the corners of the file.
+    let mut joined: Vec<u32> = Vec::new();
+    let mut triangles = Vec::new();
+    let mut faces = Faces::default();
+    let mut face: Vec<u32> = Vec::new();
+    let unread = |what: String| Error::Format(format!("the solid cannot be read as OBJ: {what}"));
+    let mut lines = Lines::new(file);
+    while let Some((number, line)) = lines.next().map_err(unread)? {
+        // Names and remarks may end in a backslash and mean it.
+        if !matches!(line.trim_ascii_start(), [b'v' | b'f', after, ..] if after.is_ascii_whitespace() || *after == b'\\')
+        {
+            continue;
         }
+        let wrong = |what: &str| unread(format!("line {number}: {what}"));
+        let mut words = words(lines.continued().map_err(unread)?);
+        if words.next() == Some(b"v") {
+            let Some(p) = three::<f64>(&mut words) else {
+                return Err(wrong("`v` needs three numbers"));
+            };
+            if joined.len() == MOST_TRIANGLES * 3 {
+                return Err(wrong("more corners than are read; thin the mesh out"));
+            }
+            push(&mut joined, corners.number(p.into())?)?;
+            continue;
+        }
+        face.clear();
+        for word in words.take_while(|w| !w.starts_with(b"#")) {
+            let known = corner(word, joined.len())
+                .ok_or_else(|| wrong("`f` needs three or more corners that stand above it"))?;
+            push(&mut face, joined[known])?;
+        }
+        if face.len() < 3 {
+            return Err(wrong("`f` needs three or more corners that stand above it"));
+        }
+        if triangles.len() + face.len() - 2 > MOST_TRIANGLES {
+            return Err(wrong(&format!(
+                "more than the {MOST_TRIANGLES} triangles that are read; thin the mesh out"
+            )));
+        }
+        faces.cut_up(&face, |v| corners.place(v), &mut triangles)?;
     }
-    if mesh.triangles.is_empty() {
-        return Err(Error::Format(
-            "the solid cannot be read as OBJ: it holds no faces".into(),
-        ));
+    if triangles.is_empty() {
+        return Err(unread("it holds no faces".into()));
     }
-    Ok(mesh.welded())
+    corners.joined(triangles)
 }
 
 /// `7`, `7/1`, `7//3` or `7/1/3`; counted from 1, or backwards from the last one when negative.
-fn corner(word: &str, known: usize) -> Option<u32> {
-    let number: i64 = word.split('/').next()?.parse().ok()?;
+fn corner(word: &[u8], known: usize) -> Option<usize> {
+    let digits = word.split(|b| *b == b'/').next()?;
+    let number: i64 = std::str::from_utf8(digits).ok()?.parse().ok()?;
     let index = if number < 0 {
         number.checked_add(known as i64)?
     } else {
         number - 1
     };
-    u32::try_from(index).ok().filter(|i| (*i as usize) < known)
+    usize::try_from(index).ok().filter(|i| *i < known)
 }

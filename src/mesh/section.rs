@@ -25,14 +25,17 @@ pub fn section_where(mesh: &Mesh, height: impl Fn(&Point3) -> f64) -> Vec<Vec<Po
     trace(mesh, all, |v| heights[v as usize], lowest < 0.0)
 }
 
+/// Triangles that are passed over together. Our choice: few enough to look at, many enough to skip.
+const RUN: usize = 256;
+
 /// Horizontal cuts of one solid, each in a time that depends on what is cut, not on the whole.
 #[derive(Clone, Debug)]
 pub struct Slicer<'a> {
     mesh: &'a Mesh,
     /// Triangles by the height of their lowest corner.
     by_bottom: Vec<(f64, u32)>,
-    /// Height of the tallest triangle.
-    tallest: f64,
+    /// The highest corner of every [`RUN`] of them: one tall triangle makes no cut look at all others.
+    tops: Vec<f64>,
     lowest: f64,
 }
 
@@ -40,22 +43,27 @@ impl<'a> Slicer<'a> {
     /// Sorts the triangles by height once.
     #[must_use]
     pub fn new(mesh: &'a Mesh) -> Self {
-        let mut tallest: f64 = 0.0;
+        let heights = |t: &[u32; 3]| t.map(|v| mesh.vertices[v as usize].z);
         let mut by_bottom: Vec<(f64, u32)> = (0u32..)
             .zip(&mesh.triangles)
             .map(|(i, t)| {
-                let z = t.map(|v| mesh.vertices[v as usize].z);
-                let bottom = z[0].min(z[1]).min(z[2]);
-                tallest = tallest.max(z[0].max(z[1]).max(z[2]) - bottom);
-                (bottom, i)
+                let z = heights(t);
+                (z[0].min(z[1]).min(z[2]), i)
             })
             .collect();
         by_bottom.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        let top = |run: &[(f64, u32)]| {
+            let corners = run
+                .iter()
+                .flat_map(|b| heights(&mesh.triangles[b.1 as usize]));
+            corners.fold(f64::NEG_INFINITY, f64::max)
+        };
+        let tops = by_bottom.chunks(RUN).map(top).collect();
         let lowest = by_bottom.first().map_or(f64::INFINITY, |b| b.0);
         Self {
             mesh,
             by_bottom,
-            tallest,
+            tops,
             lowest,
         }
     }
@@ -70,11 +78,12 @@ impl<'a> Slicer<'a> {
     /// very lowest and highest level this is the rim of the flat end.
     #[must_use]
     pub fn at(&self, z: f64) -> Vec<Outline> {
-        let from = self
-            .by_bottom
-            .partition_point(|b| b.0 < z - self.tallest - SAME_POINT_EPS_MM);
         let to = self.by_bottom.partition_point(|b| b.0 <= z);
-        let near = self.by_bottom[from..to].iter().map(|b| b.1 as usize);
+        let near = self.by_bottom[..to]
+            .chunks(RUN)
+            .zip(&self.tops)
+            .filter(|(_, top)| **top >= z - SAME_POINT_EPS_MM)
+            .flat_map(|(run, _)| run.iter().map(|b| b.1 as usize));
         let loops = trace(
             self.mesh,
             near,

@@ -1,9 +1,13 @@
 //! The STL format (StereoLithography interface, 3D Systems 1988), the common tongue of programs that
 //! show or make solids: binary written, binary and text read. It knows no unit; ours is the mm.
 
+use std::io;
+use std::io::{BufRead, Cursor, Read, Seek, SeekFrom};
+
 use super::Mesh;
+use super::lines::{Lines, three, words};
+use super::weld::{Corners, push, room};
 use crate::error::Error;
-use crate::geom::Point3;
 
 /// Bytes before the first triangle of a binary file: a free text and the number of triangles.
 const HEADER: usize = 80;
@@ -41,45 +45,48 @@ pub fn binary(mesh: &Mesh) -> Vec<u8> {
     out
 }
 
-/// Reads a binary or text STL file. Corners at the very same place become one; the stored normals
-/// are ignored (the order of the corners tells). Whether the solid is closed is for the caller to
-/// ask.
+/// Reads a binary or text STL file; as [`read_from`].
 ///
 /// # Errors
-/// [`Error::Format`] when the bytes are no STL file, a number is missing or not finite, or there are
-/// more than [`MOST_TRIANGLES`] triangles.
+/// As [`read_from`].
 pub fn read(bytes: &[u8]) -> Result<Mesh, Error> {
-    let corners = match counted(bytes) {
+    read_from(Cursor::new(bytes))
+}
+
+/// Reads a binary or text STL file from its beginning, without holding the file in memory. Corners at
+/// the very same place become one; the stored normals are ignored (the order of the corners tells).
+/// Whether the solid is closed is for the caller to ask.
+///
+/// # Errors
+/// [`Error::Format`] when this is no STL file, a number is missing or not finite, there are more than
+/// [`MOST_TRIANGLES`] triangles, or there is no memory for them.
+pub fn read_from(mut file: impl BufRead + Seek) -> Result<Mesh, Error> {
+    let length = file.seek(SeekFrom::End(0)).map_err(unread)?;
+    file.rewind().map_err(unread)?;
+    let mut header = [0; COUNTED];
+    let promised = if length < COUNTED as u64 {
+        None
+    } else {
+        file.read_exact(&mut header).map_err(unread)?;
+        let [.., a, b, c, d] = header;
+        Some(u32::from_le_bytes([a, b, c, d]) as usize)
+    };
+    let bytes = |n: usize| (COUNTED + n * FACET) as u64;
+    let mesh = match promised {
         // Some programs write binary files whose free text begins with `solid`, so the length
         // decides first.
-        Some(n) if COUNTED + n * FACET == bytes.len() => read_binary(bytes, n)?,
-        _ if bytes.trim_ascii_start().starts_with(b"solid") => read_text(bytes)?,
-        Some(n) if bytes.len() > HEADER => {
+        Some(n) if bytes(n) == length => read_binary(file, n)?,
+        _ if begins_as_text(&mut file)? => read_text(file)?,
+        Some(n) => {
             return Err(wrong(format!(
-                "its header promises {n} triangles, which takes {} bytes, but the file has {}: it is \
-                 cut short, or not an STL file",
-                COUNTED + n * FACET,
-                bytes.len()
+                "its header promises {n} triangles, which takes {} bytes, but the file has {length}: it \
+                 is cut short, or not an STL file",
+                bytes(n),
             )));
         }
-        _ => return Err(wrong("it is neither binary nor text STL")),
+        None => return Err(wrong("it is neither binary nor text STL")),
     };
-    if corners.is_empty() {
-        return Err(wrong("it holds no triangles"));
-    }
-    let vertices = corners
-        .iter()
-        .map(|p| Point3::from(p.map(f64::from)))
-        .collect();
-    let triangles = (0..corners.len() as u32 / 3)
-        .map(|t| [3 * t, 3 * t + 1, 3 * t + 2])
-        .collect();
-    let mesh = Mesh {
-        vertices,
-        triangles,
-        ..Mesh::default()
-    };
-    Ok(mesh.welded())
+    mesh.ok_or_else(|| wrong("it holds no triangles"))
 }
 
 fn wrong(what: impl AsRef<str>) -> Error {
@@ -89,10 +96,27 @@ fn wrong(what: impl AsRef<str>) -> Error {
     ))
 }
 
-/// Number of triangles that a binary header promises.
-fn counted(bytes: &[u8]) -> Option<usize> {
-    let four = bytes.get(HEADER..COUNTED)?;
-    Some(u32::from_le_bytes(four.try_into().ok()?) as usize)
+fn unread(e: io::Error) -> Error {
+    wrong(e.to_string())
+}
+
+/// Whether the first word begins with `solid`; the file then stands at its beginning again.
+fn begins_as_text(file: &mut (impl BufRead + Seek)) -> Result<bool, Error> {
+    const WORD: &[u8] = b"solid";
+    file.rewind().map_err(unread)?;
+    let mut begins = Vec::new();
+    for byte in file.by_ref().bytes() {
+        let byte = byte.map_err(unread)?;
+        if begins.is_empty() && byte.is_ascii_whitespace() {
+            continue;
+        }
+        begins.push(byte);
+        if !WORD.starts_with(&begins) || begins.len() == WORD.len() {
+            break;
+        }
+    }
+    file.rewind().map_err(unread)?;
+    Ok(begins == WORD)
 }
 
 fn too_many(n: usize) -> Error {
@@ -101,13 +125,18 @@ fn too_many(n: usize) -> Error {
     ))
 }
 
-fn read_binary(bytes: &[u8], n: usize) -> Result<Vec<[f32; 3]>, Error> {
+/// The triangles after the header; nothing if there are none.
+fn read_binary(mut file: impl Read, n: usize) -> Result<Option<Mesh>, Error> {
     if n > MOST_TRIANGLES {
         return Err(too_many(n));
     }
-    let mut corners = Vec::with_capacity(n * 3);
-    for (i, facet) in bytes[COUNTED..].chunks_exact(FACET).enumerate() {
-        for corner in facet[12..48].chunks_exact(12) {
+    let mut corners = Corners::default();
+    let mut triangles = room(n)?;
+    let mut facet = [0; FACET];
+    for i in 0..n {
+        file.read_exact(&mut facet).map_err(unread)?;
+        let mut triangle = [0; 3];
+        for (number, corner) in triangle.iter_mut().zip(facet[12..48].chunks_exact(12)) {
             let mut p = [0.0; 3];
             for (value, four) in p.iter_mut().zip(corner.chunks_exact(4)) {
                 *value = f32::from_le_bytes([four[0], four[1], four[2], four[3]]);
@@ -118,50 +147,55 @@ fn read_binary(bytes: &[u8], n: usize) -> Result<Vec<[f32; 3]>, Error> {
                     i + 1
                 )));
             }
-            corners.push(p);
+            *number = corners.number(p.map(f64::from).into())?;
         }
+        triangles.push(triangle);
     }
-    Ok(corners)
+    (n > 0).then(|| corners.joined(triangles)).transpose()
 }
 
-fn read_text(bytes: &[u8]) -> Result<Vec<[f32; 3]>, Error> {
-    let text = String::from_utf8_lossy(bytes);
-    let mut corners: Vec<[f32; 3]> = Vec::new();
+fn read_text(file: impl BufRead) -> Result<Option<Mesh>, Error> {
+    let mut corners = Corners::default();
+    let mut triangles = Vec::new();
+    // Corners of the triangle that is being read.
+    let mut triangle = [0; 3];
+    let mut have = 0;
     let mut ended = false;
-    for (i, line) in text.lines().enumerate() {
-        let mut words = line.split_whitespace();
+    let mut lines = Lines::new(file);
+    while let Some((number, line)) = lines.next().map_err(wrong)? {
+        let mut words = words(line);
         match words.next() {
-            Some("vertex") => {
-                let mut p = [0.0; 3];
-                for value in &mut p {
-                    *value = words
-                        .next()
-                        .and_then(|w| w.parse::<f32>().ok())
-                        .filter(|v| v.is_finite())
-                        .ok_or_else(|| {
-                            wrong(format!("line {}: `vertex` needs three numbers", i + 1))
-                        })?;
+            Some(b"vertex") => {
+                let Some(p) = three::<f32>(&mut words) else {
+                    return Err(wrong(format!(
+                        "line {number}: `vertex` needs three numbers"
+                    )));
+                };
+                if triangles.len() == MOST_TRIANGLES {
+                    return Err(too_many(MOST_TRIANGLES + 1));
                 }
-                corners.push(p);
-                if corners.len() > MOST_TRIANGLES * 3 {
-                    return Err(too_many(corners.len() / 3));
+                triangle[have] = corners.number(p.map(f64::from).into())?;
+                have += 1;
+                if have == 3 {
+                    push(&mut triangles, triangle)?;
+                    have = 0;
                 }
             }
-            Some("endloop") if !corners.len().is_multiple_of(3) => {
+            Some(b"endloop") if have != 0 => {
                 return Err(wrong(format!(
-                    "line {}: a loop that does not have three corners",
-                    i + 1
+                    "line {number}: a loop that does not have three corners"
                 )));
             }
-            Some("endsolid") => ended = true,
+            Some(b"endsolid") => ended = true,
             _ => {}
         }
     }
-    if ended && corners.len().is_multiple_of(3) {
-        Ok(corners)
-    } else {
-        Err(wrong(
+    if !ended || have != 0 {
+        return Err(wrong(
             "the text stops before `endsolid`: the file is cut short",
-        ))
+        ));
     }
+    (!triangles.is_empty())
+        .then(|| corners.joined(triangles))
+        .transpose()
 }

@@ -1,48 +1,105 @@
-//! Joining corners: files of other programs write the same corner again for every triangle.
+//! Joining corners while they are read: files of other programs write the same corner again for every
+//! triangle, so only one of each is ever kept.
+
+use std::hash::{BuildHasher, BuildHasherDefault, DefaultHasher};
+
+use hashbrown::HashTable;
 
 use super::Mesh;
+use crate::error::Error;
 use crate::geom::Point3;
 
-impl Mesh {
-    /// Joins corners at the very same place, drops corners that no triangle uses and triangles that
-    /// shrink to a line. What remains keeps its order. The names on the mesh are kept as they are.
-    #[must_use]
-    pub fn welded(self) -> Self {
-        // Adding zero makes the two zeros one.
-        let bits = |i: u32| {
-            let p: Point3 = self.vertices[i as usize];
-            [p.x, p.y, p.z].map(|v| (v + 0.0).to_bits())
-        };
-        let mut order: Vec<u32> = (0..self.vertices.len() as u32).collect();
-        order.sort_unstable_by_key(|i| (bits(*i), *i));
-        let mut first = vec![0u32; self.vertices.len()];
-        for same in order.chunk_by(|a, b| bits(*a) == bits(*b)) {
-            for i in same {
-                first[*i as usize] = same[0];
-            }
+/// Corners, each place once, in the order in which they were first met.
+#[derive(Default)]
+pub(super) struct Corners {
+    places: Vec<Point3>,
+    /// Numbers of `places`, found by their coordinates. Its order is in nothing that comes out.
+    known: HashTable<u32>,
+}
+
+/// The bits of a place. Adding zero makes the two zeros one.
+fn bits(p: Point3) -> [u64; 3] {
+    [p.x, p.y, p.z].map(|v| (v + 0.0).to_bits())
+}
+
+fn hash(p: Point3) -> u64 {
+    BuildHasherDefault::<DefaultHasher>::default().hash_one(bits(p))
+}
+
+impl Corners {
+    /// The number of the corner at this very place; the first one there is kept.
+    ///
+    /// # Errors
+    /// [`Error::Format`] when there is no memory left.
+    pub(super) fn number(&mut self, p: Point3) -> Result<u32, Error> {
+        let (key, hashed) = (bits(p), hash(p));
+        let places = &self.places;
+        if let Some(n) = self
+            .known
+            .find(hashed, |n| bits(places[*n as usize]) == key)
+        {
+            return Ok(*n);
         }
-        // Numbered in the order of first appearance.
-        let mut number = vec![u32::MAX; self.vertices.len()];
-        let mut vertices = Vec::new();
-        let mut triangles = Vec::with_capacity(self.triangles.len());
-        for t in &self.triangles {
-            let t = t.map(|v| first[v as usize]);
-            if t[0] == t[1] || t[1] == t[2] || t[2] == t[0] {
-                continue;
+        let n = self.places.len() as u32;
+        push(&mut self.places, p)?;
+        let again = |n: &u32| hash(self.places[*n as usize]);
+        self.known
+            .try_reserve(1, again)
+            .map_err(|_| Error::no_memory())?;
+        self.known.insert_unique(hashed, n, again);
+        Ok(n)
+    }
+
+    /// Where a corner is.
+    pub(super) fn place(&self, number: u32) -> Point3 {
+        self.places[number as usize]
+    }
+
+    /// These triangles, without those that shrink to a line and without corners that no triangle
+    /// uses; corners numbered in the order in which triangles first name them.
+    ///
+    /// # Errors
+    /// [`Error::Format`] when there is no memory left.
+    pub(super) fn joined(self, mut triangles: Vec<[u32; 3]>) -> Result<Mesh, Error> {
+        let places = self.places;
+        drop(self.known);
+        triangles.retain(|t| t[0] != t[1] && t[1] != t[2] && t[2] != t[0]);
+        let mut number: Vec<u32> = room(places.len())?;
+        number.resize(places.len(), u32::MAX);
+        let mut vertices = room(places.len())?;
+        for v in triangles.iter_mut().flatten() {
+            let slot = &mut number[*v as usize];
+            if *slot == u32::MAX {
+                *slot = vertices.len() as u32;
+                vertices.push(places[*v as usize]);
             }
-            triangles.push(t.map(|v| {
-                let slot = &mut number[v as usize];
-                if *slot == u32::MAX {
-                    *slot = vertices.len() as u32;
-                    vertices.push(self.vertices[v as usize]);
-                }
-                *slot
-            }));
+            *v = *slot;
         }
-        Self {
+        Ok(Mesh {
             vertices,
             triangles,
-            marks: self.marks,
-        }
+            ..Mesh::default()
+        })
     }
+}
+
+/// A list with room for so many.
+///
+/// # Errors
+/// [`Error::Format`] when there is no memory for them.
+pub(super) fn room<T>(many: usize) -> Result<Vec<T>, Error> {
+    let mut list = Vec::new();
+    list.try_reserve_exact(many)
+        .map_err(|_| Error::no_memory())?;
+    Ok(list)
+}
+
+/// One more in the list.
+///
+/// # Errors
+/// [`Error::Format`] when there is no memory left.
+pub(super) fn push<T>(list: &mut Vec<T>, one: T) -> Result<(), Error> {
+    list.try_reserve(1).map_err(|_| Error::no_memory())?;
+    list.push(one);
+    Ok(())
 }

@@ -78,12 +78,16 @@ pub struct Made {
     pub cost: Option<f64>,
 }
 
+/// At most this many choices are built. Our choice: every material that is known by name, in full layers
+/// and in rings, and some minutes of work.
+pub const MOST_CHOICES: usize = 200;
+
 /// The choices for a workshop: the materials that it names, hollow and solid where it asks for
 /// rings; when it names one only, also the other thicknesses that is sold in. `thicknesses` (mm) and
 /// `materials` (names) replace those.
 ///
 /// # Errors
-/// [`Error::Request`] when a material is not known.
+/// [`Error::Request`] when a material is not known, or there are more than [`MOST_CHOICES`].
 pub fn choices(
     workshop: &Workshop,
     thicknesses: &[f64],
@@ -155,6 +159,13 @@ pub fn choices(
                 });
             }
         }
+    }
+    if out.len() > MOST_CHOICES {
+        return Err(Error::Request(format!(
+            "{} choices are more than the {MOST_CHOICES} that are put side by side: name fewer \
+             thicknesses or materials",
+            out.len()
+        )));
     }
     Ok(out)
 }

@@ -1,6 +1,7 @@
 //! The tape on a solid of any making: what is wrong with the solid, which heights to read, and what
 //! the tape reads there, as a table and as JSON.
 
+use rayon::prelude::*;
 use serde::Serialize;
 use serde_json::Value;
 
@@ -22,6 +23,12 @@ use crate::units::Unit;
 const USUAL_HEIGHT: [f64; 2] = [100.0, 2500.0];
 /// At most this many heights are read.
 pub const MOST_HEIGHTS: usize = 10_000;
+/// At most this many triangles are cut, counted anew at every height. Our choice: a minute of work; the
+/// finest solid that is read can be cut at twenty heights where every triangle reaches through all.
+const MOST_CUT: usize = 200_000_000;
+/// Memory that looking for faults and crossings and cutting take for every triangle, bytes: measured,
+/// rounded up.
+const WORK_BYTES: usize = 48;
 
 /// A solid that a tape can go round, and what there is to say of it.
 #[derive(Clone, Debug)]
@@ -76,6 +83,10 @@ pub fn solid(mut mesh: Mesh, unit: Unit) -> Result<Solid, Error> {
             "the solid is empty: no triangle of it has an area".into(),
         ));
     }
+    // What follows cannot end with a sentence when memory ends, so room for it is asked for at once.
+    Vec::<u8>::new()
+        .try_reserve_exact(mesh.triangles.len() * WORK_BYTES)
+        .map_err(|_| Error::no_memory())?;
     let between = |s: crate::mesh::Spread| {
         format!(
             "between heights {} and {}",
@@ -146,7 +157,11 @@ pub fn solid(mut mesh: Mesh, unit: Unit) -> Result<Solid, Error> {
     if !crossings.complete {
         findings.push(Finding::new(
             Severity::Warning,
-            "the solid is so tangled that not all of it was searched for crossings",
+            format!(
+                "the solid is so tangled that not all of it was searched for crossings: {} are left, {}",
+                words::count(crossings.unsearched.count, "triangle"),
+                between(crossings.unsearched)
+            ),
             "join the bodies into one in the program that made them, and thin the mesh out",
         ));
     }
@@ -226,10 +241,27 @@ pub fn of_sheet(
 }
 
 /// Reads the tape at every place.
-#[must_use]
-pub fn read(solid: &Solid, places: &[Place]) -> Vec<Row> {
+///
+/// # Errors
+/// [`Error::Request`] when there are more than [`MOST_HEIGHTS`] places, or so many triangles to cut at
+/// them that it would take minutes.
+pub fn read(solid: &Solid, places: &[Place]) -> Result<Vec<Row>, Error> {
     let heights: Vec<f64> = places.iter().map(|p| p.height).collect();
-    places
+    if heights.len() > MOST_HEIGHTS {
+        return Err(Error::Request(format!(
+            "{} heights are more than the {MOST_HEIGHTS} that are read at once: name fewer",
+            heights.len()
+        )));
+    }
+    let cut = cut(&solid.mesh, &heights);
+    if cut > MOST_CUT {
+        return Err(Error::Request(format!(
+            "reading {} of this solid would cut {cut} triangles, which takes too long: read fewer \
+             heights at a time, or thin the mesh out",
+            words::count(heights.len(), "height")
+        )));
+    }
+    let rows = places
         .iter()
         .zip(tape::rounds(&solid.mesh, &heights))
         .map(|(place, round)| {
@@ -237,6 +269,9 @@ pub fn read(solid: &Solid, places: &[Place]) -> Vec<Row> {
                 None => Some("the solid is not met at this height"),
                 Some(_) if solid.crossings.at(place.height) => {
                     Some("the solid passes through itself at this height")
+                }
+                Some(r) if r.scattered => {
+                    Some("the solid falls into more than a thousand parts at this height")
                 }
                 Some(r) if r.overlap => Some("one body lies inside another at this height"),
                 Some(_) => None,
@@ -247,7 +282,25 @@ pub fn read(solid: &Solid, places: &[Place]) -> Vec<Row> {
                 reason,
             }
         })
-        .collect()
+        .collect();
+    Ok(rows)
+}
+
+/// How many triangles are cut at these heights, counted anew at each; no more than that many if it
+/// would be few in any case.
+fn cut(mesh: &Mesh, heights: &[f64]) -> usize {
+    let most = mesh.triangles.len() * heights.len();
+    if most <= MOST_CUT {
+        return most;
+    }
+    let mut rising = heights.to_vec();
+    rising.sort_by(f64::total_cmp);
+    let at = |t: &[u32; 3]| {
+        let z = t.map(|v| mesh.vertices[v as usize].z);
+        let (low, high) = (z[0].min(z[1]).min(z[2]), z[0].max(z[1]).max(z[2]));
+        rising.partition_point(|h| *h <= high) - rising.partition_point(|h| *h < low)
+    };
+    mesh.triangles.par_iter().map(at).sum()
 }
 
 /// A girth that is off by more than this is no girth of the same body, mm: twice what a finished form

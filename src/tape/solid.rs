@@ -26,7 +26,13 @@ pub struct Round {
     /// Whether a part lies inside another one's material: two bodies overlap, and what a tape would
     /// read is not plain.
     pub overlap: bool,
+    /// Whether the cut falls into so many parts that no more than their number was looked at.
+    pub scattered: bool,
 }
+
+/// A cut into more outlines than this is of no body. Our choice: a body has a dozen, a scan with all
+/// its crumbs some hundreds; holding each outline against all others takes the square of their number.
+const MOST_OUTLINES: usize = 1000;
 
 /// Reads the tape at these heights; nothing where the solid is not met. The solid should be
 /// watertight ([`Mesh::is_watertight`]) and stand upright along `z`.
@@ -38,6 +44,18 @@ pub fn rounds(mesh: &Mesh, heights: &[f64]) -> Vec<Option<Round>> {
 
 fn round(slicer: &Slicer<'_>, height: f64) -> Option<Round> {
     let outlines = slicer.at(height);
+    if outlines.len() > MOST_OUTLINES {
+        return Some(Round {
+            height,
+            girth: 0.0,
+            breadth: 0.0,
+            depth: 0.0,
+            parts: Vec::new(),
+            together: 0.0,
+            overlap: false,
+            scattered: true,
+        });
+    }
     let overlap = overlaps(&outlines);
     let material: Vec<Vec<_>> = outlines
         .into_iter()
@@ -54,6 +72,7 @@ fn round(slicer: &Slicer<'_>, height: f64) -> Option<Round> {
         parts: material.iter().map(|p| taut::girth(p)).collect(),
         together: taut::girth(&material.concat()),
         overlap,
+        scattered: false,
     })
 }
 

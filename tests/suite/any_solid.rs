@@ -17,7 +17,7 @@ use crate::solid::{loft, torus};
 /// than this part, (pi/n)²/6.
 const CHORDS: f64 = 5e-5;
 
-fn tape(folder: &Path, args: &[&str]) -> assert_cmd::assert::Assert {
+pub(crate) fn tape(folder: &Path, args: &[&str]) -> assert_cmd::assert::Assert {
     Command::cargo_bin("layfigure")
         .unwrap()
         .current_dir(folder)
@@ -28,7 +28,7 @@ fn tape(folder: &Path, args: &[&str]) -> assert_cmd::assert::Assert {
 }
 
 /// What `--json` prints.
-fn read(folder: &Path, args: &[&str]) -> Value {
+pub(crate) fn read(folder: &Path, args: &[&str]) -> Value {
     let out = tape(folder, &[args, &["--json"]].concat())
         .success()
         .get_output()
@@ -49,7 +49,7 @@ fn assert_close(found: f64, wanted: f64, what: &str) {
 }
 
 /// Written by the `stl_io` library.
-fn binary_stl(mesh: &Mesh, path: &Path) {
+pub(crate) fn binary_stl(mesh: &Mesh, path: &Path) {
     let triangles: Vec<stl_io::Triangle> = (0..mesh.triangles.len())
         .map(|t| {
             let c = mesh
@@ -65,7 +65,7 @@ fn binary_stl(mesh: &Mesh, path: &Path) {
     stl_io::write_stl(&mut file, triangles.iter()).unwrap();
 }
 
-fn text_stl(mesh: &Mesh, path: &Path) {
+pub(crate) fn text_stl(mesh: &Mesh, path: &Path) {
     let mut text = String::from("solid by hand\n");
     for t in 0..mesh.triangles.len() {
         text.push_str("facet normal 0 0 0\nouter loop\n");
@@ -93,12 +93,12 @@ fn loose_obj(mesh: &Mesh, path: &Path) {
     fs::write(path, text).unwrap();
 }
 
-fn moved(mut mesh: Mesh, by: Vector3) -> Mesh {
+pub(crate) fn moved(mut mesh: Mesh, by: Vector3) -> Mesh {
     mesh.vertices.iter_mut().for_each(|v| *v += by);
     mesh
 }
 
-fn together(parts: &[Mesh]) -> Mesh {
+pub(crate) fn together(parts: &[Mesh]) -> Mesh {
     let mut all = Mesh::default();
     for part in parts {
         let shift = all.vertices.len() as u32;
@@ -110,7 +110,7 @@ fn together(parts: &[Mesh]) -> Mesh {
 }
 
 /// A ball as rings of equal angles, its poles single corners.
-fn ball(radius: f64, n: u32) -> Mesh {
+pub(crate) fn ball(radius: f64, n: u32) -> Mesh {
     let mut mesh = Mesh::default();
     let rings = n / 2;
     mesh.vertices.push(Point3::new(0.0, 0.0, -radius));
@@ -140,7 +140,7 @@ fn ball(radius: f64, n: u32) -> Mesh {
     mesh
 }
 
-fn cylinder(radius: f64, height: f64) -> Mesh {
+pub(crate) fn cylinder(radius: f64, height: f64) -> Mesh {
     let columns: Vec<f64> = (0..360).map(|i| TAU * f64::from(i) / 360.0).collect();
     let pole = |_: f64| Point2::origin();
     let radii = move |_: f64, t: &[f64]| vec![radius; t.len()];
@@ -606,6 +606,9 @@ fn a_tangle_is_given_up() {
     assert!(tangle.faults().none());
     let crossings = tangle.crossings();
     assert!(!crossings.complete);
+    let left = crossings.unsearched;
+    assert!(left.count > 0 && left.count < tangle.triangles.len());
+    assert!(left.low >= 0.0 && left.high <= 1000.0 && left.low < left.high);
     assert!(
         crossings.at(500.0) && crossings.pairs.count < 10_000_000,
         "{}",

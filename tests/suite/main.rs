@@ -37,6 +37,8 @@ mod solid;
 mod tape;
 // `tape` on solids of any making, in closed form and broken.
 mod any_solid;
+// Files of solids as other programs write them: dents, joined lines, too much of them.
+mod solid_files;
 // Who may use whom, and other rules of the house that a compiler does not know.
 mod imports;
 // Polygons against closed forms and against clipper2.

@@ -306,3 +306,44 @@ fn a_person_over_time_in_the_order_of_the_dates() {
     let (_, none) = said(at, &["compare", "--over-time", "c.toml", "women:92"], 2);
     assert!(none.contains("does not say when it was measured"), "{none}");
 }
+
+/// Sheet for sheet of a long course is let go again once its readings are taken; and there is an end.
+#[test]
+fn courses_may_be_long() {
+    let dir = tempfile::tempdir().unwrap();
+    let names: Vec<String> = (0..21).map(|i| format!("{i}.toml")).collect();
+    for (i, name) in names.iter().enumerate() {
+        let date = format!("2026-01-{:02}", 31 - i);
+        let waist = format!("{:.1}", 76.0 + i as f64 / 10.0);
+        fs::write(dir.path().join(name), dated(&date, &waist, "")).unwrap();
+    }
+    let mut args = vec!["compare", "--over-time", "--json"];
+    args.extend(names.iter().map(String::as_str));
+    let (json, _) = said(dir.path(), &args, 0);
+    let json: Value = serde_json::from_str(&json).unwrap();
+    let all = json["measures"].as_array().unwrap();
+    let waist = all.iter().find(|m| m["key"] == "girth.waist").unwrap();
+    let values: Vec<f64> = waist["values"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|v| v.as_f64().unwrap())
+        .collect();
+    let wanted: Vec<f64> = (0..21).rev().map(|i| 760.0 + f64::from(i)).collect();
+    assert_eq!(values, wanted);
+    // Of two that cannot be read, the one that was named first is told.
+    args[5] = "missing-one.toml";
+    args[21] = "missing-two.toml";
+    let (_, said_of) = said(dir.path(), &args, 2);
+    assert!(
+        said_of.contains("missing-one") && !said_of.contains("missing-two"),
+        "{said_of}"
+    );
+    let mut args = vec!["compare", "--over-time"];
+    args.resize(523, "nowhere.toml");
+    let (_, many) = said(dir.path(), &args, 2);
+    assert!(
+        many.contains("521 sheets are more than the 520") && many.contains("leave some dates out"),
+        "{many}"
+    );
+}

@@ -167,6 +167,17 @@ fn hours_add_up() {
     assert!(hours::hours(&["plywood"], amounts).by_hand().0 > h.by_hand().0);
 }
 
+#[test]
+fn too_many_choices_are_refused() {
+    let many: Vec<f64> = (0..201).map(|i| 2.0 + f64::from(i) / 10.0).collect();
+    let e = plan::choices(&Workshop::default(), &many, &[]).unwrap_err();
+    assert_eq!(
+        e.to_string(),
+        "201 choices are more than the 200 that are put side by side: name fewer thicknesses or materials"
+    );
+    assert!(plan::choices(&Workshop::default(), &many[1..], &[]).is_ok());
+}
+
 /// Rings and full layers of all thicknesses stand side by side, a pair never parted, in as few tables as
 /// 80 columns allow; several materials too, each named over its columns.
 #[test]
