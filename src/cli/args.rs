@@ -36,7 +36,8 @@ pub(crate) struct Cli {
 }
 
 const EXIT: &str = "Exit status: 0 done; 1 the sheet or the request is refused, or the girth check \
-                    fails; 2 wrong usage, or a file cannot be read or written.\n\
+                    fails; 2 wrong usage, or a file cannot be read or written; 130 stopped with \
+                    Ctrl-C.\n\
                     Results go to standard output, everything else to standard error. NO_COLOR is \
                     obeyed.";
 

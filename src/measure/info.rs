@@ -12,6 +12,10 @@
 
 use super::Measure;
 
+/// What to mind when a child is measured. Common practice, no source.
+pub const MEASURING_A_CHILD: &str = "A parent or guardian agrees and stays by, and the child may stop at any time. Leave no tape, string or chain \
+     round a child's neck: lay it, read it, take it off.";
+
 /// Radians in a degree.
 const RAD: f64 = std::f64::consts::PI / 180.0;
 

@@ -5,6 +5,7 @@ use std::fmt;
 mod info;
 
 pub use info::Info;
+pub use info::MEASURING_A_CHILD;
 pub use info::Seen;
 pub use info::Who;
 

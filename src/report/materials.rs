@@ -7,6 +7,7 @@ use crate::units;
 use crate::units::Unit;
 use crate::workshop::family::Laser;
 use crate::workshop::material;
+use crate::workshop::material::Material;
 use crate::workshop::material::Pins;
 
 /// ` (holds pins; laser usual)`, as far as the name of a material tells.
@@ -43,7 +44,10 @@ pub const fn laser(laser: Laser) -> &'static str {
 #[must_use]
 pub fn table(unit: Unit) -> String {
     let inches = unit == Unit::In;
-    let rows = material::KNOWN.iter().map(|m| {
+    // What no laser may cut stands first where names are read, and last where somebody chooses.
+    let mut known: Vec<&Material> = material::KNOWN.iter().collect();
+    known.sort_by_key(|m| m.family.laser == Laser::Never);
+    let rows = known.into_iter().map(|m| {
         let list = |show: &dyn Fn(f64) -> String| {
             let all: Vec<String> = m.thicknesses.iter().map(|v| show(*v)).collect();
             all.join(" ")

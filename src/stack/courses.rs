@@ -8,8 +8,9 @@ use crate::error::Error;
 use crate::geom::offset::Region;
 use crate::tolerance::ROOM_ACCURACY_MM;
 
-/// Most layers of a form: more come of a mistyped thickness.
-const MOST: usize = 5000;
+/// Most layers of a form: a slip of the pen makes more, and nobody would pile them. The thinnest card that is
+/// sold for it, of 1 mm, makes 800.
+const MOST: usize = 1000;
 /// Fewest layers of a form.
 const FEWEST: usize = 4;
 
@@ -47,7 +48,7 @@ pub(crate) fn even(low: f64, high: f64, (material, pitch): Kind) -> Result<Vec<C
     }
     if count > MOST as f64 {
         return Err(Error::Stack(format!(
-            "layers of {pitch:.3} mm would make {count:.0} of them; check `layer.thickness` (a sheet of 6.35 mm is usual)"
+            "layers of {pitch:.3} mm would make {count:.0} of them, and more than {MOST} are not made; check `layer.thickness`, or glue several sheets together first and enter the thickness of the pack"
         )));
     }
     Ok(from_below(

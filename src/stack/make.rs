@@ -57,9 +57,6 @@ struct Kept {
     layers: usize,
 }
 
-/// More layers than this are a slip of the pen: a form of the thinnest card that is sold for it, 1 mm, has 800.
-const MOST_LAYERS: usize = 1000;
-
 /// A pile of layers that are there already.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pile {
@@ -136,32 +133,10 @@ fn heights(
 ) -> Result<Vec<Course>, Error> {
     let (low, high) = (slicer.low(), slicer.high());
     let kinds = kinds(workshop, 1.0);
-    let too_many = |pitch: f64| {
-        let layers = ((high - low) / pitch).ceil();
-        (layers > MOST_LAYERS as f64).then(|| {
-            Error::Stack(format!(
-                "layers of {pitch:.2} mm would be {layers:.0}, more than {MOST_LAYERS}: take a thicker \
-                 material, or glue several sheets together first and enter the thickness of the pack"
-            ))
-        })
-    };
-    // The thickest first: of it alone the fewest are made.
-    if let Some(error) = kinds.first().and_then(|k| too_many(k.1)) {
-        return Err(error);
-    }
     match (workshop.step, kinds.as_slice()) {
         (Some(step), [_, _, ..]) => {
             let order = courses::mixed(eroder, low, high, &kinds, step)?;
             let height: f64 = order.iter().map(|k| k.1).sum();
-            if order.len() > MOST_LAYERS {
-                let mean = height / order.len() as f64;
-                return Err(too_many(mean).unwrap_or_else(|| {
-                    Error::Stack(format!(
-                        "there would be {} layers, more than {MOST_LAYERS}: make `form.step` wider",
-                        order.len()
-                    ))
-                }));
-            }
             Ok(courses::from_below(high - height, &order))
         }
         _ => courses::even(low, high, (0, workshop.layer.pitch())),

@@ -100,7 +100,7 @@ pub const KNOWN: [Material; 20] = [
         source: MEMORY,
     },
     Material {
-        name: "polyurethane board",
+        name: "PU board",
         family: POLYURETHANE,
         words: &[
             "polyurethane",
@@ -447,7 +447,7 @@ pub fn named(name: &str) -> Option<&'static Material> {
     KNOWN.iter().find(|m| {
         let has = |w: &&str| single.iter().chain(&joined).any(|typed| typed == w);
         // "Card" alone tells nothing of what it is made of: a strange word beside it may.
-        m.words.iter().any(|w| has(&w)) && (m.words != ["card"] || is_plain(m, &single))
+        m.words.iter().any(has) && (m.words != ["card"] || is_plain(m, &single))
     })
 }
 
@@ -456,10 +456,10 @@ fn is_plain(material: &Material, single: &[String]) -> bool {
     let name = material.name.to_lowercase();
     let own: Vec<&str> = name.split(|c: char| !c.is_alphanumeric()).collect();
     single.iter().all(|w| {
-        let of_row = |known: &&str| known.contains(w.as_str());
+        let of_row = |known: &&str| *known == w.as_str();
         PLAIN.contains(&w.as_str())
             || own.contains(&w.as_str())
-            || material.words.iter().any(|known| of_row(known))
+            || material.words.iter().any(of_row)
             || w.starts_with(|c: char| c.is_ascii_digit())
     })
 }

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use layfigure::Severity;
+use layfigure::measure::MEASURING_A_CHILD;
 use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
 use layfigure::sheet::entry::{Draft, Head};
@@ -297,6 +298,9 @@ impl Interview {
             return Ok(false);
         }
         self.keep()?;
+        if q.key == Head::Figure && self.draft.head(Head::Figure).as_deref() == Some("child") {
+            tell(MEASURING_A_CHILD)?;
+        }
         Ok(true)
     }
 

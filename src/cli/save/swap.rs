@@ -63,20 +63,8 @@ impl Work<'_> {
 
     /// Writes every file, and then the list, into a hidden folder.
     fn fill(&self, into: &mut hidden::Folder) -> Result<(), Error> {
-        let wrote = |name: &str, done: io::Result<()>| {
-            done.map_err(|e| match e.kind() {
-                io::ErrorKind::NotFound => Said::at(
-                    &self.at(name),
-                    e.kind(),
-                    format!(
-                        "`{}` cannot be written: somebody moved or removed its folder meanwhile; build \
-                         again",
-                        self.at(name).display()
-                    ),
-                ),
-                _ => trouble(&self.at(name))(e),
-            })
-        };
+        let wrote =
+            |name: &str, done: io::Result<()>| done.map_err(|e| taken_away(&self.at(name), e));
         for (name, bytes) in self.files {
             if halt::asked() {
                 return Err(trouble(&self.at(name))(io::ErrorKind::Interrupted.into()));
@@ -93,7 +81,8 @@ impl Work<'_> {
         let written = (|| {
             fs::create_dir_all(&parent).map_err(trouble(&parent))?;
             hidden::clear(&parent, &stem, Some(self.target));
-            let mut new = hidden::Folder::new(&parent, &stem, None).map_err(trouble(self.shown))?;
+            let mut new =
+                hidden::Folder::new(&parent, &stem, None).map_err(|e| taken_away(self.shown, e))?;
             self.fill(&mut new)?;
             new.let_go_to_move();
             match fs::rename(&new.path, self.target) {
@@ -106,7 +95,7 @@ impl Work<'_> {
                      folder with `-o`",
                     self.shown.display()
                 ))),
-                Err(e) => Err(trouble(self.shown)(e)),
+                Err(e) => Err(taken_away(self.shown, e)),
             }
         })();
         if written.is_err() {
@@ -409,4 +398,19 @@ fn exchange(a: &Path, b: &Path) -> io::Result<()> {
 #[cfg(not(any(target_os = "linux", target_vendor = "apple")))]
 fn exchange(_: &Path, _: &Path) -> io::Result<()> {
     Err(io::ErrorKind::Unsupported.into())
+}
+
+/// What went wrong where a folder was there a moment ago.
+fn taken_away(at: &Path, e: io::Error) -> Error {
+    match e.kind() {
+        io::ErrorKind::NotFound => Said::at(
+            at,
+            e.kind(),
+            format!(
+                "`{}` cannot be written: somebody moved or removed its folder meanwhile; build again",
+                at.display()
+            ),
+        ),
+        _ => trouble(at)(e),
+    }
 }

@@ -11,6 +11,7 @@ use crate::drawing::Pen;
 use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
+use crate::measure::MEASURING_A_CHILD;
 use crate::measure::Measure;
 use crate::mesh::Mesh;
 use crate::report::words;
@@ -230,6 +231,10 @@ fn head(p: &mut Pages, figure: Figure, unit: Unit) -> Result<(), Error> {
          left out and estimated. `layfigure new` asks for the numbers in this order; `layfigure new \
          --blank` lists further measurements.",
     )?;
+    if figure == Figure::Child {
+        p.y -= 0.8;
+        p.paragraph(MARGIN, right - MARGIN, MEASURING_A_CHILD)?;
+    }
     p.y += LINE - 1.0;
     Ok(())
 }

@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 
+use crate::measure::MEASURING_A_CHILD;
 use crate::report::Form;
 use crate::sheet::Figure;
 use crate::workshop::family::{Family, Laser, NEVER_ON_A_LASER};
@@ -17,8 +18,6 @@ const STANDING: &str = "Rods that stand up out of the pile are at the height of 
      tape on each end until the next run goes on.";
 const LADDER: &str = "Hanging it: have the hook fixed by somebody who knows what the ceiling bears; work from a ladder that \
      stands firm, with a second person, and never stand under the form while it is pulled up.";
-const CHILD: &str = "Measuring a child: a parent or guardian agrees and is there, and the child may stop at any time. Never leave \
-     a tape, string or chain round a child's neck: lay it, read it, take it off.";
 
 /// A box of cautions.
 fn note(sentences: &[&str]) -> Markup {
@@ -73,7 +72,7 @@ fn capital(words: &str) -> String {
 pub(super) fn at_the_proof(form: &Form) -> Markup {
     let mut all = vec![KNIFE];
     if form.checked.sheet.figure == Figure::Child {
-        all.push(CHILD);
+        all.push(MEASURING_A_CHILD);
     }
     note(&all)
 }
