@@ -1,5 +1,10 @@
 //! How long the stages take. `cargo bench` runs it; nothing is checked here.
 
+#![allow(
+    clippy::disallowed_methods,
+    reason = "what is only compared needs no portable last digit"
+)]
+
 #[path = "../tests/suite/figure.rs"]
 mod figure;
 

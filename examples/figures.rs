@@ -2,6 +2,11 @@
 //!
 //! `cargo run --release --example figures -- OUT.png SHEET...`; all stand at one scale.
 
+#![allow(
+    clippy::disallowed_methods,
+    reason = "what is only compared needs no portable last digit"
+)]
+
 use std::error::Error;
 use std::io::BufWriter;
 

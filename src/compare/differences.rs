@@ -83,7 +83,7 @@ fn own_limit(t: &Target) -> f64 {
 
 /// A difference of these two up to this is what measuring or estimating may bring about.
 pub(super) fn limit(a: &Target, b: &Target) -> f64 {
-    own_limit(a).hypot(own_limit(b))
+    libm::hypot(own_limit(a), own_limit(b))
 }
 
 /// On which sides one measurement is looked at: left and right where any of the bodies has them.
@@ -209,7 +209,7 @@ mod tests {
             plus_minus: 0.0,
             within: None,
         };
-        let two = own_limit(&t).hypot(own_limit(&t));
+        let two = libm::hypot(own_limit(&t), own_limit(&t));
         assert!((two - readings_limit(Measure::GirthBust)).abs() < 1e-9);
     }
 }

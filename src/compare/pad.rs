@@ -430,7 +430,7 @@ fn spots(rings: &[Ring], forward: f64, front: bool) -> Vec<Spot> {
                 continue;
             };
             let from = Point2::new(x, y) - ring.body.middle;
-            if let Some(apart) = ring.thickness(from.y.atan2(from.x), forward) {
+            if let Some(apart) = ring.thickness(libm::atan2(from.y, from.x), forward) {
                 out.push(Spot {
                     x,
                     z: ring.z,

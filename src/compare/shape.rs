@@ -141,7 +141,7 @@ impl<'a> Matched<'a> {
                 let x = b.middle.x + step * f64::from(i);
                 let y = crossing(&b.outline, x, front)?;
                 let from = Point2::new(x, y) - b.middle;
-                let reach = a.outline.ray(a.middle, from.y.atan2(from.x))?;
+                let reach = a.outline.ray(a.middle, libm::atan2(from.y, from.x))?;
                 Some(Spot {
                     x,
                     z,

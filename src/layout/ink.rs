@@ -360,7 +360,7 @@ mod tests {
             points: (0..corners)
                 .map(|k| {
                     let (s, c) =
-                        (f64::from(k) * std::f64::consts::TAU / f64::from(corners)).sin_cos();
+                        libm::sincos(f64::from(k) * std::f64::consts::TAU / f64::from(corners));
                     Point2::new(centre.x + radius * c, centre.y + radius * s)
                 })
                 .collect(),

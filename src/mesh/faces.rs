@@ -126,7 +126,7 @@ impl Ring {
             at,
         };
         let first = ring.at[0];
-        let far = |p: &Coord<f64>| (p.x - first.x).powi(2) + (p.y - first.y).powi(2);
+        let far = |p: &Coord<f64>| libm::pow(p.x - first.x, 2.0) + libm::pow(p.y - first.y, 2.0);
         ring.near = IN_LINE_EPS * ring.at.iter().map(far).fold(0.0, f64::max);
         // Corners in line may count as dents: it only makes fewer ears.
         ring.dented = (0..ring.left).map(|i| ring.turn(i) <= ring.near).collect();

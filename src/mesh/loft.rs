@@ -241,7 +241,7 @@ fn wrapped(theta: f64) -> f64 {
 /// Unit vector of a direction, exactly mirror-like about both axes.
 fn unit(theta: f64) -> Vector2 {
     let quarter = (theta / (PI / 2.0)).round();
-    let (s, c) = (theta - quarter * (PI / 2.0)).sin_cos();
+    let (s, c) = libm::sincos(theta - quarter * (PI / 2.0));
     match (quarter as i64).rem_euclid(4) {
         0 => Vector2::new(c, s),
         1 => Vector2::new(-s, c),

@@ -130,7 +130,7 @@ impl Cover {
         let seam = |width: &dyn Fn(&Row) -> f64, centre: usize| -> f64 {
             let leg = |w: &[Row]| {
                 let across = (width(&w[1]) - width(&w[0])) * (1.0 - SNUG);
-                across.hypot(w[1].along[centre] - w[0].along[centre])
+                libm::hypot(across, w[1].along[centre] - w[0].along[centre])
             };
             self.rows.windows(2).map(leg).sum()
         };

@@ -198,7 +198,7 @@ fn sections(facts: &Facts<'_>, found: &mut Vec<Finding>) {
         if too_long {
             continue;
         }
-        let least = 2.0 * (b.value - b.within).hypot(d.value - d.within);
+        let least = 2.0 * libm::hypot(b.value - b.within, d.value - d.within);
         let box_round = 2.0 * (b.value + b.within + d.value + d.within);
         let wrong = if least > most {
             Some(("less than the least", least))

@@ -15,7 +15,8 @@ use Measure as M;
 /// less than a millionth for the shapes of a trunk.
 fn ellipse(breadth: f64, depth: f64) -> f64 {
     let (a, b) = (breadth / 2.0, depth / 2.0);
-    let h = ((a - b) / (a + b)).powi(2);
+    let h = (a - b) / (a + b);
+    let h = h * h;
     std::f64::consts::PI * (a + b) * (1.0 + 3.0 * h / (10.0 + (4.0 - 3.0 * h).sqrt()))
 }
 

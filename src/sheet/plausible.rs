@@ -119,7 +119,7 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
     }
     let [low, high] = range_of(reading, facts.figure);
     let middle = (low.max(1.0) * high).sqrt();
-    let distance = |r: &Repair| (reading.value * r.factor / middle).ln().abs();
+    let distance = |r: &Repair| libm::log(reading.value * r.factor / middle).abs();
     let best = repairs(facts.unit)
         .into_iter()
         .filter(|r| inside(reading.value * r.factor, [low, high]))
@@ -142,7 +142,7 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
 fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
     let [low, high] = range_of(reading, facts.figure);
     let middle = (low.max(1.0) * high).sqrt();
-    let distance = |v: f64| (v / middle).ln().abs();
+    let distance = |v: f64| libm::log(v / middle).abs();
     let value = rules::swapped_digits(facts.unit.from_mm(reading.value))
         .into_iter()
         .map(|v| facts.unit.to_mm(v))

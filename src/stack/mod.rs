@@ -275,7 +275,7 @@ impl Stack {
                 // Of several pieces side by side the slope is taken to be the same all round.
                 sloping.unwrap_or_else(|| {
                     let girth = f64::midpoint(self.padded_girth(a), self.padded_girth(b));
-                    (girth * rise).hypot(self.padded_gross(a) - self.padded_gross(b))
+                    libm::hypot(girth * rise, self.padded_gross(a) - self.padded_gross(b))
                 })
             })
             .collect();

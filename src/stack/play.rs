@@ -219,8 +219,12 @@ mod tests {
     /// triangle is held by its longest side alone.
     #[test]
     fn three_pins_twist_by_their_circle() {
-        let at =
-            |deg: f64| Point2::new(80.0 * deg.to_radians().cos(), 80.0 * deg.to_radians().sin());
+        let at = |deg: f64| {
+            Point2::new(
+                80.0 * libm::cos(deg.to_radians()),
+                80.0 * libm::sin(deg.to_radians()),
+            )
+        };
         let even = [at(10.0), at(130.0), at(250.0), Point2::new(3.0, 4.0)];
         assert_relative_eq!(
             play(&even, 0.4, &disc(100.0)).twist,
@@ -252,7 +256,7 @@ mod tests {
             (0..360)
                 .map(|i| {
                     let t = f64::from(i).to_radians();
-                    Point2::new(150.0 * t.cos(), 5.0 + 110.0 * t.sin())
+                    Point2::new(150.0 * libm::cos(t), 5.0 + 110.0 * libm::sin(t))
                 })
                 .collect(),
         );

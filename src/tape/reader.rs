@@ -68,7 +68,10 @@ impl<'a> Tape<'a> {
             M::GirthArmscye => return paired(&|s| self.armscye(s)),
             M::LengthShoulder => return paired(&|s| Some(self.shoulder_line(s)?.norm())),
             M::SlopeShoulder => {
-                return paired(&|s| self.shoulder_line(s).map(|v| (-v.z).atan2(v.xy().norm())));
+                return paired(&|s| {
+                    self.shoulder_line(s)
+                        .map(|v| libm::atan2(-v.z, v.xy().norm()))
+                });
             }
             M::ShoulderDrop => return paired(&|s| self.shoulder_line(s).map(|v| -v.z)),
             M::LengthSideNeckToBust => return paired(&|s| self.neck_to_bust(s)),
@@ -240,7 +243,7 @@ impl<'a> Tape<'a> {
     /// points in that plane, the first coordinate along `x`.
     fn neck(&self) -> Option<Vec<Point2>> {
         let marks = &self.mesh.marks;
-        let (sin, cos) = marks.neck_lean.sin_cos();
+        let (sin, cos) = libm::sincos(marks.neck_lean);
         let centre = marks.neck_centre;
         // The neck, not a shoulder that the plane may also meet.
         let above = self.level(Level::FrontNeck)?;
@@ -301,7 +304,7 @@ impl<'a> Tape<'a> {
         let top = self.landmark(from)?;
         let foot = self.surface(Vector2::y() * facing.sign(), z)?;
         let path = self.strip(facing, [Point2::new(foot.x, z), Point2::new(top.x, top.z)]);
-        let length = (top.z - z).hypot(top.x - foot.x);
+        let length = libm::hypot(top.z - z, top.x - foot.x);
         let ends = [
             Point2::new(0.0, foot.y * facing.sign()),
             Point2::new(length, top.y * facing.sign()),

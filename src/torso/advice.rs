@@ -142,7 +142,7 @@ pub(super) fn surface_derivative(problem: &Problem, u: &DVector<f64>) -> DMatrix
                     let theta = -FRAC_PI_2 + PI * i as f64 / (DIRECTIONS - 1) as f64;
                     let r = s.radius_in(&row, theta);
                     // Straight behind and in front the place of the pole counts too.
-                    out.push(r + row.pole * theta.sin());
+                    out.push(r + row.pole * libm::sin(theta));
                 }
             }
         }
@@ -150,7 +150,7 @@ pub(super) fn surface_derivative(problem: &Problem, u: &DVector<f64>) -> DMatrix
     };
     // A body moved as a whole is the same form: the common shift forward is taken out.
     let ahead: Vec<f64> = (0..HEIGHTS * DIRECTIONS)
-        .map(|k| (-FRAC_PI_2 + PI * (k % DIRECTIONS) as f64 / (DIRECTIONS - 1) as f64).sin())
+        .map(|k| libm::sin(-FRAC_PI_2 + PI * (k % DIRECTIONS) as f64 / (DIRECTIONS - 1) as f64))
         .collect();
     let whole: f64 = ahead.iter().map(|a| a * a).sum();
     let here = radii(u);

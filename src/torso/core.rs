@@ -117,8 +117,8 @@ fn child() -> Joint {
         mean,
         cov: [[0.0; SIZE]; SIZE],
     };
-    joint.mean[BACK] = mean[STATURE] + 0.235f64.ln();
-    joint.mean[UNDERBUST] = mean[BUST] + 0.965f64.ln();
+    joint.mean[BACK] = mean[STATURE] + libm::log(0.235f64);
+    joint.mean[UNDERBUST] = mean[BUST] + libm::log(0.965f64);
     for i in 0..SIZE {
         for j in 0..SIZE {
             joint.cov[i][j] = six[from[i]][from[j]];
@@ -192,7 +192,7 @@ impl Core {
             Measure::HeightWaist => Some((-drop, sd)),
             Measure::GirthWaist => {
                 let Joint { mean, cov } = Joint::of(figure);
-                let more = (mean[NAVEL] - mean[WAIST]).exp() - 1.0;
+                let more = libm::exp(mean[NAVEL] - mean[WAIST]) - 1.0;
                 let variance = cov[NAVEL][NAVEL] + cov[WAIST][WAIST] - 2.0 * cov[NAVEL][WAIST];
                 Some((more * self.waist, (1e-4 * variance).sqrt() * self.waist))
             }
@@ -212,7 +212,7 @@ impl Core {
             let sd = sd_share.max(LEAST_SPREAD);
             known.push(Evidence {
                 weight,
-                value: mm.ln(),
+                value: libm::log(mm),
                 variance: sd * sd,
             });
         };
@@ -245,22 +245,22 @@ impl Core {
                 WaistKind::Iso => see(&[(WAIST, 0.5), (NAVEL, 0.5)], v, s),
             }
         }
-        let drop = waist_drop(sheet.waist, sheet.figure, joint.mean[STATURE].exp());
+        let drop = waist_drop(sheet.waist, sheet.figure, libm::exp(joint.mean[STATURE]));
         if let Some((v, s)) = read(Measure::LengthBackWaist) {
             // A waist taken lower makes the back longer by about as much.
-            see(&[(BACK, 1.0)], v - drop.0, s.hypot(drop.1 / v));
+            see(&[(BACK, 1.0)], v - drop.0, libm::hypot(s, drop.1 / v));
         }
         if read(Measure::HeightStature).is_none() {
             for (m, intercept, slope, sd) in stature_from(sheet.figure) {
                 if let Some((v, s)) = read(m) {
                     let tall = intercept + slope * v;
-                    see(&[(STATURE, 1.0)], tall, (sd / tall).hypot(s));
+                    see(&[(STATURE, 1.0)], tall, libm::hypot(sd / tall, s));
                 }
             }
         }
         let (mean, cov, surprise) = condition(&joint, &known);
-        let value = |i: usize| mean[i].exp();
-        let sd = |i: usize| mean[i].exp() * cov[(i, i)].max(0.0).sqrt();
+        let value = |i: usize| libm::exp(mean[i]);
+        let sd = |i: usize| libm::exp(mean[i]) * cov[(i, i)].max(0.0).sqrt();
         let tall = value(STATURE);
         let back = value(BACK);
         let waist_drop = waist_drop(sheet.waist, sheet.figure, tall);
@@ -296,7 +296,7 @@ fn carried_down(underbust: f64, waist: f64, tall: f64) -> f64 {
     const SHARE: f64 = 0.45;
     let soft = 0.01 * tall;
     let over = (waist - underbust - 0.02 * tall) / soft;
-    underbust + SHARE * soft * over.max(0.0) + SHARE * soft * (-over.abs()).exp().ln_1p()
+    underbust + SHARE * soft * over.max(0.0) + SHARE * soft * libm::log1p(libm::exp(-over.abs()))
 }
 
 /// How far below the natural waist the sheet's waist lies: mean and standard deviation, mm. Navel:
@@ -334,7 +334,7 @@ fn waist_height(figure: Figure, tall: f64, back: (f64, f64), tall_sd: f64) -> (f
     };
     (
         mean,
-        f64::hypot(sd, slope * tall_sd).hypot(on_back * back_sd),
+        libm::hypot(libm::hypot(sd, slope * tall_sd), on_back * back_sd),
     )
 }
 

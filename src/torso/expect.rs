@@ -308,7 +308,7 @@ impl Core {
         for (on, b) in *terms {
             let (mean, spread) = self.on(*on);
             value += b * mean;
-            sd = sd.hypot(b * spread);
+            sd = libm::hypot(sd, b * spread);
         }
         Expected {
             measure: *measure,

@@ -467,10 +467,12 @@ fn targets(problem: &Problem, solved: &Solved, sheet: &Sheet, core: &Core) -> Ve
     for m in Measure::ALL {
         for (i, (_, side)) in wanted.iter().enumerate().filter(|(_, w)| w.0 == m) {
             let g = d.row(i).transpose();
-            let sd = (g.transpose() * &solved.covariance * &g)[(0, 0)]
-                .max(0.0)
-                .sqrt()
-                .hypot(scatter(sheet.figure, m));
+            let sd = libm::hypot(
+                (g.transpose() * &solved.covariance * &g)[(0, 0)]
+                    .max(0.0)
+                    .sqrt(),
+                scatter(sheet.figure, m),
+            );
             all.push(Target {
                 measure: m,
                 side: *side,

@@ -78,13 +78,13 @@ impl Torso {
 
     /// The half that `theta` points into, and `theta` as that half counts it.
     fn half(&self, theta: f64) -> (&Surface, f64) {
-        let (sin, cos) = theta.sin_cos();
+        let (sin, cos) = libm::sincos(theta);
         let half = if cos >= 0.0 {
             self.body.right()
         } else {
             self.body.left()
         };
-        (half, sin.atan2(cos.abs()))
+        (half, libm::atan2(sin, cos.abs()))
     }
 
     /// Distance from the pole to the surface in direction `theta` at height `z`, mm. `theta` in
@@ -102,7 +102,10 @@ impl Torso {
         let one = |theta: &f64| {
             let (half, folded) = self.half(*theta);
             let last = rows.len() - 1;
-            half.radius_in(&rows[if theta.cos() < 0.0 { last } else { 0 }], folded)
+            half.radius_in(
+                &rows[if libm::cos(*theta) < 0.0 { last } else { 0 }],
+                folded,
+            )
         };
         thetas.iter().map(one).collect()
     }
@@ -112,7 +115,11 @@ impl Torso {
     pub fn point(&self, theta: f64, z: f64) -> Point3 {
         let r = self.radius(theta, z);
         let pole = self.pole(z);
-        Point3::new(pole.x + r * theta.cos(), pole.y + r * theta.sin(), z)
+        Point3::new(
+            pole.x + r * libm::cos(theta),
+            pole.y + r * libm::sin(theta),
+            z,
+        )
     }
 
     /// Where a landmark lies: direction (radians) and height (mm).
@@ -148,7 +155,8 @@ impl Torso {
         };
         let (low, high) = (s.own.armpit, s.own.shoulder);
         let n = RIM_POINTS;
-        let height = |j: usize| low + (high - low) * 0.5 * (1.0 - (PI * j as f64 / n as f64).cos());
+        let height =
+            |j: usize| low + (high - low) * 0.5 * (1.0 - libm::cos(PI * j as f64 / n as f64));
         let branch = |sign: f64, j: usize| {
             let z = height(j);
             (reading::rim_angle(s, &s.row(z), sign), z)
@@ -180,7 +188,7 @@ impl Torso {
     /// How far the axis of the neck leans forward, radians.
     #[must_use]
     pub fn neck_lean(&self) -> f64 {
-        self.body.right().neck_tan().atan()
+        libm::atan(self.body.right().neck_tan())
     }
 
     /// Where the axis of the neck meets the plane of the neck girth.

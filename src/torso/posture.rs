@@ -32,7 +32,7 @@ pub(super) fn whitening(mean: &Values, sd: &Values, tall: f64, sc: f64) -> DMatr
     ];
     let reach = 0.12 * tall;
     let size = 0.012 * tall;
-    let kernel = |d: f64| size * size * (-0.5 * d * d / (reach * reach)).exp();
+    let kernel = |d: f64| size * size * libm::exp(-0.5 * d * d / (reach * reach));
     let k = DMatrix::from_fn(6, 6, |i, j| {
         let free = if i == j { 16.0 * sc * sc } else { 0.0 };
         kernel(z[i] - z[j]) - kernel(z[i]) * kernel(z[j]) / kernel(0.0) + free

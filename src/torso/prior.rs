@@ -140,7 +140,7 @@ impl Prior {
         // adults, judged on rendered figures).
         // Spread of a line on stature and back length: its own, and what those are unsure of.
         let with = |sd: f64, on_tall: f64, on_back: f64| {
-            f64::hypot(sd, on_tall * stature_sd).hypot(on_back * back_sd)
+            libm::hypot(libm::hypot(sd, on_tall * stature_sd), on_back * back_sd)
         };
         match build.figure {
             Figure::Woman => {
@@ -148,10 +148,10 @@ impl Prior {
                 put(
                     Param::HipLevel,
                     -(10.0 + down),
-                    with(20.2, 0.18117, 0.36646).hypot(0.08766 * hip_sd),
+                    libm::hypot(with(20.2, 0.18117, 0.36646), 0.08766 * hip_sd),
                 );
                 let z = -2.84 + 0.8392 * length + 0.0283 * tall;
-                put(Param::Nape, z, f64::hypot(8.3, 0.84 * back_sd));
+                put(Param::Nape, z, libm::hypot(8.3, 0.84 * back_sd));
                 let down = -19.38 + 0.04891 * tall + 0.18496 * bust - 0.12483 * underbust
                     + 0.27637 * length;
                 // The survey has no bust beyond 1200 mm: past the range it knows, a bust held by a
@@ -186,10 +186,10 @@ impl Prior {
                 put(
                     Param::HipLevel,
                     -(10.0 + down),
-                    with(15.5, 0.08992, 0.04646).hypot(0.10979 * hip_sd),
+                    libm::hypot(with(15.5, 0.08992, 0.04646), 0.10979 * hip_sd),
                 );
                 let z = -9.67 + 0.79277 * length + 0.0429 * tall;
-                put(Param::Nape, z, f64::hypot(7.8, 0.79 * back_sd));
+                put(Param::Nape, z, libm::hypot(7.8, 0.79 * back_sd));
                 put(
                     Param::BustDrop,
                     -31.55 + 0.03138 * tall + 0.05252 * bust + 0.4074 * length,
@@ -222,7 +222,7 @@ impl Prior {
                 put(
                     Param::Nape,
                     0.985 * length,
-                    f64::hypot(0.015 * length, back_sd),
+                    libm::hypot(0.015 * length, back_sd),
                 );
                 put(Param::BustDrop, 0.128 * tall, 0.012 * tall);
                 put(
@@ -488,5 +488,5 @@ fn mean_of(mean: &Values, q: Param) -> f64 {
 
 /// A shift that runs straight near zero and levels off at `most` either way.
 fn soft_limit(shift: f64, most: f64) -> f64 {
-    most * (shift / most).tanh()
+    most * libm::tanh(shift / most)
 }

@@ -108,7 +108,7 @@ fn node(j: usize) -> f64 {
 
 /// Weights of the nodes: the normal density there, together one.
 static WEIGHTS: LazyLock<[f64; NODES]> = LazyLock::new(|| {
-    let w: [f64; NODES] = std::array::from_fn(|j| (-0.5 * node(j) * node(j)).exp());
+    let w: [f64; NODES] = std::array::from_fn(|j| libm::exp(-0.5 * node(j) * node(j)));
     let sum: f64 = w.iter().sum();
     w.map(|x| x / sum)
 });

@@ -94,11 +94,11 @@ impl Surface {
         let side_neck = nape + g(Param::SideNeckRise);
         let front_neck = nape - g(Param::FrontNeckDrop);
         let slope = g(Param::Slope).to_radians();
-        let shoulder = side_neck - g(Param::Shoulder) * slope.sin();
+        let shoulder = side_neck - g(Param::Shoulder) * libm::sin(slope);
         let mid = 0.5 * (armpit + shoulder);
         let side = side_levels(own);
         let own_slope = o(Param::Slope).to_radians();
-        let own_half = g(Param::NeckBaseHalf) + o(Param::Shoulder) * own_slope.cos();
+        let own_half = g(Param::NeckBaseHalf) + o(Param::Shoulder) * libm::cos(own_slope);
         let plate_low = smax(
             own_half - 0.012 * tall,
             g(Param::BustHalf) - 0.002 * tall,
@@ -128,8 +128,8 @@ impl Surface {
         let f_bu = b_bu + g(Param::BustDepth);
         let f_ch = b_ch + g(Param::ChestDepth);
         let f_neck = b_nape + g(Param::NeckBaseDepth);
-        let tan_back = g(Param::LeanBack).to_radians().tan();
-        let tan_front = g(Param::LeanFront).to_radians().tan();
+        let tan_back = libm::tan(g(Param::LeanBack).to_radians());
+        let tan_front = libm::tan(g(Param::LeanFront).to_radians());
 
         // The neck girth leans forward with the neck: the form ends above its highest point.
         let y_neck_back = b_nape + (neck - nape) * tan_back;
@@ -183,7 +183,7 @@ impl Surface {
             (far, axis(far)),
         ]);
         let plate_growth = (own_half - plate_low) / (side.shoulder - side.armpit);
-        let line = |z: f64| g(Param::NeckBaseHalf) + (side.side_neck - z) / own_slope.tan();
+        let line = |z: f64| g(Param::NeckBaseHalf) + (side.side_neck - z) / libm::tan(own_slope);
         let between = 0.5 * (side.shoulder + side.side_neck);
         let base = g(Param::NeckBaseHalf);
         let own_hip = o(Param::HipLevel);
@@ -322,7 +322,7 @@ fn side_levels(own: &Values) -> SideLevels {
     let nape = o(Param::Nape);
     let side_neck = nape + o(Param::SideNeckRise);
     let armpit = nape - o(Param::ArmpitDrop);
-    let shoulder = side_neck - o(Param::Shoulder) * o(Param::Slope).to_radians().sin();
+    let shoulder = side_neck - o(Param::Shoulder) * libm::sin(o(Param::Slope).to_radians());
     SideLevels {
         bust: nape - o(Param::BustDrop),
         armpit,

@@ -104,7 +104,7 @@ impl Instance {
         kept.sort_by(|a, b| {
             let away = |l: &Lie| {
                 let (x, y) = middle(l);
-                (x - centre.0).powi(2) + (y - centre.1).powi(2)
+                libm::pow(x - centre.0, 2.0) + libm::pow(y - centre.1, 2.0)
             };
             away(b).total_cmp(&away(a)).then(a.variant.cmp(&b.variant))
         });

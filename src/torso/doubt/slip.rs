@@ -79,8 +79,8 @@ fn of_one(sheet: &Sheet, s: &Suspect) -> Vec<Repair> {
         return Vec::new();
     }
     let (value, sd) = s.expected;
-    let sd = sd.hypot(SOFTER * READ_SD_MM);
-    let sum = |v: f64| s.left + ((v - value) / sd).powi(2);
+    let sd = libm::hypot(sd, SOFTER * READ_SD_MM);
+    let sum = |v: f64| s.left + libm::pow((v - value) / sd, 2.0);
     let key = s.measure.key();
     let inch = MM_PER_INCH / MM_PER_CM;
     let mut all: Vec<Repair> = [
@@ -116,14 +116,14 @@ fn of_one(sheet: &Sheet, s: &Suspect) -> Vec<Repair> {
 fn lower(sheet: &Sheet, core: &Core, s: &Suspect) -> Option<Repair> {
     let (more, spread) = core.more_at_navel(s.measure, sheet.figure)?;
     let (value, sd) = s.expected;
-    let sd = sd.hypot(SOFTER * READ_SD_MM).hypot(spread);
+    let sd = libm::hypot(libm::hypot(sd, SOFTER * READ_SD_MM), spread);
     (sheet.waist == WaistKind::Natural).then(|| Repair {
         words: format!(
             "was `{}` taken at a lower waist? it is meant where an elastic settles",
             s.measure
         ),
         swapped: None,
-        sum: s.left + ((s.given - more - value) / sd).powi(2),
+        sum: s.left + libm::pow((s.given - more - value) / sd, 2.0),
     })
 }
 
@@ -143,7 +143,7 @@ fn swaps(sheet: &Sheet, suspects: &[Suspect]) -> Vec<Mended> {
                 continue;
             }
             let pair = (i.min(j), i.max(j));
-            let far = off(other.value) / s.expected.1.hypot(SOFTER * READ_SD_MM);
+            let far = off(other.value) / libm::hypot(s.expected.1, SOFTER * READ_SD_MM);
             match tried.iter_mut().find(|t| t.0 == pair) {
                 Some(known) => known.1 = known.1.min(far),
                 None => tried.push((pair, far)),

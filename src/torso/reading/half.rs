@@ -76,7 +76,7 @@ const FRONT_REACH: f64 = 0.05;
 
 /// How far out to the side the surface is in a direction, from the pole.
 fn out_at(s: &Surface, row: &Row, theta: f64) -> f64 {
-    s.radius_in(row, theta) * theta.cos()
+    s.radius_in(row, theta) * libm::cos(theta)
 }
 
 /// Roots found on a surface, as far as they were looked for: numbers, or not a number where there is
@@ -195,7 +195,7 @@ impl<'a> HalfReader<'a> {
     fn rim_height(&self, j: usize) -> f64 {
         let (low, high) = (self.s.own.armpit, self.s.own.shoulder);
         let t = PI * (j + 1) as f64 / (RIM_HEIGHTS + 1) as f64;
-        low + (high - low) * 0.5 * (1.0 - t.cos())
+        low + (high - low) * 0.5 * (1.0 - libm::cos(t))
     }
 
     fn point(&self, theta: f64, z: f64) -> Point3 {
@@ -206,8 +206,8 @@ impl<'a> HalfReader<'a> {
     fn point_in(&self, row: &Row, theta: f64, z: f64) -> Point3 {
         let r = self.s.radius_in(row, theta);
         Point3::new(
-            r * theta.cos() + self.s.sway_at(z),
-            row.pole + r * theta.sin(),
+            r * libm::cos(theta) + self.s.sway_at(z),
+            row.pole + r * libm::sin(theta),
             z,
         )
     }
@@ -342,8 +342,12 @@ impl<'a> HalfReader<'a> {
                 let u = i as f64 / (n - 1) as f64;
                 let theta = start + (end - start) * u * u;
                 let r = s.radius_in(&row, theta);
-                let x = if i + 1 == n { 0.0 } else { r * theta.cos() };
-                Point2::new(x, row.pole + r * theta.sin())
+                let x = if i + 1 == n {
+                    0.0
+                } else {
+                    r * libm::cos(theta)
+                };
+                Point2::new(x, row.pole + r * libm::sin(theta))
             })
             .collect()
     }
@@ -363,17 +367,17 @@ impl<'a> HalfReader<'a> {
             self.found.front.resize(i + 1, None);
         }
         self.found.front[i] = Some((x, z, theta));
-        row.pole + s.radius_in(&row, theta) * theta.sin()
+        row.pole + s.radius_in(&row, theta) * libm::sin(theta)
     }
 
     pub(super) fn over_bust(&mut self, on_to_waist: bool) -> f64 {
         let neck = self.side_neck();
         let bust = self.bust_point();
-        let run = (bust.x - neck.x).hypot(bust.z - neck.z);
+        let run = libm::hypot(bust.x - neck.x, bust.z - neck.z);
         let n = 23;
         let mut chain = Vec::with_capacity(48);
         for i in 0..n {
-            let t = (i as f64 / (n - 1) as f64).powf(1.8);
+            let t = libm::pow(i as f64 / (n - 1) as f64, 1.8);
             let (x, z) = (
                 neck.x + t * (bust.x - neck.x),
                 neck.z + t * (bust.z - neck.z),

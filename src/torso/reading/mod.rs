@@ -204,7 +204,7 @@ impl<'a> Reader<'a> {
             M::SlopeShoulder => {
                 return Some(self.paired(side, |h| {
                     let v = shoulder(h);
-                    (-v.z).atan2(v.x.hypot(v.y))
+                    libm::atan2(-v.z, libm::hypot(v.x, v.y))
                 }));
             }
             M::ShoulderDrop => return Some(self.paired(side, |h| -shoulder(h).z)),
@@ -250,9 +250,10 @@ impl<'a> Reader<'a> {
             M::LengthBustPointWidth => {
                 let right = self.half(Side::Right).bust_point();
                 let left = self.half(Side::Left).bust_point();
-                (right.x + left.x)
-                    .hypot(right.y - left.y)
-                    .hypot(right.z - left.z)
+                libm::hypot(
+                    libm::hypot(right.x + left.x, right.y - left.y),
+                    right.z - left.z,
+                )
             }
             M::BreadthBust => Self::breadth_of(&self.sections(Level::Bust)),
             M::BreadthUnderbust => Self::breadth_of(&self.sections(Level::Underbust)),
@@ -301,7 +302,7 @@ impl<'a> Reader<'a> {
         };
         let (right, left) = (self.body.right(), self.body.left());
         let (foot, top) = (right.sway_at(low), right.sway_at(neck.z));
-        let length = (neck.z - low).hypot(top - foot);
+        let length = libm::hypot(neck.z - low, top - foot);
         let chain: Vec<Point2> = (0..n)
             .rev()
             .map(|i| {
@@ -315,11 +316,11 @@ impl<'a> Reader<'a> {
                 let mut turn = 0.0;
                 if beside.abs() > 0.0 {
                     for _ in 0..4 {
-                        turn = (beside.abs() / r).min(0.9).asin();
+                        turn = libm::asin((beside.abs() / r).min(0.9));
                         r = s.radius_in(&row, theta - theta.signum() * turn);
                     }
                 }
-                let y = row.pole + r * f64::cos(turn) * theta.sin();
+                let y = row.pole + r * libm::cos(turn) * libm::sin(theta);
                 let y = if i + 1 == n { neck.y } else { y };
                 // From the neck down, so that a chain seen from outside is counter-clockwise.
                 Point2::new((1.0 - t) * length, if theta > 0.0 { y } else { -y })

@@ -34,13 +34,14 @@ fn turn_between(a: Vector2, b: Vector2) -> f64 {
         let q = t * t;
         return t * (1.0 - q * (1.0 / 3.0 - q * (1.0 / 5.0 - q * (1.0 / 7.0 - q / 9.0))));
     }
-    sin.atan2(cos)
+    libm::atan2(sin, cos)
 }
 
 /// How much longer than its chord an arc is that turns by `turn` (radians): `1 + turn^2 / 24`, the
 /// first terms of the series; fading to 1 at a corner, smoothly, for the fit's sake.
 fn arc_over_chord(turn: f64) -> f64 {
-    let corner = (turn / CORNER_RAD).powi(4);
+    let square = (turn / CORNER_RAD) * (turn / CORNER_RAD);
+    let corner = square * square;
     1.0 + turn * turn / 24.0 / (1.0 + corner)
 }
 
@@ -61,7 +62,7 @@ pub(super) fn taut_length(chain: &[Point2], closed_half: bool) -> f64 {
                 return None;
             }
             let e = if i == 0 { edge[0] } else { edge[n - 2] };
-            return Some(2.0 * e.y.atan2(e.x.abs()).abs());
+            return Some(2.0 * libm::atan2(e.y, e.x.abs()).abs());
         }
         Some(turn_between(edge[i - 1], edge[i]))
     };

@@ -23,15 +23,15 @@ fn cauchy(surface: &Surface, z: f64) -> f64 {
     let ring: Vec<Point2> = (0..n)
         .map(|i| {
             let theta = TAU * f64::from(i) / f64::from(n);
-            let folded = theta.sin().atan2(theta.cos().abs());
+            let folded = libm::atan2(libm::sin(theta), libm::cos(theta).abs());
             let r = surface.radius_in(&row, folded);
-            Point2::new(r * theta.cos(), row.pole + r * theta.sin())
+            Point2::new(r * libm::cos(theta), row.pole + r * libm::sin(theta))
         })
         .collect();
     let m = 2000;
     (0..m)
         .map(|k| {
-            let (s, c) = (TAU * f64::from(k) / f64::from(m)).sin_cos();
+            let (s, c) = libm::sincos(TAU * f64::from(k) / f64::from(m));
             ring.iter()
                 .map(|p| p.x * c + p.y * s)
                 .fold(f64::MIN, f64::max)
@@ -69,7 +69,7 @@ fn a_chord_is_corrected_to_its_arc() {
     let half: Vec<Point2> = (0..91)
         .map(|i| {
             let t = -0.5 * PI + PI * f64::from(i) / 90.0;
-            Point2::new(150.0 * t.cos(), 150.0 * t.sin())
+            Point2::new(150.0 * libm::cos(t), 150.0 * libm::sin(t))
         })
         .collect();
     assert!((2.0 * taut_length(&half, true) - TAU * 150.0).abs() < 1e-4);
@@ -157,17 +157,17 @@ fn an_even_body_reads_the_same_taken_as_two_halves() {
 fn a_place_in_front_is_found_in_front_of_the_pole_and_behind() {
     for d in [-40.0, 0.0, 40.0] {
         let r = |theta: f64| {
-            let (sin, cos) = theta.sin_cos();
+            let (sin, cos) = libm::sincos(theta);
             -d * sin + (1e4 - d * d * cos * cos).sqrt()
         };
         for x in [0.0, 30.0, 95.0, 99.9] {
-            let theta = front_root(|theta| r(theta) * theta.cos() - x, x);
-            let y = d + r(theta) * theta.sin();
-            assert_relative_eq!(r(theta) * theta.cos(), x, epsilon = 1e-6);
+            let theta = front_root(|theta| r(theta) * libm::cos(theta) - x, x);
+            let y = d + r(theta) * libm::sin(theta);
+            assert_relative_eq!(r(theta) * libm::cos(theta), x, epsilon = 1e-6);
             assert_relative_eq!(y, (1e4 - x * x).sqrt(), epsilon = 1e-4);
         }
         // Beside the circle: its outermost place, to the parabola's third of a per cent.
-        let theta = front_root(|theta| r(theta) * theta.cos() - 130.0, 130.0);
-        assert_relative_eq!(d + r(theta) * theta.sin(), 0.0, epsilon = 0.3);
+        let theta = front_root(|theta| r(theta) * libm::cos(theta) - 130.0, 130.0);
+        assert_relative_eq!(d + r(theta) * libm::sin(theta), 0.0, epsilon = 0.3);
     }
 }

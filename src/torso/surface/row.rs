@@ -38,8 +38,8 @@ fn pow_five_halves(x: f64) -> f64 {
 /// are cosine and sine over the half axes and `apart` is the distance of their logarithms: with one
 /// power less than it is written, and without a logarithm of what each direction knows of itself.
 fn super_radius(x: f64, y: f64, apart: f64, n: f64) -> f64 {
-    let share = (-n * apart).exp();
-    (-(1.0 + share).ln() / n).exp() / x.max(y)
+    let share = libm::exp(-n * apart);
+    libm::exp(-libm::log(1.0 + share) / n) / x.max(y)
 }
 
 /// A direction about the pole, folded to the half body's own side.
@@ -57,18 +57,18 @@ pub(crate) struct Heading {
 impl Heading {
     /// The direction `theta`, radians.
     pub(crate) fn new(theta: f64) -> Self {
-        let (sin, cos) = theta.sin_cos();
+        let (sin, cos) = libm::sincos(theta);
         // Most callers stay on this side, where nothing is folded.
         let folded = if theta.abs() <= FRAC_PI_2 {
             theta
         } else {
-            sin.atan2(cos.abs())
+            libm::atan2(sin, cos.abs())
         };
         Self {
             sin,
             cos: cos.abs(),
             degrees: folded.to_degrees(),
-            ln_tan: (sin / cos).abs().ln(),
+            ln_tan: libm::log((sin / cos).abs()),
         }
     }
 }
@@ -240,8 +240,8 @@ impl Surface {
             square: self.square.at(z),
             front,
             back,
-            ln_front: (half / front).ln(),
-            ln_back: (half / back).ln(),
+            ln_front: libm::log(half / front),
+            ln_back: libm::log(half / back),
             plate,
             edge: sc * (st.plate_round + (0.5 * below.max(0.0) / sc).min(30.0)),
             neck,
@@ -356,7 +356,7 @@ impl Surface {
             return 0.0;
         }
         if b.fuller {
-            (1.0 - rho2.powf(1.15)).powf(2.4)
+            libm::pow(1.0 - libm::pow(rho2, 1.15), 2.4)
         } else {
             pow_five_halves(1.0 - rho2)
         }
@@ -375,12 +375,16 @@ impl Surface {
             if rho2 >= 1.0 {
                 return 0.0;
             }
-            b.height * (1.0 - rho2.powf(0.5 * self.style.breast.round)).powf(b.power)
+            b.height
+                * libm::pow(
+                    1.0 - libm::pow(rho2, 0.5 * self.style.breast.round),
+                    b.power,
+                )
         };
         let (l, r) = (one(&of[0], beta), one(&of[1], -beta));
         let join = self.style.breast.join;
         if l > 0.0 && r > 0.0 {
-            (l.powf(join) + r.powf(join)).powf(1.0 / join)
+            libm::pow(libm::pow(l, join) + libm::pow(r, join), 1.0 / join)
         } else {
             l + r
         }
