@@ -353,6 +353,12 @@ pub fn room(draw: &mut Draw) -> String {
             3 => high - 0.01 * (high - low),
             _ => low + (high - low) * draw.share().powi(2),
         };
+        // A thousand thin layers are a long wait and nothing new: few are thrown.
+        let value = if *name == "layer.thickness" && value < 4.0 && !draw.chance(0.05) {
+            4.0 + value
+        } else {
+            value
+        };
         text.push_str(&format!("{key} = {value:.2}\n"));
     }
     text

@@ -51,7 +51,7 @@ const MOST_BODIES: usize = 2000;
 /// The same for a softer fit, whose way down has no narrow corners.
 pub(super) const MOST_BODIES_SOFT: usize = 800;
 /// The same for a second fit, together with the first one.
-const MOST_BODIES_OF_TWO: usize = 2800;
+const MOST_BODIES_OF_TWO: usize = 2600;
 /// The same where the levels are held in their order.
 const MOST_BODIES_IN_ORDER: usize = 1200;
 

@@ -186,7 +186,7 @@ pub const VINYL: Family = Family {
     flat: FLAT_OR_OUT,
     laser: Laser::Never,
     hot_wire: false,
-    by_hand: KNIFE,
+    by_hand: SAW,
     cautions: &[
         "PVC and vinyl give chlorine and acid when they are heated: no laser, no hot wire, no hot knife, no \
          flame. They harm whoever breathes them and eat the machine.",

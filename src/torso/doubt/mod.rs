@@ -48,7 +48,7 @@ const SUSPECTS_OF_BODY: usize = 3;
 /// See [`SUSPECTS`]. One is far below [`NAMED`]: what a fit of its own finds is another distance.
 const SUSPICIOUS: f64 = 1.0;
 /// Bodies that all fits without a suspect read together at most: each gets its share.
-const BODIES_LEFT_OUT: usize = 1200;
+const BODIES_LEFT_OUT: usize = 1000;
 /// A suspect is named when leaving it out lowers the sum by more than this: three standard
 /// deviations of one reading, squared.
 const NAMED: f64 = 9.0;

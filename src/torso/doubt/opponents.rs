@@ -24,7 +24,7 @@ const MOST_OPPONENTS: usize = 3;
 /// half of its readings, and says enough when the weightiest are asked. Our choice.
 const MOST_ASKED: usize = 4;
 /// Bodies that each of those fits reads at most.
-const BODIES_ASKED: usize = 300;
+const BODIES_ASKED: usize = 250;
 
 /// The fit whose misses are to be explained.
 #[derive(Clone, Copy)]
