@@ -95,7 +95,7 @@ fn looks_plain(code: &str) -> Option<(String, String)> {
                 units::clip(code.trim()),
                 alike.said()
             ),
-            format!("type the line anew: `{}`", units::clip(plain.trim())),
+            format!("type the line again: `{}`", units::clip(plain.trim())),
         )
     })
 }
