@@ -40,7 +40,14 @@ fn throw(
     let mut ends = [0_u64; 4];
     let (mut slowest, mut most) = ((0.0, 0), (0, 0));
     let mut lost = Vec::new();
-    for seed in (first..).step_by(apart as usize).take(many as usize) {
+    for (i, seed) in (first..)
+        .step_by(apart as usize)
+        .take(many as usize)
+        .enumerate()
+    {
+        if i > 0 && i % 100 == 0 {
+            println!("{what}: {i} of {many}, {} lost", lost.len());
+        }
         let begun = Instant::now();
         let (text, end) = case(seed);
         let took = begun.elapsed().as_secs_f64();
