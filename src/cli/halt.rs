@@ -1,4 +1,4 @@
-//! Ctrl-C: what is said then, and that nothing half-written is left behind.
+//! Ctrl-C: the answer to it, and that nothing half-written is left behind.
 //!
 //! While the program computes, it ends at once. While it writes, the writer is asked to stop: it takes
 //! back what it began, or ends the step that cannot be taken back, and only then the program ends. A

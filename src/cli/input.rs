@@ -20,7 +20,7 @@ pub(crate) struct Text {
     pub(crate) text: String,
 }
 
-/// What a file is read as: what is said of one that is not there.
+/// What a file is read as, which decides the message when it is missing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Kind {
     Sheet,
@@ -108,7 +108,7 @@ fn plain(path: &Path, kind: Kind) -> Result<fs::File, Error> {
     Err(Said::at(path, io::ErrorKind::InvalidInput, words))
 }
 
-/// What is said of a file that cannot be opened.
+/// The error of a file that cannot be opened.
 fn missing(path: &Path, kind: Kind, e: io::Error) -> Error {
     if e.kind() != io::ErrorKind::NotFound {
         return trouble(path)(e);

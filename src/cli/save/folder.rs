@@ -246,7 +246,7 @@ pub(crate) fn half_replaced(path: &Path) -> Option<PathBuf> {
     above.find(of).map(Path::to_path_buf)
 }
 
-/// What is said of a folder that an earlier build left half replaced.
+/// The warning about a folder that an earlier build left half replaced.
 pub(crate) fn mended(dir: &Path) -> String {
     format!(
         "an earlier build was broken off while it replaced what is in `{}`: files of two forms stand there \
