@@ -47,11 +47,11 @@ const MOST_FAILED: usize = 4;
 /// Bodies that a fit reads before it stops where it is. Sheets of people end before 500, in nine of ten before
 /// 350; one whose readings are of nobody may wander ten times as long from corner to corner without coming
 /// nearer, and is said to have run out of patience. Our choice, for half a second of one processor.
-const MOST_BODIES: usize = 2000;
+const MOST_BODIES: usize = 1700;
 /// The same for a softer fit, whose way down has no narrow corners.
 pub(super) const MOST_BODIES_SOFT: usize = 800;
 /// The same for a second fit, together with the first one.
-const MOST_BODIES_OF_TWO: usize = 2600;
+const MOST_BODIES_OF_TWO: usize = 2300;
 /// The same where the levels are held in their order.
 const MOST_BODIES_IN_ORDER: usize = 1200;
 

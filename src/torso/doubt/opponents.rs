@@ -22,7 +22,7 @@ const EXPLAINS: f64 = 0.5;
 const MOST_OPPONENTS: usize = 3;
 /// Readings that are left out in a fit of their own, in all: a sheet that contradicts itself badly suspects
 /// half of its readings, and says enough when the weightiest are asked. Our choice.
-const MOST_ASKED: usize = 4;
+const MOST_ASKED: usize = 3;
 /// Bodies that each of those fits reads at most.
 const BODIES_ASKED: usize = 250;
 
