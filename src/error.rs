@@ -1,8 +1,11 @@
 //! The one error type of the crate, and [`Finding`], one thing said about somebody's input.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
+use crate::fact::{AsField, Fact, Field};
 use crate::measure::Measure;
+use crate::text::{Part, Reader, Text};
 
 /// How grave a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -28,33 +31,58 @@ pub struct Place {
     pub part: std::ops::Range<usize>,
 }
 
-/// One finding about a sheet, a workshop file, a fit or a stack, in words for a person at a sewing
-/// table: what is wrong, where, and what to do next.
-#[derive(Clone, Debug, PartialEq)]
+/// One finding about a sheet, a workshop file, a fit or a stack: what is wrong, where, and what to do
+/// next. What it says is a [`Fact`]; its words are for a person at a sewing table.
+#[derive(Clone, Debug)]
 pub struct Finding {
     /// How grave it is.
     pub severity: Severity,
     /// The measurement it is about, if it is about one.
     pub measure: Option<Measure>,
-    /// What is the matter, in one sentence without a full stop.
-    pub message: String,
-    /// What to do next; empty when nothing need be done.
-    pub hint: String,
+    /// What was found.
+    pub fact: Arc<dyn Fact>,
     /// Where it stands, if it stands in a file.
     pub place: Option<Place>,
+    /// The file that it is about, where several are looked at and it stands in no line of it.
+    pub file: Option<String>,
+    /// Whom it is told.
+    pub reader: Reader,
+}
+
+impl PartialEq for Finding {
+    fn eq(&self, other: &Self) -> bool {
+        let said = |f: &Self| (f.severity, f.measure, f.fact.name(), f.reader);
+        said(self) == said(other)
+            && self.place == other.place
+            && self.file == other.file
+            && self.fact.fields() == other.fact.fields()
+    }
 }
 
 impl Finding {
     /// A finding without a place.
     #[must_use]
-    pub fn new(severity: Severity, message: impl Into<String>, hint: impl Into<String>) -> Self {
+    pub fn of(severity: Severity, fact: impl Fact + 'static) -> Self {
         Self {
             severity,
             measure: None,
-            message: message.into(),
-            hint: hint.into(),
+            fact: Arc::new(fact),
             place: None,
+            file: None,
+            reader: Reader::default(),
         }
+    }
+
+    /// A finding in finished words, without a place.
+    #[must_use]
+    pub fn new(severity: Severity, message: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self::of(
+            severity,
+            Said {
+                message: message.into(),
+                hint: hint.into(),
+            },
+        )
     }
 
     /// The same finding, said about `measure`.
@@ -69,6 +97,50 @@ impl Finding {
     pub fn at(mut self, place: Place) -> Self {
         self.place = Some(place);
         self
+    }
+
+    /// What is the matter, in one sentence without a full stop.
+    #[must_use]
+    pub fn message(&self) -> String {
+        let message = self.fact.message().plain(self.reader);
+        match &self.file {
+            Some(file) => format!("{file}: {message}"),
+            None => message,
+        }
+    }
+
+    /// What to do next; empty when nothing need be done.
+    #[must_use]
+    pub fn hint(&self) -> String {
+        self.fact.hint().plain(self.reader)
+    }
+}
+
+/// What was found in finished words.
+#[derive(Clone, Debug)]
+struct Said {
+    message: String,
+    hint: String,
+}
+
+impl Fact for Said {
+    fn name(&self) -> &'static str {
+        "Said"
+    }
+
+    fn fields(&self) -> Vec<(&'static str, Field)> {
+        vec![
+            ("message", self.message.field()),
+            ("hint", self.hint.field()),
+        ]
+    }
+
+    fn message(&self) -> Text {
+        Part::Sentence(self.message.clone()).into()
+    }
+
+    fn hint(&self) -> Text {
+        Part::Sentence(self.hint.clone()).into()
     }
 }
 

@@ -194,7 +194,7 @@ pub(crate) fn report(
             let about = |f: &Finding| {
                 which.iter().any(|m| {
                     let key = format!("`{m}`");
-                    f.measure == Some(*m) || f.message.contains(&key) || f.hint.contains(&key)
+                    f.measure == Some(*m) || f.message().contains(&key) || f.hint().contains(&key)
                 })
             };
             let named = findings.iter().any(about);
@@ -206,14 +206,14 @@ pub(crate) fn report(
             c.silent += usize::from(findings.is_empty());
             c.findings += findings.len();
             let right = |f: &Finding| match slip {
-                Slip::Inches => f.hint.contains("inch") || f.message.contains("inch"),
-                Slip::Swapped => f.hint.contains("swapped") || f.message.contains("swapped"),
-                Slip::NavelGirth | Slip::NavelAll => f.hint.contains("navel"),
+                Slip::Inches => f.hint().contains("inch") || f.message().contains("inch"),
+                Slip::Swapped => f.hint().contains("swapped") || f.message().contains("swapped"),
+                Slip::NavelGirth | Slip::NavelAll => f.hint().contains("navel"),
                 _ => which.iter().any(|m| {
                     let value = people[i]
                         .get(m)
                         .map_or(String::new(), |v| format!("{:.1} cm", v / 10.0));
-                    f.hint.contains(&value) || f.message.contains(&value)
+                    f.hint().contains(&value) || f.message().contains(&value)
                 }),
             };
             c.repaired += usize::from(findings.iter().filter(|f| about(f)).any(right));

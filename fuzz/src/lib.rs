@@ -15,7 +15,7 @@ use layfigure::{Error, profile, sheet, workshop};
 
 fn look_at(findings: &[Finding]) {
     for f in findings {
-        assert!(!f.message.is_empty());
+        assert!(!f.message().is_empty());
         if let Some(place) = &f.place {
             // A part that cuts a letter in two would panic here, and in every terminal.
             assert!(place.text.get(place.part.clone()).is_some(), "{f:?}");

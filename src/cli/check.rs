@@ -91,7 +91,7 @@ pub(crate) fn run(args: &Check) -> Result<Outcome, Stop> {
 /// Says of which sheet a finding is that points at no line of it.
 fn name(findings: &mut [Finding], path: &Path) {
     for finding in findings.iter_mut().filter(|f| f.place.is_none()) {
-        finding.message = format!("{}: {}", path.display(), finding.message);
+        finding.file = Some(path.display().to_string());
     }
 }
 

@@ -41,16 +41,16 @@ pub(crate) fn render_in_short(findings: &[Finding], colour: bool) -> String {
             Severity::Warning => ("warning", AnsiColor::Yellow),
             Severity::Note => ("note", AnsiColor::BrightGreen),
         };
-        let next = if finding.hint.is_empty() {
+        let next = if finding.hint().is_empty() {
             String::new()
         } else {
-            format!("; next: {}", finding.hint)
+            format!("; next: {}", finding.hint())
         };
         let place = finding
             .place
             .as_ref()
             .map_or_else(String::new, |p| format!(" ({}, line {})", p.file, p.line));
-        let text = words::wrapped(&format!("{name}: {}{next}{place}", finding.message), 0, 2);
+        let text = words::wrapped(&format!("{name}: {}{next}{place}", finding.message()), 0, 2);
         let style = colours.on_default().bold();
         match text.strip_prefix(name).filter(|_| colour) {
             Some(rest) => out.push_str(&format!("{style}{name}{style:#}{rest}")),
@@ -83,7 +83,7 @@ fn group(finding: &Finding) -> Group<'_> {
         Severity::Warning => Level::WARNING.with_name("warning"),
         Severity::Note => Level::NOTE.with_name("note"),
     };
-    let mut group = Group::with_title(level.primary_title(finding.message.as_str()));
+    let mut group = Group::with_title(level.primary_title(finding.message()));
     if let Some(place) = &finding.place {
         group = group.element(
             Snippet::source(place.text.as_str())
@@ -92,8 +92,8 @@ fn group(finding: &Finding) -> Group<'_> {
                 .annotation(AnnotationKind::Primary.span(place.part.clone())),
         );
     }
-    if !finding.hint.is_empty() {
-        group = group.element(Level::HELP.with_name("next").message(finding.hint.as_str()));
+    if !finding.hint().is_empty() {
+        group = group.element(Level::HELP.with_name("next").message(finding.hint()));
     }
     group
 }

@@ -196,7 +196,7 @@ pub fn gathered(checked: &Checked) -> Vec<Finding> {
                 && checked
                     .fit
                     .against(r.target.measure, r.target.side)
-                    .is_some_and(|o| o.advice() == f.hint)
+                    .is_some_and(|o| o.advice() == f.hint())
         })
     };
     let (misses, mut others): (Vec<Finding>, Vec<Finding>) =

@@ -107,8 +107,8 @@ fn finding(f: &Finding) -> Value {
             Severity::Refusal => "refusal",
         },
         "measure": f.measure.map(crate::measure::Measure::key),
-        "message": f.message,
-        "hint": if f.hint.is_empty() { Value::Null } else { json!(f.hint) },
+        "message": f.message(),
+        "hint": if f.hint().is_empty() { Value::Null } else { json!(f.hint()) },
         "file": f.place.as_ref().map(|p| words::file_name(&p.file)),
         "line": f.place.as_ref().map(|p| p.line),
     })

@@ -142,8 +142,7 @@ pub fn rebuild(
         other => other,
     })?;
     for finding in &mut form.checked.findings {
-        finding.message = unit.beside_mm(&finding.message);
-        finding.hint = unit.beside_mm(&finding.hint);
+        finding.reader.unit = unit;
     }
     Ok(form)
 }

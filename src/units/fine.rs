@@ -183,6 +183,17 @@ impl Unit {
         out
     }
 
+    /// A size in mm as it stands beside millimetres for whoever reads this unit: in inches, to the nearest
+    /// 64th below an inch and the nearest 16th above.
+    #[must_use]
+    pub fn beside_bare(self, mm: f64) -> String {
+        if mm < MM_PER_INCH {
+            self.drill_bare(mm)
+        } else {
+            self.rule_bare(mm, 0)
+        }
+    }
+
     /// A length of cloth as a shop cuts it, never less than asked: `1.35 m`, `1 1/2 yd`.
     #[must_use]
     pub fn off_the_bolt(self, mm: f64) -> String {
@@ -235,12 +246,7 @@ fn inches_before(text: &str) -> Option<String> {
                 i + text[i..].chars().next().map_or(1, char::len_utf8)
             });
         let mm: f64 = text[from..].parse().ok()?;
-        let shown = if mm < MM_PER_INCH {
-            Unit::In.drill_bare(mm)
-        } else {
-            Unit::In.rule_bare(mm, 0)
-        };
-        Some((shown, from))
+        Some((Unit::In.beside_bare(mm), from))
     };
     let (last, from) = number(text)?;
     for word in [" x ", " to ", " and ", " by "] {

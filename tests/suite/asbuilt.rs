@@ -355,12 +355,7 @@ fn two_levels_in_one_layer_share_what_is_left() {
         (upper + lower).abs() < 0.5 && (upper - lower).abs() > 2.0,
         "{upper} {lower}"
     );
-    let said: Vec<&str> = form
-        .checked
-        .findings
-        .iter()
-        .map(|f| f.message.as_str())
-        .collect();
+    let said: Vec<String> = form.checked.findings.iter().map(|f| f.message()).collect();
     assert!(
         said.iter()
             .any(|f| f.contains("abdomen and top hip share layer")

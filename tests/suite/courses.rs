@@ -188,7 +188,7 @@ fn the_rest_is_cut_anew_on_the_pile() {
     assert!(
         findings
             .iter()
-            .any(|f| f.message.contains("256.5 mm high instead of 254.0 mm"))
+            .any(|f| f.message().contains("256.5 mm high instead of 254.0 mm"))
     );
     assert_eq!(after.first_to_cut, 41);
     assert_eq!(after.layers_to_cut().len(), after.layers.len() - 40);
@@ -279,7 +279,7 @@ fn the_wrap_test_gives_the_padding() {
             panic!("{text} is not refused");
         };
         assert!(
-            findings.iter().any(|f| f.message.contains(says)),
+            findings.iter().any(|f| f.message().contains(says)),
             "{findings:?}"
         );
     }

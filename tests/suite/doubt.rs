@@ -58,7 +58,7 @@ fn a_slip_is_found_and_its_repair_proposed() {
             .iter()
             .find(|f| f.measure == Some(measure))
             .unwrap();
-        assert!(named.hint.contains(repair), "{}", named.hint);
+        assert!(named.hint().contains(repair), "{}", named.hint());
         assert!(named.place.is_some(), "{measure} has a line in the sheet");
     }
 }
@@ -84,12 +84,16 @@ fn a_reading_out_of_all_order_is_explained_in_the_refusal() {
     };
     let refusal = found.last().unwrap();
     assert_eq!(refusal.severity, Severity::Refusal);
-    assert!(refusal.message.contains("the waist level"), "{found:?}");
-    let doubt = found.iter().find(|f| f.message.contains("others expect"));
+    assert!(refusal.message().contains("the waist level"), "{found:?}");
+    let doubt = found.iter().find(|f| f.message().contains("others expect"));
     let doubt = doubt.unwrap();
     assert_eq!(doubt.measure, Some(Measure::LengthSideNeckToBust));
-    assert!(doubt.message.contains("82.3 cm") && doubt.place.is_some());
-    assert!(doubt.hint.contains("28.3 cm would fit"), "{}", doubt.hint);
+    assert!(doubt.message().contains("82.3 cm") && doubt.place.is_some());
+    assert!(
+        doubt.hint().contains("28.3 cm would fit"),
+        "{}",
+        doubt.hint()
+    );
 }
 
 /// Lines in each other's place, and a waist taken elsewhere than the sheet says: each is tried as a
@@ -112,8 +116,8 @@ fn swapped_lines_and_another_waist_are_found() {
     ] {
         let fit = swap(a, b);
         let asked = |f: &Finding| {
-            f.hint.contains(&format!("are `{a}` and `{b}` swapped?"))
-                || f.hint.contains(&format!("are `{b}` and `{a}` swapped?"))
+            f.hint().contains(&format!("are `{a}` and `{b}` swapped?"))
+                || f.hint().contains(&format!("are `{b}` and `{a}` swapped?"))
         };
         assert!(
             fit.findings.iter().any(asked),
@@ -133,7 +137,7 @@ fn swapped_lines_and_another_waist_are_found() {
         };
     }
     let fit = fit(&sheet).unwrap();
-    let hints: Vec<&str> = fit.findings.iter().map(|f| f.hint.as_str()).collect();
+    let hints: Vec<String> = fit.findings.iter().map(|f| f.hint()).collect();
     assert!(
         hints.iter().any(|h| h.contains("say `waist = \"navel\"`")),
         "{:?}",
@@ -187,7 +191,7 @@ fn posture_that_nobody_measured_is_said_to_be_a_guess() {
     let guess = |fit: &Fit| {
         fit.findings
             .iter()
-            .any(|f| f.message.contains("holds itself"))
+            .any(|f| f.message().contains("holds itself"))
     };
     assert!(guess(&fit(&sheet).unwrap()));
     let text = format!("{}\n[wall]\nnape = 6.0\nwaist = 4.0\n", sheet::EXAMPLE);
@@ -226,7 +230,9 @@ fn only_girths_past_every_known_body_are_refused() {
             panic!("{bust}, {waist}, {hip} were taken");
         };
         assert!(
-            found.iter().any(|f| f.message.contains("no body is known")),
+            found
+                .iter()
+                .any(|f| f.message().contains("no body is known")),
             "{found:?}"
         );
     }
@@ -264,7 +270,7 @@ fn a_missed_reading_names_what_it_pulls_against() {
             let said = checked
                 .findings
                 .iter()
-                .any(|f| f.measure == Some(what) && f.hint == against.advice());
+                .any(|f| f.measure == Some(what) && f.hint() == against.advice());
             assert!(said, "{what}: {:?}", checked.findings);
             let flat = screen.split_whitespace().collect::<Vec<_>>().join(" ");
             assert!(flat.contains(&against.told()));

@@ -632,12 +632,12 @@ fn colour_adds_only_terminal_codes() {
 fn every_finding_has_a_place_and_a_next_step() {
     for (name, edits) in SHEETS {
         for finding in of_sheet(&edit(SHEET, edits)) {
-            let message = &finding.message;
+            let message = &finding.message();
             assert!(
-                !message.ends_with('.') && !finding.hint.ends_with('.'),
+                !message.ends_with('.') && !finding.hint().ends_with('.'),
                 "{name}"
             );
-            assert!(!finding.hint.is_empty(), "{name}: {message}");
+            assert!(!finding.hint().is_empty(), "{name}: {message}");
             let missing = ["missing", "does not say", "neither"];
             assert!(
                 finding.place.is_some() || missing.iter().any(|w| message.contains(w)),

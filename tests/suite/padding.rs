@@ -114,7 +114,7 @@ fn reasons(form: &Body, body: &Body) -> Vec<String> {
         Err(Error::Comparison(list)) => list
             .into_iter()
             .filter(|f| f.severity == Severity::Refusal)
-            .map(|f| f.message)
+            .map(|f| f.message())
             .collect(),
         Err(e) => panic!("{e}"),
         Ok(_) => Vec::new(),
@@ -144,13 +144,13 @@ fn what_is_larger_or_longer_is_refused_with_every_reason() {
     let p = compare::pad_out(&with(Measure::LengthShoulder, 8.0), &body, 4.0, Unit::Cm).unwrap();
     let said = &p.findings[0];
     assert_eq!(
-        said.message,
+        said.message(),
         "the form is longer than the body in the shoulder length: 14.8 cm and 14.0 cm"
     );
     assert!(
-        said.hint.starts_with("cut or shave 0.8 cm off"),
+        said.hint().starts_with("cut or shave 0.8 cm off"),
         "{}",
-        said.hint
+        said.hint()
     );
     let words = reasons(&with(Measure::LengthBackWaist, 15.0), &body);
     assert_eq!(
@@ -166,7 +166,11 @@ fn what_is_larger_or_longer_is_refused_with_every_reason() {
         t.origin = Origin::Estimated;
     }
     let p = compare::pad_out(&guessed, &body, 4.0, Unit::Cm).unwrap();
-    assert!(p.findings.iter().any(|f| f.message.contains("waist girth")));
+    assert!(
+        p.findings
+            .iter()
+            .any(|f| f.message().contains("waist girth"))
+    );
     // Larger all round: the sheets and the solids say so.
     assert!(reasons(&tube(170.0, 120.0, 0.0), &body).len() >= 4);
 }

@@ -213,7 +213,7 @@ fn the_blank_sheet_has_every_key_and_how_to_take_it() {
             };
             let refused = findings
                 .iter()
-                .any(|f| f.message.contains("has no left and right"));
+                .any(|f| f.message().contains("has no left and right"));
             assert_eq!(refused, !measure.info().paired, "{measure}");
         }
     }
@@ -408,7 +408,7 @@ fn checked(findings: &[Finding], refused: bool) -> Result<(), TestCaseError> {
         refused
     );
     for finding in findings {
-        prop_assert!(!finding.message.is_empty());
+        prop_assert!(!finding.message().is_empty());
         if let Some(place) = &finding.place {
             prop_assert!(place.line >= 1);
             prop_assert!(place.text.get(place.part.clone()).is_some());

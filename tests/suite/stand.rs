@@ -102,7 +102,7 @@ fn rings_save_weight_and_room() {
         f.checked
             .findings
             .iter()
-            .any(|x| x.message.contains("wall of 25 mm"))
+            .any(|x| x.message().contains("wall of 25 mm"))
     };
     assert!(weak(&rings) && !weak(&full));
 }

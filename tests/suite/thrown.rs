@@ -172,7 +172,7 @@ fn a_kerf_that_swallows_holes_and_a_thousand_layers_are_refused() {
         panic!("a kerf of 3 mm for holes of 2 mm was taken");
     };
     assert_eq!(
-        found[0].message,
+        found[0].message(),
         "`stock.kerf` (3 mm) is as wide as the hole of a dowel (2 mm): the cut would swallow it"
     );
     assert!(

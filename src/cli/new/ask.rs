@@ -502,13 +502,13 @@ pub(super) fn warn(found: &[Finding], figure: Figure) -> Result<(), Stop> {
         })
     };
     for f in found {
-        let message = named(&f.message);
+        let message = named(&f.message());
         let said = match f.severity {
             Severity::Refusal => format!("This cannot be: {}", closed(&message)),
             Severity::Warning => format!("Is that right? {}", finished(&message)),
             Severity::Note => finished(&message),
         };
-        tell(&format!("{said} {}", finished(&named(&f.hint))))?;
+        tell(&format!("{said} {}", finished(&named(&f.hint()))))?;
     }
     Ok(())
 }

@@ -140,7 +140,7 @@ fn refused(draft: &Draft) -> Option<String> {
         f.severity == Severity::Refusal && f.measure.is_none() && f.place.is_some()
     };
     let found = draft.findings().into_iter().find(about_head)?;
-    Some(format!("{}: {}", found.message, found.hint))
+    Some(format!("{}: {}", found.message(), found.hint()))
 }
 
 impl Interview {

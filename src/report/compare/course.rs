@@ -162,7 +162,7 @@ pub fn course_page(c: &Course, unit: Unit) -> String {
     let inside = html! {
         p { "Measured on " (c.dates.join(", ")) "." }
         @if !c.findings.is_empty() {
-            ul { @for f in &c.findings { li { (f.message) "; " (f.hint) "." } } }
+            ul { @for f in &c.findings { li { (f.message()) "; " (f.hint()) "." } } }
         }
         p { "Each drawing runs from the first date to the last; all lengths are at one scale. Between the dotted \
             lines lies what measuring twice may bring about, round the first reading. Other undergarments change a \

@@ -192,7 +192,7 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
             ", inside it, napes level." }
         @if !p.findings.is_empty() {
             section { h2 { "What to look at first" }
-                ul { @for f in &p.findings { li { (f.message) "; " (f.hint) "." } } } }
+                ul { @for f in &p.findings { li { (f.message()) "; " (f.hint()) "." } } } }
         }
         section { h2 { "Thickness at every level" } (table(p, unit)) }
         section {

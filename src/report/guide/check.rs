@@ -200,10 +200,10 @@ pub(super) fn findings(form: &Form) -> Markup {
         } @else {
             ul { @for f in list { li {
                 @if f.severity != Severity::Note { strong { "Warning: " } }
-                (sentence(&f.message))
+                (sentence(&f.message()))
                 @if let Some(p) = &f.place { " (" (words::file_name(&p.file)) ", line " (p.line) ")" }
                 "."
-                @if !f.hint.is_empty() { " " em { (sentence(&f.hint)) "." } }
+                @if !f.hint().is_empty() { " " em { (sentence(&f.hint())) "." } }
             } } }
         }
     }

@@ -300,14 +300,14 @@ impl Draft {
                 let mut less = with.clone();
                 less.remove(other);
                 let about = less.findings().into_iter();
-                found.extend(about.filter(|f| f.message.contains(&own)));
+                found.extend(about.filter(|f| f.message().contains(&own)));
             }
         }
-        let said = |f: &Finding| before.iter().any(|b| b.message == f.message);
+        let said = |f: &Finding| before.iter().any(|b| b.message() == f.message());
         found.retain(|f| (refused(f) || !impossible) && !said(f));
         let mut once: Vec<Finding> = Vec::new();
         for f in found {
-            if once.iter().all(|o| o.message != f.message) && f.severity > Severity::Note {
+            if once.iter().all(|o| o.message() != f.message()) && f.severity > Severity::Note {
                 once.push(f);
             }
         }

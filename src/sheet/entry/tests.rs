@@ -123,7 +123,7 @@ fn an_answer_is_judged_before_it_is_written() {
         let (impossible, found) = draft.judge(m, &parse(text, m, Unit::Cm).unwrap());
         let all: Vec<String> = found
             .into_iter()
-            .map(|f| f.message + ": " + &f.hint)
+            .map(|f| f.message() + ": " + &f.hint())
             .collect();
         (impossible, all.join("; "))
     };
@@ -175,7 +175,10 @@ fn what_is_no_sheet_is_refused_with_its_reason() {
         let Err(Error::Sheet(found)) = Draft::open(text, "x.toml") else {
             panic!("{text} was taken");
         };
-        assert!(found.iter().any(|f| f.message.contains(said)), "{found:?}");
+        assert!(
+            found.iter().any(|f| f.message().contains(said)),
+            "{found:?}"
+        );
     }
 }
 

@@ -1,0 +1,235 @@
+//! Words whose sizes and keys are still values: a sentence is put together where something is found,
+//! and written out where somebody reads it, in the unit that the reader knows.
+//!
+//! A [`Text`] is a list of [`Part`]s. [`text!`](crate::text!) puts one together; a writer asks
+//! [`Text::runs`] and knows of each run whether a line may break in it.
+
+use std::borrow::Cow;
+
+use crate::measure::Measure;
+use crate::units::{self, Unit};
+
+/// Whom a text is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Reader {
+    /// The unit that this person reads a tape in.
+    pub unit: Unit,
+}
+
+impl Default for Reader {
+    /// Somebody of whom nothing is known: sizes stand in millimetres alone.
+    fn default() -> Self {
+        Self { unit: Unit::Mm }
+    }
+}
+
+/// A part of a text.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Part {
+    /// Plain words.
+    Words(Cow<'static, str>),
+    /// A size at the workbench (mm, with so many decimals): `256.5 mm`; with its inches beside it for
+    /// whoever reads inches, `256.5 mm (10 1/8 in)`.
+    Size(f64, usize),
+    /// Two sizes (mm, with so many decimals) and the word between them: `700 x 500 mm`.
+    Sizes([f64; 2], usize, &'static str),
+    /// A length off a tape (mm) in the unit that the sheet was written in: `96.5 cm`.
+    Length(f64, Unit),
+    /// An angle (radians): `21.0°`.
+    Angle(f64),
+    /// A finished sentence with its sizes in mm, which are found in it: on its way out.
+    Sentence(String),
+    /// What is typed as it stands, a key or a command, in backticks: no line breaks in it.
+    Typed(Cow<'static, str>),
+}
+
+/// A run of finished words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Run {
+    /// The words.
+    pub words: String,
+    /// Whether they stay on one line together.
+    pub unbroken: bool,
+}
+
+/// A sentence, or part of one.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Text(Vec<Part>);
+
+impl Text {
+    /// Nothing said.
+    #[must_use]
+    pub const fn new() -> Self {
+        Self(Vec::new())
+    }
+
+    /// Whether nothing is said.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        let blank = |part: &Part| matches!(part, Part::Words(w) if w.is_empty());
+        self.0.iter().all(blank)
+    }
+
+    /// Says this too, with nothing between.
+    pub fn push(&mut self, more: impl Into<Self>) {
+        self.0.extend(more.into().0);
+    }
+
+    /// These one after the other, with `between` between them.
+    #[must_use]
+    pub fn joined(all: impl IntoIterator<Item = Self>, between: &'static str) -> Self {
+        let mut text = Self::new();
+        for (i, one) in all.into_iter().enumerate() {
+            if i > 0 {
+                text.push(between);
+            }
+            text.push(one);
+        }
+        text
+    }
+
+    /// The runs of words that this reader is given.
+    #[must_use]
+    pub fn runs(&self, reader: Reader) -> Vec<Run> {
+        let inches = reader.unit == Unit::In;
+        let mut runs = Vec::with_capacity(self.0.len());
+        let mut run = |words: String, unbroken: bool| runs.push(Run { words, unbroken });
+        for part in &self.0 {
+            match part {
+                Part::Words(words) => run(words.clone().into_owned(), false),
+                Part::Size(mm, decimals) => {
+                    run(format!("{} mm", units::fixed(*mm, *decimals)), true);
+                    if inches {
+                        run(" ".into(), false);
+                        run(format!("({} in)", Unit::In.beside_bare(*mm)), true);
+                    }
+                }
+                Part::Sizes([a, b], decimals, between) => {
+                    let both = |shown: &dyn Fn(f64) -> String, unit: &str| {
+                        format!("{} {between} {} {unit}", shown(*a), shown(*b))
+                    };
+                    run(both(&|v| units::fixed(v, *decimals), "mm"), true);
+                    if inches {
+                        run(" ".into(), false);
+                        let both = both(&|v| Unit::In.beside_bare(v), "in");
+                        run(format!("({both})"), true);
+                    }
+                }
+                Part::Sentence(words) => run(reader.unit.beside_mm(words), false),
+                Part::Length(mm, unit) => run(unit.show(*mm), true),
+                Part::Angle(radians) => run(units::show_degrees(*radians), true),
+                Part::Typed(words) => run(format!("`{words}`"), true),
+            }
+        }
+        runs
+    }
+
+    /// The words that this reader is given, in one piece.
+    #[must_use]
+    pub fn plain(&self, reader: Reader) -> String {
+        self.runs(reader).into_iter().map(|r| r.words).collect()
+    }
+}
+
+impl From<&'static str> for Text {
+    fn from(words: &'static str) -> Self {
+        Part::Words(words.into()).into()
+    }
+}
+
+impl From<String> for Text {
+    fn from(words: String) -> Self {
+        Part::Words(words.into()).into()
+    }
+}
+
+impl From<Part> for Text {
+    fn from(part: Part) -> Self {
+        Self(vec![part])
+    }
+}
+
+impl From<usize> for Text {
+    fn from(count: usize) -> Self {
+        count.to_string().into()
+    }
+}
+
+impl From<Measure> for Text {
+    /// Its key, as a sheet has it.
+    fn from(measure: Measure) -> Self {
+        typed(measure.key())
+    }
+}
+
+impl<T: Into<Self>> From<Option<T>> for Text {
+    /// Nothing where there is nothing.
+    fn from(some: Option<T>) -> Self {
+        some.map_or_else(Self::new, Into::into)
+    }
+}
+
+/// Whole millimetres: `8 mm`.
+#[must_use]
+pub fn mm0(mm: f64) -> Text {
+    Part::Size(mm, 0).into()
+}
+
+/// Millimetres to a tenth: `8.3 mm`.
+#[must_use]
+pub fn mm1(mm: f64) -> Text {
+    Part::Size(mm, 1).into()
+}
+
+/// What is typed as it stands: in backticks, on one line.
+#[must_use]
+pub fn typed(words: impl Into<Cow<'static, str>>) -> Text {
+    Part::Typed(words.into()).into()
+}
+
+/// A [`Text`](crate::text::Text) of these parts, in their order: words, counts, measures, texts.
+#[macro_export]
+macro_rules! text {
+    ($($part:expr),* $(,)?) => {{
+        #[allow(unused_mut, reason = "a text may have no parts")]
+        let mut text = $crate::text::Text::new();
+        $(text.push($part);)*
+        text
+    }};
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn whoever_reads_inches_has_them_beside_the_millimetres() {
+        let said = crate::text![
+            "rods of ",
+            mm0(8.0),
+            " with ",
+            mm1(12.0),
+            ", ",
+            Part::Sizes([700.0, 500.0], 0, "x"),
+            "; set ",
+            typed("dowel.diameter")
+        ];
+        assert_eq!(
+            said.plain(Reader::default()),
+            "rods of 8 mm with 12.0 mm, 700 x 500 mm; set `dowel.diameter`"
+        );
+        // 25.4 mm to the inch.
+        assert_eq!(
+            said.plain(Reader { unit: Unit::In }),
+            "rods of 8 mm (5/16 in) with 12.0 mm (15/32 in), 700 x 500 mm (27 9/16 x 19 11/16 in); set \
+             `dowel.diameter`"
+        );
+        let last = said.runs(Reader::default()).pop();
+        assert!(last.is_some_and(|r| r.unbroken));
+        assert!(Text::from("").is_empty());
+        assert_eq!(
+            Text::joined(["a".into(), "b".into()], ", ").plain(Reader::default()),
+            "a, b"
+        );
+    }
+}
