@@ -1,28 +1,45 @@
 //! Findings as a person reads them on a terminal: what, where, what next.
 
-use annotate_snippets::AnnotationKind;
-use annotate_snippets::Group;
-use annotate_snippets::Level;
-use annotate_snippets::Renderer;
-use annotate_snippets::Snippet;
-use anstyle::AnsiColor;
+use anstyle::{AnsiColor, Style};
 
 use layfigure::error::Finding;
+use layfigure::error::Place;
 use layfigure::error::Severity;
 use layfigure::report::words;
+
+/// How far what belongs to a finding is set in, and the line that it points at.
+const INSET: usize = 2;
+const LINE_INSET: usize = 6;
+/// Letters of a line that are shown at most, so that it stays one line of 80 columns.
+const LONGEST_SHOWN: usize = 72;
+/// Letters shown before the part that is meant, where the line is longer.
+const BEFORE: usize = 24;
 
 /// Every finding with the line that it points at, and a last line that counts them. Coloured with
 /// terminal codes if `colour` says so. Ends with a line break; empty when there is nothing to say.
 pub(crate) fn render(findings: &[Finding], colour: bool) -> String {
-    let renderer = if colour {
-        Renderer::styled()
-    } else {
-        Renderer::plain()
-    };
     let mut out = String::new();
     for finding in findings {
-        out.push_str(renderer.render(&[group(finding)]).trim_end());
-        out.push_str("\n\n");
+        let place = finding.place.as_ref();
+        let at = place.map_or_else(String::new, |p| {
+            format!(" {}", words::at_line(&p.file, p.line))
+        });
+        let (name, style) = heading(finding.severity);
+        let said = format!("{name}: {}{at}", finding.message());
+        out.push_str(&styled(
+            &words::wrapped(&said, 0, INSET),
+            name,
+            style,
+            colour,
+        ));
+        if let Some(place) = place {
+            out.push_str(&line(place, colour));
+        }
+        if !finding.hint().is_empty() {
+            let next = words::wrapped(&format!("next: {}", finding.hint()), INSET, 2 * INSET);
+            out.push_str(&next);
+        }
+        out.push('\n');
     }
     if !findings.is_empty() {
         out.push_str(&summary(findings));
@@ -36,28 +53,84 @@ pub(crate) fn render(findings: &[Finding], colour: bool) -> String {
 pub(crate) fn render_in_short(findings: &[Finding], colour: bool) -> String {
     let mut out = String::new();
     for finding in findings {
-        let (name, colours) = match finding.severity {
-            Severity::Refusal => ("refused", AnsiColor::BrightRed),
-            Severity::Warning => ("warning", AnsiColor::Yellow),
-            Severity::Note => ("note", AnsiColor::BrightGreen),
-        };
+        let (name, style) = heading(finding.severity);
         let next = if finding.hint().is_empty() {
             String::new()
         } else {
             format!("; next: {}", finding.hint())
         };
-        let place = finding
-            .place
-            .as_ref()
-            .map_or_else(String::new, |p| format!(" ({}, line {})", p.file, p.line));
-        let text = words::wrapped(&format!("{name}: {}{next}{place}", finding.message()), 0, 2);
-        let style = colours.on_default().bold();
-        match text.strip_prefix(name).filter(|_| colour) {
-            Some(rest) => out.push_str(&format!("{style}{name}{style:#}{rest}")),
-            None => out.push_str(&text),
-        }
+        let place = finding.place.as_ref();
+        let at = place.map_or_else(String::new, |p| {
+            format!(" {}", words::at_line(&p.file, p.line))
+        });
+        let said = format!("{name}: {}{next}{at}", finding.message());
+        out.push_str(&styled(
+            &words::wrapped(&said, 0, INSET),
+            name,
+            style,
+            colour,
+        ));
     }
     out
+}
+
+/// The word before a finding, and its colour.
+fn heading(severity: Severity) -> (&'static str, Style) {
+    let (name, colour) = match severity {
+        Severity::Refusal => ("refused", AnsiColor::BrightRed),
+        Severity::Warning => ("warning", AnsiColor::Yellow),
+        Severity::Note => ("note", AnsiColor::BrightGreen),
+    };
+    (name, colour.on_default().bold())
+}
+
+/// Words that begin with `name`, that name in its colours.
+fn styled(words: &str, name: &str, style: Style, colour: bool) -> String {
+    match words.strip_prefix(name).filter(|_| colour) {
+        Some(rest) => format!("{style}{name}{style:#}{rest}"),
+        None => words.to_owned(),
+    }
+}
+
+/// The line that is pointed at as it stands in the file, the part that is meant underlined where
+/// there are colours; of a long line what stands about that part.
+fn line(place: &Place, colour: bool) -> String {
+    let Some((before, rest)) = place.text.split_at_checked(place.part.start) else {
+        return String::new();
+    };
+    let Some((meant, after)) = rest.split_at_checked(place.part.end - place.part.start) else {
+        return String::new();
+    };
+    let mut before = before.trim_start().to_owned();
+    let (mut meant, mut after) = (meant.to_owned(), after.trim_end().to_owned());
+    let letters = |text: &str| text.chars().count();
+    if letters(&before) + letters(&meant) + letters(&after) > LONGEST_SHOWN {
+        if letters(&before) > BEFORE {
+            let last: String = before.chars().skip(letters(&before) - BEFORE).collect();
+            before = format!("...{last}");
+        }
+        cut(&mut meant, LONGEST_SHOWN - letters(&before));
+        cut(
+            &mut after,
+            LONGEST_SHOWN.saturating_sub(letters(&before) + letters(&meant)),
+        );
+    }
+    let (on, off) = if colour {
+        let style = Style::new().underline();
+        (style.render().to_string(), style.render_reset().to_string())
+    } else {
+        Default::default()
+    };
+    let text = format!("{:LINE_INSET$}{before}{on}{meant}{off}{after}", "");
+    format!("{}\n", text.trim_end())
+}
+
+/// Cuts words to so many letters; dots stand for what is left out.
+fn cut(words: &mut String, letters: usize) {
+    if words.chars().count() > letters {
+        *words = words.chars().take(letters.saturating_sub(3)).collect();
+        words.push_str("...");
+    }
 }
 
 /// "2 refused, 1 warning".
@@ -75,25 +148,4 @@ pub(crate) fn summary(findings: &[Finding]) -> String {
         }
     }
     parts.join(", ")
-}
-
-fn group(finding: &Finding) -> Group<'_> {
-    let level = match finding.severity {
-        Severity::Refusal => Level::ERROR.with_name("refused"),
-        Severity::Warning => Level::WARNING.with_name("warning"),
-        Severity::Note => Level::NOTE.with_name("note"),
-    };
-    let mut group = Group::with_title(level.primary_title(finding.message()));
-    if let Some(place) = &finding.place {
-        group = group.element(
-            Snippet::source(place.text.as_str())
-                .line_start(place.line)
-                .path(place.file.as_str())
-                .annotation(AnnotationKind::Primary.span(place.part.clone())),
-        );
-    }
-    if !finding.hint().is_empty() {
-        group = group.element(Level::HELP.with_name("next").message(finding.hint()));
-    }
-    group
 }

@@ -216,6 +216,12 @@ pub fn count(n: usize, one: &str) -> String {
     }
 }
 
+/// Where something stands in a file: `(contralto.toml, line 6)`.
+#[must_use]
+pub fn at_line(file: &str, line: usize) -> String {
+    format!("({file}, line {line})")
+}
+
 /// The last part of a file's name as somebody typed it, without the folders.
 #[must_use]
 pub fn file_name(path: &str) -> &str {

@@ -153,7 +153,6 @@ const KEPT: &[(&str, &[&str])] = &[
     ("rustyline::", &["cli/new/"]),
     ("toml_edit::", &["sheet/entry/"]),
     ("pdf_writer::", &["drawing/pdf.rs", "drawing/pdf/"]),
-    ("use dxf::", &["drawing/dxf.rs"]),
     ("png::", &["render.rs", "render/"]),
     ("maud::", &["report/"]),
 ];
