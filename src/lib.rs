@@ -17,6 +17,7 @@ pub mod error;
 pub mod face;
 pub mod fact;
 pub mod geom;
+pub mod imprint;
 pub mod layout;
 pub mod measure;
 pub mod mesh;

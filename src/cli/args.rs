@@ -166,6 +166,10 @@ pub(crate) struct Build {
     /// `9 7/8 in`
     #[arg(long, value_name = "MM", requires = "restart_at", value_parser = millimetres)]
     pub(crate) height: Option<f64>,
+    /// The folder that the pile was cut from: it must hold the same body
+    /// [default: `out/` and the sheet's name]
+    #[arg(long, value_name = "FOLDER", requires = "restart_at")]
+    pub(crate) pile: Option<PathBuf>,
     /// Most layers drawn over one another on one paper template, each with its own line: 1 to 4
     /// [default: `paper.outlines` of the workshop, or 4]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=4))]

@@ -1,20 +1,21 @@
 //! `build`: the whole job into one folder.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use layfigure::Error;
+use layfigure::imprint;
 use layfigure::report;
+use layfigure::report::Checked;
 use layfigure::report::Stage;
 use layfigure::report::tables;
 use layfigure::sheet;
-use layfigure::sheet::Sheet;
 use layfigure::stack::Pile;
 use layfigure::workshop::Paper;
 
 use crate::Outcome;
 use crate::Stop;
 use crate::args::Build;
+use crate::earlier::Earlier;
 use crate::halt;
 use crate::input;
 use crate::save;
@@ -60,8 +61,14 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
         }
         PathBuf::from("out").join(name)
     });
-    if args.output.is_none() && !args.force {
-        not_of_another(&dir, &sheet)?;
+    let earlier = Earlier::read(&dir);
+    if !args.force
+        && let Some(earlier) = &earlier
+    {
+        if args.output.is_none() {
+            earlier.is_of(&sheet, &dir)?;
+        }
+        earlier.is_of_this_version(&dir)?;
     }
     let state = save::ready(&dir, args.force)?;
     halt::say_then(&format!("stopped; {state}"));
@@ -72,6 +79,14 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");
     let checked = report::check(sheet, &workshop, args.common.unit.map(Into::into))?;
+    if args.restart_at.is_some() {
+        let name = save::sanitized(&checked.sheet.name);
+        let whole = args
+            .pile
+            .clone()
+            .unwrap_or_else(|| Path::new("out").join(name));
+        pile_is_of(&whole, &checked, args, quiet)?;
+    }
     let pile = args
         .restart_at
         .zip(args.height)
@@ -108,31 +123,37 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     })
 }
 
-/// Refuses a folder, named after the sheet's name, that holds the form of another sheet of that name:
-/// nobody said that it may be replaced.
-fn not_of_another(dir: &Path, sheet: &Sheet) -> Result<(), Error> {
-    let Some(earlier) = fs::read(dir.join(report::NUMBERS))
-        .ok()
-        .and_then(|bytes| serde_json::from_slice::<serde_json::Value>(&bytes).ok())
-        .and_then(|numbers| Some(numbers.get("sheet")?.as_str()?.to_owned()))
-    else {
-        return Ok(());
-    };
-    // The example is the same sheet, built in or named.
-    let plain = |file: &str| match report::words::file_name(file) {
-        sheet::EXAMPLE_FILE => "contralto.toml".to_owned(),
-        other => other.to_owned(),
-    };
-    if plain(&earlier) == plain(&sheet.file) {
-        return Ok(());
+/// Refuses to cut the rest of a form on a pile of another body. `whole` is the folder that the pile was
+/// cut from; where there is none, it is said what to compare.
+fn pile_is_of(whole: &Path, checked: &Checked, args: &Build, quiet: bool) -> Result<(), Error> {
+    let body = imprint::of_shape(&checked.mesh.vertices);
+    match (Earlier::read(whole), &args.pile) {
+        (Some(earlier), _) if earlier.body.as_ref().is_none_or(|b| *b != body) => {
+            earlier.is_of_this_version(whole)?;
+            Err(Error::Request(format!(
+                "the pile was cut from the body {} (`{}`), this sheet now gives the body {body}: layers of \
+                 two bodies do not meet. Take the sheet that the pile was cut from, or build the whole form \
+                 again without `--restart-at`",
+                earlier.body.as_deref().unwrap_or("of another version"),
+                whole.display(),
+            )))
+        }
+        (Some(_), _) => Ok(()),
+        (None, Some(folder)) => Err(Error::Request(format!(
+            "`{}` holds no form: name the folder that the pile was cut from",
+            folder.display()
+        ))),
+        (None, None) => {
+            if !quiet {
+                say::note(&format!(
+                    "the folder that the pile was cut from is not `{}`: make sure that the foot of its pages \
+                     names the body {body}, or name that folder with `--pile`",
+                    whole.display()
+                ));
+            }
+            Ok(())
+        }
     }
-    Err(Error::Request(format!(
-        "`{}` holds the form of another sheet, `{}`, which has the same `name`, \"{}\": give this one \
-         a name of its own, or a folder with `-o`; `--force` replaces what is there",
-        dir.display(),
-        report::words::file_name(&earlier),
-        sheet.name
-    )))
 }
 
 /// What was typed about the paper goes before what the workshop file says.

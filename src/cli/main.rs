@@ -4,6 +4,7 @@ mod args;
 mod build;
 mod check;
 mod compare;
+mod earlier;
 mod halt;
 mod input;
 mod messages;
@@ -138,7 +139,9 @@ fn run(command: Command) -> Result<Outcome, Stop> {
         Command::Licences => {
             let font = layfigure::drawing::FONT_LICENCE;
             say::text(&format!(
-                "{LICENCE}\n{RULE}\nThe letters in the drawings, Noto Sans:\n\n{font}\n{RULE}\n\
+                "{LICENCE}\n{RULE}\nThe letters in the drawings, Noto Sans. The file itself names the \
+                 Apache License 2.0\n(https://www.apache.org/licenses/LICENSE-2.0), the package that it \
+                 comes in the SIL Open\nFont License 1.1, whose text follows.\n\n{font}\n{RULE}\n\
                  Libraries in the program, each with its licence; their texts come with their \
                  sources:\n\n{LIBRARIES}"
             ))?;

@@ -7,6 +7,7 @@ use serde_json::{Map, Value, json};
 
 use crate::error::{Error, Finding, Severity};
 use crate::geom::{Outline, Point2};
+use crate::imprint;
 use crate::layout::Board;
 use crate::layout::offcut::Offcut;
 use crate::layout::split;
@@ -320,6 +321,11 @@ fn heading(checked: &Checked) -> Map<String, Value> {
     let sheet = &checked.sheet;
     let mut map = Map::new();
     map.insert("format".into(), json!(FORMAT));
+    map.insert("program".into(), json!(imprint::PROGRAM));
+    map.insert(
+        "body".into(),
+        json!(imprint::of_shape(&checked.mesh.vertices)),
+    );
     map.insert("name".into(), json!(sheet.name));
     map.insert("sheet".into(), json!(words::file_name(&sheet.file)));
     map.insert("taken".into(), json!(sheet.taken));

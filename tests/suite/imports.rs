@@ -12,6 +12,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("text", &["measure", "units"]),
     ("fact", &["measure", "units", "text"]),
     ("error", &["measure", "fact", "text"]),
+    ("imprint", &["geom"]),
     ("face", &["error"]),
     ("units", &[]),
     ("geom", &["error", "tolerance"]),

@@ -6,6 +6,7 @@ use std::io;
 use std::path::{Component, Path};
 
 use layfigure::Error;
+use layfigure::imprint;
 
 use super::trouble;
 
@@ -29,12 +30,9 @@ pub(super) struct List {
     pub(super) mixed: bool,
 }
 
-/// 64-bit FNV-1a: it tells a changed file from an unchanged one; it guards against nobody.
+/// What tells a changed file from an unchanged one.
 fn fingerprint(bytes: &[u8]) -> String {
-    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
-    for b in bytes {
-        hash = (hash ^ u64::from(*b)).wrapping_mul(0x0000_0100_0000_01b3);
-    }
+    let hash = imprint::fingerprint(bytes.iter().copied());
     format!("{hash:016x} {}", bytes.len())
 }
 

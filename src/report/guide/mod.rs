@@ -17,6 +17,7 @@ pub(super) use card::{as_built, meaning};
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+use crate::imprint;
 use crate::render::View;
 use crate::report::Form;
 use crate::report::totals;
@@ -180,6 +181,10 @@ fn about(form: &Form) -> Markup {
             "Cautions on this page are reminders. The maker's data sheets, local rules and people \
              trained on the machine come first. Foam, batting and board burn fast: keep the form at \
              least " (far) " from heaters, put no lamp inside it and do not stand it in a way out."
+        }
+        p {
+            "Made by " (imprint::PROGRAM) " of the body " code { (imprint::of_shape(&form.checked.mesh.vertices)) }
+            ": boards, pages and solids with another name of a body do not go with this guide."
         }
     }
 }

@@ -1,0 +1,78 @@
+//! The form that a folder holds already: whose it is, of which body, made by which version.
+
+use std::fs;
+use std::path::Path;
+
+use layfigure::Error;
+use layfigure::imprint;
+use layfigure::report;
+use layfigure::sheet::{self, Sheet};
+
+/// What the numbers in a folder say of themselves.
+#[derive(Debug)]
+pub(crate) struct Earlier {
+    sheet: Option<String>,
+    /// Folders of the first versions name none.
+    program: Option<String>,
+    /// The body's imprint.
+    pub(crate) body: Option<String>,
+}
+
+impl Earlier {
+    /// The form in `dir`, if there is one.
+    pub(crate) fn read(dir: &Path) -> Option<Self> {
+        let bytes = fs::read(dir.join(report::NUMBERS)).ok()?;
+        let numbers: serde_json::Value = serde_json::from_slice(&bytes).ok()?;
+        let word = |key: &str| Some(numbers.get(key)?.as_str()?.to_owned());
+        // Another program's file of this name is not a form.
+        numbers.get("layers")?;
+        Some(Self {
+            sheet: word("sheet"),
+            program: word("program"),
+            body: word("body"),
+        })
+    }
+
+    /// Refuses the folder, named after the sheet's name, where it holds the form of another sheet of
+    /// that name: nobody said that it may be replaced.
+    pub(crate) fn is_of(&self, sheet: &Sheet, dir: &Path) -> Result<(), Error> {
+        // The example is the same sheet, built in or named.
+        let plain = |file: &str| match report::words::file_name(file) {
+            sheet::EXAMPLE_FILE => "contralto.toml".to_owned(),
+            other => other.to_owned(),
+        };
+        let Some(earlier) = self
+            .sheet
+            .as_deref()
+            .filter(|e| plain(e) != plain(&sheet.file))
+        else {
+            return Ok(());
+        };
+        Err(Error::Request(format!(
+            "`{}` holds the form of another sheet, `{}`, which has the same `name`, \"{}\": give this one \
+             a name of its own, or a folder with `-o`; `--force` replaces what is there",
+            dir.display(),
+            report::words::file_name(earlier),
+            sheet.name
+        )))
+    }
+
+    /// Refuses the folder where another version made it: the body may have come out a little
+    /// different, and pieces of two bodies would lie on one table.
+    pub(crate) fn is_of_this_version(&self, dir: &Path) -> Result<(), Error> {
+        if self.program.as_deref() == Some(imprint::PROGRAM) {
+            return Ok(());
+        }
+        let by = match &self.program {
+            Some(program) => format!("{program} made"),
+            None => "an earlier version made".to_owned(),
+        };
+        Err(Error::Request(format!(
+            "`{}` holds a form that {by}; this is {}, whose body of the same sheet may differ a little, and \
+             pieces of two bodies do not stack: give this one a new folder with `-o`, or replace what is \
+             there with `--force` if nothing of it is cut yet",
+            dir.display(),
+            imprint::PROGRAM
+        )))
+    }
+}
