@@ -2,6 +2,9 @@
 //!
 //! Nothing here measures: the pictures are for eyes, and [`View`] says how to place level lines on
 //! them. Every number that shapes the look is our choice.
+//!
+//! # Why write the pictures ourselves?
+//! A depth buffer is 100 lines; a renderer is a window system and a graphics card.
 
 use rayon::prelude::*;
 

@@ -14,6 +14,10 @@
 //! Padding is taken to keep its thickness and to lie on every step, which is what a ball rolled
 //! over it does; batting stretched over a hollow lies further out. Where a ray meets the stack more
 //! than once, the outermost point counts; where it misses the stack, the solid shrinks to a thread.
+//!
+//! # Why is the verdict on the solid and not on the stack?
+//! The solid is the fit's promise; what the layers do to it depends on the material, is shown
+//! beside it as built, and can be padded.
 
 mod place;
 mod settle;

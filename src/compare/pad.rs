@@ -4,6 +4,13 @@
 //! the padding is as even as the two shapes allow. Thickness is measured level, along rays
 //! from the middle of the body's section. Padding only adds: a form that is larger or longer
 //! somewhere is refused.
+//!
+//! # How does a form stand inside the body it is padded out to?
+//! Napes level, moved forward or back until the squares of all thicknesses add up to the least,
+//! places where it would stand out counting 25 times; thickness along level rays from the middle of
+//! the body's section. Two sheets say nothing of how a form and a body stand in the room, and even
+//! padding is what somebody would lay. Above the middle of the armhole the shoulders are too flat
+//! for level rays.
 
 use std::f64::consts::{PI, TAU};
 

@@ -4,6 +4,11 @@
 //! hundreds of short lines slows down at each, so the stretches between true corners are written as
 //! circular arcs, which every machine knows. Each arc is measured against the polygon in both
 //! directions before it is taken: they are nowhere further apart than [`CURVE_ACCURACY_MM`].
+//!
+//! # Why arcs in the cutting files?
+//! A cutter slows down at every corner, and a layer has hundreds. Arcs are what every controller
+//! knows; splines are not. `drawing/curve.rs` fits the fewest within 0.02 mm, measured in both
+//! directions.
 
 use crate::geom::Point2;
 use crate::geom::Vector2;

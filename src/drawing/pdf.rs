@@ -5,6 +5,11 @@
 //! Noto Sans is embedded (SIL Open Font License, `font/OFL.txt`), so that a name in any Latin,
 //! Greek or Cyrillic spelling prints and can be searched. There is no date and no identifier that
 //! changes: the same pages give the same bytes.
+//!
+//! # Why is the printer's error put into the file and not into the outlines?
+//! Everything is laid out at true size on a page that is a little smaller or larger; one matrix in
+//! the PDF undoes what the printer does. So bars, diagonals and outlines come out right together,
+//! or none does.
 
 use std::collections::BTreeMap;
 

@@ -6,6 +6,10 @@
 //! shift. Smooth lines are written as arcs, within
 //! [`CURVE_ACCURACY_MM`](crate::tolerance::CURVE_ACCURACY_MM). Line styles differ in width and dashes
 //! as well as in colour.
+//!
+//! # Why do words carry their length in SVG?
+//! They are laid out by the widths of one face, and a viewer that lacks it would run them over a
+//! cut.
 
 use svg::Document;
 use svg::node::element;

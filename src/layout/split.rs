@@ -4,6 +4,16 @@
 //! The seam runs straight through the piece, off the holes, with keys shaped like dovetails: they
 //! hold the parts in line and together without clamps. In every other layer it runs on the other
 //! side of the middle, so that no two seams lie on one another and every layer bridges the next.
+//!
+//! # Why is a piece parted only when it is laid?
+//! The tape reads the stack as it will stand, seams or not. So parts are made where boards are
+//! (`layout/split.rs`), and `form.json` lists them beside the boards; the outside check puts them
+//! together again.
+//!
+//! # Why dovetails?
+//! A straight seam slips along itself while the glue is wet. Keys hold it in both directions
+//! without clamps, and a cutter makes them as easily as a straight line. In the wall of a ring they
+//! are as much smaller as the wall is narrower.
 
 use crate::error::Error;
 use crate::face;

@@ -1,5 +1,10 @@
 //! What keeps triangles from other programs from being a solid: holes, edges with too many
 //! neighbours, neighbours that turn opposite ways.
+//!
+//! # Why is a solid with holes refused, but one that crosses itself read elsewhere?
+//! Through a hole every cut may leak; a crossing spoils only the heights it reaches, and scans
+//! often have one in an armpit. Triangles cross when an edge pierces a face; a tree of boxes finds
+//! the pairs.
 
 use super::properties::sides;
 use super::{Faults, Mesh, Spread};

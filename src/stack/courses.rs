@@ -1,5 +1,13 @@
 //! Heights of the layers: counted down from the neck top, all of one thickness, or thinner where
 //! the surface leans so much that a thick layer would leave too wide a step.
+//!
+//! # Why count the layers from the neck down?
+//! So that the remainder moves the hem, where nobody measures.
+//!
+//! # Why do thick and thin layers mix by their step?
+//! A ledge is what one sees and pads, so the rule is in mm of ledge: counted down from the neck,
+//! the thickest material whose layer recedes by no more than `form.step` between its faces. Two
+//! such layers cut in the middle step by no more either.
 
 use rayon::prelude::*;
 

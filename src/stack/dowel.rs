@@ -8,6 +8,10 @@
 //! about the line through them, and thread again. So every layer gets at least three holes (rods,
 //! or rods and pole) of a triangle with three clearly different sides: no turn and no flip but none
 //! at all brings it on to itself.
+//!
+//! # Why do thinner rods come before a thinner wall?
+//! A hole that breaks out holds nothing; three holes that do not show a turned piece still hold,
+//! and are said. Walls under 4 mm are for where nothing else fits.
 
 use std::ops::Range;
 

@@ -1,6 +1,11 @@
 //! From a solid to a stack: layers cut to their outlines ([`blank`]), then rods, openings and marks
 //! ([`finish`]); and the rest of a stack cut anew on a pile that did not come out as high as it
 //! should ([`restarted`]).
+//!
+//! # Why is a restart a whole new build?
+//! The pile's pieces, rods and marks are taken over from the very stack that they were cut from,
+//! which the same sheet and workshop give again byte for byte; only the heights above the pile are
+//! new.
 
 use super::core;
 use super::courses;

@@ -1,4 +1,11 @@
 //! The stack: flat layers of the measured thickness, the rods that hold them, and their marks.
+//!
+//! # Why take padding off before cutting?
+//! Whatever lies on the outside adds 2π times its thickness to every girth, whatever the shape.
+//!
+//! # Why prisms of the measured thickness?
+//! That is what is cut. Nominal thickness lies by several per cent, which is centimetres over a
+//! hundred layers.
 
 pub mod core;
 mod courses;

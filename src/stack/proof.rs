@@ -5,6 +5,9 @@
 //! meet on the centre and side lines (or in halves, where the page takes them whole); the profiles
 //! of the centre back, the centre front and the side, and the line of the shoulder, are cut from
 //! cards with a straight plumb edge. All of it is life size, whatever the scale of the form.
+//!
+//! # Why are the proof cards life size at half scale too?
+//! They are held against the person, and prove the sheet, not the form.
 
 use std::f64::consts::FRAC_PI_2;
 use std::f64::consts::FRAC_PI_4;

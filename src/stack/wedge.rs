@@ -3,6 +3,11 @@
 //!
 //! On wide ledges a layer cut in the middle goes over to its smaller face, so the upper corners of
 //! the steps lie on the surface, and a wedge between two of them fills the notch and no more.
+//!
+//! # Why are wedges no pieces of a layer?
+//! They are pared to a slope after gluing, so no outline of theirs is what is built: boards and
+//! pages hold them, and as built reads them in slices of that slope. A wedge runs from corner to
+//! corner, so layers go to their smaller face wherever one will lie.
 
 use rayon::prelude::*;
 

@@ -1,4 +1,7 @@
 //! The tape: reads every measurement off the triangles, knowing nothing of how they were made.
+//!
+//! # Why read girths off convex hulls?
+//! A tape bridges hollows.
 
 mod quarters;
 mod reader;

@@ -1,5 +1,9 @@
 //! Writing files: the only room of the program that does. Whatever is written is written in a hidden
 //! place first and moved to where it is wanted in one step: whole or not at all.
+//!
+//! # Why is a list of files kept in the folder?
+//! So that a second build may replace its own files and nothing else, without asking and without
+//! risk.
 
 mod folder;
 mod hidden;

@@ -1,6 +1,9 @@
 //! Pictures of a comparison: outlines and sections laid on each other, shaded views side by side, and
 //! where the one surface stands outside the other. A is drawn with a full line, B with dashes, so
 //! that nothing hangs on colour.
+//!
+//! # Why squares and rings on the map?
+//! They stay apart in a photocopy.
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;

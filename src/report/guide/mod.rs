@@ -1,4 +1,7 @@
 //! `guide.html`: one page that takes somebody from a stack of sheet material to a finished form.
+//!
+//! # Why one page of HTML for the guide?
+//! It opens on everything, needs no network and prints.
 
 mod anew;
 mod card;

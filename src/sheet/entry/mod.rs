@@ -1,5 +1,11 @@
 //! A sheet while it is being filled in: what to ask in which order, what an answer means, and the
 //! text that keeps the answers.
+//!
+//! # Why does `new` keep its answers in the sheet itself?
+//! There is nothing else to lose or to clean up, and a text editor can go on with it; `toml_edit`
+//! leaves other people's comments alone. Two readings become their mean with `within` half their
+//! difference, three the middle one: the form then lies between what was read, and the comment
+//! keeps all of them.
 
 mod answer;
 mod date;

@@ -7,6 +7,12 @@
 //! leaving out makes the rest agree much better is named, and what the others expect instead is said
 //! with its plus-or-minus. A noisy derivative can make an innocent reading look odd, so nothing is
 //! named without its own fit.
+//!
+//! # What if readings contradict each other?
+//! A second fit starts where a softer one ended: theirs are narrow valleys, and who walks into the
+//! first of them from afar may never see a deeper one (of a woman with 49 readings 21 were missed,
+//! now 5). Suspects, repairs and what a miss pulls against are each asked in a few fits of bounded
+//! length, the weightiest first; a fit without a reading that lost its way says nothing.
 
 mod opponents;
 mod slip;

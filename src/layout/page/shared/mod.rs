@@ -4,6 +4,17 @@
 //! through all of them. Which ones share a template is chosen so that their lines can be told apart:
 //! they may cross, but nowhere run along one another. A layer that is the same on both sides is
 //! drawn by half, on the fold, as in every pattern drawer.
+//!
+//! # Why do layers share a template that are not neighbours?
+//! Neighbours run along one another for most of their length, and nobody can follow one of four
+//! lines 0.3 mm apart. Layers whose lines cross steeply, or keep their distance, can be told apart:
+//! a line may come within 1.2 mm of another for 8 % of its length. All stand in the form's own
+//! axes, so one cross does for a rod through all of them.
+//!
+//! # Why may only two rings share a template?
+//! Each has a second line all round, and its webs. What the left half of a ring has alone is dashed
+//! on the fold, as its holes are; what both halves have is drawn once. Neighbours seldom share:
+//! their webs stand on the same rods and run along one another.
 
 mod draw;
 mod edge;
