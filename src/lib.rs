@@ -1,4 +1,4 @@
-//! A body double from a tape measure.
+//! A stand-in form from a tape measure.
 //!
 //! A measurement *sheet* becomes a *torso*, the torso a closed triangle *mesh*, the mesh a *stack*
 //! of flat layers, the stack pieces on *boards* and *pages*; the *tape* reads the mesh, and reads

@@ -19,7 +19,7 @@ pub(crate) use compare::Compare;
 pub(crate) use sizes::Profiles;
 use sizes::SIZES;
 
-/// A body double from a tape measure: fits a torso to a measurement sheet and draws it as
+/// A stand-in form from a tape measure: fits a torso to a measurement sheet and draws it as
 /// true-size layers to cut and stack.
 #[derive(Debug, Parser)]
 #[command(
