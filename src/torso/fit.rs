@@ -9,18 +9,19 @@ use crate::tolerance;
 use crate::torso::Torso;
 use crate::torso::advice::{self, Advice};
 use crate::torso::amend::Swelling;
-use crate::torso::core::Core;
 use crate::torso::doubt;
 use crate::torso::doubt::{Opposed, Questions, Soft};
 use crate::torso::expect::{Of, expectations};
-use crate::torso::nearest::{cannot, far_off, kept_in_order};
+use crate::torso::forced_order::{cannot, far_off, kept_in_order};
+use crate::torso::main_measures::Core;
 use crate::torso::param::{COUNT, Param};
-use crate::torso::prior::{Build, Prior};
+use crate::torso::prior::Prior;
 use crate::torso::problem::{Problem, Row, What};
 use crate::torso::refit::Known;
 use crate::torso::scatter::scatter;
+use crate::torso::shape_words;
 use crate::torso::solve::{Ending, Solved, solve, solve_again};
-use crate::torso::words;
+use crate::torso::style::Build;
 
 /// Half-width of a 95 % interval over the standard deviation of a normal distribution.
 pub(super) const TWO_SIDED_95: f64 = 1.96;
@@ -123,7 +124,7 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
         prior.style.hem_below_hip = hem;
     }
     prior.style.neck_above_girth = ends.neck_above_girth;
-    words::apply(&sheet.shape, &mut prior);
+    shape_words::apply(&sheet.shape, &mut prior);
     let scale = prior.style.scale;
     prior.style.swellings = sheet
         .amends

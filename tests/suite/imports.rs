@@ -13,6 +13,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("fact", &["measure", "units", "text"]),
     ("error", &["measure", "fact", "text"]),
     ("imprint", &["geom"]),
+    ("survey", &["measure"]),
     ("face", &["error"]),
     ("units", &[]),
     ("geom", &["error", "tolerance"]),
@@ -21,7 +22,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("workshop", &["error", "units", "tolerance", "source"]),
     (
         "sheet",
-        &["error", "units", "tolerance", "measure", "source"],
+        &["error", "units", "tolerance", "measure", "survey", "source"],
     ),
     (
         "profile",
@@ -29,7 +30,15 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ),
     (
         "torso",
-        &["error", "tolerance", "measure", "geom", "sheet", "units"],
+        &[
+            "error",
+            "tolerance",
+            "measure",
+            "survey",
+            "geom",
+            "sheet",
+            "units",
+        ],
     ),
     (
         "compare",

@@ -23,14 +23,14 @@ use slip::Repair;
 use crate::error::{Finding, Severity};
 use crate::measure::{Kind, Measure, Side};
 use crate::sheet::{Given, Sheet};
-use crate::torso::core::Core;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::fit::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, called, pose, show};
+use crate::torso::main_measures::Core;
 use crate::torso::param::COUNT;
-use crate::torso::prior::Build;
 use crate::torso::problem::{LOOK_STEP, Problem, What};
 use crate::torso::refit::Known;
 use crate::torso::solve::{MOST_BODIES_SOFT, Solved, weigh};
+use crate::torso::style::Build;
 
 /// What a hand tape repeats to over what a reading is trusted to: 3.6 mm, 2.4 degrees.
 pub(super) const SOFTER: f64 = 12.0;
