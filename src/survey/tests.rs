@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::*;
+use crate::measure::By;
 
 /// What cells are counted in.
 const UNITS: [&str; 6] = ["mm", "ratio", "degrees", "exponent", "factor", "ln(mm)"];
@@ -35,12 +36,12 @@ fn every_row_has_all_its_cells_a_unit_and_a_source() {
 #[test]
 fn no_table_says_a_thing_twice() {
     for table in all() {
-        // What a row is about: its words up to the unit.
+        // What a row is about: its words up to the unit, and for whom another survey says it.
         let unit = table.columns.iter().position(|c| *c == "unit").unwrap_or(1);
         let mut about = BTreeSet::new();
         for row in table.rows() {
             assert!(
-                about.insert(&row.cells[..unit]),
+                about.insert((&row.cells[..unit], row.cells.last())),
                 "{}: {:?}",
                 table.name,
                 row.cells
@@ -218,4 +219,57 @@ fn main_measures_go_together_as_they_can() {
         }
     }
     assert_eq!(rows.len(), 8 + 8 + 6);
+}
+
+/// Ranges that are said to be those of a survey hold its smallest and largest, and pass them by no more than
+/// 10 mm; those said to be wider hold them and pass one of them by more.
+#[test]
+fn ranges_are_what_they_are_said_to_be() {
+    const ROUNDING: f64 = 10.0;
+    let table = Table::new("extremes.csv", include_str!("extremes.csv"));
+    let mut held = [BTreeSet::new(), BTreeSet::new()];
+    for row in table.rows() {
+        assert!(!row.source().is_empty());
+        let measure = row.measure("measure");
+        let info = measure.info();
+        let both = row.text("source") == "army-both";
+        let (by, children) = match row.text("who") {
+            "adults" => (info.seen.adults, false),
+            "children" => (info.seen.children, true),
+            _ => row.wrong("who", "is neither `adults` nor `children`"),
+        };
+        held[usize::from(children)].insert(measure);
+        let ranges = [
+            (info.women, row.range("women_low", "women_high")),
+            (info.men, row.range("men_low", "men_high")),
+            (info.child, row.range("children_low", "children_high")),
+        ];
+        let mut passed: f64 = 0.0;
+        for ([low, high], seen) in ranges {
+            let Some([least, most]) = seen else { continue };
+            assert!(low <= least && most <= high, "{measure}: {least} to {most}");
+            passed = passed.max(least - low).max(high - most);
+        }
+        let wider = passed > ROUNDING;
+        let right = match by {
+            By::Army => both && !wider,
+            By::Army1988 => !both && !wider,
+            By::ArmyOrWider => both && wider,
+            By::Army1988OrWider => !both && wider,
+            By::Children => children && !wider,
+            By::Practice => false,
+        };
+        assert!(right, "{measure}: {by:?}, passed by {passed} mm");
+    }
+    for measure in Measure::ALL {
+        let seen = measure.info().seen;
+        // Its range is set against two ways of taking it: down to the hip from the navel (77 to 241 mm) and
+        // from the natural waist, as a difference of heights (126 to 303 mm).
+        if measure == Measure::LengthWaistToHip {
+            continue;
+        }
+        for (by, held) in [seen.adults, seen.children].into_iter().zip(&held) {
+            assert_eq!(by != By::Practice, held.contains(&measure), "{measure}");
+        }
+    }
 }

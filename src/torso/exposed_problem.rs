@@ -3,8 +3,8 @@
 use nalgebra::DVector;
 
 use crate::sheet::Sheet;
-use crate::torso::fit::{Ends, pose};
 use crate::torso::param::COUNT;
+use crate::torso::pose::{Ends, pose};
 use crate::torso::problem::Problem;
 use crate::torso::solve::solve;
 
