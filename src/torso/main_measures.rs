@@ -113,8 +113,8 @@ impl Joint {
         };
         joint.mean[BACK] = surveyed.mean[STATURE] + libm::log(0.235f64);
         joint.mean[UNDERBUST] = surveyed.mean[BUST] + libm::log(0.965f64);
-        for i in 0..SIZE {
-            joint.cov[i][i] += 1e4 * own[i] * own[i];
+        for (i, own) in own.into_iter().enumerate() {
+            joint.cov[i][i] += 1e4 * own * own;
         }
         joint
     }
