@@ -191,7 +191,12 @@ fn the_blank_sheet_has_every_key_and_how_to_take_it() {
     for measure in Measure::ALL.into_iter().filter(|m| m.is_sheet_key()) {
         let info = measure.info();
         assert!(keys.contains(&measure.key().to_owned()), "{measure}");
-        for part in [info.definition, info.how, info.mistake, info.who.words()] {
+        for part in [
+            info.definition.of(layfigure::measure::Figure::Woman),
+            info.how.of(layfigure::measure::Figure::Woman),
+            info.mistake.of(layfigure::measure::Figure::Woman),
+            info.who.words(),
+        ] {
             assert!(all.contains(part), "{measure}: {part}");
         }
     }
