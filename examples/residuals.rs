@@ -14,14 +14,14 @@ use std::error::Error;
 use std::io::{self, BufRead, Write};
 
 use layfigure::sheet;
-use layfigure::torso::OpenProblem;
+use layfigure::torso::ExposedProblem;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let Some(path) = std::env::args().nth(1) else {
         return Err("call it with a measurement sheet".into());
     };
     let sheet = sheet::read(&std::fs::read_to_string(&path)?, &path)?;
-    let problem = OpenProblem::new(&sheet);
+    let problem = ExposedProblem::new(&sheet);
     let bounds = problem.bounds();
     let side = |k: usize| -> Vec<Option<f64>> {
         let finite = |b: &[f64; 2]| Some(b[k]).filter(|v| v.is_finite());

@@ -27,6 +27,7 @@ pub mod report;
 pub mod sheet;
 mod source;
 pub mod stack;
+mod survey;
 pub mod tape;
 pub mod text;
 pub mod tolerance;

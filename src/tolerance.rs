@@ -191,6 +191,27 @@ pub fn for_measure(measure: crate::measure::Measure) -> f64 {
     }
 }
 
+/// Within what a finished form is called right, mm: `None` for what nobody checks on it.
+#[must_use]
+pub const fn finished(measure: crate::measure::Measure) -> Option<f64> {
+    use crate::measure::Measure as M;
+    match measure {
+        M::GirthUpperChest | M::GirthBust | M::GirthAbdomen | M::GirthTopHip | M::GirthHip => {
+            Some(FINISHED_BROAD_TOLERANCE_MM)
+        }
+        M::GirthNeck
+        | M::GirthNeckBase
+        | M::GirthUnderbust
+        | M::GirthWaist
+        | M::LengthBackWaist
+        | M::LengthFrontWaist
+        | M::LengthAcrossBack
+        | M::LengthBustPointWidth => Some(FINISHED_NARROW_TOLERANCE_MM),
+        M::LengthShoulder => Some(FINISHED_SHOULDER_TOLERANCE_MM),
+        _ => None,
+    }
+}
+
 /// Sections are simplified this closely before padding is taken off. Our choice: half of
 /// [`OUTLINE_ACCURACY_MM`]; larger adds up with it, smaller makes the erosion slow.
 pub const SECTION_ACCURACY_MM: f64 = 0.01;

@@ -25,6 +25,7 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::offset::Region;
 use crate::geom::offset::offset;
+use crate::measure::Kind;
 use crate::measure::Level;
 use crate::measure::Measure;
 use crate::measure::Side;
@@ -44,25 +45,18 @@ use crate::tolerance::OUTLINE_ACCURACY_MM;
 use crate::tolerance::SETTLED_ACCURACY_MM;
 
 /// Girths, and between which levels they are read: one height, but for the neck base.
-const GIRTHS: [(Measure, Level, Level); 9] = [
-    (Measure::GirthHip, Level::Hip, Level::Hip),
-    (Measure::GirthTopHip, Level::TopHip, Level::TopHip),
-    (Measure::GirthAbdomen, Level::Abdomen, Level::Abdomen),
-    (Measure::GirthWaist, Level::WaistTape, Level::WaistTape),
-    (Measure::GirthUnderbust, Level::Underbust, Level::Underbust),
-    (Measure::GirthBust, Level::Bust, Level::Bust),
-    (Measure::GirthUpperChest, Level::Armpit, Level::Armpit),
-    (Measure::GirthNeckBase, Level::FrontNeck, Level::Nape),
-    (Measure::GirthNeck, Level::NeckGirth, Level::NeckGirth),
-];
+fn girths() -> impl Iterator<Item = (Measure, Level, Level)> {
+    let level = |level: Level| Some((level.girth()?, level, level));
+    Level::ALL.into_iter().filter_map(level).chain([
+        (Measure::GirthNeckBase, Level::FrontNeck, Level::Nape),
+        (Measure::GirthNeck, Level::NeckGirth, Level::NeckGirth),
+    ])
+}
 
 /// The level at which a girth is read; nothing for what is no girth of one level.
 #[must_use]
 pub fn level_of(measure: Measure) -> Option<Level> {
-    GIRTHS
-        .iter()
-        .find(|(m, low, high)| *m == measure && low == high)
-        .map(|(_, level, _)| *level)
+    measure.level().filter(|_| measure.kind() == Kind::Girth)
 }
 
 /// A girth to be met as built.
@@ -191,7 +185,7 @@ fn settled(stack: &mut Stack, marks: &Marks, readings: &[Reading], wedges: Optio
 /// The girths of the solid, and where they are read.
 fn wanted(marks: &Marks, readings: &[Reading], scale: f64) -> Vec<Wanted> {
     let mut wanted = Vec::new();
-    for (measure, low, high) in GIRTHS {
+    for (measure, low, high) in girths() {
         let height = |level| marks.levels.get(&level).map(|z| z * scale);
         let reading = readings.iter().find(|r| r.target.measure == measure);
         if let (Some(low), Some(high), Some(girth)) =

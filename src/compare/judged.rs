@@ -4,29 +4,22 @@ use crate::compare::Body;
 use crate::compare::differences;
 use crate::error::Finding;
 use crate::error::Severity;
+use crate::measure::Kind;
 use crate::measure::Measure;
-use crate::tolerance::FINISHED_BROAD_TOLERANCE_MM;
-use crate::tolerance::FINISHED_NARROW_TOLERANCE_MM;
-use crate::tolerance::FINISHED_SHOULDER_TOLERANCE_MM;
+use crate::tolerance::finished;
 use crate::units::Unit;
 
 /// What the two sheets say: a form that is larger in a girth, or longer in the shoulder or back.
 pub(super) fn judged(form: &Body, body: &Body, unit: Unit) -> Vec<Finding> {
     let mut out = Vec::new();
     for d in differences(form, body) {
-        let (least, what) = match d.measure {
-            Measure::GirthNeck
-            | Measure::GirthNeckBase
-            | Measure::GirthUnderbust
-            | Measure::GirthWaist => (FINISHED_NARROW_TOLERANCE_MM, "larger"),
-            Measure::GirthUpperChest
-            | Measure::GirthBust
-            | Measure::GirthAbdomen
-            | Measure::GirthTopHip
-            | Measure::GirthHip => (FINISHED_BROAD_TOLERANCE_MM, "larger"),
-            Measure::LengthShoulder => (FINISHED_SHOULDER_TOLERANCE_MM, "longer"),
-            Measure::LengthBackWaist => (FINISHED_NARROW_TOLERANCE_MM, "longer"),
+        let what = match d.measure {
+            Measure::LengthShoulder | Measure::LengthBackWaist => "longer",
+            _ if d.measure.kind() == Kind::Girth => "larger",
             _ => continue,
+        };
+        let Some(least) = finished(d.measure) else {
+            continue;
         };
         if d.apart >= -least {
             continue;

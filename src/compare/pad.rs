@@ -163,16 +163,13 @@ pub fn pad_out(form: &Body, body: &Body, batting: f64, unit: Unit) -> Result<Pad
     let mut levels = Vec::new();
     let mut sections = Vec::new();
     let (cut_form, cut_body) = (Slicer::new(f), Slicer::new(b));
-    for (l, girth) in [
-        (Level::Armpit, Measure::GirthUpperChest),
-        (Level::Bust, Measure::GirthBust),
-        (Level::Underbust, Measure::GirthUnderbust),
-        (waist_level(body), Measure::GirthWaist),
-        (Level::Abdomen, Measure::GirthAbdomen),
-        (Level::TopHip, Measure::GirthTopHip),
-        (Level::Hip, Measure::GirthHip),
-    ] {
-        let (Some(z), Some(value)) = (b.marks.levels.get(&l), body.value(girth)) else {
+    for trunk in Level::TRUNK {
+        let (l, girth) = match trunk {
+            Level::Waist => (waist_level(body), Some(Measure::GirthWaist)),
+            level => (level, level.girth()),
+        };
+        let value = girth.and_then(|girth| body.value(girth));
+        let (Some(z), Some(value)) = (b.marks.levels.get(&l), value) else {
             continue;
         };
         let (Some(section), Some(inner)) = (cut(&cut_body, *z), cut(&cut_form, z + drop)) else {

@@ -1,23 +1,12 @@
-//! How each measurement is taken, by whom, what goes wrong, and what has been seen on people.
-//!
-//! Definitions are in our own words; the standard's terms are those of ISO 8559-1:2017 (terms from
-//! memory). How to take a reading, who is needed, the usual mistakes and the repeat errors are
-//! common practice, no source, unless the range says it was seen in a survey.
-//!
-//! Ranges of adults run from the smallest to the largest seen in the 1988 and 2012 US Army surveys,
-//! those of children in Snyder et al. 1977 (UM-HSRI-77-17, ages 2 to 20), rounded outward; where a
-//! survey did not take the measurement, or took it elsewhere, the range is common practice, no
-//! source. Soldiers are thin on very slim, very large, young and old bodies: a range only ever
-//! warns.
+//! What one row of the table of measurements holds.
 
-use super::Measure;
+use super::Figure;
+use super::Kind;
+use super::Level;
 
 /// What to mind when a child is measured. Common practice, no source.
 pub const MEASURING_A_CHILD: &str = "A parent or guardian agrees and stays by, and the child may stop at any time. Leave no tape, string or chain \
      round a child's neck: lay it, read it, take it off.";
-
-/// Radians in a degree.
-const RAD: f64 = std::f64::consts::PI / 180.0;
 
 /// Who is needed to take a measurement.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,23 +31,67 @@ impl Who {
     }
 }
 
+/// Words that depend on whose figure it is: men and children have a chest, and the larynx shows on men.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Words {
+    woman: &'static str,
+    man: &'static str,
+    child: &'static str,
+}
+
+impl Words {
+    pub(super) const fn new(woman: &'static str, man: &'static str, child: &'static str) -> Self {
+        Self { woman, man, child }
+    }
+
+    /// The words for this figure.
+    #[must_use]
+    pub const fn of(self, figure: Figure) -> &'static str {
+        match figure {
+            Figure::Woman => self.woman,
+            Figure::Man => self.man,
+            Figure::Child => self.child,
+        }
+    }
+}
+
+/// By whom a range was seen: a test holds the ranges to what the surveys have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum By {
+    /// Smallest and largest of the US Army surveys of 1988 (NATICK/TR-89/044) and 2012 (NATICK/TR-15/007).
+    Army,
+    /// The survey of 1988 alone took it.
+    Army1988,
+    /// Both took it, of bodies less various than those that forms are made for: the range is wider.
+    ArmyOrWider,
+    /// The same where the survey of 1988 alone took it.
+    Army1988OrWider,
+    /// Smallest and largest of Snyder et al. 1977 (UM-HSRI-77-17, ages 2 to 20).
+    Children,
+    /// Common practice, no source: no survey took it, or took it elsewhere.
+    Practice,
+}
+
 /// Where the ranges of a measurement come from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Seen {
-    /// Smallest and largest of the surveys.
-    Survey,
-    /// Common practice, no source.
-    Practice,
+pub struct Seen {
+    /// Those of women and men.
+    pub adults: By,
+    /// That of children.
+    pub children: By,
 }
 
 impl Seen {
     /// In words for a message about an adult or a child.
     #[must_use]
     pub const fn words(self, child: bool) -> &'static str {
-        match (self, child) {
-            (Self::Survey, false) => "seen in the 1988 and 2012 US Army surveys",
-            (Self::Survey, true) => "seen in children by Snyder et al. 1977",
-            (Self::Practice, _) => "common practice",
+        match if child { self.children } else { self.adults } {
+            By::Army => "seen in the 1988 and 2012 US Army surveys",
+            By::Army1988 => "seen in the 1988 US Army survey",
+            By::ArmyOrWider => "as seen in the 1988 and 2012 US Army surveys, or wider",
+            By::Army1988OrWider => "as seen in the 1988 US Army survey, or wider",
+            By::Children => "seen in children by Snyder et al. 1977",
+            By::Practice => "common practice",
         }
     }
 }
@@ -66,16 +99,24 @@ impl Seen {
 /// All that a person needs to know about one measurement. Lengths in mm, angles in radians.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Info {
+    /// The dotted key of the sheet.
+    pub key: &'static str,
+    /// What sort of measurement it is.
+    pub kind: Kind,
+    /// The level at which it is read, where it is read at one.
+    pub level: Option<Level>,
+    /// Its name in plain words.
+    pub title: Words,
     /// What it is, in our own words.
-    pub definition: &'static str,
+    pub definition: Words,
+    /// How to take it.
+    pub how: Words,
+    /// The usual mistake.
+    pub mistake: Words,
     /// The term of ISO 8559-1, where it has one.
     pub term: Option<&'static str>,
-    /// How to take it.
-    pub how: &'static str,
     /// Who is needed.
     pub who: Who,
-    /// The usual mistake.
-    pub mistake: &'static str,
     /// Smallest and largest to expect of women.
     pub women: [f64; 2],
     /// Smallest and largest to expect of men.
@@ -92,813 +133,10 @@ pub struct Info {
     pub repeat: f64,
 }
 
-/// What is known about `measure`.
-pub(super) const fn info(measure: Measure) -> Info {
-    match measure {
-        Measure::GirthNeck => Info {
-            definition: "round the middle of the neck, square to the neck, below the Adam's apple",
-            term: Some("neck girth"),
-            how: "lay the tape below the Adam's apple, square to the neck, above the bony point of the nape, not tight; read it at the end of a breath out",
-            who: Who::Mirror,
-            mistake: "taken tight, or so low that it is the neck base",
-            women: [270.0, 430.0],
-            men: [310.0, 515.0],
-            child: [200.0, 425.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::GirthNeckBase => Info {
-            definition: "round the root of the neck through the nape, both side neck points and the hollow of the throat",
-            term: Some("neck base girth"),
-            how: "tie a fine chain round the root of the neck and let it settle; stand the tape on its edge along it",
-            who: Who::Helper,
-            mistake: "read higher up, as the neck girth",
-            women: [295.0, 460.0],
-            men: [345.0, 550.0],
-            child: [230.0, 470.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 8.0,
-        },
-        Measure::GirthShoulder => Info {
-            definition: "round the body over both upper arms where the shoulders are widest",
-            term: Some("shoulder girth"),
-            how: "arms down, tape level over the fullest part of both upper arms",
-            who: Who::Helper,
-            mistake: "the tape rides up at the back",
-            women: [850.0, 1265.0],
-            men: [920.0, 1425.0],
-            child: [500.0, 1150.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: false,
-            repeat: 10.0,
-        },
-        Measure::GirthUpperChest => Info {
-            definition: "round the trunk at the level of the armpits, above the breasts",
-            term: Some("upper chest girth"),
-            how: "tape high under the arms, over the shoulder blades and above the breasts; arms down again before reading",
-            who: Who::Helper,
-            mistake: "the tape drops at the back",
-            women: [720.0, 1250.0],
-            men: [800.0, 1450.0],
-            child: [430.0, 1120.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::GirthBust => Info {
-            definition: "level round the trunk at the bust points; men and children: at the fullest part of the chest",
-            term: Some("bust girth (men: chest girth)"),
-            how: "tape level over the bust points and the shoulder blades; read it at the end of a breath out, dressed as the form shall be",
-            who: Who::Mirror,
-            mistake: "the tape slips down the back, or the breath is held",
-            women: [690.0, 1270.0],
-            men: [770.0, 1470.0],
-            child: [430.0, 1125.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::GirthUnderbust => Info {
-            definition: "level round the trunk directly under the breasts",
-            term: Some("underbust girth"),
-            how: "tape level just under the breasts, touching all round, at the end of a breath out",
-            who: Who::Mirror,
-            mistake: "the tape slopes, or is pulled tight",
-            women: [600.0, 1150.0],
-            men: [720.0, 1400.0],
-            child: [420.0, 1100.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 8.0,
-        },
-        Measure::GirthWaist => Info {
-            definition: "round the waist at the level that `waist` in the sheet names",
-            term: Some("waist girth"),
-            how: "tie a narrow elastic, bend sideways and let it settle; tape along it, belly at rest",
-            who: Who::Mirror,
-            mistake: "the belly is held in, or another level is taken",
-            women: [560.0, 1335.0],
-            men: [645.0, 1380.0],
-            child: [405.0, 1095.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::GirthAbdomen => Info {
-            definition: "level round the fullest part of the abdomen",
-            term: None,
-            how: "tape level where the belly stands out most; write down how far below the waist that is",
-            who: Who::Mirror,
-            mistake: "the level is not the fullest",
-            women: [600.0, 1350.0],
-            men: [640.0, 1390.0],
-            child: [420.0, 1120.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::GirthTopHip => Info {
-            definition: "level round the trunk half-way from the natural waist to the hip level",
-            term: Some("top hip girth"),
-            how: "mark half-way from the waist to the fullest seat at the side; tape level there",
-            who: Who::Mirror,
-            mistake: "the level is guessed",
-            women: [640.0, 1350.0],
-            men: [670.0, 1390.0],
-            child: [420.0, 1150.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::GirthHip => Info {
-            definition: "level round the fullest part of the seat, feet together",
-            term: Some("hip girth"),
-            how: "feet together, tape level where the seat stands out most seen from the side",
-            who: Who::Mirror,
-            mistake: "the fullest level is missed",
-            women: [785.0, 1345.0],
-            men: [735.0, 1310.0],
-            child: [435.0, 1160.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::GirthThigh => Info {
-            definition: "round the top of one thigh, just under the fold of the seat",
-            term: Some("thigh girth"),
-            how: "legs a hand apart, tape level just under the fold of the seat",
-            who: Who::Alone,
-            mistake: "the tape dents the flesh",
-            women: [445.0, 870.0],
-            men: [410.0, 845.0],
-            child: [225.0, 755.0],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: false,
-            repeat: 7.0,
-        },
-        Measure::GirthArmscye => Info {
-            definition: "round the arm opening through the shoulder point and the armpit",
-            term: Some("armscye girth"),
-            how: "tape under the arm and over the shoulder point, arm hanging, touching and not tight",
-            who: Who::Helper,
-            mistake: "the arm is lifted while reading",
-            women: [295.0, 520.0],
-            men: [355.0, 600.0],
-            child: [180.0, 500.0],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: true,
-            repeat: 7.0,
-        },
-        Measure::GirthUpperArm => Info {
-            definition: "round the upper arm half-way from shoulder point to elbow, relaxed",
-            term: Some("upper arm girth"),
-            how: "arm hanging relaxed, tape square to the arm",
-            who: Who::Helper,
-            mistake: "the arm is flexed",
-            women: [215.0, 400.0],
-            men: [245.0, 490.0],
-            child: [125.0, 390.0],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: false,
-            repeat: 7.0,
-        },
-        Measure::ArcFrontBust => Info {
-            definition: "along the bust girth from side line to side line round the front",
-            term: None,
-            how: "chalk both side lines from armpit to hip; read the tape between them at the bust girth; left and right apart: each from the centre front",
-            who: Who::Helper,
-            mistake: "the side lines lean to the front",
-            women: [350.0, 750.0],
-            men: [390.0, 800.0],
-            child: [210.0, 620.0],
-            seen: Seen::Practice,
-            paired: true,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::ArcFrontWaist => Info {
-            definition: "along the waist girth from side line to side line round the front",
-            term: None,
-            how: "read the tape between the chalked side lines along the waist; left and right apart: each from the centre front",
-            who: Who::Helper,
-            mistake: "the side lines lean to the front",
-            women: [270.0, 740.0],
-            men: [300.0, 750.0],
-            child: [195.0, 600.0],
-            seen: Seen::Practice,
-            paired: true,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::ArcFrontHip => Info {
-            definition: "along the hip girth from side line to side line round the front",
-            term: None,
-            how: "read the tape between the chalked side lines at the fullest seat; left and right apart: each from the centre front",
-            who: Who::Helper,
-            mistake: "the side lines lean to the front",
-            women: [360.0, 740.0],
-            men: [340.0, 700.0],
-            child: [205.0, 620.0],
-            seen: Seen::Practice,
-            paired: true,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::LengthShoulder => Info {
-            definition: "along the shoulder from the side neck point to the shoulder point",
-            term: Some("shoulder length"),
-            how: "from where neck and shoulder meet to the outer edge of the shoulder bone; lift the arm to feel its dimple",
-            who: Who::Helper,
-            mistake: "the shoulder point is taken too far out",
-            women: [105.0, 185.0],
-            men: [110.0, 190.0],
-            child: [50.0, 190.0],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::LengthBackWaist => Info {
-            definition: "along the back from the nape to the waist",
-            term: Some("back neck point to waist"),
-            how: "from the bony point of the nape down the spine to the elastic at the waist, bridging the hollow",
-            who: Who::Helper,
-            mistake: "the nape is taken too low, or the elastic has moved",
-            women: [280.0, 560.0],
-            men: [345.0, 600.0],
-            child: [180.0, 520.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 7.0,
-        },
-        Measure::LengthFrontWaist => Info {
-            definition: "down the centre front from the hollow of the throat to the waist",
-            term: Some("front neck point to waist"),
-            how: "from the hollow of the throat between the collar bones to the elastic at the waist, lying on the skin between the breasts",
-            who: Who::Helper,
-            mistake: "begun where neck and shoulder meet instead of in the hollow of the throat, or the elastic has moved up",
-            women: [235.0, 490.0],
-            men: [275.0, 525.0],
-            child: [150.0, 460.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 7.0,
-        },
-        Measure::LengthSideNeckToBust => Info {
-            definition: "along the front from the side neck point to the bust point",
-            term: Some("side neck point to bust point"),
-            how: "from where neck and shoulder meet straight to the bust point",
-            who: Who::Helper,
-            mistake: "another bra than the girth was taken over",
-            women: [200.0, 420.0],
-            men: [220.0, 400.0],
-            child: [110.0, 350.0],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::LengthSideNeckToWaist => Info {
-            definition: "along the front from the side neck point over the bust point to the waist",
-            term: Some("side neck point to waist over bust"),
-            how: "from where neck and shoulder meet over the bust point, then straight down to the elastic at the waist",
-            who: Who::Helper,
-            mistake: "the tape is pressed in under the breast",
-            women: [330.0, 680.0],
-            men: [360.0, 700.0],
-            child: [190.0, 580.0],
-            seen: Seen::Practice,
-            paired: true,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::LengthAcrossBack => Info {
-            definition: "across the back from armpit fold to armpit fold half-way down the armscye",
-            term: Some("back width"),
-            how: "arms down, from crease to crease of the arms, half-way between shoulder point and armpit",
-            who: Who::Helper,
-            mistake: "the arms are held forward",
-            women: [265.0, 495.0],
-            men: [285.0, 580.0],
-            child: [170.0, 490.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 7.0,
-        },
-        Measure::LengthAcrossFront => Info {
-            definition: "across the chest from armpit fold to armpit fold half-way down the armscye",
-            term: Some("across front width"),
-            how: "arms down, from crease to crease of the arms, above the breasts",
-            who: Who::Helper,
-            mistake: "the shoulders are drawn back",
-            women: [240.0, 450.0],
-            men: [260.0, 540.0],
-            child: [150.0, 470.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 7.0,
-        },
-        Measure::LengthBustPointWidth => Info {
-            definition: "straight from bust point to bust point",
-            term: Some("bust point width"),
-            how: "hold the tape straight from one bust point to the other; do not follow the hollow between them",
-            who: Who::Alone,
-            mistake: "another bra than the girth was taken over",
-            women: [125.0, 280.0],
-            men: [160.0, 300.0],
-            child: [85.0, 290.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::LengthWaistToHip => Info {
-            definition: "along the side from the waist to the hip level",
-            term: Some("waist to hip"),
-            how: "from the elastic at the waist down over the side to the level of the hip girth",
-            who: Who::Alone,
-            mistake: "the tape is slack",
-            women: [75.0, 320.0],
-            men: [110.0, 330.0],
-            child: [50.0, 300.0],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::LengthScyeDepth => Info {
-            definition: "down the back from the nape to the level of the armpits",
-            term: None,
-            how: "lay a ruler level under both arms across the back; from the nape straight down to its upper edge",
-            who: Who::Helper,
-            mistake: "the ruler is pushed up into the armpits",
-            women: [140.0, 270.0],
-            men: [160.0, 300.0],
-            child: [75.0, 270.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 7.0,
-        },
-        Measure::BreadthNeck => Info {
-            definition: "straight across the neck from side to side at the neck girth",
-            term: None,
-            how: "two rulers held upright at the sides of the neck; read the gap",
-            who: Who::Helper,
-            mistake: "the flesh is pressed",
-            women: [80.0, 150.0],
-            men: [90.0, 175.0],
-            child: [57.0, 135.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::BreadthBiacromial => Info {
-            definition: "straight from the bony edge of one shoulder to the other",
-            term: None,
-            how: "two set squares against the outer edges of the shoulder bones, arms hanging",
-            who: Who::Helper,
-            mistake: "measured over the arms",
-            women: [280.0, 425.0],
-            men: [330.0, 490.0],
-            child: [185.0, 440.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: false,
-            repeat: 5.0,
-        },
-        Measure::BreadthBust => Info {
-            definition: "straight across the trunk at the bust level, flesh included, arms off the body",
-            term: Some("chest breadth"),
-            how: "two books held upright at the sides of the trunk under the lifted arms, touching and not pressing; read the gap",
-            who: Who::Helper,
-            mistake: "the flesh is pressed down to the ribs",
-            women: [210.0, 450.0],
-            men: [230.0, 470.0],
-            child: [125.0, 410.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::BreadthUnderbust => Info {
-            definition: "straight across the trunk directly under the breasts",
-            term: None,
-            how: "two books held upright at the sides, touching and not pressing; read the gap",
-            who: Who::Helper,
-            mistake: "the flesh is pressed down to the ribs",
-            women: [195.0, 420.0],
-            men: [225.0, 450.0],
-            child: [120.0, 390.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::BreadthWaist => Info {
-            definition: "straight across at the waist",
-            term: None,
-            how: "two books held upright at the sides of the waist, touching and not pressing; read the gap",
-            who: Who::Helper,
-            mistake: "the flesh is pressed",
-            women: [190.0, 465.0],
-            men: [205.0, 465.0],
-            child: [130.0, 370.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::BreadthTopHip => Info {
-            definition: "straight across at the top hip",
-            term: None,
-            how: "two books held upright at the sides, touching and not pressing; read the gap",
-            who: Who::Helper,
-            mistake: "pressed on the hip bones",
-            women: [210.0, 470.0],
-            men: [225.0, 460.0],
-            child: [135.0, 385.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::BreadthHip => Info {
-            definition: "straight across at the hip level",
-            term: Some("hip breadth"),
-            how: "feet together, two books held upright at the sides of the hips, touching and not pressing; read the gap",
-            who: Who::Helper,
-            mistake: "the feet are apart",
-            women: [265.0, 475.0],
-            men: [260.0, 455.0],
-            child: [155.0, 395.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::DepthBust => Info {
-            definition: "straight through from front to back at the bust level",
-            term: Some("chest depth"),
-            how: "back to a wall, a set square along the wall touches the bust: its reading less the gap from the wall to the back at that level",
-            who: Who::Helper,
-            mistake: "the gap behind the back is forgotten",
-            women: [165.0, 360.0],
-            men: [175.0, 390.0],
-            child: [90.0, 310.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::DepthUnderbust => Info {
-            definition: "straight through from front to back directly under the breasts",
-            term: None,
-            how: "as the bust depth, with the set square just under the breasts",
-            who: Who::Helper,
-            mistake: "the gap behind the back is forgotten",
-            women: [145.0, 340.0],
-            men: [170.0, 380.0],
-            child: [90.0, 300.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::DepthWaist => Info {
-            definition: "straight through from front to back at the waist",
-            term: None,
-            how: "back to a wall, a set square touches the belly at the waist: its reading less the gap from the wall to the waist hollow",
-            who: Who::Helper,
-            mistake: "the belly is held in",
-            women: [125.0, 370.0],
-            men: [145.0, 410.0],
-            child: [85.0, 340.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::DepthTopHip => Info {
-            definition: "straight through from front to back at the top hip",
-            term: None,
-            how: "as the waist depth, at the top hip",
-            who: Who::Helper,
-            mistake: "the gap behind the back is forgotten",
-            women: [135.0, 380.0],
-            men: [150.0, 410.0],
-            child: [85.0, 350.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::DepthHip => Info {
-            definition: "straight through from front to back at the hip level",
-            term: None,
-            how: "seat touching a wall, a set square touches the front at the hip level",
-            who: Who::Helper,
-            mistake: "the set square is not level",
-            women: [165.0, 350.0],
-            men: [170.0, 360.0],
-            child: [90.0, 330.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::HeightStature => Info {
-            definition: "from the floor to the top of the head, no shoes",
-            term: Some("stature"),
-            how: "heels to a wall, look straight ahead, a book square to the wall on the head",
-            who: Who::Helper,
-            mistake: "shoes on, or the chin lifted",
-            women: [1400.0, 1875.0],
-            men: [1490.0, 2045.0],
-            child: [810.0, 1945.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: false,
-            repeat: 10.0,
-        },
-        Measure::HeightNape => Info {
-            definition: "from the floor to the bony point at the base of the back of the neck",
-            term: Some("back neck (cervicale) height"),
-            how: "bend the head to find the point, then stand straight; set square to the wall",
-            who: Who::Helper,
-            mistake: "the head is bent while reading",
-            women: [1180.0, 1645.0],
-            men: [1265.0, 1780.0],
-            child: [640.0, 1690.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::HeightSideNeck => Info {
-            definition: "from the floor to where neck and shoulder meet",
-            term: None,
-            how: "set square to the wall, its lower edge at the side neck point",
-            who: Who::Helper,
-            mistake: "taken on the neck itself",
-            women: [1165.0, 1640.0],
-            men: [1250.0, 1775.0],
-            child: [630.0, 1680.0],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::HeightShoulder => Info {
-            definition: "from the floor to the shoulder point",
-            term: None,
-            how: "set square to the wall, at the outer edge of the shoulder bone, arm hanging",
-            who: Who::Helper,
-            mistake: "the shoulder is lifted",
-            women: [1110.0, 1570.0],
-            men: [1180.0, 1705.0],
-            child: [610.0, 1620.0],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::HeightArmpit => Info {
-            definition: "from the floor to the lowest point of the armhole",
-            term: None,
-            how: "a ruler held level in the armpit, arm hanging; read its upper edge",
-            who: Who::Helper,
-            mistake: "the ruler is pushed up",
-            women: [1030.0, 1455.0],
-            men: [1070.0, 1580.0],
-            child: [590.0, 1510.0],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::HeightBust => Info {
-            definition: "from the floor to the bust point",
-            term: None,
-            how: "set square to a rule standing on the floor, at the bust point",
-            who: Who::Helper,
-            mistake: "leaning forward to look",
-            women: [980.0, 1405.0],
-            men: [1030.0, 1515.0],
-            child: [560.0, 1460.0],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::HeightUnderbust => Info {
-            definition: "from the floor to the level directly under the breasts",
-            term: None,
-            how: "rule standing on the floor, at the lower edge of the underbust tape",
-            who: Who::Helper,
-            mistake: "leaning forward to look",
-            women: [930.0, 1350.0],
-            men: [980.0, 1470.0],
-            child: [530.0, 1420.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::HeightWaist => Info {
-            definition: "from the floor to the waist",
-            term: Some("waist height"),
-            how: "rule standing on the floor, at the elastic at the side",
-            who: Who::Helper,
-            mistake: "leaning sideways to look",
-            women: [800.0, 1240.0],
-            men: [855.0, 1350.0],
-            child: [435.0, 1230.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::HeightTopHip => Info {
-            definition: "from the floor to the top hip level",
-            term: None,
-            how: "rule standing on the floor, at the top hip tape at the side",
-            who: Who::Helper,
-            mistake: "leaning sideways to look",
-            women: [710.0, 1150.0],
-            men: [770.0, 1250.0],
-            child: [380.0, 1140.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::HeightHip => Info {
-            definition: "from the floor to the fullest seat",
-            term: Some("hip height"),
-            how: "rule standing on the floor, at the hip tape at the side",
-            who: Who::Helper,
-            mistake: "the fullest level is missed",
-            women: [650.0, 1025.0],
-            men: [715.0, 1115.0],
-            child: [345.0, 1040.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: true,
-            repeat: 10.0,
-        },
-        Measure::HeightCrotch => Info {
-            definition: "from the floor to the lowest point of the trunk between the legs",
-            term: Some("inside leg height"),
-            how: "a thin book pressed up between the legs, square to the wall; mark its upper edge",
-            who: Who::Alone,
-            mistake: "the book is not level",
-            women: [590.0, 950.0],
-            men: [670.0, 1070.0],
-            child: [290.0, 930.0],
-            seen: Seen::Survey,
-            paired: false,
-            on_form: false,
-            repeat: 10.0,
-        },
-        Measure::SlopeShoulder => Info {
-            definition: "how far the shoulder falls below level, from side neck point to shoulder point",
-            term: Some("shoulder slope"),
-            how: "lay an angle gauge along the shoulder, or give the drop from side neck point to shoulder point as a length",
-            who: Who::Helper,
-            mistake: "the shoulders are lifted; the two sides are not the same",
-            women: [8.0 * RAD, 42.0 * RAD],
-            men: [8.0 * RAD, 42.0 * RAD],
-            child: [6.0 * RAD, 42.0 * RAD],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: true,
-            repeat: 2.0 * RAD,
-        },
-        Measure::ShoulderDrop => Info {
-            definition: "height of the side neck point above the shoulder point",
-            term: None,
-            how: "take both heights at the wall and subtract",
-            who: Who::Helper,
-            mistake: "the shoulders are lifted",
-            women: [25.0, 105.0],
-            men: [20.0, 120.0],
-            child: [8.0, 110.0],
-            seen: Seen::Survey,
-            paired: true,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::WallNape => Info {
-            definition: "level gap from a wall to the nape, heels and seat touching the wall",
-            term: None,
-            how: "heels and seat to the wall, standing easy; a rule held level from the wall to the nape",
-            who: Who::Helper,
-            mistake: "the head is pressed back to the wall",
-            women: [0.0, 160.0],
-            men: [0.0, 160.0],
-            child: [0.0, 140.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::WallBlade => Info {
-            definition: "level gap from a wall to the shoulder blades, heels and seat touching the wall",
-            term: None,
-            how: "heels and seat to the wall, standing easy; a rule held level from the wall to the shoulder blade",
-            who: Who::Helper,
-            mistake: "the shoulders are drawn back",
-            women: [0.0, 120.0],
-            men: [0.0, 120.0],
-            child: [0.0, 100.0],
-            seen: Seen::Practice,
-            paired: true,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::WallWaist => Info {
-            definition: "level gap from a wall to the hollow of the waist, heels and seat touching the wall",
-            term: None,
-            how: "heels and seat to the wall, standing easy; a rule held level from the wall to the hollow",
-            who: Who::Helper,
-            mistake: "the back is flattened against the wall",
-            women: [0.0, 140.0],
-            men: [0.0, 140.0],
-            child: [0.0, 120.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::WallSeat => Info {
-            definition: "level gap from a wall to the seat, heels touching the wall; normally nothing",
-            term: None,
-            how: "heels to the wall; give it only if the seat does not touch",
-            who: Who::Helper,
-            mistake: "given though the seat touches",
-            women: [0.0, 60.0],
-            men: [0.0, 60.0],
-            child: [0.0, 60.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::PlumbWaist => Info {
-            definition: "how far the middle of the waist lies beside a plumb line hung from the nape, to the wearer's right",
-            term: None,
-            how: "hang a weight on a thread from the nape, stand easy; measure sideways from the thread to the middle of the back at the waist; to the left is less than nothing",
-            who: Who::Helper,
-            mistake: "the weight is not even on both feet",
-            women: [-60.0, 60.0],
-            men: [-60.0, 60.0],
-            child: [-50.0, 50.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-        Measure::PlumbSeat => Info {
-            definition: "how far the middle of the seat lies beside a plumb line hung from the nape, to the wearer's right",
-            term: None,
-            how: "hang a weight on a thread from the nape, stand easy; measure sideways from the thread to the cleft of the seat; to the left is less than nothing",
-            who: Who::Helper,
-            mistake: "the weight is not even on both feet",
-            women: [-60.0, 60.0],
-            men: [-60.0, 60.0],
-            child: [-50.0, 50.0],
-            seen: Seen::Practice,
-            paired: false,
-            on_form: true,
-            repeat: 5.0,
-        },
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::measure::Measure;
 
     #[test]
     fn every_record_is_whole() {
@@ -906,18 +144,22 @@ mod tests {
             let info = measure.info();
             for [low, high] in [info.women, info.men, info.child] {
                 // To either side of the line.
-                let signed = measure.kind() == crate::measure::Kind::Plumb;
+                let signed = measure.kind() == Kind::Plumb;
                 assert!((signed || low >= 0.0) && high > low, "{measure}");
             }
             assert!(info.repeat > 0.0, "{measure}");
-            for words in [info.definition, info.how, info.mistake] {
-                assert!(
-                    words.len() > 8 && !words.ends_with('.'),
-                    "{measure}: {words}"
-                );
+            for figure in [Figure::Woman, Figure::Man, Figure::Child] {
+                for words in [info.definition, info.how, info.mistake] {
+                    let words = words.of(figure);
+                    assert!(
+                        words.len() > 8 && !words.ends_with('.'),
+                        "{measure}: {words}"
+                    );
+                }
+                // Two lines on the printed sheet.
+                let how = info.how.of(figure);
+                assert!(how.len() <= 180, "{measure}: {}", how.len());
             }
-            // Two lines on the printed sheet.
-            assert!(info.how.len() <= 160, "{measure}: {}", info.how.len());
         }
     }
 

@@ -238,7 +238,7 @@ fn next(checked: &Checked) -> String {
                 "`{}`, then {}: {}; {}",
                 advice.measure,
                 unit.show_plus_minus(advice.unsure),
-                info.how,
+                info.how.of(checked.sheet.figure),
                 info.who.words()
             ),
             2,

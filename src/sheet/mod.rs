@@ -17,6 +17,7 @@ mod shape;
 mod sums;
 mod value;
 
+pub use crate::measure::Figure;
 pub use amend::{Amend, Towards};
 pub(crate) use amend::{degrees_apart, left_beside};
 pub use read::look;
@@ -65,29 +66,6 @@ pub fn template(figure: Option<Figure>, unit: Option<Unit>) -> String {
         );
     }
     text
-}
-
-/// Which expectations fill in what was not measured.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Figure {
-    /// A woman's figure.
-    Woman,
-    /// A man's figure.
-    Man,
-    /// A child's figure.
-    Child,
-}
-
-impl Figure {
-    /// The word that a sheet has for it.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Woman => "woman",
-            Self::Man => "man",
-            Self::Child => "child",
-        }
-    }
 }
 
 /// Which level the person calls the waist.

@@ -350,7 +350,7 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
     let mut found = Vec::new();
     let get = |m: Measure| facts.get(m).filter(|_| !doubted.contains(&m));
     let mut unusual_girths = false;
-    for rule in rules::PAIRS {
+    for rule in rules::PAIRS.iter() {
         let (Some(a), Some(b)) = (get(rule.a), get(rule.b)) else {
             continue;
         };

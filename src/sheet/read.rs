@@ -308,7 +308,10 @@ fn missing(source: &mut Source<'_>, top: &DeTable<'_>, given: &[Given]) {
             let finding = Finding::new(
                 Severity::Refusal,
                 format!("`{measure}` is missing"),
-                format!("write {example} below `[girth]`: {}", measure.info().how),
+                format!(
+                    "write {example} below `[girth]`: {}",
+                    measure.info().how.of(Figure::Woman)
+                ),
             );
             source.push(finding.about(measure));
         }

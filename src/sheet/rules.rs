@@ -1,9 +1,9 @@
 //! The numbers behind [`plausible`](super::plausible): proportions of people in open surveys.
 //!
-//! Women and men: 1988 and 2012 US Army surveys (public domain), percentiles 0.5 and 99.5 worked
-//! out from the full files (2208 and 1986 women, 1774 and 4082 men); where both surveys took a
-//! measurement the wider of the two stands. Children: Snyder et al. 1977 (UM-HSRI-77-17), ages 2
-//! to 20. The waist of the 2012 survey, and one of the two of 1988, is at the navel.
+//! The tables are `proportions.csv` and `usual.csv`. The waist of the 2012 survey, and one of the two of
+//! 1988, is at the navel.
+
+use std::sync::LazyLock;
 
 use crate::error::Finding;
 use crate::error::Severity;
@@ -14,6 +14,8 @@ use crate::sheet::WaistKind;
 use crate::sheet::check::Facts;
 use crate::sheet::check::Reading;
 use crate::sheet::check::say;
+use crate::survey;
+use crate::survey::{Line, On, Row};
 use crate::units;
 
 /// The girths that give a figure its outline.
@@ -46,9 +48,6 @@ enum Waist {
     Navel,
 }
 
-const BOTH: &str = "1988 and 2012 US Army surveys";
-const Y1988: &str = "1988 US Army survey";
-
 /// Two measurements and the range of their difference or quotient.
 pub(super) struct Pair {
     pub(super) a: Measure,
@@ -61,59 +60,30 @@ pub(super) struct Pair {
     child: Option<[f64; 2]>,
 }
 
-const fn over(
-    a: Measure,
-    b: Measure,
-    survey: &'static str,
-    women: [f64; 2],
-    men: [f64; 2],
-) -> Pair {
-    Pair {
-        a,
-        how: How::Over,
-        b,
-        waist: Waist::Any,
-        survey,
-        women: Some(women),
-        men: Some(men),
-        child: None,
-    }
-}
-
-const fn less(
-    a: Measure,
-    b: Measure,
-    survey: &'static str,
-    women: [f64; 2],
-    men: [f64; 2],
-) -> Pair {
-    Pair {
-        how: How::Less,
-        ..over(a, b, survey, women, men)
-    }
-}
-
-const fn children(a: Measure, b: Measure, range: [f64; 2]) -> Pair {
-    Pair {
-        women: None,
-        men: None,
-        child: Some(range),
-        ..over(a, b, "survey of Snyder et al. 1977", range, range)
-    }
-}
+/// Every proportion that is looked at: `proportions.csv`.
+pub(super) static PAIRS: LazyLock<Vec<Pair>> =
+    LazyLock::new(|| survey::PROPORTIONS.rows().map(Pair::of_row).collect());
 
 impl Pair {
-    const fn natural(self) -> Self {
+    fn of_row(row: Row<'_>) -> Self {
         Self {
-            waist: Waist::Natural,
-            ..self
-        }
-    }
-
-    const fn navel(self) -> Self {
-        Self {
-            waist: Waist::Navel,
-            ..self
+            a: row.measure("a"),
+            how: match row.text("how") {
+                "less" => How::Less,
+                "over" => How::Over,
+                _ => row.wrong("how", "is neither `less` nor `over`"),
+            },
+            b: row.measure("b"),
+            waist: match row.text("waist") {
+                "any" => Waist::Any,
+                "natural" => Waist::Natural,
+                "navel" => Waist::Navel,
+                _ => row.wrong("waist", "is no waist"),
+            },
+            survey: row.source(),
+            women: row.range("women_low", "women_high"),
+            men: row.range("men_low", "men_high"),
+            child: row.range("children_low", "children_high"),
         }
     }
 
@@ -162,63 +132,6 @@ impl Pair {
         }
     }
 }
-
-use Measure as M;
-
-/// Every proportion that is looked at, one a line.
-#[rustfmt::skip]
-pub(super) const PAIRS: &[Pair] = &[
-    // Heights as parts of the stature.
-    over(M::HeightNape, M::HeightStature, BOTH, [0.8389, 0.8798], [0.8452, 0.8837]),
-    over(M::HeightSideNeck, M::HeightStature, Y1988, [0.8416, 0.8721], [0.8437, 0.8761]),
-    over(M::HeightShoulder, M::HeightStature, BOTH, [0.7951, 0.8418], [0.7942, 0.8468]),
-    over(M::HeightArmpit, M::HeightStature, BOTH, [0.7346, 0.7832], [0.7276, 0.7801]),
-    over(M::HeightBust, M::HeightStature, BOTH, [0.6814, 0.7538], [0.7002, 0.7619]),
-    over(M::HeightWaist, M::HeightStature, Y1988, [0.6109, 0.6840], [0.6116, 0.6731]).natural(),
-    over(M::HeightWaist, M::HeightStature, BOTH, [0.5641, 0.6341], [0.5655, 0.6337]).navel(),
-    over(M::HeightHip, M::HeightStature, BOTH, [0.4750, 0.5584], [0.4665, 0.5521]),
-    over(M::HeightCrotch, M::HeightStature, BOTH, [0.4357, 0.5202], [0.4411, 0.5224]),
-    children(M::HeightArmpit, M::HeightStature, [0.6816, 0.7900]),
-    children(M::HeightHip, M::HeightStature, [0.4149, 0.5498]),
-    // Levels against each other.
-    less(M::HeightArmpit, M::HeightBust, BOTH, [13.9, 127.0], [-6.0, 83.0]),
-    less(M::HeightWaist, M::HeightHip, Y1988, [143.1, 280.0], [188.9, 288.1]).natural(),
-    less(M::HeightWaist, M::HeightHip, BOTH, [69.0, 207.0], [96.4, 229.0]).navel(),
-    less(M::HeightNape, M::HeightWaist, Y1988, [299.0, 416.0], [338.9, 448.0]).natural(),
-    less(M::HeightHip, M::HeightCrotch, BOTH, [8.0, 108.0], [-13.0, 99.1]),
-    // Girths against each other.
-    less(M::GirthBust, M::GirthUnderbust, Y1988, [63.0, 229.0], [26.0, 124.1]),
-    less(M::GirthBust, M::GirthWaist, Y1988, [97.0, 270.0], [59.7, 243.1]).natural(),
-    less(M::GirthBust, M::GirthWaist, BOTH, [-69.4, 246.0], [-28.0, 250.6]).navel(),
-    less(M::GirthHip, M::GirthWaist, Y1988, [114.0, 355.9], [24.9, 240.3]).natural(),
-    less(M::GirthHip, M::GirthWaist, BOTH, [-7.2, 308.8], [-76.8, 219.1]).navel(),
-    less(M::GirthHip, M::GirthBust, BOTH, [-86.3, 221.2], [-172.0, 98.0]),
-    children(M::GirthWaist, M::GirthBust, [0.7357, 1.0287]),
-    children(M::GirthWaist, M::GirthHip, [0.6670, 1.0146]),
-    children(M::GirthHip, M::GirthBust, [0.9126, 1.2057]),
-    over(M::GirthNeckBase, M::GirthNeck, BOTH, [1.0378, 1.2119], [1.0243, 1.1665]),
-    over(M::GirthNeck, M::GirthBust, BOTH, [0.301, 0.4067], [0.3302, 0.4307]),
-    children(M::GirthNeck, M::GirthBust, [0.3462, 0.5050]),
-    // So wide that one in a thousand lies outside; large busts are rarer in the survey than elsewhere.
-    over(M::GirthUpperChest, M::GirthBust, Y1988, [0.78, 1.10], [0.90, 1.13]),
-    over(M::GirthShoulder, M::GirthBust, BOTH, [0.87, 1.30], [0.94, 1.33]),
-    over(M::LengthAcrossBack, M::BreadthBiacromial, BOTH, [0.78, 1.27], [0.76, 1.34]),
-    over(M::LengthAcrossBack, M::GirthUpperChest, Y1988, [0.31, 0.50], [0.31, 0.49]),
-    over(M::LengthScyeDepth, M::LengthBackWaist, Y1988, [0.37, 0.67], [0.41, 0.63]).natural(),
-    over(M::GirthArmscye, M::GirthBust, Y1988, [0.3630, 0.4581], [0.4039, 0.4942]),
-    over(M::GirthThigh, M::GirthHip, BOTH, [0.5478, 0.6569], [0.5523, 0.6661]),
-    children(M::GirthBust, M::HeightStature, [0.4319, 0.6152]),
-    children(M::GirthHip, M::HeightStature, [0.4532, 0.6551]),
-    // Depths and breadths. The bust breadth of 2012 was taken on the ribs, hence the wide row.
-    over(M::DepthBust, M::BreadthBust, BOTH, [0.7173, 1.1252], [0.6435, 1.0703]),
-    over(M::DepthWaist, M::BreadthWaist, BOTH, [0.5881, 0.8962], [0.6103, 0.9008]),
-    over(M::DepthHip, M::BreadthHip, BOTH, [0.5516, 0.8162], [0.5846, 0.8399]),
-    over(M::LengthBustPointWidth, M::BreadthBust, Y1988, [0.5249, 0.8163], [0.5495, 0.7968]),
-    over(M::BreadthBiacromial, M::HeightStature, BOTH, [0.1952, 0.2497], [0.2011, 0.2627]),
-    children(M::BreadthBiacromial, M::HeightStature, [0.1947, 0.2484]),
-    // Front against back.
-    less(M::LengthFrontWaist, M::LengthBackWaist, Y1988, [-99.0, -14.0], [-113.0, -22.0]).natural(),
-];
 
 /// Whether the sheet says that the abdomen is outside what the surveys show.
 pub(super) fn full_abdomen(facts: &Facts<'_>) -> bool {
@@ -299,17 +212,33 @@ fn navel_waist(facts: &Facts<'_>, waist: f64) -> f64 {
     }
 }
 
-/// The bust as waist and hip lead one to expect it: regressions of the 2012 US Army survey
-/// (residual sd 43 mm women, 39 mm men); three of those are asked about.
+/// The line of `usual.csv` for a measurement, where it has one for this figure and this waist.
+fn usual(measure: Measure, figure: Figure, waist: WaistKind) -> Option<&'static Line> {
+    static READ: LazyLock<Vec<(Measure, &str, &str, Line)>> = LazyLock::new(|| {
+        let line = |row: Row<'static>| {
+            let (figure, waist) = (row.text("figure"), row.text("waist"));
+            (row.measure("measure"), figure, waist, Line::of(row, None))
+        };
+        survey::USUAL.rows().map(line).collect()
+    });
+    let waist = match waist {
+        WaistKind::Natural => "natural",
+        WaistKind::Navel => "navel",
+        WaistKind::Iso => return None,
+    };
+    READ.iter()
+        .find(|(m, f, w, _)| (*m, *f, *w) == (measure, figure.name(), waist))
+        .map(|(.., line)| line)
+}
+
+/// The bust as waist and hip lead one to expect it; three standard deviations are asked about.
 pub(super) fn bust_from_waist_and_hip<'a>(
     facts: &Facts<'_>,
     get: &impl Fn(Measure) -> Option<Reading<'a>>,
     found: &mut Vec<Finding>,
 ) {
-    let [base, by_waist, by_hip, sd] = match facts.figure {
-        Figure::Woman => [246.0, 0.576, 0.201, 43.0],
-        Figure::Man => [272.0, 0.516, 0.296, 39.0],
-        Figure::Child => return,
+    let Some(line) = usual(Measure::GirthBust, facts.figure, WaistKind::Navel) else {
+        return;
     };
     let [Some(bust), Some(waist), Some(hip)] = MAIN_GIRTHS.map(get) else {
         return;
@@ -317,8 +246,12 @@ pub(super) fn bust_from_waist_and_hip<'a>(
     if full_abdomen(facts) {
         return;
     }
-    let usual = base + by_waist * navel_waist(facts, waist.value) + by_hip * hip.value;
-    if (bust.value - usual).abs() > 3.0 * sd {
+    let of = |on: On| match on {
+        On::Waist => navel_waist(facts, waist.value),
+        _ => hip.value,
+    };
+    let usual = line.value(of);
+    if (bust.value - usual).abs() > 3.0 * line.own_sd(of) {
         found.push(say(
             Severity::Warning,
             bust,
@@ -336,26 +269,21 @@ pub(super) fn bust_from_waist_and_hip<'a>(
     }
 }
 
-/// The back waist length as stature leads one to expect it: regressions of the 1988 survey
-/// (natural waist: residual sd 22 mm women, 19 mm men) and the 2012 survey (navel: 23 mm); three of
-/// those are asked about.
+/// The back waist length as stature leads one to expect it; three standard deviations are asked about.
 pub(super) fn back_length<'a>(
     facts: &Facts<'_>,
     get: &impl Fn(Measure) -> Option<Reading<'a>>,
     found: &mut Vec<Finding>,
 ) {
-    let (Some(back), Some(stature)) = (get(M::LengthBackWaist), get(M::HeightStature)) else {
+    let (Some(back), Some(stature)) = (get(Measure::LengthBackWaist), get(Measure::HeightStature))
+    else {
         return;
     };
-    let (base, slope, sd) = match (facts.figure, facts.waist) {
-        (Figure::Woman, WaistKind::Natural) => (57.79, 0.189_59, 22.1),
-        (Figure::Man, WaistKind::Natural) => (49.26, 0.206_73, 18.7),
-        (Figure::Woman, WaistKind::Navel) => (88.0, 0.207, 23.0),
-        (Figure::Man, WaistKind::Navel) => (97.0, 0.216, 23.0),
-        _ => return,
+    let Some(line) = usual(Measure::LengthBackWaist, facts.figure, facts.waist) else {
+        return;
     };
-    let usual = base + slope * stature.value;
-    if (back.value - usual).abs() > 3.0 * sd {
+    let usual = line.value(|_| stature.value);
+    if (back.value - usual).abs() > 3.0 * line.own_sd(|_| stature.value) {
         let level = match facts.waist {
             WaistKind::Navel => "the navel",
             _ => "the natural waist, where an elastic settles",

@@ -8,6 +8,7 @@ use crate::geom::Point2;
 use crate::geom::Point3;
 use crate::geom::Vector2;
 use crate::geom::Vector3;
+use crate::measure::Kind;
 use crate::measure::Landmark;
 use crate::measure::Level;
 use crate::measure::Measure;
@@ -64,6 +65,10 @@ impl<'a> Tape<'a> {
             Side::Both => Some(0.5 * (one(Side::Left)? + one(Side::Right)?)),
             side => one(side),
         };
+        // Halves of one arc: left and right add up to the whole.
+        if let (Kind::Arc, Some(level)) = (measure.kind(), measure.level()) {
+            return self.front_arc(level, side);
+        }
         match measure {
             M::GirthArmscye => return paired(&|s| self.armscye(s)),
             M::LengthShoulder => return paired(&|s| Some(self.shoulder_line(s)?.norm())),
@@ -82,25 +87,24 @@ impl<'a> Tape<'a> {
             M::HeightArmpit => return paired(&|s| self.height(self.landmark(armpit(s))?.z)),
             M::WallBlade if side != Side::Both => return self.blade(side),
             M::HeightBust => return paired(&|s| self.height(self.landmark(bust(s))?.z)),
-            // Halves of one arc: left and right add up to the whole.
-            M::ArcFrontBust => return self.front_arc(Level::Bust, side),
-            M::ArcFrontWaist => return self.front_arc(Level::WaistTape, side),
-            M::ArcFrontHip => return self.front_arc(Level::Hip, side),
             _ => {}
         }
         if side != Side::Both {
             return None;
         }
+        // What is read level at a level; the plane of the neck girth leans.
+        if let (Some(level), true) = (measure.level(), measure != M::GirthNeck) {
+            return match measure.kind() {
+                Kind::Girth => self.girth(level),
+                Kind::Breadth => self.extent(level).map(|e| e.0),
+                Kind::Depth => self.extent(level).map(|e| e.1),
+                Kind::Height => self.height(self.level(level)?),
+                _ => None,
+            };
+        }
         match measure {
             M::GirthNeck => Some(taut::girth(&self.neck()?)),
             M::GirthNeckBase => closed_length(&self.mesh.marks.neck_base),
-            M::GirthUpperChest => self.girth(Level::Armpit),
-            M::GirthBust => self.girth(Level::Bust),
-            M::GirthUnderbust => self.girth(Level::Underbust),
-            M::GirthWaist => self.girth(Level::WaistTape),
-            M::GirthAbdomen => self.girth(Level::Abdomen),
-            M::GirthTopHip => self.girth(Level::TopHip),
-            M::GirthHip => self.girth(Level::Hip),
             M::LengthBackWaist => {
                 self.down_centre(Facing::Back, Landmark::Nape, self.level(Level::WaistTape)?)
             }
@@ -118,21 +122,7 @@ impl<'a> Tape<'a> {
                 (self.landmark(Landmark::BustLeft)? - self.landmark(Landmark::BustRight)?).norm(),
             ),
             M::BreadthNeck => taut::extent(&self.neck()?).map(|e| e.0),
-            M::BreadthBust => self.extent(Level::Bust).map(|e| e.0),
-            M::BreadthUnderbust => self.extent(Level::Underbust).map(|e| e.0),
-            M::BreadthWaist => self.extent(Level::WaistTape).map(|e| e.0),
-            M::BreadthTopHip => self.extent(Level::TopHip).map(|e| e.0),
-            M::BreadthHip => self.extent(Level::Hip).map(|e| e.0),
-            M::DepthBust => self.extent(Level::Bust).map(|e| e.1),
-            M::DepthUnderbust => self.extent(Level::Underbust).map(|e| e.1),
-            M::DepthWaist => self.extent(Level::WaistTape).map(|e| e.1),
-            M::DepthTopHip => self.extent(Level::TopHip).map(|e| e.1),
-            M::DepthHip => self.extent(Level::Hip).map(|e| e.1),
             M::HeightNape => self.height(self.landmark(Landmark::Nape)?.z),
-            M::HeightUnderbust => self.height(self.level(Level::Underbust)?),
-            M::HeightWaist => self.height(self.level(Level::WaistTape)?),
-            M::HeightTopHip => self.height(self.level(Level::TopHip)?),
-            M::HeightHip => self.height(self.level(Level::Hip)?),
             M::WallNape => Some(self.landmark(Landmark::Nape)?.y - self.wall()?),
             M::PlumbWaist => self.beside_nape(Level::WaistTape),
             M::PlumbSeat => self.beside_nape(Level::Hip),

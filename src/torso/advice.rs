@@ -13,8 +13,8 @@ use rayon::prelude::*;
 
 use crate::measure::{Kind, Level, Measure};
 use crate::sheet::Sheet;
-use crate::torso::fit::TWO_SIDED_95;
 use crate::torso::param::COUNT;
+use crate::torso::pose::TWO_SIDED_95;
 use crate::torso::problem::{Problem, What};
 use crate::torso::solve::Solved;
 

@@ -15,6 +15,13 @@ macro_rules! params {
         impl Param {
             /// Every parameter, in the order of [`Values`].
             pub(crate) const ALL: [Self; [$(Self::$name),*].len()] = [$(Self::$name),*];
+
+            /// The parameter that tables call so.
+            pub(crate) fn from_name(name: &str) -> Option<Self> {
+                [$((stringify!($name), Self::$name)),*]
+                    .into_iter()
+                    .find_map(|(own, param)| (own == name).then_some(param))
+            }
         }
     };
 }

@@ -180,9 +180,10 @@ fn polish(
     kept
 }
 
-/// Second-order corrections of a step that ended at `tried` without coming below `goal`: from there on
-/// with the same Jacobian, so that what is curved, a girth that is tightly held, is met again while the
-/// rest has moved (Fletcher 1982; in Nocedal and Wright, *Numerical Optimization*, section 15.6; from
+/// Corrects a step that ended at `tried` without coming below `goal`. A girth that is tightly held is
+/// curved, so a long straight step misses it, and the sum rises although the rest of the step was good.
+/// Smaller steps from `tried`, with the same Jacobian, bring the girth back and keep what the rest has
+/// gained: second-order corrections (Fletcher 1982; in Nocedal and Wright, *Numerical Optimization*, section 15.6; from
 /// memory).
 fn corrected(
     problem: &Problem,
@@ -302,7 +303,7 @@ fn solve_to(
     let begun = problem.bodies();
     let measures = problem.measures();
     let probable = || problem.inside(DVector::zeros(COUNT));
-    // No way leads on from a body whose levels are out of their order.
+    // Every step from a body whose levels are out of their order would be refused: such a start is of no use.
     let start = start.filter(|s| problem.in_order(&s.u));
     let from = u.or_else(|| start.map(|s| s.u.clone()));
     let from = from.unwrap_or_else(probable);
@@ -321,7 +322,8 @@ fn solve_to(
     let mut missed = 0;
     // Whether the rows that made a step fail were differenced anew since the last one that did not.
     let mut patched = false;
-    // Where the rows were looked at again because those carried along promised nothing more.
+    // Where the rows were last differenced anew because a step promised, or gave, hardly any gain: that shows
+    // whether the fit is at its end. Near the same place it is not done again.
     let mut seen: Option<DVector<f64>> = None;
     let near = |seen: &Option<DVector<f64>>, u: &DVector<f64>| {
         seen.as_ref().is_some_and(|s| (u - s).norm() < NEAR)

@@ -1,6 +1,30 @@
 //! What the surface takes as fixed: scale, and the build of each prominence.
 
+use crate::sheet::Figure;
 use crate::torso::amend::Swelling;
+
+/// What is known of a body beside its measures.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Build {
+    pub(crate) figure: Figure,
+    pub(crate) pregnant: bool,
+    pub(crate) supported: bool,
+    /// Whether left and right may differ: some reading tells them apart.
+    pub(crate) lopsided: bool,
+}
+
+/// The measures that the build of the prominences hangs on.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Look {
+    /// mm.
+    pub(crate) stature: f64,
+    /// 1 for an average adult.
+    pub(crate) scale: f64,
+    /// 0 where the waist girth is 0.42 of stature, 1 where it is 0.67.
+    pub(crate) fat: f64,
+    /// Bust girth less underbust girth, mm.
+    pub(crate) cup: f64,
+}
 
 /// How a breast is built.
 #[derive(Clone, Copy, Debug)]
@@ -61,4 +85,85 @@ pub(crate) struct Style {
     /// Rounding of the plate rim, and fillet of the neck, mm at scale 1.
     pub(crate) plate_round: f64,
     pub(crate) neck_fillet: f64,
+}
+
+impl Style {
+    /// The style of a body. Every number was set by eye on rendered figures.
+    pub(crate) fn new(build: Build, look: Look) -> Self {
+        Self {
+            lopsided: build.lopsided,
+            stature: look.stature,
+            scale: look.scale,
+            hem_below_hip: 0.055 * look.stature,
+            neck_above_girth: 10.0,
+            abdomen_level: if build.pregnant { -85.0 } else { -95.0 },
+            abdomen: AbdomenStyle::new(build.pregnant),
+            breast: BreastStyle::new(build, look),
+            // Soft bodies turn more gently from level to level.
+            blur: 11.0 * (1.0 + 1.4 * look.fat.max(0.0)),
+            swellings: Vec::new(),
+            plate_round: 10.0,
+            neck_fillet: 22.0,
+        }
+    }
+}
+
+impl AbdomenStyle {
+    const fn new(pregnant: bool) -> Self {
+        if pregnant {
+            Self {
+                width: 96.0,
+                low: 225.0,
+                high: 215.0,
+                fuller: true,
+            }
+        } else {
+            Self {
+                width: 62.0,
+                low: 115.0,
+                high: 110.0,
+                fuller: false,
+            }
+        }
+    }
+}
+
+impl BreastStyle {
+    fn new(build: Build, look: Look) -> Self {
+        let pick = |woman: f64, man: f64, child: f64| match build.figure {
+            Figure::Woman => woman,
+            Figure::Man => man,
+            Figure::Child => child,
+        };
+        if build.supported {
+            // A full breast in a bra is rounder at the tip and fuller above.
+            let full = (0.01 * (look.cup / look.scale - 130.0)).clamp(0.0, 1.7);
+            let ample = full * pick(1.0, 0.0, 0.0);
+            Self {
+                inner: 54.0,
+                outer: 56.0,
+                low: 1.15,
+                high: pick(150.0, 120.0, 100.0),
+                power_low: 1.7,
+                power_high: 2.6 - 0.4 * ample,
+                round: 2.25 + 0.3 * ample,
+                drift: 0.05,
+                narrowing: 0.30,
+                join: 2.2,
+            }
+        } else {
+            Self {
+                inner: 44.0,
+                outer: 58.0,
+                low: 1.2,
+                high: pick(145.0, 120.0, 100.0),
+                power_low: 1.7,
+                power_high: 2.7,
+                round: 2.3,
+                drift: 0.06,
+                narrowing: 0.33,
+                join: 1.5,
+            }
+        }
+    }
 }

@@ -168,7 +168,11 @@ pub fn pages(figure: Figure, unit: Unit, mesh: &Mesh) -> Result<Vec<Drawing>, Er
     let asked = entry::asked(figure, Depth::Usual);
     let mut number = 0;
     for round in asked.chunk_by(|a, b| a.0.title == b.0.title) {
-        let text = format!("{}: {}", round[0].0.title, round[0].0.ready);
+        let text = format!(
+            "{}: {}",
+            round[0].0.title,
+            entry::ready(round[0].0, WaistKind::Natural)
+        );
         let lines = broken(&text, width - 2.0 * MARGIN, SMALL)?;
         p.need(lines.len() as f64 * LINE + 3.0 + row_height);
         p.y -= LINE + 0.6;

@@ -5,6 +5,7 @@ use crate::drawing::Pen;
 use crate::geom::Point2;
 use crate::geom::Point3;
 use crate::geom::Vector3;
+use crate::measure::Kind;
 use crate::measure::Landmark;
 use crate::measure::Level;
 use crate::measure::Measure;
@@ -188,15 +189,18 @@ impl<'a> Figure<'a> {
         const SIDE_NECK: [L; 2] = [L::SideNeckLeft, L::SideNeckRight];
         const SHOULDER: [L; 2] = [L::ShoulderLeft, L::ShoulderRight];
         const BUST: [L; 2] = [L::BustLeft, L::BustRight];
+        // Drawn at the natural waist, wherever this sheet has its own.
+        let level = measure.level().map(|level| match level {
+            Level::WaistTape => Level::Waist,
+            level => level,
+        });
+        match (measure.kind(), level) {
+            (Kind::Girth, Some(level)) if measure != M::GirthNeck => return self.round(level),
+            (Kind::Depth, Some(level)) => return self.through(level),
+            _ => {}
+        }
         match measure {
             M::GirthNeck => self.neck(),
-            M::GirthUpperChest => self.round(Level::Armpit),
-            M::GirthBust => self.round(Level::Bust),
-            M::GirthUnderbust => self.round(Level::Underbust),
-            M::GirthWaist => self.round(Level::Waist),
-            M::GirthAbdomen => self.round(Level::Abdomen),
-            M::GirthTopHip => self.round(Level::TopHip),
-            M::GirthHip => self.round(Level::Hip),
             M::LengthBackWaist => self.down(View::Back, L::Nape, Level::Waist),
             M::LengthScyeDepth => self.down(View::Back, L::Nape, Level::Armpit),
             M::LengthFrontWaist => self.down(View::Front, L::FrontNeck, Level::Waist),
@@ -233,11 +237,6 @@ impl<'a> Figure<'a> {
                 let from = Point3::new(to.x, to.y, self.level(Level::Waist)?);
                 Some(Self::between(View::Side, vec![vec![from, to]]))
             }
-            M::DepthBust => self.through(Level::Bust),
-            M::DepthUnderbust => self.through(Level::Underbust),
-            M::DepthWaist => self.through(Level::Waist),
-            M::DepthTopHip => self.through(Level::TopHip),
-            M::DepthHip => self.through(Level::Hip),
             M::WallNape => Some(self.wall(self.landmark(L::Nape)?)),
             M::WallWaist => {
                 let z = self.level(Level::Waist)?;

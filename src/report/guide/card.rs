@@ -9,80 +9,35 @@ use crate::report::Form;
 use crate::report::totals;
 use crate::report::words;
 use crate::tape::Reading;
-use crate::tolerance::{
-    FINISHED_BROAD_TOLERANCE_MM, FINISHED_NARROW_TOLERANCE_MM, FINISHED_SHOULDER_TOLERANCE_MM,
-};
+use crate::tolerance::{FINISHED_BROAD_TOLERANCE_MM, finished};
 
-/// What is checked on the finished form, from the bottom up: at which level, and the band.
-const ROWS: [(Measure, Option<Level>, f64); 13] = [
-    (
-        Measure::GirthHip,
-        Some(Level::Hip),
-        FINISHED_BROAD_TOLERANCE_MM,
-    ),
-    (
-        Measure::GirthTopHip,
-        Some(Level::TopHip),
-        FINISHED_BROAD_TOLERANCE_MM,
-    ),
-    (
-        Measure::GirthAbdomen,
-        Some(Level::Abdomen),
-        FINISHED_BROAD_TOLERANCE_MM,
-    ),
-    (
-        Measure::GirthWaist,
-        Some(Level::WaistTape),
-        FINISHED_NARROW_TOLERANCE_MM,
-    ),
-    (
-        Measure::GirthUnderbust,
-        Some(Level::Underbust),
-        FINISHED_NARROW_TOLERANCE_MM,
-    ),
-    (
-        Measure::GirthBust,
-        Some(Level::Bust),
-        FINISHED_BROAD_TOLERANCE_MM,
-    ),
-    (
-        Measure::GirthUpperChest,
-        Some(Level::Armpit),
-        FINISHED_BROAD_TOLERANCE_MM,
-    ),
-    (
-        Measure::GirthNeck,
-        Some(Level::NeckGirth),
-        FINISHED_NARROW_TOLERANCE_MM,
-    ),
-    (Measure::LengthBackWaist, None, FINISHED_NARROW_TOLERANCE_MM),
-    (
-        Measure::LengthFrontWaist,
-        None,
-        FINISHED_NARROW_TOLERANCE_MM,
-    ),
-    (
-        Measure::LengthAcrossBack,
-        None,
-        FINISHED_NARROW_TOLERANCE_MM,
-    ),
-    (
-        Measure::LengthShoulder,
-        None,
-        FINISHED_SHOULDER_TOLERANCE_MM,
-    ),
-    (
-        Measure::LengthBustPointWidth,
-        None,
-        FINISHED_NARROW_TOLERANCE_MM,
-    ),
+/// What is checked on the finished form, from the bottom up.
+const ROWS: [Measure; 13] = [
+    Measure::GirthHip,
+    Measure::GirthTopHip,
+    Measure::GirthAbdomen,
+    Measure::GirthWaist,
+    Measure::GirthUnderbust,
+    Measure::GirthBust,
+    Measure::GirthUpperChest,
+    Measure::GirthNeck,
+    Measure::LengthBackWaist,
+    Measure::LengthFrontWaist,
+    Measure::LengthAcrossBack,
+    Measure::LengthShoulder,
+    Measure::LengthBustPointWidth,
 ];
+
+/// The band of a reading that the card has.
+fn band(measure: Measure) -> Option<f64> {
+    let on_card = ROWS.contains(&measure);
+    finished(measure).filter(|_| on_card)
+}
 
 /// Whether the form as it will be built is out of the band that the card gives this reading.
 pub(super) fn off_as_built(r: &Reading) -> bool {
-    let band = ROWS.iter().find(|row| row.0 == r.target.measure);
-    match (band, r.built) {
-        (Some((_, _, band)), Some(built)) => (built - r.target.value).abs() > *band,
+    match (band(r.target.measure), r.built) {
+        (Some(band), Some(built)) => (built - r.target.value).abs() > band,
         _ => false,
     }
 }
@@ -90,7 +45,7 @@ pub(super) fn off_as_built(r: &Reading) -> bool {
 /// What stands after the verdict on the solid, where the form as it will be built is another matter:
 /// what padding mends, or what the steps of the layers leave.
 pub(in crate::report) fn as_built(r: &Reading) -> &'static str {
-    let on_card = ROWS.iter().any(|row| row.0 == r.target.measure);
+    let on_card = ROWS.contains(&r.target.measure);
     let far = r.built.is_some_and(|built| {
         r.target.measure.kind() != Kind::Slope
             && (built - r.target.value).abs() > FINISHED_BROAD_TOLERANCE_MM
@@ -144,11 +99,11 @@ pub(super) fn card(form: &Form) -> Markup {
         form.workshop.padding.cover,
         form.workshop.padding.batting + form.workshop.padding.cover,
     );
-    let rows = ROWS.iter().flat_map(|(measure, at, band)| {
+    let rows = ROWS.into_iter().flat_map(|measure| {
         let readings = form.checked.readings.iter();
         readings
-            .filter(|r| r.target.measure == *measure && r.solid.is_some())
-            .map(move |r| (r, *at, *band))
+            .filter(move |r| r.target.measure == measure && r.solid.is_some())
+            .filter_map(move |r| Some((r, measure.level(), band(measure)?)))
     });
     let rows: Vec<(&Reading, Option<Level>, f64)> = rows.collect();
     html! {

@@ -143,7 +143,7 @@ fn next(form: &Form) -> Markup {
             }
             ul { @for a in &fit.next { li {
                 strong { (a.measure.title()) } " (" code { (a.measure) } "), then "
-                (unit.show_plus_minus(a.unsure)) ": " (a.measure.info().how) "; "
+                (unit.show_plus_minus(a.unsure)) ": " (a.measure.info().how.of(form.checked.sheet.figure)) "; "
                 (a.measure.info().who.words()) "."
             } } }
         }

@@ -21,8 +21,12 @@ pub enum Depth {
 pub struct Round {
     /// What this round is.
     pub title: &'static str,
-    /// What to make ready before it.
-    pub ready: &'static str,
+    /// What to make ready before it: [`ready`](super::ready) puts it together.
+    pub(super) ready: &'static str,
+    /// Where the elastic round the natural waist goes, if it is tied for this round.
+    pub(super) waist: &'static str,
+    /// What comes after that.
+    pub(super) then: &'static str,
     /// What is taken, in order.
     pub measures: &'static [Measure],
 }
@@ -32,8 +36,9 @@ pub const ROUNDS: [Round; 5] = [
     Round {
         title: "round the body",
         ready: "stand erect, feet together, shoulders easy, arms hanging, in the underclothes that \
-                the form shall wear, no shoes; tie a narrow elastic round the waist, bend sideways \
-                and let it settle; a tape that does not stretch, snug, not denting the flesh, level \
+                the form shall wear, no shoes; tie a narrow elastic round the waist, ",
+        waist: "bend sideways and let it settle",
+        then: "; a tape that does not stretch, snug, not denting the flesh, level \
                 all round; read it at the end of a breath out",
         measures: &[
             M::GirthNeck,
@@ -55,6 +60,8 @@ pub const ROUNDS: [Round; 5] = [
         title: "down the back",
         ready: "leave the elastic at the waist; mark with a washable pencil the bony point of the \
                 nape, both shoulder points and where neck and shoulders meet",
+        waist: "",
+        then: "",
         measures: &[
             M::LengthBackWaist,
             M::LengthScyeDepth,
@@ -66,6 +73,8 @@ pub const ROUNDS: [Round; 5] = [
     Round {
         title: "down the front and the sides",
         ready: "chalk both side lines from the armpit straight down to the hip if arcs are taken",
+        waist: "",
+        then: "",
         measures: &[
             M::LengthFrontWaist,
             M::LengthSideNeckToBust,
@@ -82,6 +91,8 @@ pub const ROUNDS: [Round; 5] = [
         title: "at the wall",
         ready: "heels and seat to a wall without a skirting board, standing easy; a rule that stands \
                 on the floor, a set square or a box, and for a body that leans a weight on a thread",
+        waist: "",
+        then: "",
         measures: &[
             M::HeightStature,
             M::HeightNape,
@@ -106,6 +117,8 @@ pub const ROUNDS: [Round; 5] = [
         title: "straight across and straight through",
         ready: "two hard-backed books held upright and parallel, touching and not pressing; for the \
                 depths the wall and the set square",
+        waist: "",
+        then: "",
         measures: &[
             M::BreadthNeck,
             M::BreadthBiacromial,

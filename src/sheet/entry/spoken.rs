@@ -14,14 +14,7 @@ use super::order::Round;
 /// bust girth.
 #[must_use]
 pub fn name(measure: Measure, figure: Figure) -> String {
-    let title = measure.title();
-    if figure == Figure::Woman || title.contains("underbust") {
-        title.to_owned()
-    } else {
-        title
-            .replace("bust point", "nipple")
-            .replace("bust", "chest")
-    }
+    measure.info().title.of(figure).to_owned()
 }
 
 /// What to expect of this figure, in words: `69.0 cm to 127.0 cm, seen in the 1988 and 2012 US Army
@@ -38,20 +31,16 @@ pub fn expected(measure: Measure, figure: Figure, unit: Unit) -> String {
 /// What the measurement is, for this figure and this waist.
 #[must_use]
 pub fn definition(measure: Measure, figure: Figure, waist: WaistKind) -> String {
-    match (measure, figure, waist) {
-        (M::GirthBust, Figure::Woman, _) => "level round the trunk at the bust points".to_owned(),
-        (M::GirthBust, Figure::Man | Figure::Child, _) => {
-            "level round the trunk at the fullest part of the chest".to_owned()
-        }
-        (M::GirthWaist, _, WaistKind::Natural) => {
+    match (measure, waist) {
+        (M::GirthWaist, WaistKind::Natural) => {
             "round the waist where the elastic has settled".to_owned()
         }
-        (M::GirthWaist, _, WaistKind::Iso) => {
+        (M::GirthWaist, WaistKind::Iso) => {
             "level round the waist, half-way from the lowest rib to the top of the hip bone"
                 .to_owned()
         }
-        (M::GirthWaist, _, WaistKind::Navel) => "level round the waist at the navel".to_owned(),
-        _ => of_figure(measure.info().definition, figure),
+        (M::GirthWaist, WaistKind::Navel) => "level round the waist at the navel".to_owned(),
+        _ => measure.info().definition.of(figure).to_owned(),
     }
 }
 
@@ -65,7 +54,7 @@ pub fn how(measure: Measure, figure: Figure, waist: WaistKind) -> String {
                 .to_owned()
         }
         (M::GirthWaist, WaistKind::Navel) => "tape level over the navel, belly at rest".to_owned(),
-        _ => of_figure(measure.info().how, figure),
+        _ => measure.info().how.of(figure).to_owned(),
     }
 }
 
@@ -73,50 +62,20 @@ pub fn how(measure: Measure, figure: Figure, waist: WaistKind) -> String {
 #[must_use]
 pub fn ready(round: &Round, waist: WaistKind) -> String {
     let level = match waist {
-        WaistKind::Natural => return round.ready.to_owned(),
-        WaistKind::Iso => "half-way from the lowest rib to the top of the hip bone",
-        WaistKind::Navel => "at the navel",
+        WaistKind::Natural => round.waist,
+        WaistKind::Iso => "level, half-way from the lowest rib to the top of the hip bone",
+        WaistKind::Navel => "level, at the navel",
     };
-    let elastic = "round the waist, bend sideways and let it settle";
-    round
-        .ready
-        .replace(elastic, &format!("round the waist, level, {level}"))
+    if round.waist.is_empty() {
+        return round.ready.to_owned();
+    }
+    format!("{}{level}{}", round.ready, round.then)
 }
 
 /// The usual mistake, for this figure.
 #[must_use]
 pub fn mistake(measure: Measure, figure: Figure) -> String {
-    of_figure(measure.info().mistake, figure)
-}
-
-/// Words about measuring, for this figure: men and children have a chest, and the larynx shows on
-/// men only.
-fn of_figure(text: &str, figure: Figure) -> String {
-    let mut text = text.to_owned();
-    if figure != Figure::Man {
-        text = text.replace(
-            "the Adam's apple",
-            "the larynx (it moves when one swallows)",
-        );
-    }
-    if figure != Figure::Woman {
-        for (woman, other) in [
-            (
-                ", lying on the skin between the breasts",
-                ", lying on the skin",
-            ),
-            ("pressed in under the breast", "pressed in under the chest"),
-            ("under the breasts", "under the muscles of the chest"),
-            ("above the breasts", "high on the chest"),
-            ("bust points", "nipples"),
-            ("bust point", "nipple"),
-            ("the bust depth", "the chest depth"),
-            ("as the bust", "as the chest"),
-        ] {
-            text = text.replace(woman, other);
-        }
-    }
-    text
+    measure.info().mistake.of(figure).to_owned()
 }
 
 #[cfg(test)]

@@ -29,14 +29,15 @@ use slip::Repair;
 use crate::error::{Finding, Severity};
 use crate::measure::{Kind, Measure, Side};
 use crate::sheet::{Given, Sheet};
-use crate::torso::core::Core;
 use crate::torso::expect::{Of, expectations};
-use crate::torso::fit::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, called, pose, show};
+use crate::torso::main_measures::Core;
 use crate::torso::param::COUNT;
-use crate::torso::prior::Build;
+use crate::torso::pose::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, pose};
 use crate::torso::problem::{LOOK_STEP, Problem, What};
 use crate::torso::refit::Known;
+use crate::torso::said::{called, show};
 use crate::torso::solve::{MOST_BODIES_SOFT, Solved, weigh};
+use crate::torso::style::Build;
 
 /// What a hand tape repeats to over what a reading is trusted to: 3.6 mm, 2.4 degrees.
 pub(super) const SOFTER: f64 = 12.0;
@@ -51,7 +52,9 @@ const ODD: f64 = 3.0;
 const SUSPECTS: usize = 6;
 /// And of main girths, stature and back length beside them, those that go together worst with the others.
 const SUSPECTS_OF_BODY: usize = 3;
-/// See [`SUSPECTS`]. One is far below [`NAMED`]: what a fit of its own finds is another distance.
+/// How far off a reading must look, in standard deviations, before a fit without it is tried (see
+/// [`SUSPECTS`]). This first look is only a guess at what that fit will find, so it lets in far more than
+/// [`NAMED`] then names.
 const SUSPICIOUS: f64 = 1.0;
 /// Bodies that all fits without a suspect read together at most: each gets its share.
 const BODIES_LEFT_OUT: usize = 1000;

@@ -7,9 +7,10 @@ use rayon::prelude::*;
 use crate::measure::{Measure, Side};
 use crate::sheet::Sheet;
 use crate::torso::doubt::{Questions, none};
-use crate::torso::fit::{Posed, called, pose};
+use crate::torso::pose::{Posed, pose};
 use crate::torso::problem::{Problem, What};
 use crate::torso::refit::Known;
+use crate::torso::said::called;
 use crate::torso::solve::{Ending, Solved, weigh};
 
 /// A reading takes part in a miss when leaving it out would lessen it by this share. Our choice: a

@@ -8,9 +8,9 @@ use rayon::prelude::*;
 
 use crate::measure::{Kind, Measure, Side};
 use crate::sheet::{Given, Sheet, WaistKind};
-use crate::torso::core::Core;
 use crate::torso::doubt::{SOFTER, Suspect};
-use crate::torso::fit::READ_SD_MM;
+use crate::torso::main_measures::Core;
+use crate::torso::pose::READ_SD_MM;
 use crate::units::{MM_PER_CM, MM_PER_INCH};
 
 /// A repair explains what pulls when with it the sheet goes together about as well as without the

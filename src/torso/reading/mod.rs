@@ -4,7 +4,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use crate::geom::Point2;
-use crate::measure::{Level, Measure, Side};
+use crate::measure::{Kind, Level, Measure, Side};
 use crate::torso::body::Body;
 use crate::torso::param::Param;
 
@@ -198,6 +198,9 @@ impl<'a> Reader<'a> {
         let body = self.body;
         let up = |z: f64| body.right().get(Param::WaistHeight) + z;
         let shoulder = |h: &mut HalfReader<'a>| h.shoulder_point() - h.side_neck();
+        if let (Kind::Arc, Some(level)) = (measure.kind(), measure.level()) {
+            return Some(self.front_arc(level, side));
+        }
         match measure {
             M::GirthArmscye => return Some(self.paired(side, HalfReader::armscye)),
             M::LengthShoulder => return Some(self.paired(side, |h| shoulder(h).norm())),
@@ -219,11 +222,18 @@ impl<'a> Reader<'a> {
                 let wall = self.wall();
                 return Some(self.half(side).rearmost()[1] - wall);
             }
-            M::ArcFrontBust => return Some(self.front_arc(Level::Bust, side)),
-            M::ArcFrontWaist => return Some(self.front_arc(Level::WaistTape, side)),
-            M::ArcFrontHip => return Some(self.front_arc(Level::Hip, side)),
             _ if side != Side::Both => return None,
             _ => {}
+        }
+        // What is read level at a level; the plane of the neck girth leans.
+        if let (Some(level), true) = (measure.level(), measure != M::GirthNeck) {
+            return match measure.kind() {
+                Kind::Girth => Some(self.girth(level)),
+                Kind::Breadth => Some(Self::breadth_of(&self.sections(level))),
+                Kind::Depth => Some(self.depth(level)),
+                Kind::Height => Some(up(body.level(level))),
+                _ => None,
+            };
         }
         Some(match measure {
             M::GirthNeck => Self::round(self.halves.iter().map(HalfReader::neck_half).collect()),
@@ -235,13 +245,6 @@ impl<'a> Reader<'a> {
                 let sum: f64 = self.halves.iter_mut().map(HalfReader::neck_base_half).sum();
                 if self.is_even() { 2.0 * sum } else { sum }
             }
-            M::GirthUpperChest => self.girth(Level::Armpit),
-            M::GirthBust => self.girth(Level::Bust),
-            M::GirthUnderbust => self.girth(Level::Underbust),
-            M::GirthWaist => self.girth(Level::WaistTape),
-            M::GirthAbdomen => self.girth(Level::Abdomen),
-            M::GirthTopHip => self.girth(Level::TopHip),
-            M::GirthHip => self.girth(Level::Hip),
             M::LengthBackWaist => self.down(-FRAC_PI_2, Level::WaistTape, 41),
             M::LengthFrontWaist => self.down(FRAC_PI_2, Level::WaistTape, 41),
             M::LengthScyeDepth => self.down(-FRAC_PI_2, Level::Armpit, 21),
@@ -255,21 +258,7 @@ impl<'a> Reader<'a> {
                     right.z - left.z,
                 )
             }
-            M::BreadthBust => Self::breadth_of(&self.sections(Level::Bust)),
-            M::BreadthUnderbust => Self::breadth_of(&self.sections(Level::Underbust)),
-            M::BreadthWaist => Self::breadth_of(&self.sections(Level::WaistTape)),
-            M::BreadthTopHip => Self::breadth_of(&self.sections(Level::TopHip)),
-            M::BreadthHip => Self::breadth_of(&self.sections(Level::Hip)),
-            M::DepthBust => self.depth(Level::Bust),
-            M::DepthUnderbust => self.depth(Level::Underbust),
-            M::DepthWaist => self.depth(Level::WaistTape),
-            M::DepthTopHip => self.depth(Level::TopHip),
-            M::DepthHip => self.depth(Level::Hip),
             M::HeightNape => up(self.half(Side::Right).nape().z),
-            M::HeightUnderbust => up(body.level(Level::Underbust)),
-            M::HeightWaist => up(body.level(Level::WaistTape)),
-            M::HeightTopHip => up(body.level(Level::TopHip)),
-            M::HeightHip => up(body.level(Level::Hip)),
             M::WallNape => self.half(Side::Right).nape().y - self.wall(),
             M::WallWaist => {
                 let z = body.level(Level::WaistTape);

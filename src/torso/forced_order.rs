@@ -7,9 +7,9 @@ use crate::measure::Kind;
 use crate::sheet::Sheet;
 use crate::tolerance::{KEPT_TOLERANCE_MM, NO_BODY_TOLERANCE, NO_BODY_TOLERANCE_MM};
 use crate::torso::doubt::Doubt;
-use crate::torso::fit::{called, show, worst_misfit};
 use crate::torso::param::COUNT;
 use crate::torso::problem::{Problem, Row};
+use crate::torso::said::{called, show};
 use crate::torso::solve::{Solved, solve_in_order};
 
 /// A body with its levels in their order near readings that lead out of it, from what is most probable or from
@@ -64,4 +64,14 @@ pub(super) fn cannot(sheet: &Sheet, why: String, doubt: Option<Doubt>) -> Error 
     all.extend(doubt.map(|d| d.finding));
     all.push(Finding::new(Severity::Refusal, why, hint));
     Error::Fit(all)
+}
+
+/// The largest misfit of a given value, mm; slopes do not count.
+pub(super) fn worst_misfit(given: &[Row], solved: &Solved) -> f64 {
+    given
+        .iter()
+        .zip(&solved.read)
+        .filter(|(row, _)| row.measure.kind() != Kind::Slope)
+        .map(|(row, read)| (read - row.target).abs())
+        .fold(0.0, f64::max)
 }

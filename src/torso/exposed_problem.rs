@@ -1,22 +1,22 @@
-//! The least squares problem that a sheet poses, open to other solvers: to check ours against them.
+//! The least squares problem that a sheet poses, shown to other solvers: to check ours against them.
 
 use nalgebra::DVector;
 
 use crate::sheet::Sheet;
-use crate::torso::fit::{Ends, pose};
 use crate::torso::param::COUNT;
+use crate::torso::pose::{Ends, pose};
 use crate::torso::problem::Problem;
 use crate::torso::solve::solve;
 
 /// What the fit of a sheet makes as small as it can: the sum of the squares of
 /// [`misfits`](Self::misfits).
-pub struct OpenProblem {
+pub struct ExposedProblem {
     problem: Problem,
     /// Parameters that may move.
     free: Vec<usize>,
 }
 
-impl OpenProblem {
+impl ExposedProblem {
     /// The problem of this sheet.
     #[must_use]
     pub fn new(sheet: &Sheet) -> Self {

@@ -1,20 +1,21 @@
 //! Stature, the main girths and the back length: given, or filled in from the rest.
 //!
 //! The logarithms of eight measures are taken as jointly normal, figure by figure; what the sheet
-//! gives conditions the rest. Means and covariances were computed from the individual records of
-//! the 1988 US Army survey (NATICK/TR-89/044; women, men; four records of five) and, for children
-//! under 1.70 m, of Snyder et al. 1977 (UM-HSRI-77-17, from 2 to 20 years; four of five). What the
-//! children's survey does not hold is marked.
+//! gives conditions the rest. The numbers are those of `joint.csv` and `heights.csv`.
+
+use std::sync::LazyLock;
 
 use nalgebra::{DMatrix, DVector, SMatrix, SVector};
 
 use crate::measure::Measure;
 use crate::sheet::{Figure, Sheet, WaistKind};
-use crate::torso::prior::Build;
+use crate::survey;
+use crate::survey::{Line, On, Row};
+use crate::torso::style::Build;
 
 /// How many measures the joint distribution holds.
 const SIZE: usize = 8;
-/// Their places: stature, bust, natural waist, hip, back waist length, underbust, neck, navel waist.
+/// Their places: stature, bust, natural waist, hip, back waist length, underbust, neck, waist at the navel.
 const STATURE: usize = 0;
 const BUST: usize = 1;
 const WAIST: usize = 2;
@@ -23,6 +24,17 @@ const BACK: usize = 4;
 const UNDERBUST: usize = 5;
 const NECK: usize = 6;
 const NAVEL: usize = 7;
+/// What `joint.csv` calls them.
+const NAMES: [&str; SIZE] = [
+    "stature",
+    "bust",
+    "waist",
+    "hip",
+    "back",
+    "underbust",
+    "neck",
+    "navel",
+];
 
 /// The values that proportions hang on, in mm.
 #[derive(Clone, Copy, Debug)]
@@ -47,85 +59,65 @@ pub(crate) struct Core {
     pub(crate) waist_height: (f64, f64),
 }
 
+/// Means of the logarithms, and their covariance times 1e4, row by row.
 struct Joint {
     mean: [f64; SIZE],
-    /// Covariance of the logarithms, times 1e4, row by row.
     cov: [[f64; SIZE]; SIZE],
 }
 
 impl Joint {
-    fn of(figure: Figure) -> Self {
+    fn of(figure: Figure) -> &'static Self {
+        static READ: LazyLock<[Joint; 3]> = LazyLock::new(|| {
+            [
+                Joint::read("woman"),
+                Joint::read("man"),
+                Joint::of_children(),
+            ]
+        });
         match figure {
-            Figure::Woman => WOMAN,
-            Figure::Man => MAN,
-            Figure::Child => child(),
+            Figure::Woman => &READ[0],
+            Figure::Man => &READ[1],
+            Figure::Child => &READ[2],
         }
     }
-}
 
-/// Women, 1988 survey (1687 records).
-const WOMAN: Joint = Joint {
-    mean: [
-        7.3949, 6.8067, 6.5824, 6.8718, 5.9030, 6.6428, 5.7529, 6.6678,
-    ],
-    cov: [
-        [15.65, 6.95, 7.11, 9.47, 13.04, 7.54, 6.43, 7.43],
-        [6.95, 47.86, 50.35, 31.05, 7.15, 38.96, 21.42, 54.42],
-        [7.11, 50.35, 71.72, 39.61, 4.17, 47.23, 27.22, 75.55],
-        [9.47, 31.05, 39.61, 39.28, 7.64, 27.88, 17.34, 46.83],
-        [13.04, 7.15, 4.17, 7.64, 46.25, 8.47, 5.16, 6.92],
-        [7.54, 38.96, 47.23, 27.88, 8.47, 42.15, 19.97, 48.72],
-        [6.43, 21.42, 27.22, 17.34, 5.16, 19.97, 22.95, 27.39],
-        [7.43, 54.42, 75.55, 46.83, 6.92, 48.72, 27.39, 101.61],
-    ],
-};
-
-/// Men, 1988 survey (1340 records).
-const MAN: Joint = Joint {
-    mean: [
-        7.4711, 6.8980, 6.7311, 6.8904, 6.0208, 6.8299, 5.9376, 6.7564,
-    ],
-    cov: [
-        [14.33, 8.2, 8.91, 9.82, 12.47, 7.83, 6.01, 11.07],
-        [8.2, 48.13, 53.27, 35.74, 9.72, 47.05, 24.71, 58.17],
-        [8.91, 53.27, 76.35, 46.11, 9.69, 55.58, 30.56, 83.33],
-        [9.82, 35.74, 46.11, 39.73, 9.17, 35.79, 21.37, 54.07],
-        [12.47, 9.72, 9.69, 9.17, 31.16, 10.72, 6.55, 13.97],
-        [7.83, 47.05, 55.58, 35.79, 10.72, 49.32, 24.72, 60.6],
-        [6.01, 24.71, 30.56, 21.37, 6.55, 24.72, 26.12, 31.84],
-        [11.07, 58.17, 83.33, 54.07, 13.97, 60.6, 31.84, 98.79],
-    ],
-};
-
-/// Children, Snyder et al. 1977 (844 records with all of stature, chest, both waists, hip, neck).
-/// Back length is taken as 0.235 of stature and underbust as 0.965 of the chest, each with its own
-/// spread of 3.5 % and 3 % (from memory: the survey has neither).
-fn child() -> Joint {
-    let mean = [7.1862, 6.4907, 6.3598, 6.5341, 0.0, 0.0, 5.6231, 6.3847];
-    let six = [
-        [305.58, 274.27, 209.7, 311.89, 156.7, 232.29],
-        [274.27, 284.75, 223.62, 314.11, 161.06, 247.72],
-        [209.7, 223.62, 207.17, 250.19, 131.62, 217.33],
-        [311.89, 314.11, 250.19, 371.98, 178.24, 286.05],
-        [156.7, 161.06, 131.62, 178.24, 106.6, 142.07],
-        [232.29, 247.72, 217.33, 286.05, 142.07, 246.28],
-    ];
-    // Where each of the eight comes from among the six, and what it adds of its own.
-    let from = [0, 1, 2, 3, 0, 1, 4, 5];
-    let own = [0.0, 0.0, 0.0, 0.0, 0.035, 0.03, 0.0, 0.0];
-    let mut joint = Joint {
-        mean,
-        cov: [[0.0; SIZE]; SIZE],
-    };
-    joint.mean[BACK] = mean[STATURE] + libm::log(0.235f64);
-    joint.mean[UNDERBUST] = mean[BUST] + libm::log(0.965f64);
-    for i in 0..SIZE {
-        for j in 0..SIZE {
-            joint.cov[i][j] = six[from[i]][from[j]];
+    /// What `joint.csv` has of a figure; nought where it has nothing.
+    fn read(figure: &str) -> Self {
+        let mut joint = Self {
+            mean: [0.0; SIZE],
+            cov: [[0.0; SIZE]; SIZE],
+        };
+        for row in survey::JOINT.rows() {
+            if row.text("figure") != figure {
+                continue;
+            }
+            let Some(i) = NAMES.iter().position(|n| *n == row.text("measure")) else {
+                row.wrong("measure", "is no main measure");
+            };
+            joint.mean[i] = row.number("mean");
+            joint.cov[i] = NAMES.map(|name| row.may(name).unwrap_or(0.0));
         }
-        joint.cov[i][i] += 1e4 * own[i] * own[i];
+        joint
     }
-    joint
+
+    /// The survey of children has neither back length nor underbust: they are taken as 0.235 of stature
+    /// and 0.965 of the chest, each with its own spread of 3.5 % and 3 % (from memory).
+    fn of_children() -> Self {
+        let surveyed = Self::read("child");
+        let (mut from, mut own) = ([0, 1, 2, 3, 4, 5, 6, 7], [0.0; SIZE]);
+        (from[BACK], own[BACK]) = (STATURE, 0.035);
+        (from[UNDERBUST], own[UNDERBUST]) = (BUST, 0.03);
+        let mut joint = Self {
+            mean: surveyed.mean,
+            cov: from.map(|i| from.map(|j| surveyed.cov[i][j])),
+        };
+        joint.mean[BACK] = surveyed.mean[STATURE] + libm::log(0.235f64);
+        joint.mean[UNDERBUST] = surveyed.mean[BUST] + libm::log(0.965f64);
+        for (i, own) in own.into_iter().enumerate() {
+            joint.cov[i][i] += 1e4 * own * own;
+        }
+        joint
+    }
 }
 
 /// One thing known about the logarithms: a row of weights, its value, its variance.
@@ -167,6 +159,21 @@ impl Core {
             Measure::GirthNeck => (self.neck, self.sd[6]),
             _ => return None,
         })
+    }
+
+    /// The value that a line hangs on, and its standard deviation.
+    pub(crate) fn on(&self, what: On) -> (f64, f64) {
+        let [tall, bust, waist, hip, underbust, back, neck] = self.sd;
+        match what {
+            On::Stature => (self.stature, tall),
+            On::Bust => (self.bust, bust),
+            On::Waist => (self.waist, waist),
+            On::Hip => (self.hip, hip),
+            On::Underbust => (self.underbust, underbust),
+            On::Neck => (self.neck, neck),
+            On::Back => (self.back, back),
+            On::Reading => unreachable!("a line that hangs on a reading is given that reading"),
+        }
     }
 
     /// Expected top hip girth: 0.62 of the way from waist to hip; where the waist comes near the
@@ -251,14 +258,15 @@ impl Core {
             see(&[(BACK, 1.0)], v - drop.0, libm::hypot(s, drop.1 / v));
         }
         if read(Measure::HeightStature).is_none() {
-            for (m, intercept, slope, sd) in stature_from(sheet.figure) {
-                if let Some((v, s)) = read(m) {
-                    let tall = intercept + slope * v;
+            for (m, line) in &Heights::of(sheet.figure).stature {
+                if let Some((v, s)) = read(*m) {
+                    let tall = line.value(|_| v);
+                    let sd = line.own_sd(|_| v);
                     see(&[(STATURE, 1.0)], tall, libm::hypot(sd / tall, s));
                 }
             }
         }
-        let (mean, cov, surprise) = condition(&joint, &known);
+        let (mean, cov, surprise) = condition(joint, &known);
         let value = |i: usize| libm::exp(mean[i]);
         let sd = |i: usize| libm::exp(mean[i]) * cov[(i, i)].max(0.0).sqrt();
         let tall = value(STATURE);
@@ -284,7 +292,7 @@ impl Core {
             surprise: (surprise, known.len()),
             sd: [STATURE, BUST, WAIST, HIP, UNDERBUST, BACK, NECK].map(sd),
             waist_drop,
-            waist_height: waist_height(sheet.figure, tall, (back, sd(BACK)), sd(STATURE)),
+            waist_height: waist_height(sheet.figure, (tall, sd(STATURE)), (back, sd(BACK))),
         }
     }
 }
@@ -299,65 +307,62 @@ fn carried_down(underbust: f64, waist: f64, tall: f64) -> f64 {
     underbust + SHARE * soft * over.max(0.0) + SHARE * soft * libm::log1p(libm::exp(-over.abs()))
 }
 
-/// How far below the natural waist the sheet's waist lies: mean and standard deviation, mm. Navel:
-/// 1988 US Army survey (natural less navel waist height, on stature); ISO level and children from
-/// memory.
+/// The lines of `heights.csv` for one figure.
+struct Heights {
+    /// Stature from a height that was given in its place.
+    stature: Vec<(Measure, Line)>,
+    to_navel: Line,
+    to_half_way: Line,
+    waist: Line,
+}
+
+impl Heights {
+    fn of(figure: Figure) -> &'static Self {
+        static READ: LazyLock<[Heights; 3]> =
+            LazyLock::new(|| [Figure::Woman, Figure::Man, Figure::Child].map(Heights::read));
+        match figure {
+            Figure::Woman => &READ[0],
+            Figure::Man => &READ[1],
+            Figure::Child => &READ[2],
+        }
+    }
+
+    fn read(figure: Figure) -> Self {
+        let rows = |what: &'static str| {
+            let here = move |row: &Row<'_>| {
+                row.text("figure") == figure.name() && row.text("what") == what
+            };
+            survey::HEIGHTS.rows().filter(here)
+        };
+        let line = |what| Line::only(rows(what));
+        Self {
+            stature: rows("stature")
+                .map(|row| (row.measure("from"), Line::of(row, None)))
+                .collect(),
+            to_navel: line("drop to the navel"),
+            to_half_way: line("drop to half-way"),
+            waist: line("natural waist"),
+        }
+    }
+}
+
+/// How far below the natural waist the sheet's waist lies: mean and standard deviation, mm.
 fn waist_drop(kind: WaistKind, figure: Figure, tall: f64) -> (f64, f64) {
-    match (kind, figure) {
-        (WaistKind::Natural, _) => (0.0, 0.0),
-        (WaistKind::Navel, Figure::Woman) => (34.0 + 0.02471 * tall, 20.3),
-        (WaistKind::Navel, Figure::Man) => (22.7 + 0.02566 * tall, 17.6),
-        (WaistKind::Navel, Figure::Child) => (0.04 * tall, 0.012 * tall),
-        (WaistKind::Iso, _) => (0.0212 * tall, 0.007 * tall),
-    }
-}
-
-/// Height of the natural waist: mean and standard deviation, mm. Adults: 1988 US Army survey,
-/// waist height (natural) on stature and back waist length; children: Snyder et al. 1977, waist
-/// height on stature, raised by the navel's distance (from memory).
-fn waist_height(figure: Figure, tall: f64, back: (f64, f64), tall_sd: f64) -> (f64, f64) {
-    let (back, back_sd) = back;
-    let (mean, sd, slope, on_back) = match figure {
-        Figure::Woman => (
-            -85.5 + 0.87344 * tall - 0.76569 * back,
-            14.25,
-            0.87344,
-            0.76569,
-        ),
-        Figure::Man => (
-            -103.3 + 0.87485 * tall - 0.74163 * back,
-            14.61,
-            0.87485,
-            0.74163,
-        ),
-        Figure::Child => (-152.7 + 0.74276 * tall, 20.0, 0.74276, 0.0),
+    let heights = Heights::of(figure);
+    let line = match kind {
+        WaistKind::Natural => return (0.0, 0.0),
+        WaistKind::Navel => &heights.to_navel,
+        WaistKind::Iso => &heights.to_half_way,
     };
-    (
-        mean,
-        libm::hypot(libm::hypot(sd, slope * tall_sd), on_back * back_sd),
-    )
+    (line.value(|_| tall), line.own_sd(|_| tall))
 }
 
-/// Stature from a height that was given instead: measure, intercept, slope, residual standard
-/// deviation, mm. 1988 US Army survey; children: Snyder et al. 1977 (inverse of height on stature).
-fn stature_from(figure: Figure) -> [(Measure, f64, f64, f64); 3] {
-    match figure {
-        Figure::Woman => [
-            (Measure::HeightNape, 137.8, 1.05944, 11.0),
-            (Measure::HeightWaist, 412.0, 1.152, 32.0),
-            (Measure::HeightCrotch, 679.2, 1.23118, 34.4),
-        ],
-        Figure::Man => [
-            (Measure::HeightNape, 166.9, 1.04569, 11.5),
-            (Measure::HeightWaist, 430.0, 1.178, 26.0),
-            (Measure::HeightCrotch, 739.4, 1.21477, 35.2),
-        ],
-        Figure::Child => [
-            (Measure::HeightNape, 96.0, 1.087, 13.0),
-            (Measure::HeightWaist, 206.0, 1.346, 27.0),
-            (Measure::HeightCrotch, 280.0, 1.58, 45.0),
-        ],
-    }
+/// Height of the natural waist: mean and standard deviation, mm. `back` and `stature` are each a value and
+/// its standard deviation.
+fn waist_height(figure: Figure, stature: (f64, f64), back: (f64, f64)) -> (f64, f64) {
+    let line = &Heights::of(figure).waist;
+    let of = |on: On| if on == On::Back { back } else { stature };
+    (line.value(|on| of(on).0), line.sd(of))
 }
 
 /// Mean and covariance of the logarithms, given the evidence (conditional normal distribution).
