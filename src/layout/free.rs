@@ -26,10 +26,8 @@ impl Free {
 
     /// The matter of a piece: inside its outline, off its holes and clear of every cut.
     pub(crate) fn on(piece: &Piece) -> Self {
-        let rings: Vec<&[Point2]> = std::iter::once(&piece.outline)
-            .chain(&piece.holes)
-            .map(|ring| ring.points.as_slice())
-            .collect();
+        let rings = piece.rings();
+        let rings: Vec<&[Point2]> = rings.iter().map(|ring| ring.points.as_slice()).collect();
         let mut free = Self::between(&rings);
         for ring in rings {
             let mut closed = ring.to_vec();
@@ -189,6 +187,7 @@ impl Free {
 mod tests {
     use super::*;
     use crate::geom::Outline;
+    use crate::stack::PieceId;
 
     #[test]
     fn words_stay_on_the_wall_of_a_ring() {
@@ -199,14 +198,8 @@ mod tests {
                     .to_vec(),
             )
         };
-        let piece = Piece {
-            id: "L002".into(),
-            outline: square(0.0, 100.0),
-            holes: vec![square(20.0, 80.0)],
-            rounds: vec![],
-            marks: vec![],
-            area: 6400.0,
-        };
+        let openings = vec![square(20.0, 80.0)];
+        let piece = Piece::blank(PieceId::layer(2), square(0.0, 100.0), openings);
         let mut free = Free::on(&piece);
         let size = Vector2::new(30.0, 6.0);
         let at = free.place(size, Point2::new(50.0, 50.0)).unwrap();

@@ -15,6 +15,10 @@
 
 use std::ops::Range;
 
+use super::Dowel;
+use super::Hole;
+use super::Layer;
+use super::Through;
 use super::places::Want;
 use super::places::choose;
 use super::places::tidy;
@@ -22,16 +26,13 @@ use super::rod::size_name;
 use super::rod::standard_sizes;
 use super::room::Rooms;
 use super::room::widest;
-use super::{Dowel, Layer};
 use crate::error::Error;
 use crate::error::Finding;
 use crate::error::Severity;
-use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::offset::Region;
 use crate::geom::offset::intersection;
-use crate::tolerance::ARC_ACCURACY_MM;
 use crate::tolerance::LAST_WALL_TOLERANCE_MM;
 use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
 use crate::tolerance::SAME_ROD_TOLERANCE_MM;
@@ -452,18 +453,20 @@ pub(crate) fn drill(layers: &mut [Layer], dowels: &[Dowel], pole: Option<Pole>, 
         let crossing = dowels
             .iter()
             .filter(|d| (d.first_layer..=d.last_layer).contains(&layer.index))
-            .map(|d| (d.at, d.hole));
+            .map(|d| (Through::Dowel(d.name.clone()), d.at, d.hole));
         let through = pole
             .iter()
             .filter(|p| (p.2..=p.3).contains(&layer.index))
-            .map(|p| (p.0, p.1 + clearance));
-        let rounds: Vec<(Point2, f64)> = through.chain(crossing).collect();
+            .map(|p| (Through::Pole, p.0, p.1 + clearance));
         let piece = &mut layer.pieces[0];
-        for (at, diameter) in &rounds {
-            let hole = Outline::circle(*at, diameter / 2.0, ARC_ACCURACY_MM);
-            piece.area -= hole.area();
+        for (through, at, diameter) in through.chain(crossing) {
+            let hole = Hole::Round {
+                through: Some(through),
+                at,
+                diameter,
+            };
+            piece.area -= hole.ring().area();
             piece.holes.push(hole);
         }
-        piece.rounds = rounds;
     }
 }

@@ -6,7 +6,6 @@ use crate::face::Face;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
-use crate::geom::offset::Region;
 use crate::geom::offset::offset;
 
 /// Cells of the map of free room, mm.
@@ -54,11 +53,7 @@ impl Room {
             avoiding: false,
             face: Face::open()?,
         };
-        let region = Region {
-            outer: piece.outline.clone(),
-            holes: piece.holes.clone(),
-        };
-        for shape in offset(&[region], -CELL) {
+        for shape in offset(&[piece.region()], -CELL) {
             room.fill(&shape.outer, false);
             for hole in &shape.holes {
                 room.fill(hole, true);

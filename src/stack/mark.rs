@@ -6,8 +6,12 @@
 
 use rayon::prelude::*;
 
+use super::Layer;
+use super::Mark;
+use super::Piece;
+use super::Tells;
+use super::Words;
 use super::lettering::Room;
-use super::{Layer, Mark, Piece};
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
@@ -72,37 +76,62 @@ pub(crate) fn draw(layers: &mut [Layer], labels: &Labels<'_>) -> Result<(), Erro
         })
 }
 
-/// Words of one layer: preferred height of the letters, least height, the words.
-fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<(f64, f64, String)> {
+/// Words that are wanted on a piece.
+struct Wanted {
+    /// Height of the letters, as wished and the least that can be read, mm.
+    height: f64,
+    least: f64,
+    text: String,
+    /// What is said where there is no room for all of that.
+    short: Option<String>,
+    tells: Tells,
+}
+
+impl Wanted {
+    fn new(height: f64, tells: Tells, text: impl Into<String>) -> Self {
+        Self {
+            height,
+            least: 2.5,
+            text: text.into(),
+            short: None,
+            tells,
+        }
+    }
+}
+
+/// Words of one layer, the most important first.
+fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<Wanted> {
     let levels: Vec<&str> = layer.levels.iter().map(|l| l.name()).collect();
-    let mut out = vec![
-        (9.0, 3.0, format!("{} of {count}", layer.index)),
-        (5.0, 2.5, "THIS SIDE UP".to_owned()),
-    ];
+    let number = Wanted {
+        least: 3.0,
+        short: Some(layer.index.to_string()),
+        ..Wanted::new(9.0, Tells::Which, format!("{} of {count}", layer.index))
+    };
+    let mut out = vec![number, Wanted::new(5.0, Tells::Way, "THIS SIDE UP")];
+    let mut own = |height, text: String| out.push(Wanted::new(height, Tells::Own, text));
     if let Some(material) = labels.materials.get(layer.index - 1) {
-        out.push((5.0, 2.5, material.clone()));
+        own(5.0, material.clone());
     }
     if !levels.is_empty() {
-        out.push((5.0, 2.5, levels.join(", ")));
+        own(5.0, levels.join(", "));
     }
-    out.push((
+    own(
         4.0,
-        2.5,
         format!(
             "{:.1} to {:.1} mm up",
             layer.bottom - labels.bottom,
             layer.top - labels.bottom
         ),
-    ));
+    );
     if layer.index.is_multiple_of(PILE_CHECK) {
         let height = layer.top - labels.bottom;
-        out.push((4.0, 2.5, format!("CHECK PILE: {height:.1} mm")));
+        own(4.0, format!("CHECK PILE: {height:.1} mm"));
     }
     if !labels.name.is_empty() {
-        out.push((4.0, 2.5, labels.name.to_owned()));
+        out.push(Wanted::new(4.0, Tells::Form, labels.name));
     }
     if labels.scale < 1.0 {
-        out.push((4.0, 2.5, "HALF SCALE".to_owned()));
+        out.push(Wanted::new(4.0, Tells::Own, "HALF SCALE"));
     }
     out
 }
@@ -110,7 +139,7 @@ fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<(f64, f64, Str
 fn marks(
     piece: &Piece,
     nth: usize,
-    words: &[(f64, f64, String)],
+    words: &[Wanted],
     slant: Option<&[Mark; 2]>,
     above: Option<&[Outline]>,
     labels: &Labels<'_>,
@@ -140,16 +169,12 @@ fn marks(
             room.take_line(&line);
             out.push(Mark::Line(line));
         }
-        if !piece
-            .rounds
-            .iter()
-            .any(|(c, d)| (c - axis).norm() < d / 2.0)
-        {
+        if !piece.rounds().any(|(c, d)| (c - axis).norm() < d / 2.0) {
             push_cross(&mut out, &mut room, axis, 5.0);
         }
     }
-    for (at, diameter) in &piece.rounds {
-        push_cross(&mut out, &mut room, *at, diameter / 2.0 + 4.0);
+    for (at, diameter) in piece.rounds() {
+        push_cross(&mut out, &mut room, at, diameter / 2.0 + 4.0);
     }
     if nth == 0
         && let Some(slant) = slant
@@ -162,37 +187,42 @@ fn marks(
         }
     }
     let front = outline.ray(centre, FRAC_PI_2).unwrap_or(0.0);
-    let name = if nth == 0 {
-        None
-    } else {
-        Some((6.0, 2.5, piece.id.clone()))
-    };
+    let name = (nth > 0).then(|| {
+        let id = piece.id.to_string();
+        Wanted {
+            short: Some(id.clone()),
+            ..Wanted::new(6.0, Tells::Own, id)
+        }
+    });
     // Words stack up below the middle and any hole there, the most important first.
     let mut y = piece
-        .rounds
-        .iter()
+        .rounds()
         .filter(|(at, _)| (at.x - centre.x).abs() < 2.0 * TICK)
         .map(|(at, diameter)| at.y - diameter / 2.0 - 8.0)
         .fold(centre.y - front * 0.15, f64::min);
     // Without its number a piece is lost: it goes first, and alone where "of so many" is too long.
-    let mut put = |room: &mut Room, out: &mut Vec<Mark>, height, least, text: &str| {
-        let placed = room.place_word(text, height, least, Point2::new(centre.x, y));
-        if let Some((at, h)) = placed {
-            y = (at.y - h * 1.5).min(y);
-            out.push(Mark::Text(at, h, text.to_owned()));
+    let mut put = |room: &mut Room, out: &mut Vec<Mark>, wanted: &Wanted| {
+        let choices = std::iter::once((&wanted.text, wanted.least));
+        let short = wanted.short.iter().map(|text| (text, SMALLEST_NUMBER));
+        for (text, least) in choices.chain(short) {
+            let near = Point2::new(centre.x, y);
+            if let Some((at, size)) = room.place_word(text, wanted.height, least, near) {
+                y = (at.y - size * 1.5).min(y);
+                out.push(Mark::Text(Words {
+                    tells: wanted.tells,
+                    ..Words::new(at, size, text)
+                }));
+                return;
+            }
         }
-        placed.is_some()
     };
     let (first, others) = words.split_at(words.len().min(1));
-    for (height, least, text) in name.iter().chain(first) {
-        if !put(&mut room, &mut out, *height, *least, text) {
-            let short = text.split(' ').next().unwrap_or(text);
-            put(&mut room, &mut out, *height, SMALLEST_NUMBER, short);
-        }
+    for wanted in name.iter().chain(first) {
+        put(&mut room, &mut out, wanted);
     }
     push_arrow(&mut out, &mut room, centre, front);
-    for (height, least, text) in others {
-        put(&mut room, &mut out, *height, *least, text);
+    for wanted in others {
+        put(&mut room, &mut out, wanted);
     }
     for (angle, text) in [(0.0, "RIGHT"), (PI, "LEFT")] {
         if let Some(r) = outline.ray(centre, angle) {
@@ -202,7 +232,7 @@ fn marks(
             if let Some((at, h)) = room.place_word(text, 5.0, 3.0, wanted)
                 && (at.x - centre.x) * libm::cos(angle) > SIDE_SHARE * r
             {
-                out.push(Mark::Text(at, h, text.to_owned()));
+                out.push(way(at, h, text));
             }
         }
     }
@@ -218,6 +248,14 @@ pub fn cross(outline: &Outline, axis: Point2) -> Point2 {
     } else {
         Point2::new(axis.x, outline.centroid().y)
     }
+}
+
+/// Words that say which way a piece lies.
+fn way(at: Point2, size: f64, text: &str) -> Mark {
+    Mark::Text(Words {
+        tells: Tells::Way,
+        ..Words::new(at, size, text)
+    })
 }
 
 fn push_cross(out: &mut Vec<Mark>, room: &mut Room, at: Point2, arm: f64) {
@@ -249,7 +287,7 @@ fn push_arrow(out: &mut Vec<Mark>, room: &mut Room, centre: Point2, front: f64) 
                     && (p - named).norm() < FRONT_REACH
                     && p.y > centre.y
                 {
-                    out.push(Mark::Text(p, h, "FRONT".to_owned()));
+                    out.push(way(p, h, "FRONT"));
                     break;
                 }
             }

@@ -53,7 +53,53 @@ pub use make::core_mesh;
 pub use make::finish;
 pub use make::restarted;
 pub use make::underside;
+pub use piece::Hole;
+pub use piece::Of;
 pub use piece::Piece;
+pub use piece::PieceId;
+pub use piece::Through;
+
+/// Whose words on a piece are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tells {
+    /// Which way it lies, on every piece: FRONT, LEFT, RIGHT, THIS SIDE UP.
+    Way,
+    /// Which piece it is: lists call it by the same.
+    Which,
+    /// The form, on every piece.
+    Form,
+    /// What no other piece need say.
+    Own,
+}
+
+/// Words on a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Words {
+    /// Their middle.
+    pub at: Point2,
+    /// Height of the letters, mm.
+    pub size: f64,
+    /// The direction they run in, radians; 0 is along x.
+    pub turn: f64,
+    /// What they say.
+    pub text: String,
+    /// Whose they are.
+    pub tells: Tells,
+}
+
+impl Words {
+    /// Level words of the piece's own.
+    #[must_use]
+    pub fn new(at: Point2, size: f64, text: impl Into<String>) -> Self {
+        Self {
+            at,
+            size,
+            turn: 0.0,
+            text: text.into(),
+            tells: Tells::Own,
+        }
+    }
+}
 
 /// Something drawn on a piece, in the form's own axes.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,11 +108,8 @@ pub enum Mark {
     Line(Vec<Point2>),
     /// Outline of the layer above, drawn dashed, closed.
     Above(Outline),
-    /// Words: where (centre of the text), height of the letters in mm, the words.
-    Text(Point2, f64, String),
-    /// Words that do not run level: where, height of the letters in mm, direction in radians, the
-    /// words.
-    Turned(Point2, f64, f64, String),
+    /// Words.
+    Text(Words),
     /// An arrow from tail to tip: the front.
     Arrow(Point2, Point2),
 }
@@ -203,7 +246,8 @@ impl Stack {
     pub fn cut_length(&self) -> f64 {
         self.to_cut()
             .map(|(_, p)| {
-                p.outline.perimeter() + p.holes.iter().map(Outline::perimeter).sum::<f64>()
+                let holes = p.holes.iter().map(|h| h.ring().perimeter());
+                p.outline.perimeter() + holes.sum::<f64>()
             })
             .sum()
     }
@@ -243,7 +287,7 @@ impl Stack {
                     height += middle * own;
                 };
                 add(&piece.outline, 1.0);
-                piece.holes.iter().for_each(|hole| add(hole, -1.0));
+                piece.holes.iter().for_each(|h| add(&h.ring(), -1.0));
             }
         }
         if weight > 0.0 {

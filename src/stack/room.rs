@@ -28,7 +28,7 @@ impl Rooms {
             .par_iter()
             .map(|l| Region {
                 outer: l.pieces[0].outline.simplified(ROOM_ACCURACY_MM),
-                holes: l.pieces[0].holes.clone(),
+                holes: l.pieces[0].openings().cloned().collect(),
             })
             .collect();
         Self {

@@ -1,7 +1,11 @@
 //! Words on a card, in an order that can be read: one block, or one line below the other.
 
+use super::Mark;
+use super::Of;
+use super::Piece;
+use super::PieceId;
+use super::Words;
 use super::lettering::Room;
-use super::{Mark, Piece};
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
@@ -31,14 +35,7 @@ impl Writing {
     /// # Errors
     /// [`Error::Format`] when the face of the words cannot be read.
     pub(super) fn new(nth: usize, outline: Outline) -> Result<Self, Error> {
-        let piece = Piece {
-            id: format!("P{:02}", nth + 1),
-            area: outline.area(),
-            outline,
-            holes: Vec::new(),
-            rounds: Vec::new(),
-            marks: Vec::new(),
-        };
+        let piece = Piece::blank(PieceId::new(Of::Card, nth), outline, Vec::new());
         let room = Room::new(&piece)?;
         Ok(Self { piece, room })
     }
@@ -48,7 +45,7 @@ impl Writing {
         match &mark {
             Mark::Line(points) => self.room.take_line(points),
             Mark::Arrow(a, b) => self.room.take_line(&[*a, *b]),
-            Mark::Above(_) | Mark::Text(..) | Mark::Turned(..) => {}
+            Mark::Above(_) | Mark::Text(_) => {}
         }
         self.piece.marks.push(mark);
     }
@@ -56,7 +53,7 @@ impl Writing {
     /// Words as near to a place as there is room, as tall as wished or less.
     pub(super) fn say(&mut self, words: &str, height: f64, near: Point2) {
         if let Some((at, h)) = self.room.place_word(words, height, SMALLEST, near) {
-            self.piece.marks.push(Mark::Text(at, h, words.to_owned()));
+            self.piece.marks.push(Mark::Text(Words::new(at, h, words)));
         }
     }
 
@@ -66,7 +63,7 @@ impl Writing {
             let size = self.room.box_of(words, h);
             if let Some(at) = places.iter().find(|at| self.room.free(**at, size)) {
                 self.room.take(*at, size);
-                self.piece.marks.push(Mark::Text(*at, h, words.to_owned()));
+                self.piece.marks.push(Mark::Text(Words::new(*at, h, words)));
                 return;
             }
         }
@@ -139,12 +136,10 @@ impl Writing {
             up -= h * LEADING / 2.0;
             let at = middle + Vector2::new(-sin, cos) * up;
             up -= h * LEADING / 2.0;
-            let words = (*words).to_owned();
-            self.piece.marks.push(if turn.total_cmp(&0.0).is_eq() {
-                Mark::Text(at, *h, words)
-            } else {
-                Mark::Turned(at, *h, turn, words)
-            });
+            self.piece.marks.push(Mark::Text(Words {
+                turn,
+                ..Words::new(at, *h, *words)
+            }));
         }
     }
 }

@@ -154,6 +154,7 @@ fn left_and_right_of_an_even_body_are_alike() {
 fn right_is_front_cross_up() {
     use layfigure::geom::Vector3;
     use layfigure::stack::Mark;
+    use layfigure::stack::Words;
 
     let sheet = layfigure::sheet::read(layfigure::sheet::EXAMPLE, "example").unwrap();
     let fit = torso::fit(&sheet).unwrap();
@@ -184,7 +185,12 @@ fn right_is_front_cross_up() {
         .flat_map(|l| &l.pieces)
         .flat_map(|p| &p.marks)
     {
-        if let Mark::Text(where_, _, words) = mark {
+        if let Mark::Text(Words {
+            at: where_,
+            text: words,
+            ..
+        }) = mark
+        {
             let side = if words == "RIGHT" { 1.0 } else { -1.0 };
             if words == "RIGHT" || words == "LEFT" {
                 assert!(side * where_.x * right.x > 0.0, "{words} at {where_}");

@@ -5,6 +5,8 @@ use layfigure::face;
 use layfigure::geom::{Outline, Point2};
 use layfigure::layout::page;
 use layfigure::stack::Mark;
+use layfigure::stack::Words;
+use layfigure::stack::proof::Card;
 use layfigure::workshop::Workshop;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -54,18 +56,23 @@ fn words_are_not_cut_where_pages_join() {
     let corners = [(0.0, 0.0), (60.0, 0.0), (60.0, 640.0), (0.0, 640.0)];
     let mut piece = toy::pieces(1).remove(0);
     piece.outline = Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec());
-    (piece.holes, piece.rounds) = (vec![], vec![]);
+    piece.holes = vec![];
     piece.marks = (0..21)
         .map(|k| {
-            Mark::Text(
+            Mark::Text(Words::new(
                 Point2::new(30.0, 20.0 + 30.0 * f64::from(k)),
                 5.0,
                 format!("level {k}"),
-            )
+            ))
         })
         .collect();
+    let card = Card {
+        piece: piece.clone(),
+        what: "card".into(),
+        brief: "card".into(),
+    };
     let paper = &Workshop::default().paper;
-    let pages = page::cards(&[(&piece, "card")], paper, "proof", true).unwrap();
+    let pages = page::cards(&[card], paper, "proof", true).unwrap();
     // The first one says how to use them.
     let pages = &pages[1..];
     assert!(pages.len() >= 3, "{}", pages.len());

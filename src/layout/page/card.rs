@@ -1,6 +1,11 @@
 //! Loose cards on pages, in no order.
 
-use super::{APART, Leaf, Listed, bind, leaves, numbered};
+use super::APART;
+use super::Leaf;
+use super::Listed;
+use super::bind;
+use super::leaves;
+use super::numbered;
 use crate::drawing::Drawing;
 use crate::error::Error;
 use crate::layout::Board;
@@ -9,17 +14,19 @@ use crate::layout::page::advice::Holds;
 use crate::layout::page::cover::Cover;
 use crate::layout::page::cover::Entry;
 use crate::layout::page::frame::Frame;
+use crate::layout::page::title::Title;
 use crate::stack::Piece;
+use crate::stack::proof::Card;
 use crate::workshop::Paper;
 use crate::workshop::Stock;
 
-/// True-size pages of loose cards: each piece with what it is called. The first says what they are for.
+/// True-size pages of loose cards. The first says what they are for.
 /// `name` stands at the foot of every page; `floor` says whether the cards are placed from the floor.
 ///
 /// # Errors
 /// [`Error::Layout`] when the paper is too small for the check bars.
 pub fn cards(
-    cards: &[(&Piece, &str)],
+    cards: &[Card],
     paper: &Paper,
     name: &str,
     floor: bool,
@@ -27,12 +34,12 @@ pub fn cards(
     let frame = Frame::new(paper)?;
     let listed: Vec<Listed<'_>> = cards
         .iter()
-        .map(|(piece, what)| Listed {
-            piece: std::borrow::Cow::Borrowed(*piece),
-            what: (*what).to_owned(),
-            // `hip, front: right, and turned over left` is the hip front in a list.
-            brief: what.split(':').next().unwrap_or(what).replace(',', ""),
-            layer: 0,
+        .map(|card| Listed {
+            piece: std::borrow::Cow::Borrowed(&card.piece),
+            title: Title::Other {
+                brief: card.brief.clone(),
+                what: card.what.clone(),
+            },
             drawn: None,
         })
         .collect();
@@ -43,11 +50,11 @@ pub fn cards(
             Leaf::Whole(lies) => {
                 let mut on: Vec<usize> = lies.iter().map(|l| l.0).collect();
                 on.sort_unstable();
-                let mut words: Vec<&str> = on.iter().map(|k| listed[*k].brief.as_str()).collect();
+                let mut words: Vec<String> = on.iter().map(|k| listed[*k].title.brief()).collect();
                 words.dedup();
                 words.join(", ")
             }
-            Leaf::Spread(k, _) => listed[*k].what.clone(),
+            Leaf::Spread(k, _) => listed[*k].what(),
         })
         .collect();
     let about = About {
@@ -76,7 +83,7 @@ pub fn cards(
     bind(
         &leaves,
         &names,
-        (&listed, None),
+        &listed,
         &frame,
         paper.roll,
         (name, total),

@@ -46,16 +46,10 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
             fold,
             ..workshop.paper.clone()
         };
-        let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame, "")?;
+        let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame)?;
         let leaves = leaves(&listed, &frame, &paper)?;
         let front = Cover::new(&frame, "", leaves.len(), about(&paper, &listed))?.count();
-        let sizes: usize = leaves
-            .iter()
-            .map(|leaf| match leaf {
-                Leaf::Whole(_) => 1,
-                Leaf::Spread(_, spread) => spread.cells.len(),
-            })
-            .sum();
+        let sizes: usize = leaves.iter().map(Leaf::count).sum();
         Ok(Count {
             outlines,
             fold,

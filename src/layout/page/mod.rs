@@ -8,7 +8,6 @@
 
 mod advice;
 mod card;
-mod contents;
 mod count;
 mod cover;
 mod frame;
@@ -16,6 +15,7 @@ mod plate;
 mod shared;
 mod template;
 mod tile;
+mod title;
 
 use std::collections::BTreeMap;
 
@@ -33,7 +33,6 @@ use crate::layout::page::advice::About;
 use crate::layout::page::advice::Holds;
 use crate::layout::page::card::lies;
 use crate::layout::page::card::page_stock;
-use crate::layout::page::contents::called;
 use crate::layout::page::cover::Cover;
 use crate::layout::page::frame::Foot;
 use crate::layout::page::frame::Frame;
@@ -41,7 +40,10 @@ use crate::layout::page::plate::Plate;
 use crate::layout::page::plate::plate;
 use crate::layout::page::template::Template;
 use crate::layout::page::tile::Spread;
+use crate::layout::page::title::Title;
+use crate::layout::page::title::called;
 use crate::stack::Piece;
+use crate::stack::PieceId;
 use crate::stack::Stack;
 use crate::workshop::Paper;
 use crate::workshop::Stock;
@@ -61,15 +63,26 @@ const TRIES: usize = 200;
 
 /// A piece with what it is called.
 struct Listed<'a> {
+    /// Of several on one template, the outline round all of them under the name of the first.
     piece: std::borrow::Cow<'a, Piece>,
-    /// On its page: `layer 12 of 120 (waist)`.
-    what: String,
-    /// In the list: `layer 12 (waist)`.
-    brief: String,
-    /// Index of its layer; 0 for a plate.
-    layer: usize,
+    title: Title,
     /// How it is drawn where it is not drawn as a piece.
     drawn: Option<Template>,
+}
+
+impl Listed<'_> {
+    /// The layer that it is a piece of; none for a plate, a wedge and a card.
+    fn layer(&self) -> Option<usize> {
+        self.piece.id.of_layer()
+    }
+
+    /// The pieces that are drawn.
+    fn pieces(&self) -> &[PieceId] {
+        match &self.drawn {
+            Some(template) => &template.pieces,
+            None => std::slice::from_ref(&self.piece.id),
+        }
+    }
 }
 
 /// What one page, or one run of pages, holds.
@@ -88,10 +101,8 @@ impl Leaf {
             Self::Spread(k, _) => vec![*k],
         };
         on.into_iter()
-            .flat_map(|k| match &listed[k].drawn {
-                Some(template) => template.layers.clone(),
-                None => vec![listed[k].layer],
-            })
+            .flat_map(|k| listed[k].pieces())
+            .filter_map(|id| id.of_layer())
             .collect()
     }
 
@@ -112,7 +123,7 @@ impl Leaf {
 pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawing>, Error> {
     let paper = &workshop.paper;
     let frame = Frame::new(paper)?;
-    let mut listed = shared::templates(listed(stack, workshop)?, stack, paper, &frame, name)?;
+    let mut listed = shared::templates(listed(stack, workshop)?, stack, paper, &frame)?;
     let leaves = leaves(&listed, &frame, paper)?;
     let entries = leaves.len();
     let cover = Cover::new(&frame, name, entries, about(paper, &listed))?;
@@ -146,7 +157,7 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
     bind(
         &leaves,
         &names,
-        (&listed, Some(stack)),
+        &listed,
         &frame,
         paper.roll,
         (name, total),
@@ -169,7 +180,7 @@ fn numbered(first: usize, size: usize) -> String {
 fn bind(
     leaves: &[Leaf],
     names: &[String],
-    (listed, stack): (&[Listed<'_>], Option<&Stack>),
+    listed: &[Listed<'_>],
     frame: &Frame,
     roll: bool,
     (name, total): (&str, usize),
@@ -183,14 +194,9 @@ fn bind(
             number: (pages.len() + 1, total),
         };
         match leaf {
-            Leaf::Whole(lies) => pages.push(whole(lies, (listed, stack), frame, roll, &foot)?),
+            Leaf::Whole(lies) => pages.push(whole(lies, listed, frame, roll, &foot)?),
             Leaf::Spread(k, spread) => {
-                pages.extend(spread_pages(
-                    (&listed[*k], stack),
-                    spread,
-                    frame,
-                    &mut foot,
-                )?);
+                pages.extend(spread_pages(&listed[*k], spread, frame, &mut foot)?);
             }
         }
     }
@@ -204,7 +210,7 @@ fn about(paper: &Paper, listed: &[Listed<'_>]) -> About {
         bars: paper.bars(),
         corrected: paper.printed.is_some(),
         holds: Holds::Layers {
-            shared: drawn().any(|t| t.lines > 1),
+            shared: drawn().any(|t| t.pieces.len() > 1),
             halves: drawn().any(|t| t.half),
         },
     }
@@ -239,20 +245,15 @@ fn listed<'a>(stack: &'a Stack, workshop: &Workshop) -> Result<Vec<Listed<'a>>, 
             };
             listed.push(Listed {
                 piece: std::borrow::Cow::Borrowed(piece),
-                what: format!("layer {} of {count}{which}{levels}", layer.index),
-                brief: format!("layer {}{which}{levels}", layer.index),
-                layer: layer.index,
+                title: Title::Layer(layer.index, count, format!("{which}{levels}")),
                 drawn: None,
             });
         }
     }
     for wedge in &stack.wedges {
-        let what = format!("wedge on layer {}", wedge.on);
         listed.push(Listed {
             piece: std::borrow::Cow::Borrowed(&wedge.piece),
-            what: what.clone(),
-            brief: what,
-            layer: 0,
+            title: Title::other(format!("wedge on layer {}", wedge.on)),
             drawn: None,
         });
     }
@@ -277,7 +278,7 @@ fn leaves(listed: &[Listed<'_>], frame: &Frame, paper: &Paper) -> Result<Vec<Lea
             if spread.cuts_a_hole(piece) {
                 return Err(Error::Layout(format!(
                     "{} cannot be spread over pages of {} without a join through a hole; use larger paper, or a smaller `paper.overlap`",
-                    listed[k].what, paper.name
+                    listed[k].what(), paper.name
                 )));
             }
             Ok((k, Leaf::Spread(k, spread)))
@@ -336,7 +337,7 @@ fn askew(piece: &Piece, frame: &Frame) -> Option<(f64, f64, f64)> {
 /// A page of whole pieces.
 fn whole(
     lies: &[(usize, f64, f64, f64)],
-    (listed, stack): (&[Listed<'_>], Option<&Stack>),
+    listed: &[Listed<'_>],
     frame: &Frame,
     roll: bool,
     foot: &Foot<'_>,
@@ -360,7 +361,7 @@ fn whole(
     let mut groups = Vec::with_capacity(lies.len() + 1);
     for &(k, turn, x, y) in lies {
         let pose = Pose::new(turn, x + frame.low.x, y - sink + frame.low.y);
-        groups.push(piece_group(&listed[k], &pose, None, stack)?);
+        groups.push(piece_group(&listed[k], &pose, None)?);
     }
     groups.push(Group {
         id: "page".into(),
@@ -377,7 +378,7 @@ fn whole(
 
 /// The pages of one piece.
 fn spread_pages(
-    (listed, stack): (&Listed<'_>, Option<&Stack>),
+    listed: &Listed<'_>,
     spread: &Spread,
     frame: &Frame,
     foot: &mut Foot<'_>,
@@ -406,7 +407,7 @@ fn spread_pages(
         );
         let mut items = frame.furniture(foot)?;
         items.extend(tile::map(spread, piece, cell, frame.map()));
-        let mut drawn = piece_group(listed, &pose, Some((frame.low, frame.high)), stack)?;
+        let mut drawn = piece_group(listed, &pose, Some((frame.low, frame.high)))?;
         // Words that the edge of the page would cut stand on the next one whole.
         let mut whole = Vec::with_capacity(drawn.items.len());
         for item in drawn.items {
@@ -444,7 +445,6 @@ fn piece_group(
     listed: &Listed<'_>,
     pose: &Pose,
     clip: Option<(Point2, Point2)>,
-    stack: Option<&Stack>,
 ) -> Result<Group, Error> {
     let piece = listed.piece.as_ref();
     let items = match &listed.drawn {
@@ -455,12 +455,13 @@ fn piece_group(
             .collect(),
         None => {
             let mut items = ink::cuts(piece, pose, 0.0)?;
-            items.extend(ink::marks(piece, pose, stack)?);
+            items.extend(ink::marks(piece, pose)?);
             items
         }
     };
+    let ids: Vec<String> = listed.pieces().iter().map(PieceId::to_string).collect();
     Ok(Group {
-        id: piece.id.clone(),
+        id: ids.join("-"),
         items,
         clip,
     })

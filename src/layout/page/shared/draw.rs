@@ -29,9 +29,13 @@ use crate::layout::page::shared::legend::said;
 use crate::layout::page::shared::number;
 use crate::layout::page::shared::opening;
 use crate::layout::page::template::Template;
+use crate::layout::page::title::Title;
+use crate::stack::Hole;
 use crate::stack::Mark;
 use crate::stack::Piece;
+use crate::stack::PieceId;
 use crate::stack::Stack;
+use crate::stack::Words;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 
 /// How the lines of a template are drawn, in order.
@@ -45,7 +49,6 @@ pub(super) fn template<'a>(
     group: &[Line],
     listed: &[Listed<'a>],
     stack: &Stack,
-    name: &str,
 ) -> Result<Listed<'a>, Error> {
     let half = group.iter().all(|l| l.half);
     let pieces: Vec<&Piece> = group.iter().map(|l| listed[l.of].piece.as_ref()).collect();
@@ -76,7 +79,7 @@ pub(super) fn template<'a>(
     let mut labels = Vec::new();
     for (n, piece) in pieces.iter().enumerate() {
         let number = number(&listed[group[n].of], stack);
-        let inner = listed[group[n].of].layer == 0;
+        let inner = listed[group[n].of].layer().is_none();
         labels.extend(edge_marks(
             piece,
             &number,
@@ -89,7 +92,7 @@ pub(super) fn template<'a>(
         hole::draw(hole, half, &mut items, &mut free);
     }
     // Numbers and words in gaps keep off the crosses of holes and the marks of the edge.
-    let mut taken: Vec<(Point2, Point2)> = holes.iter().map(hole::Hole::reach).collect();
+    let mut taken: Vec<(Point2, Point2)> = holes.iter().map(hole::SharedHole::reach).collect();
     taken.extend(labels.iter().map(Label::reach));
     let ends = bounds(&outline.points).unwrap_or((Point2::origin(), Point2::origin()));
     if half {
@@ -107,7 +110,7 @@ pub(super) fn template<'a>(
             free.take(*low, *high);
             let at = low + (high - low) / 2.0;
             items.push(middle(at, NUMBER, &number));
-            words.push(Mark::Text(at, NUMBER, number.clone()));
+            words.push(Mark::Text(Words::new(at, NUMBER, number.as_str())));
         }
         breaks.push(gaps);
     }
@@ -161,7 +164,7 @@ pub(super) fn template<'a>(
     let below = legend(
         group,
         listed,
-        (stack, name),
+        stack,
         (&outline, &unsaid),
         (&mut items, &mut words, &mut free),
         &mut above,
@@ -197,16 +200,15 @@ pub(super) fn template<'a>(
                 && (at.y > middle_y) == (text == "FRONT")
             {
                 items.push(middle(at, size, text));
-                words.push(Mark::Text(at, size, text.to_owned()));
+                words.push(Mark::Text(Words::new(at, size, text)));
                 break;
             }
         }
     }
     let (low, high) = ends;
     let side = if half { (low.x + high.x) / 2.0 } else { 0.0 };
-    for l in group.iter().filter(|l| listed[l.of].layer == 0) {
-        let Listed { piece, brief, .. } = &listed[l.of];
-        for own in said(piece).filter(|w| w != brief) {
+    for l in group.iter().filter(|l| listed[l.of].layer().is_none()) {
+        for own in said(&listed[l.of].piece) {
             let wanted = Point2::new(side, (low.y + high.y) / 2.0);
             for size in FRONTS {
                 if word(own, size, wanted, (&mut items, &mut words, &mut free))? {
@@ -225,45 +227,30 @@ pub(super) fn template<'a>(
         word(text, 3.0, wanted, (&mut items, &mut words, &mut free))?;
     }
 
-    let names: Vec<String> = group
-        .iter()
-        .map(|l| match listed[l.of].layer {
-            0 => listed[l.of].brief.clone(),
-            layer => layer.to_string(),
-        })
-        .collect();
-    let all_layers = group.iter().all(|l| listed[l.of].layer > 0);
-    let what = match (names.as_slice(), all_layers) {
-        ([_], _) => listed[group[0].of].brief.clone(),
-        (_, true) => format!("layers {}", names.join(", ")),
-        _ => names.join(", "),
+    let ids: Vec<PieceId> = pieces.iter().map(|p| p.id).collect();
+    let title = match group {
+        [one] => listed[one.of].title.clone(),
+        several => {
+            let layers = several.iter().filter_map(|l| listed[l.of].layer());
+            Title::Layers(layers.collect())
+        }
     };
-    let id = pieces
-        .iter()
-        .map(|p| p.id.as_str())
-        .collect::<Vec<_>>()
-        .join("-");
     Ok(Listed {
         piece: std::borrow::Cow::Owned(Piece {
-            id,
+            id: listed[group[0].of].piece.id,
             area: outline.area(),
             outline,
-            holes: vec![],
-            rounds: holes.iter().map(|h| (h.at, h.diameter)).collect(),
+            holes: holes
+                .iter()
+                .map(|h| Hole::round(h.at, h.diameter))
+                .collect(),
             marks: words,
         }),
-        what: if half {
-            format!("{what} (half)")
-        } else {
-            what.clone()
-        },
-        brief: what,
-        layer: listed[group[0].of].layer,
+        title,
         drawn: Some(Template {
             items,
-            lines: group.len(),
+            pieces: ids,
             half,
-            layers: group.iter().map(|l| listed[l.of].layer).collect(),
             above,
         }),
     })
@@ -273,9 +260,9 @@ pub(super) fn template<'a>(
 fn written(words: &[Mark]) -> Result<Vec<(Point2, Point2)>, Error> {
     let mut out = Vec::with_capacity(words.len());
     for mark in words {
-        if let Mark::Text(at, size, said) = mark {
-            let half = Vector2::new(face::text_width(said, *size)?, *size) / 2.0;
-            out.push((at - half, at + half));
+        if let Mark::Text(words) = mark {
+            let half = Vector2::new(face::text_width(&words.text, words.size)?, words.size) / 2.0;
+            out.push((words.at - half, words.at + half));
         }
     }
     Ok(out)
@@ -340,7 +327,7 @@ pub(super) fn word(
     let place = free.place(Vector2::new(width + 2.0, size * 1.8), wanted);
     if let Some(at) = place {
         items.push(middle(at, size, words));
-        marks.push(Mark::Text(at, size, words.to_owned()));
+        marks.push(Mark::Text(Words::new(at, size, words)));
     }
     Ok(place.is_some())
 }

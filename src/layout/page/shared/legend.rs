@@ -15,13 +15,13 @@ use crate::layout::page::shared::draw::PENS;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::Stack;
+use crate::stack::Tells;
+use crate::stack::Words;
 
 /// Heights of the letters of the list of lines, the best first, mm.
 const LETTERS: [f64; 3] = [3.2, 2.7, SMALLEST_LETTER];
 /// Length of a sample of a line, mm.
 const SAMPLE: f64 = 16.0;
-/// What is said on every piece, and so is not repeated for every line.
-const ON_EVERY_PIECE: [&str; 4] = ["THIS SIDE UP", "FRONT", "LEFT", "RIGHT"];
 
 /// A page number with as many digits as there may be: its room is kept before pages are counted.
 const MOST_PAGES: usize = 888;
@@ -34,9 +34,7 @@ pub(in crate::layout::page) fn layer_above(layer: usize, page: usize) -> String 
 /// The words on a piece that are its own.
 pub(super) fn said(piece: &Piece) -> impl Iterator<Item = &str> {
     piece.marks.iter().filter_map(|m| match m {
-        Mark::Text(_, _, words) if !ON_EVERY_PIECE.contains(&words.as_str()) => {
-            Some(words.as_str())
-        }
+        Mark::Text(words) if words.tells == Tells::Own => Some(words.text.as_str()),
         _ => None,
     })
 }
@@ -48,7 +46,7 @@ pub(super) fn said(piece: &Piece) -> impl Iterator<Item = &str> {
 pub(super) fn legend(
     group: &[Line],
     listed: &[Listed<'_>],
-    (stack, name): (&Stack, &str),
+    stack: &Stack,
     (outline, unsaid): (&Outline, &[usize]),
     (items, marks, free): (&mut Vec<Item>, &mut Vec<Mark>, &mut Free),
     above: &mut Vec<(usize, usize)>,
@@ -58,25 +56,18 @@ pub(super) fn legend(
         .iter()
         .enumerate()
         .map(|(n, l)| {
-            let Listed { piece, layer, .. } = &listed[l.of];
-            let mut title = match layer {
-                0 => listed[l.of].brief.clone(),
-                layer => format!("{layer} of {count}"),
+            let one = &listed[l.of];
+            let mut title = match one.layer() {
+                None => one.title.brief(),
+                Some(layer) => format!("{layer} of {count}"),
             };
             if unsaid.contains(&n) {
                 title.push_str(", with openings of its own");
             }
             // A plate has its words where there is room, not in the list.
-            let also: Vec<&str> = if *layer == 0 {
-                Vec::new()
-            } else {
-                said(piece)
-                    .filter(|w| {
-                        let first = w.split(' ').next();
-                        let numbered = first.is_some_and(|first| first == layer.to_string());
-                        !numbered && *w != title && *w != name
-                    })
-                    .collect()
+            let also: Vec<&str> = match one.layer() {
+                None => Vec::new(),
+                Some(_) => said(&one.piece).collect(),
             };
             (title, also.join(", "))
         })
@@ -84,8 +75,8 @@ pub(super) fn legend(
     // The layer above, where it is drawn too.
     let next: Vec<Option<usize>> = group
         .iter()
-        .map(|l| listed[l.of].layer)
-        .map(|layer| (layer > 0 && layer < count).then_some(layer + 1))
+        .map(|l| listed[l.of].layer().filter(|layer| *layer < count))
+        .map(|layer| layer.map(|layer| layer + 1))
         .collect();
     let centre = outline.centroid();
     for (with, on) in [(true, true), (false, true), (false, false)] {
@@ -132,7 +123,8 @@ pub(super) fn legend(
                 // What stands there, for joins to keep off.
                 let mut mark = |x: f64, size: f64, words: String| -> Result<(), Error> {
                     let half = face::text_width(&words, size)? / 2.0;
-                    marks.push(Mark::Text(Point2::new(x + half, y), size, words));
+                    let at = Point2::new(x + half, y);
+                    marks.push(Mark::Text(Words::new(at, size, words)));
                     Ok(())
                 };
                 mark(x, size, title.clone())?;

@@ -76,7 +76,6 @@ pub(super) fn templates<'a>(
     stack: &Stack,
     paper: &Paper,
     frame: &Frame,
-    name: &str,
 ) -> Result<Vec<Listed<'a>>, Error> {
     if paper.outlines <= 1 && !paper.fold {
         return Ok(listed);
@@ -94,7 +93,10 @@ pub(super) fn templates<'a>(
             .iter_mut()
             .filter(|g| {
                 // Plates have marks of their own inside, and share with nothing.
-                let layers = g.iter().chain([&line]).all(|l| listed[l.of].layer > 0);
+                let layers = g
+                    .iter()
+                    .chain([&line])
+                    .all(|l| listed[l.of].layer().is_some());
                 let rings = g.iter().chain([&line]).filter(|l| l.is_ring()).count();
                 layers
                     && g.len() < paper.outlines
@@ -103,10 +105,10 @@ pub(super) fn templates<'a>(
             })
             .collect();
         // Layers with the same holes go together first: fewer marks to tell apart.
-        let rounds = |l: &Line| &listed[l.of].piece.rounds;
+        let rounds = |l: &Line| listed[l.of].piece.rounds();
         let alike = homes
             .iter()
-            .position(|g| g.iter().all(|other| rounds(other) == rounds(&line)))
+            .position(|g| g.iter().all(|other| rounds(other).eq(rounds(&line))))
             .unwrap_or(0);
         match homes.get_mut(alike) {
             Some(group) => group.push(line),
@@ -123,7 +125,7 @@ pub(super) fn templates<'a>(
         for line in &group {
             taken[line.of] = true;
         }
-        out.push((group[0].of, draw::template(&group, &listed, stack, name)?));
+        out.push((group[0].of, draw::template(&group, &listed, stack)?));
     }
     for (k, single) in listed.into_iter().enumerate() {
         if !taken[k] {
@@ -225,17 +227,17 @@ fn walked(path: &[Point2]) -> Vec<Point2> {
 
 /// What the line of a piece is called on a template.
 fn number(listed: &Listed<'_>, stack: &Stack) -> String {
-    if listed.layer == 0 {
-        return listed.brief.clone();
-    }
+    let Some(layer) = listed.layer() else {
+        return listed.title.brief();
+    };
     let several = stack
         .layers
         .iter()
-        .any(|l| l.index == listed.layer && l.pieces.len() > 1);
+        .any(|l| l.index == layer && l.pieces.len() > 1);
     if several {
-        listed.piece.id.clone()
+        listed.piece.id.to_string()
     } else {
-        listed.layer.to_string()
+        layer.to_string()
     }
 }
 
@@ -311,6 +313,7 @@ pub(super) fn half(outline: &Outline) -> Option<Vec<Point2>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::stack::PieceId;
 
     fn oval(a: f64, b: f64, lean: f64) -> Outline {
         Outline {
@@ -341,14 +344,7 @@ mod tests {
         let frame = Frame::new(&crate::workshop::Workshop::default().paper).unwrap();
         let paper = crate::workshop::Workshop::default().paper;
         let line = |a: f64, b: f64| {
-            let piece = Piece {
-                id: "L001".into(),
-                outline: oval(a, b, 0.0),
-                holes: vec![],
-                rounds: vec![],
-                marks: vec![],
-                area: 1.0,
-            };
+            let piece = Piece::blank(PieceId::layer(1), oval(a, b, 0.0), vec![]);
             line(0, &piece, &paper, &frame).unwrap()
         };
         let first = line(150.0, 100.0);

@@ -13,6 +13,7 @@ use crate::layout::page::shared::draw::word;
 use crate::layout::page::shared::gap::interrupted;
 use crate::layout::page::shared::gap::one_side;
 use crate::stack::Mark;
+use crate::stack::Words;
 
 /// A shorter stretch of an opening goes without words, mm: it joins others that have them.
 const WORTH_WORDS: f64 = 40.0;
@@ -78,7 +79,7 @@ pub(super) fn draw(
                 labelled.push((low, high));
                 let at = low + (high - low) / 2.0;
                 items.push(middle(at, SMALLEST_LETTER, &said));
-                words.push(Mark::Text(at, SMALLEST_LETTER, said));
+                words.push(Mark::Text(Words::new(at, SMALLEST_LETTER, said)));
             } else if whole && shared && length(&path) >= WORTH_WORDS {
                 let wanted = path[path.len() / 2];
                 if !word(&said, SMALLEST_LETTER, wanted, (items, words, free))? {

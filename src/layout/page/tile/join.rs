@@ -56,7 +56,7 @@ impl Spread {
             words.iter().map(|&each| turned_box(each, &pose)).collect();
         let mut taken = words.clone();
         taken.extend(strokes(piece).map(|each| turned_box(each, &pose)));
-        for &(at, diameter) in &piece.rounds {
+        for (at, diameter) in piece.rounds() {
             let reach = Vector2::new(diameter, diameter) / 2.0;
             let at = pose.apply(at);
             taken.push((at - reach, at + reach));
@@ -134,7 +134,7 @@ fn strokes(piece: &Piece) -> impl Iterator<Item = (Point2, Point2)> {
     piece.marks.iter().filter_map(|mark| match mark {
         Mark::Line(points) => bounds(points),
         Mark::Arrow(tail, tip) => bounds(&[*tail, *tip]),
-        Mark::Above(_) | Mark::Text(..) | Mark::Turned(..) => None,
+        Mark::Above(_) | Mark::Text(_) => None,
     })
 }
 

@@ -224,9 +224,8 @@ impl Spread {
         };
         let crossed = |low: Point2, high: Point2| beside(low, high, 0.0);
         let holes: usize = piece
-            .rounds
-            .iter()
-            .map(|&(at, diameter)| {
+            .rounds()
+            .map(|(at, diameter)| {
                 let (at, reach) = (pose.apply(at), diameter / 2.0 + off);
                 crossed(
                     Point2::new(at.x - reach, at.y - reach),
