@@ -11,8 +11,8 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::Board;
 use crate::layout::Pose;
+use crate::layout::draw_piece;
 use crate::layout::free::Free;
-use crate::layout::ink;
 use crate::stack::Piece;
 use crate::workshop::Workshop;
 
@@ -55,8 +55,8 @@ pub fn board_drawing(
                 ))
             })?;
         let pose = placed.pose();
-        let mut items = ink::cuts(piece, &pose, stock.kerf)?;
-        items.extend(ink::marks(piece, &pose)?);
+        let mut items = draw_piece::cuts(piece, &pose, stock.kerf)?;
+        items.extend(draw_piece::marks(piece, &pose)?);
         groups.push(Group {
             id: piece.id.to_string(),
             items,
@@ -107,8 +107,8 @@ fn check_bar(margin: f64, bar: f64) -> Vec<Item> {
         stroke((from, y - tick), (from, y + tick)),
         stroke((to, y - tick), (to, y + tick)),
         Item::words(
-            Point2::new(to + 2.0, y - ink::SMALLEST_LETTER / 2.0),
-            ink::SMALLEST_LETTER,
+            Point2::new(to + 2.0, y - draw_piece::SMALLEST_LETTER / 2.0),
+            draw_piece::SMALLEST_LETTER,
             Anchor::Start,
             format!("{bar:.0} mm"),
         ),
@@ -126,7 +126,7 @@ fn bar_on_a_piece(board: &Board, pieces: &[&Piece]) -> Result<Vec<Item>, Error> 
     for bar in CHECK_BARS {
         for (piece, pose) in &laid {
             let mut free = Free::on(piece);
-            for item in ink::marks(piece, &Pose::new(0.0, 0.0, 0.0))? {
+            for item in draw_piece::marks(piece, &Pose::new(0.0, 0.0, 0.0))? {
                 match item {
                     Item::Path { points, closed, .. } => {
                         let first = points.first().copied().filter(|_| closed);
@@ -144,7 +144,7 @@ fn bar_on_a_piece(board: &Board, pieces: &[&Piece]) -> Result<Vec<Item>, Error> 
                     Item::Circle { .. } => {}
                 }
             }
-            let tall = 2.0 * ink::SMALLEST_LETTER + 2.0;
+            let tall = 2.0 * draw_piece::SMALLEST_LETTER + 2.0;
             let wanted = piece.outline.centroid();
             let Some(at) = free.place(Vector2::new(bar + 2.0, tall), wanted) else {
                 continue;
@@ -161,7 +161,7 @@ fn bar_on_a_piece(board: &Board, pieces: &[&Piece]) -> Result<Vec<Item>, Error> 
                 stroke((to, y - 1.0), (to, y + 1.0)),
                 Item::words(
                     Point2::new(at.x, y + 1.2),
-                    ink::SMALLEST_LETTER,
+                    draw_piece::SMALLEST_LETTER,
                     Anchor::Middle,
                     format!("{bar:.0} mm"),
                 ),

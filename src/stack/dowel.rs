@@ -19,13 +19,13 @@ use super::Dowel;
 use super::Hole;
 use super::Layer;
 use super::Through;
-use super::places::Want;
-use super::places::choose;
-use super::places::tidy;
 use super::rod::size_name;
 use super::rod::standard_sizes;
-use super::room::Rooms;
-use super::room::widest;
+use super::rod_places::Want;
+use super::rod_places::choose;
+use super::rod_places::tidy;
+use super::rod_room::RodRooms;
+use super::rod_room::widest;
 use crate::error::Error;
 use crate::error::Finding;
 use crate::error::Severity;
@@ -77,7 +77,7 @@ fn quality(sets: &[Set]) -> (bool, u64, u64) {
 /// round. Nothing when some run has no room for any.
 fn from_above(
     runs: &[Set],
-    rooms: &mut Rooms,
+    rooms: &mut RodRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
 ) -> Option<Vec<Set>> {
@@ -85,7 +85,7 @@ fn from_above(
     for run in runs.iter().rev() {
         let layers = run.first - 1..run.last;
         let least = layers.len();
-        let of = |sizes: &[(f64, f64)], rooms: &mut Rooms| {
+        let of = |sizes: &[(f64, f64)], rooms: &mut RodRooms| {
             of_sizes(
                 sizes,
                 rooms,
@@ -112,7 +112,7 @@ pub(crate) type Pole = (Point2, f64, usize, usize);
 /// every layer, from the lowest layer up to layer number `upto`; lower if it cannot pass so high.
 pub(crate) fn pole(
     layers: &[Layer],
-    rooms: &mut Rooms,
+    rooms: &mut RodRooms,
     diameter: f64,
     dowelling: &Dowelling,
     upto: usize,
@@ -180,7 +180,7 @@ fn nearest_inside(room: &[Region], p: Point2) -> Option<Point2> {
 /// [`Error::Stack`] when some layer has no room for any rod, however thin.
 pub(crate) fn place(
     layers: &[Layer],
-    rooms: &mut Rooms,
+    rooms: &mut RodRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     findings: &mut Vec<Finding>,
@@ -309,7 +309,7 @@ fn last_resort(dowelling: &Dowelling) -> Vec<(f64, f64)> {
 /// Covers all layers with sets, from the lowest up.
 fn sets(
     layers: &[Layer],
-    rooms: &mut Rooms,
+    rooms: &mut RodRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     share: f64,
@@ -337,7 +337,7 @@ fn sets(
 /// thinner than the least one is the last resort: rods whose holes do not show a turned piece come
 /// before it.
 fn run(
-    rooms: &mut Rooms,
+    rooms: &mut RodRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     share: f64,
@@ -371,7 +371,7 @@ fn run(
 /// diameters that serves; `standing` are sets that are placed already.
 fn of_sizes(
     sizes: &[(f64, f64)],
-    all_rooms: &mut Rooms,
+    all_rooms: &mut RodRooms,
     (dowelling, pole): (&Dowelling, Option<Pole>),
     share: f64,
     (layers, least): (Range<usize>, usize),
@@ -381,7 +381,7 @@ fn of_sizes(
     let mut fallback: Option<Set> = None;
     for &(wall, diameter) in sizes {
         let reach = wall + (diameter + dowelling.clearance) / 2.0;
-        // Rooms of the growing run; the last one that serves is used.
+        // RodRooms of the growing run; the last one that serves is used.
         let mut rooms: Vec<Vec<Region>> = Vec::new();
         let mut own_widest = 0.0_f64;
         for (here, own) in &all_rooms.at(reach)[start..limit] {

@@ -7,6 +7,7 @@
 //! That is what is cut. Nominal thickness lies by several per cent, which is centimetres over a
 //! hundred layers.
 
+pub mod asymmetry;
 pub mod core;
 mod courses;
 pub mod dowel;
@@ -16,14 +17,13 @@ mod lettering;
 mod make;
 pub mod mark;
 mod piece;
-mod places;
 pub mod play;
 pub mod proof;
 mod rays;
 pub mod rod;
-mod room;
+mod rod_places;
+mod rod_room;
 pub mod slice;
-pub mod unlike;
 pub mod wedge;
 mod writing;
 

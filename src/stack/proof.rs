@@ -14,7 +14,7 @@ use std::f64::consts::FRAC_PI_4;
 use std::f64::consts::PI;
 
 use super::core::pole_at;
-use super::slice::Slicer;
+use super::slice::ClosedSlicer;
 use super::writing::Writing;
 use super::{Mark, Piece};
 use crate::error::Error;
@@ -111,7 +111,7 @@ impl Sides {
 /// [`Error::Stack`] when the solid is not closed, [`Error::Format`] when the face of the words cannot
 /// be read.
 pub fn cards(solid: &Mesh, window: (f64, f64)) -> Result<Vec<Card>, Error> {
-    let slicer = Slicer::new(solid)?;
+    let slicer = ClosedSlicer::new(solid)?;
     let mut out = Vec::new();
     for level in LEVELS {
         if let Some(z) = solid.marks.levels.get(&level) {
@@ -123,7 +123,7 @@ pub fn cards(solid: &Mesh, window: (f64, f64)) -> Result<Vec<Card>, Error> {
 }
 
 /// The outer boundary at a height and its middle.
-fn section(slicer: &Slicer<'_>, z: f64) -> Option<(Outline, Point2)> {
+fn section(slicer: &ClosedSlicer<'_>, z: f64) -> Option<(Outline, Point2)> {
     let region = slicer.section(z).into_iter().next()?;
     let centre = pole_at(&slicer.mesh().marks.pole, z);
     region
@@ -141,7 +141,7 @@ fn is_even(outline: &Outline, centre: Point2) -> bool {
 }
 
 fn sections(
-    slicer: &Slicer<'_>,
+    slicer: &ClosedSlicer<'_>,
     level: Level,
     z: f64,
     window: (f64, f64),
@@ -317,7 +317,7 @@ fn fits(outline: &Outline, (width, height): (f64, f64)) -> bool {
 }
 
 /// Profile cards: heights run up the card, the plumb edge stands outside the body.
-fn profiles(slicer: &Slicer<'_>, out: &mut Vec<Card>) -> Result<(), Error> {
+fn profiles(slicer: &ClosedSlicer<'_>, out: &mut Vec<Card>) -> Result<(), Error> {
     let marks = &slicer.mesh().marks;
     let level = |l: Level| marks.levels.get(&l).copied();
     let (Some(hem), Some(armpit)) = (level(Level::Hem), level(Level::Armpit)) else {

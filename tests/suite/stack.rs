@@ -14,7 +14,7 @@ use layfigure::stack;
 use layfigure::stack::Mark;
 use layfigure::stack::Stack;
 use layfigure::stack::core::loft;
-use layfigure::stack::slice::Slicer;
+use layfigure::stack::slice::ClosedSlicer;
 use layfigure::workshop::Cut;
 use layfigure::workshop::Workshop;
 
@@ -365,7 +365,7 @@ fn bodies_of_every_workshop() {
 #[test]
 fn planes_through_corners() {
     let body = body();
-    let slicer = Slicer::new(&body).unwrap();
+    let slicer = ClosedSlicer::new(&body).unwrap();
     for v in body.vertices.iter().step_by(3600) {
         let at: Vec<Outline> = slicer.loops(v.z.max(-279.9));
         let beside = slicer.loops((v.z + 1e-7).clamp(-279.9, 490.0));
@@ -379,7 +379,7 @@ fn planes_through_corners() {
 fn shoulders_are_cut_to_the_smaller_face() {
     let body = body();
     let w = bare(6.35);
-    let slicer = Slicer::new(&body).unwrap();
+    let slicer = ClosedSlicer::new(&body).unwrap();
     let (stack, _) = stack::build(&body, &w, "body").unwrap();
     for layer in &stack.layers {
         let middle = layer.bottom + 3.175;

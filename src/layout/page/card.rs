@@ -1,24 +1,20 @@
 //! Loose cards on pages, in no order.
 
-use super::APART;
-use super::Leaf;
-use super::Listed;
-use super::bind;
-use super::leaves;
-use super::numbered;
 use crate::drawing::Drawing;
 use crate::error::Error;
-use crate::layout::Board;
 use crate::layout::page::advice::About;
 use crate::layout::page::advice::Holds;
+use crate::layout::page::bind::bind;
+use crate::layout::page::bind::numbered;
 use crate::layout::page::cover::Cover;
 use crate::layout::page::cover::Entry;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::title::Title;
-use crate::stack::Piece;
+use crate::layout::page::leaf::Leaf;
+use crate::layout::page::leaf::leaves;
+use crate::layout::page::listed::Listed;
+use crate::layout::page::page_titles::Title;
 use crate::stack::proof::Card;
 use crate::workshop::Paper;
-use crate::workshop::Stock;
 
 /// True-size pages of loose cards. The first says what they are for.
 /// `name` stands at the foot of every page; `floor` says whether the cards are placed from the floor.
@@ -98,37 +94,4 @@ pub fn cards(
 /// [`Error::Layout`] when the paper is too small for the check bars.
 pub fn window(paper: &Paper) -> Result<(f64, f64), Error> {
     Ok(Frame::new(paper)?.window())
-}
-
-/// The window of a page as a piece of stock.
-pub(super) fn page_stock(frame: &Frame) -> Stock {
-    let (width, length) = frame.window();
-    Stock {
-        width,
-        length,
-        roll: false,
-        margin: 0.0,
-        gap: APART,
-        kerf: 0.0,
-        turns: vec![0.0, 90.0, 180.0, 270.0],
-        crossed: false,
-        count: None,
-        in_order: false,
-    }
-}
-
-/// How pieces lie on a page, each under the number that `number` gives it.
-pub(super) fn lies(
-    board: &Board,
-    pieces: &[&Piece],
-    number: impl Fn(usize) -> usize,
-) -> Vec<(usize, f64, f64, f64)> {
-    board
-        .placed
-        .iter()
-        .filter_map(|p| {
-            let k = pieces.iter().position(|q| q.id == p.piece)?;
-            Some((number(k), p.turn_deg, p.x, p.y))
-        })
-        .collect()
 }

@@ -7,7 +7,7 @@ use crate::drawing::Pen;
 use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
-use crate::layout::ink::SMALLEST_LETTER;
+use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::workshop::Paper;
 
 /// An inch bar is this much longer than the metric one: 4 inches beside 100 mm (exact by

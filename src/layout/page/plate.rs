@@ -7,8 +7,6 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::bounds;
 use crate::layout::free::Free;
-use crate::layout::page::Listed;
-use crate::layout::page::title::Title;
 use crate::stack::Hole;
 use crate::stack::Mark;
 use crate::stack::Of;
@@ -51,7 +49,7 @@ impl Plate {
     }
 
     /// What it is called.
-    const fn name(self) -> &'static str {
+    pub(super) const fn name(self) -> &'static str {
         match self {
             Self::Base => "base board",
             Self::Cap => "neck cap plate",
@@ -110,11 +108,11 @@ fn on_centre(p: Point2) -> Point2 {
 ///
 /// # Errors
 /// [`Error::Format`] when the face of the words cannot be read.
-pub(super) fn plate<'a>(
+pub(super) fn plate(
     which: Plate,
     stack: &Stack,
     workshop: &Workshop,
-) -> Result<Option<Listed<'a>>, Error> {
+) -> Result<Option<Piece>, Error> {
     let outline = match which {
         Plate::Base => &stack.base,
         Plate::Cap => &stack.cap,
@@ -191,9 +189,5 @@ pub(super) fn plate<'a>(
             }
         }
     }
-    Ok(Some(Listed {
-        piece: std::borrow::Cow::Owned(piece),
-        title: Title::other(what),
-        drawn: None,
-    }))
+    Ok(Some(piece))
 }

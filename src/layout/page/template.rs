@@ -3,8 +3,15 @@
 use std::collections::BTreeMap;
 
 use crate::drawing::Item;
-use crate::layout::page::shared::layer_above;
 use crate::stack::PieceId;
+
+/// A page number with as many digits as there may be: its room is kept before pages are counted.
+pub(super) const MOST_PAGES: usize = 888;
+
+/// Where the outline of the layer above is found.
+pub(super) fn layer_above(layer: usize, page: usize) -> String {
+    format!("{layer} above: p. {page}")
+}
 
 /// A drawing of one or more pieces, in their own axes.
 pub(super) struct Template {

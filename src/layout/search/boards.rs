@@ -1,6 +1,6 @@
 //! Tries on boards: repack some, exchange two pieces, move one.
 
-use crate::layout::forbidden::Window;
+use crate::layout::no_fit::Window;
 use crate::layout::search::Instance;
 use crate::layout::search::Lie;
 use crate::layout::search::Rule;

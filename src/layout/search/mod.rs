@@ -15,9 +15,9 @@ use std::sync::OnceLock;
 
 use rayon::prelude::*;
 
-use crate::layout::forbidden::Forbidden;
-use crate::layout::forbidden::Variant;
-use crate::layout::forbidden::Window;
+use crate::layout::no_fit::Forbidden;
+use crate::layout::no_fit::Variant;
+use crate::layout::no_fit::Window;
 use crate::tolerance::NEST_DENT_ACCURACY_MM;
 use crate::tolerance::NEST_OUTLINE_ACCURACY_MM;
 use crate::tolerance::SAME_POINT_EPS_MM;

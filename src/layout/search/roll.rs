@@ -1,6 +1,6 @@
 //! Tries on a roll: repack a band or a few neighbours, and let the pieces slide together.
 
-use crate::layout::forbidden::Window;
+use crate::layout::no_fit::Window;
 use crate::layout::search::Instance;
 use crate::layout::search::Lie;
 use crate::layout::search::Rule;

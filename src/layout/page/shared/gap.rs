@@ -6,11 +6,11 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::outline::share_in_rectangle;
+use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::free::Free;
-use crate::layout::ink::SMALLEST_LETTER;
-use crate::layout::page::shared::Line;
-use crate::layout::page::shared::to_paths;
-use crate::layout::page::shared::walked;
+use crate::layout::page::shared::line::Line;
+use crate::layout::page::shared::line::to_paths;
+use crate::layout::page::shared::line::walked;
 
 /// Height of the numbers in the lines, mm.
 pub(super) const NUMBER: f64 = 3.0;

@@ -4,12 +4,10 @@ use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::geom::Point2;
 use crate::geom::Vector2;
-use crate::layout::free::Free;
-use crate::layout::page::Listed;
-use crate::layout::page::shared::Line;
-use crate::layout::page::shared::number;
+use crate::layout::page::listed::Listed;
+use crate::layout::page::shared::canvas::Canvas;
+use crate::layout::page::shared::line::Line;
 use crate::stack::Hole;
-use crate::stack::Stack;
 use crate::stack::Through;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 
@@ -55,11 +53,11 @@ pub(super) fn over(p: Point2) -> Point2 {
     Point2::new(-p.x, p.y)
 }
 
-/// The different holes of the lines.
+/// The different holes of the lines, which are `called` so.
 pub(super) fn holes(
     group: &[Line],
     listed: &[Listed<'_>],
-    stack: &Stack,
+    called: &[String],
     half: bool,
 ) -> Vec<SharedHole> {
     let mut found: Vec<SharedHole> = Vec::new();
@@ -129,11 +127,7 @@ pub(super) fn holes(
             words.push_str(" RIGHT");
         }
         if hole.of.len() < count {
-            let numbers: Vec<String> = hole
-                .of
-                .iter()
-                .map(|&n| number(&listed[group[n].of], stack))
-                .collect();
+            let numbers: Vec<&str> = hole.of.iter().map(|&n| called[n].as_str()).collect();
             hole.only = format!("{} only", numbers.join(", "));
             words.push_str(&format!(" ({})", hole.only));
         }
@@ -155,7 +149,7 @@ pub(super) fn beside(hole: &SharedHole, all: &[SharedHole]) -> Point2 {
 
 /// The circle and the cross of a hole; one of the left half is dashed, and its cross lies on its
 /// side. On a `half` template the cross ends at the fold: beyond it are the frame and other templates.
-pub(super) fn draw(hole: &SharedHole, half: bool, items: &mut Vec<Item>, free: &mut Free) {
+pub(super) fn draw(hole: &SharedHole, half: bool, canvas: &mut Canvas) {
     let (c, r) = (hole.at, hole.diameter / 2.0);
     let arm = r + OVER;
     let pen = if hole.left { Pen::Dashed } else { Pen::Mark };
@@ -167,13 +161,13 @@ pub(super) fn draw(hole: &SharedHole, half: bool, items: &mut Vec<Item>, free: &
                 c + Vector2::new(cos, sin) * r
             })
             .collect::<Vec<_>>();
-        items.push(Item::path(pen, points, false));
+        canvas.items.push(Item::path(pen, points, false));
         for (from, to) in [((0.0, -arm), (0.0, arm)), ((0.0, 0.0), (arm, 0.0))] {
             let ends = [from, to].map(|(x, y)| c + Vector2::new(x, y));
-            items.push(Item::path(Pen::Mark, ends, false));
+            canvas.items.push(Item::path(Pen::Mark, ends, false));
         }
     } else {
-        items.push(Item::Circle {
+        canvas.items.push(Item::Circle {
             pen,
             centre: c,
             radius: r,
@@ -196,16 +190,17 @@ pub(super) fn draw(hole: &SharedHole, half: bool, items: &mut Vec<Item>, free: &
                 };
                 c + d * reach
             });
-            items.push(Item::path(Pen::Mark, ends, false));
+            canvas.items.push(Item::path(Pen::Mark, ends, false));
         }
     }
     let reach = Vector2::new(arm, arm) + Vector2::new(0.5, 0.5);
-    free.take(c - reach, c + reach);
+    canvas.free.take(c - reach, c + reach);
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::Outline;
 
     /// Ends of the strokes of a hole's cross.
     fn cross(x: f64, left: bool, half: bool) -> Vec<Point2> {
@@ -220,10 +215,11 @@ mod tests {
             right: false,
         };
         let corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (0.0, 30.0)];
-        let mut free = Free::inside(&corners.map(|(x, y)| Point2::new(x, y)));
-        let mut items = Vec::new();
-        draw(&hole, half, &mut items, &mut free);
-        items
+        let outline = Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec());
+        let mut canvas = Canvas::new(&outline);
+        draw(&hole, half, &mut canvas);
+        canvas
+            .items
             .into_iter()
             .filter_map(|i| match i {
                 Item::Path { points, .. } => Some(points),

@@ -3,12 +3,14 @@
 use rayon::prelude::*;
 
 use crate::error::Error;
-use crate::layout::page::Leaf;
-use crate::layout::page::about;
+use crate::layout::page::advice::About;
+use crate::layout::page::advice::Holds;
 use crate::layout::page::cover::Cover;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::leaves;
-use crate::layout::page::listed;
+use crate::layout::page::leaf::Leaf;
+use crate::layout::page::leaf::leaves;
+use crate::layout::page::listed::Listed;
+use crate::layout::page::listed::listed;
 use crate::layout::page::shared;
 use crate::stack::Stack;
 use crate::workshop::Paper;
@@ -57,4 +59,17 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
         })
     })
     .collect()
+}
+
+/// What the first page has to explain.
+pub(super) fn about(paper: &Paper, listed: &[Listed<'_>]) -> About {
+    let drawn = || listed.iter().filter_map(|l| l.drawn.as_ref());
+    About {
+        bars: paper.bars(),
+        corrected: paper.printed.is_some(),
+        holds: Holds::Layers {
+            shared: drawn().any(|t| t.pieces.len() > 1),
+            halves: drawn().any(|t| t.half),
+        },
+    }
 }
