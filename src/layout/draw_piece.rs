@@ -19,9 +19,9 @@ use crate::layout::caption::captions;
 use crate::layout::convex;
 use crate::layout::free::Free;
 use crate::stack::Hole;
+use crate::stack::Inscription;
 use crate::stack::Mark;
 use crate::stack::Piece;
-use crate::stack::Words;
 
 /// Smallest height of printed letters, mm (common practice, no source: about 9 point type).
 pub(crate) const SMALLEST_LETTER: f64 = 2.2;
@@ -130,7 +130,7 @@ pub(crate) fn marks(piece: &Piece, pose: &Pose) -> Result<Vec<Item>, Error> {
         items.push(written(&name, pose));
     }
     for (at, words) in captions(piece, &mut taken)? {
-        items.push(written(&Words::new(at, SMALLEST_LETTER, words), pose));
+        items.push(written(&Inscription::new(at, SMALLEST_LETTER, words), pose));
     }
     Ok(items)
 }
@@ -158,8 +158,8 @@ fn above(points: &[Point2], piece: &Piece, pose: &Pose) -> Vec<Item> {
         .collect()
 }
 
-/// Words as they stand on a piece that lies so.
-fn written(words: &Words, pose: &Pose) -> Item {
+/// Inscription as they stand on a piece that lies so.
+fn written(words: &Inscription, pose: &Pose) -> Item {
     let (sin, cos) = libm::sincos(words.turn);
     let base = words.at + Vector2::new(sin, -cos) * (words.size / 2.0);
     Item::Text {
@@ -206,7 +206,7 @@ pub(crate) fn around(at: Point2, size: f64, words: &str) -> Result<(Point2, Poin
 }
 
 /// The box round words, in whatever direction they run about their middle.
-fn word_box(words: &Words) -> Result<(Point2, Point2), Error> {
+fn word_box(words: &Inscription) -> Result<(Point2, Point2), Error> {
     let (_, high) = around(Point2::origin(), words.size, &words.text)?;
     let (sin, cos) = libm::sincos(words.turn);
     let half = Vector2::new(
@@ -285,7 +285,7 @@ fn boxes(piece: &Piece) -> Result<Vec<(Point2, Point2)>, Error> {
 /// The name of a piece, and whether it runs up the piece: as tall as there is room for, near the
 /// widest place. On a piece too narrow for any the name stands there all the same: without it the
 /// piece is lost.
-fn name_place(piece: &Piece) -> Result<Option<(Words, bool)>, Error> {
+fn name_place(piece: &Piece) -> Result<Option<(Inscription, bool)>, Error> {
     let Some(wanted) = roomy(piece) else {
         return Ok(None);
     };
@@ -296,15 +296,18 @@ fn name_place(piece: &Piece) -> Result<Option<(Words, bool)>, Error> {
         for upright in [false, true] {
             if let Some(at) = free.place(turned(high - low, upright), wanted) {
                 let turn = if upright { FRAC_PI_2 } else { 0.0 };
-                let words = Words {
+                let words = Inscription {
                     turn,
-                    ..Words::new(at, size, name)
+                    ..Inscription::new(at, size, name)
                 };
                 return Ok(Some((words, upright)));
             }
         }
     }
-    Ok(Some((Words::new(wanted, SMALLEST_LETTER, name), false)))
+    Ok(Some((
+        Inscription::new(wanted, SMALLEST_LETTER, name),
+        false,
+    )))
 }
 
 /// Breadth and height of words, exchanged where they run up.

@@ -14,7 +14,7 @@ use crate::layout::Placed;
 use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::clearance;
-use crate::layout::clearance::Region;
+use crate::layout::clearance::LaidOutline;
 use crate::layout::convex;
 use crate::layout::no_fit::Turned;
 use crate::layout::no_fit::Variant;
@@ -30,7 +30,7 @@ use crate::workshop::Stock;
 /// cores. A hundred times as many often save a board more.
 pub const DEFAULT_TRIES: usize = 200;
 
-/// Of the tries on a roll beyond so many, one in so many presses the pieces together instead of
+/// CutFor the tries on a roll beyond so many, one in so many presses the pieces together instead of
 /// repacking them.
 const REPACKED: usize = 4000;
 const PRESSED: usize = 3;
@@ -80,7 +80,7 @@ pub fn nest(pieces: &[&Piece], stocks: &[Stock], tries: usize) -> Result<Vec<Boa
             on_stock(&fitting, index, stock, tries)?
         };
         if let Some(count) = stock.count {
-            // Of off-cuts those are used that take most; the rest goes on to the next stock.
+            // CutFor off-cuts those are used that take most; the rest goes on to the next stock.
             if !stock.in_order {
                 laid.sort_by(|a, b| b.used_area.total_cmp(&a.used_area));
             }
@@ -412,7 +412,7 @@ fn to_board(
 /// Measures a layout on the exact outlines.
 fn measure(board: &Board, pieces: &[&Piece], stock: &Stock, smallest: f64) -> Result<(), Error> {
     let keep = stock.gap + stock.kerf;
-    let mut regions: Vec<(PieceId, Region)> = Vec::new();
+    let mut regions: Vec<(PieceId, LaidOutline)> = Vec::new();
     for placed in &board.placed {
         let Some(piece) = pieces.iter().find(|p| p.id == placed.piece) else {
             return Err(Error::Layout(format!(
@@ -437,7 +437,7 @@ fn measure(board: &Board, pieces: &[&Piece], stock: &Stock, smallest: f64) -> Re
             }
         }
         let holes = large_holes(piece, smallest).into_iter().map(lay).collect();
-        regions.push((placed.piece, Region { outline, holes }));
+        regions.push((placed.piece, LaidOutline { outline, holes }));
     }
     for (i, (name, region)) in regions.iter().enumerate() {
         for (other, against) in &regions[..i] {

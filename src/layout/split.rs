@@ -26,10 +26,10 @@ use crate::layout::convex;
 use crate::layout::free::Free;
 use crate::layout::nest;
 use crate::stack::Hole;
+use crate::stack::Inscription;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::Stack;
-use crate::stack::Words;
 use crate::workshop::Stock;
 use crate::workshop::Workshop;
 
@@ -290,7 +290,7 @@ fn labelled(mut part: Piece, piece: &Piece, k: usize, count: usize) -> Result<Pi
     let outline = part.outline.points.clone();
     let on = |p: Point2| convex::inside(&outline, p);
     let mut free = Free::on(&part);
-    let mut words: Vec<Words> = Vec::new();
+    let mut words: Vec<Inscription> = Vec::new();
     for mark in &piece.marks {
         match mark {
             Mark::Line(points) if points.len() == 2 => {
@@ -313,12 +313,12 @@ fn labelled(mut part: Piece, piece: &Piece, k: usize, count: usize) -> Result<Pi
     }
     let centre = part.outline.centroid();
     let said = format!("{} part {k} of {count}", piece.id);
-    words.insert(0, Words::new(centre, LETTER, said));
+    words.insert(0, Inscription::new(centre, LETTER, said));
     for said in words {
         let size = said.size;
         let room = Vector2::new(face::text_width(&said.text, size)? + 2.0 * size, size * 1.8);
         if let Some(at) = free.place(room, said.at) {
-            part.marks.push(Mark::Text(Words { at, ..said }));
+            part.marks.push(Mark::Text(Inscription { at, ..said }));
         }
     }
     Ok(part)
@@ -332,7 +332,7 @@ mod tests {
     fn disc(layer: usize) -> Piece {
         let outline = Outline::circle(Point2::new(0.0, 10.0), 170.0, 0.05);
         let hole = |x: f64| Hole::round(Point2::new(x, 0.0), 8.0);
-        let words = Words::new(Point2::new(0.0, 60.0), 9.0, "3 of 9");
+        let words = Inscription::new(Point2::new(0.0, 60.0), 9.0, "3 of 9");
         Piece {
             area: outline.area() - hole(0.0).ring().area() - hole(60.0).ring().area(),
             holes: vec![hole(0.0), hole(60.0)],

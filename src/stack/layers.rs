@@ -2,8 +2,8 @@
 
 use rayon::prelude::*;
 
+use super::CutFor;
 use super::Layer;
-use super::Of;
 use super::Piece;
 use super::PieceId;
 use super::core::Eroder;
@@ -176,7 +176,7 @@ fn piece(index: usize, nth: usize, region: &Region) -> Piece {
         .iter()
         .map(|h| h.simplified(OUTLINE_ACCURACY_MM).counter_clockwise())
         .collect();
-    Piece::blank(PieceId::new(Of::Layer(index), nth), outline, holes)
+    Piece::blank(PieceId::new(CutFor::Layer(index), nth), outline, holes)
 }
 
 /// The shapes of all layers.

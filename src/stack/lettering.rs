@@ -10,7 +10,7 @@ use crate::geom::offset::offset;
 
 /// Cells of the map of free room, mm.
 const CELL: f64 = 2.0;
-/// Words take this much more than their letters, to each side, of the height of the letters.
+/// Inscription take this much more than their letters, to each side, of the height of the letters.
 const BESIDE: f64 = 0.15;
 
 /// To keep off the dashed outline of the layer above, words shrink to this share of their height and go
@@ -155,7 +155,7 @@ impl Room {
         )
     }
 
-    /// Words keep off a closed line where there is room enough besides.
+    /// Inscription keep off a closed line where there is room enough besides.
     pub(crate) fn avoid_line(&mut self, line: &Outline) {
         let mut avoided = std::mem::take(&mut self.avoided);
         avoided.resize(self.taken.len(), false);

@@ -10,7 +10,7 @@
 use super::core;
 use super::courses;
 use super::courses::Course;
-use super::courses::Kind;
+use super::courses::StockHeight;
 use super::dowel;
 use super::dowel::Pole;
 use super::enlarged;
@@ -123,7 +123,7 @@ fn plain(layers: Vec<Layer>, padding: f64, scale: f64) -> Stack {
 }
 
 /// Materials in use with the heights of their layers, the thickest first.
-fn kinds(workshop: &Workshop, grown: f64) -> Vec<Kind> {
+fn kinds(workshop: &Workshop, grown: f64) -> Vec<StockHeight> {
     workshop
         .materials_used()
         .into_iter()

@@ -6,11 +6,11 @@
 
 use rayon::prelude::*;
 
+use super::Inscription;
 use super::Layer;
 use super::Mark;
 use super::Piece;
 use super::Tells;
-use super::Words;
 use super::lettering::Room;
 use crate::error::Error;
 use crate::geom::Outline;
@@ -76,8 +76,8 @@ pub(crate) fn draw(layers: &mut [Layer], labels: &Labels<'_>) -> Result<(), Erro
         })
 }
 
-/// Words that are wanted on a piece.
-struct Wanted {
+/// Inscription that are wanted on a piece.
+struct WantedWords {
     /// Height of the letters, as wished and the least that can be read, mm.
     height: f64,
     least: f64,
@@ -87,7 +87,7 @@ struct Wanted {
     tells: Tells,
 }
 
-impl Wanted {
+impl WantedWords {
     fn new(height: f64, tells: Tells, text: impl Into<String>) -> Self {
         Self {
             height,
@@ -99,16 +99,16 @@ impl Wanted {
     }
 }
 
-/// Words of one layer, the most important first.
-fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<Wanted> {
+/// Inscription of one layer, the most important first.
+fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<WantedWords> {
     let levels: Vec<&str> = layer.levels.iter().map(|l| l.name()).collect();
-    let number = Wanted {
+    let number = WantedWords {
         least: 3.0,
         short: Some(layer.index.to_string()),
-        ..Wanted::new(9.0, Tells::Which, format!("{} of {count}", layer.index))
+        ..WantedWords::new(9.0, Tells::Which, format!("{} of {count}", layer.index))
     };
-    let mut out = vec![number, Wanted::new(5.0, Tells::Way, "THIS SIDE UP")];
-    let mut own = |height, text: String| out.push(Wanted::new(height, Tells::Own, text));
+    let mut out = vec![number, WantedWords::new(5.0, Tells::Way, "THIS SIDE UP")];
+    let mut own = |height, text: String| out.push(WantedWords::new(height, Tells::Own, text));
     if let Some(material) = labels.materials.get(layer.index - 1) {
         own(5.0, material.clone());
     }
@@ -128,10 +128,10 @@ fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<Wanted> {
         own(4.0, format!("CHECK PILE: {height:.1} mm"));
     }
     if !labels.name.is_empty() {
-        out.push(Wanted::new(4.0, Tells::Form, labels.name));
+        out.push(WantedWords::new(4.0, Tells::Form, labels.name));
     }
     if labels.scale < 1.0 {
-        out.push(Wanted::new(4.0, Tells::Own, "HALF SCALE"));
+        out.push(WantedWords::new(4.0, Tells::Own, "HALF SCALE"));
     }
     out
 }
@@ -139,7 +139,7 @@ fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<Wanted> {
 fn marks(
     piece: &Piece,
     nth: usize,
-    words: &[Wanted],
+    words: &[WantedWords],
     slant: Option<&[Mark; 2]>,
     above: Option<&[Outline]>,
     labels: &Labels<'_>,
@@ -189,28 +189,28 @@ fn marks(
     let front = outline.ray(centre, FRAC_PI_2).unwrap_or(0.0);
     let name = (nth > 0).then(|| {
         let id = piece.id.to_string();
-        Wanted {
+        WantedWords {
             short: Some(id.clone()),
-            ..Wanted::new(6.0, Tells::Own, id)
+            ..WantedWords::new(6.0, Tells::Own, id)
         }
     });
-    // Words stack up below the middle and any hole there, the most important first.
+    // Inscription stack up below the middle and any hole there, the most important first.
     let mut y = piece
         .rounds()
         .filter(|(at, _)| (at.x - centre.x).abs() < 2.0 * TICK)
         .map(|(at, diameter)| at.y - diameter / 2.0 - 8.0)
         .fold(centre.y - front * 0.15, f64::min);
     // Without its number a piece is lost: it goes first, and alone where "of so many" is too long.
-    let mut put = |room: &mut Room, out: &mut Vec<Mark>, wanted: &Wanted| {
+    let mut put = |room: &mut Room, out: &mut Vec<Mark>, wanted: &WantedWords| {
         let choices = std::iter::once((&wanted.text, wanted.least));
         let short = wanted.short.iter().map(|text| (text, SMALLEST_NUMBER));
         for (text, least) in choices.chain(short) {
             let near = Point2::new(centre.x, y);
             if let Some((at, size)) = room.place_word(text, wanted.height, least, near) {
                 y = (at.y - size * 1.5).min(y);
-                out.push(Mark::Text(Words {
+                out.push(Mark::Text(Inscription {
                     tells: wanted.tells,
-                    ..Words::new(at, size, text)
+                    ..Inscription::new(at, size, text)
                 }));
                 return;
             }
@@ -250,11 +250,11 @@ pub fn cross(outline: &Outline, axis: Point2) -> Point2 {
     }
 }
 
-/// Words that say which way a piece lies.
+/// Inscription that say which way a piece lies.
 fn way(at: Point2, size: f64, text: &str) -> Mark {
-    Mark::Text(Words {
+    Mark::Text(Inscription {
         tells: Tells::Way,
-        ..Words::new(at, size, text)
+        ..Inscription::new(at, size, text)
     })
 }
 

@@ -53,8 +53,8 @@ pub use make::core_mesh;
 pub use make::finish;
 pub use make::restarted;
 pub use make::underside;
+pub use piece::CutFor;
 pub use piece::Hole;
-pub use piece::Of;
 pub use piece::Piece;
 pub use piece::PieceId;
 pub use piece::Through;
@@ -72,9 +72,9 @@ pub enum Tells {
     Own,
 }
 
-/// Words on a piece.
+/// Inscription on a piece.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Words {
+pub struct Inscription {
     /// Their middle.
     pub at: Point2,
     /// Height of the letters, mm.
@@ -87,7 +87,7 @@ pub struct Words {
     pub tells: Tells,
 }
 
-impl Words {
+impl Inscription {
     /// Level words of the piece's own.
     #[must_use]
     pub fn new(at: Point2, size: f64, text: impl Into<String>) -> Self {
@@ -108,8 +108,8 @@ pub enum Mark {
     Line(Vec<Point2>),
     /// Outline of the layer above, drawn dashed, closed.
     Above(Outline),
-    /// Words.
-    Text(Words),
+    /// Inscription.
+    Text(Inscription),
     /// An arrow from tail to tip: the front.
     Arrow(Point2, Point2),
 }
@@ -323,7 +323,7 @@ impl Stack {
                     (Some(below), Some(above)) => strip(below, above, rise),
                     _ => None,
                 };
-                // Of several pieces side by side the slope is taken to be the same all round.
+                // CutFor several pieces side by side the slope is taken to be the same all round.
                 sloping.unwrap_or_else(|| {
                     let girth = f64::midpoint(self.padded_girth(a), self.padded_girth(b));
                     libm::hypot(girth * rise, self.padded_gross(a) - self.padded_gross(b))

@@ -11,7 +11,7 @@ use crate::tolerance::ARC_ACCURACY_MM;
 
 /// What a piece is cut for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Of {
+pub enum CutFor {
     /// A layer, by its number: 1 is the lowest.
     Layer(usize),
     /// A ledge, by the number of the layer that the wedge lies on.
@@ -29,7 +29,7 @@ pub enum Of {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PieceId {
     /// What it is cut for.
-    pub of: Of,
+    pub of: CutFor,
     /// Which of several for the same, counted from 0.
     pub nth: usize,
     /// Which part of a piece that is larger than its stock, counted from 1; none of a whole piece.
@@ -39,7 +39,7 @@ pub struct PieceId {
 impl PieceId {
     /// A whole piece.
     #[must_use]
-    pub const fn new(of: Of, nth: usize) -> Self {
+    pub const fn new(of: CutFor, nth: usize) -> Self {
         Self {
             of,
             nth,
@@ -50,7 +50,7 @@ impl PieceId {
     /// The largest piece of a layer.
     #[must_use]
     pub const fn layer(index: usize) -> Self {
-        Self::new(Of::Layer(index), 0)
+        Self::new(CutFor::Layer(index), 0)
     }
 
     /// The piece that a part was cut from; a whole piece itself.
@@ -63,7 +63,7 @@ impl PieceId {
     #[must_use]
     pub const fn of_layer(self) -> Option<usize> {
         match self.of {
-            Of::Layer(index) => Some(index),
+            CutFor::Layer(index) => Some(index),
             _ => None,
         }
     }
@@ -72,8 +72,8 @@ impl PieceId {
     #[must_use]
     pub const fn is_odd(self) -> bool {
         match self.of {
-            Of::Layer(index) | Of::Wedge(index) => index % 2 == 1,
-            Of::Base | Of::Cap | Of::Card => false,
+            CutFor::Layer(index) | CutFor::Wedge(index) => index % 2 == 1,
+            CutFor::Base | CutFor::Cap | CutFor::Card => false,
         }
     }
 }
@@ -82,12 +82,12 @@ impl fmt::Display for PieceId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let letter = char::from(b'a' + (self.nth % 26) as u8);
         match self.of {
-            Of::Layer(index) if self.nth == 0 => write!(f, "L{index:03}")?,
-            Of::Layer(index) => write!(f, "L{index:03}{letter}")?,
-            Of::Wedge(on) => write!(f, "W{on:03}{letter}")?,
-            Of::Base => f.write_str("base-board")?,
-            Of::Cap => f.write_str("neck-cap-plate")?,
-            Of::Card => write!(f, "P{:02}", self.nth + 1)?,
+            CutFor::Layer(index) if self.nth == 0 => write!(f, "L{index:03}")?,
+            CutFor::Layer(index) => write!(f, "L{index:03}{letter}")?,
+            CutFor::Wedge(on) => write!(f, "W{on:03}{letter}")?,
+            CutFor::Base => f.write_str("base-board")?,
+            CutFor::Cap => f.write_str("neck-cap-plate")?,
+            CutFor::Card => write!(f, "P{:02}", self.nth + 1)?,
         }
         match self.part {
             Some(part) => write!(f, "-{part}"),
@@ -249,7 +249,7 @@ mod tests {
 
     #[test]
     fn names_tell_pieces_apart() {
-        let second = PieceId::new(Of::Layer(12), 1);
+        let second = PieceId::new(CutFor::Layer(12), 1);
         let part = PieceId {
             part: Some(2),
             ..second
@@ -258,9 +258,9 @@ mod tests {
             (PieceId::layer(12), "L012"),
             (second, "L012b"),
             (part, "L012b-2"),
-            (PieceId::new(Of::Wedge(7), 0), "W007a"),
-            (PieceId::new(Of::Card, 0), "P01"),
-            (PieceId::new(Of::Cap, 0), "neck-cap-plate"),
+            (PieceId::new(CutFor::Wedge(7), 0), "W007a"),
+            (PieceId::new(CutFor::Card, 0), "P01"),
+            (PieceId::new(CutFor::Cap, 0), "neck-cap-plate"),
         ] {
             assert_eq!(id.to_string(), name);
         }

@@ -89,13 +89,13 @@ impl End {
 
 /// Which sides of the body a card is for.
 #[derive(Clone, Copy)]
-enum Sides {
+enum CardSide {
     Both,
     Right,
     Left,
 }
 
-impl Sides {
+impl CardSide {
     const fn name(self) -> &'static str {
         match self {
             Self::Both => "right, and turned over left",
@@ -156,10 +156,10 @@ fn sections(
     let body = [Region::solid(outline.clone())];
     let band = difference(&offset(&body, BAND), &body);
     let far = Vector2::new(high.x - low.x, high.y - low.y) + Vector2::new(BAND, BAND) * 2.0;
-    let sides: &[(f64, Sides)] = if is_even(&outline, centre) {
-        &[(1.0, Sides::Both)]
+    let sides: &[(f64, CardSide)] = if is_even(&outline, centre) {
+        &[(1.0, CardSide::Both)]
     } else {
-        &[(1.0, Sides::Right), (-1.0, Sides::Left)]
+        &[(1.0, CardSide::Right), (-1.0, CardSide::Left)]
     };
     let name = level.name();
     let height = height(&slicer.mesh().marks, z);
@@ -184,8 +184,8 @@ fn sections(
             let words: Vec<&str> = std::iter::once(name).chain(half.map(End::name)).collect();
             let (short, long) = (words.join(" "), words.join(", "));
             let (what, brief) = match which {
-                Sides::Both => (format!("{long}: {}", which.name()), short),
-                Sides::Right | Sides::Left => (
+                CardSide::Both => (format!("{long}: {}", which.name()), short),
+                CardSide::Right | CardSide::Left => (
                     format!("{long}, {}", which.name()),
                     format!("{short} {}", which.name()),
                 ),
@@ -442,9 +442,9 @@ fn profiles(slicer: &ClosedSlicer<'_>, out: &mut Vec<Card>) -> Result<(), Error>
         });
     }
     if let (Some(from), Some(to)) = (level(Level::ShoulderPoint), level(Level::NeckGirth)) {
-        for (right, which) in [(true, Sides::Right), (false, Sides::Left)] {
+        for (right, which) in [(true, CardSide::Right), (false, CardSide::Left)] {
             if !even || right {
-                let which = if even { Sides::Both } else { which };
+                let which = if even { CardSide::Both } else { which };
                 let curve: Vec<Point2> = heights(from, to)
                     .into_iter()
                     .filter_map(|z| Some(Point2::new(side(z, right)?, z)))
@@ -457,7 +457,7 @@ fn profiles(slicer: &ClosedSlicer<'_>, out: &mut Vec<Card>) -> Result<(), Error>
 }
 
 /// The card that lies on a shoulder and against the neck, seen from the front.
-fn shoulder(curve: &[Point2], which: Sides, nth: usize) -> Result<Option<Card>, Error> {
+fn shoulder(curve: &[Point2], which: CardSide, nth: usize) -> Result<Option<Card>, Error> {
     let (Some(first), Some(last)) = (curve.first(), curve.last()) else {
         return Ok(None);
     };
@@ -475,8 +475,8 @@ fn shoulder(curve: &[Point2], which: Sides, nth: usize) -> Result<Option<Card>, 
     };
     let mut card = Writing::new(nth, outline)?;
     let (what, brief) = match which {
-        Sides::Both => ("shoulder line".to_owned(), "shoulder line".to_owned()),
-        Sides::Right | Sides::Left => (
+        CardSide::Both => ("shoulder line".to_owned(), "shoulder line".to_owned()),
+        CardSide::Right | CardSide::Left => (
             format!("shoulder line, {}", which.name()),
             format!("shoulder line {}", which.name()),
         ),

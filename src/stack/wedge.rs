@@ -11,12 +11,12 @@
 
 use rayon::prelude::*;
 
+use super::CutFor;
+use super::Inscription;
 use super::Layer;
 use super::Mark;
-use super::Of;
 use super::Piece;
 use super::PieceId;
-use super::Words;
 use super::lettering::Room;
 use crate::error::Error;
 use crate::geom::Outline;
@@ -97,7 +97,7 @@ fn shapes(layers: &[Layer], least: f64, first: usize) -> Vec<(usize, Vec<Region>
 fn bare(on: usize, nth: usize, region: &Region) -> Piece {
     let clean = |o: &Outline| o.simplified(OUTLINE_ACCURACY_MM).counter_clockwise();
     Piece::blank(
-        PieceId::new(Of::Wedge(on), nth),
+        PieceId::new(CutFor::Wedge(on), nth),
         clean(&region.outer),
         region.holes.iter().map(clean).collect(),
     )
@@ -109,7 +109,7 @@ fn say(piece: &mut Piece, on: usize) -> Result<(), Error> {
     let near = widest(piece);
     for (words, height) in [(piece.id.to_string(), 5.0), (format!("wedge on {on}"), 3.5)] {
         if let Some((at, h)) = room.place_word(&words, height, 2.2, near) {
-            piece.marks.push(Mark::Text(Words::new(at, h, words)));
+            piece.marks.push(Mark::Text(Inscription::new(at, h, words)));
         }
     }
     Ok(())

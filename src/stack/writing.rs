@@ -1,10 +1,10 @@
-//! Words on a card, in an order that can be read: one block, or one line below the other.
+//! Inscription on a card, in an order that can be read: one block, or one line below the other.
 
+use super::CutFor;
+use super::Inscription;
 use super::Mark;
-use super::Of;
 use super::Piece;
 use super::PieceId;
-use super::Words;
 use super::lettering::Room;
 use crate::error::Error;
 use crate::geom::Outline;
@@ -21,7 +21,7 @@ const LEADING: f64 = 1.5;
 const SMALLER: f64 = 0.85;
 
 /// A line of a block: what it says, and how tall its letters are wished, mm.
-pub(super) type Line<'a> = (&'a str, f64);
+pub(super) type BlockLine<'a> = (&'a str, f64);
 
 /// A card with a map of where words have room on it.
 pub(super) struct Writing {
@@ -35,7 +35,7 @@ impl Writing {
     /// # Errors
     /// [`Error::Format`] when the face of the words cannot be read.
     pub(super) fn new(nth: usize, outline: Outline) -> Result<Self, Error> {
-        let piece = Piece::blank(PieceId::new(Of::Card, nth), outline, Vec::new());
+        let piece = Piece::blank(PieceId::new(CutFor::Card, nth), outline, Vec::new());
         let room = Room::new(&piece)?;
         Ok(Self { piece, room })
     }
@@ -50,20 +50,24 @@ impl Writing {
         self.piece.marks.push(mark);
     }
 
-    /// Words as near to a place as there is room, as tall as wished or less.
+    /// Inscription as near to a place as there is room, as tall as wished or less.
     pub(super) fn say(&mut self, words: &str, height: f64, near: Point2) {
         if let Some((at, h)) = self.room.place_word(words, height, SMALLEST, near) {
-            self.piece.marks.push(Mark::Text(Words::new(at, h, words)));
+            self.piece
+                .marks
+                .push(Mark::Text(Inscription::new(at, h, words)));
         }
     }
 
-    /// Words at the first of some places that is free, else as near to the first as there is room.
+    /// Inscription at the first of some places that is free, else as near to the first as there is room.
     pub(super) fn say_at(&mut self, words: &str, height: f64, places: &[Point2]) {
         for h in heights(height) {
             let size = self.room.box_of(words, h);
             if let Some(at) = places.iter().find(|at| self.room.free(**at, size)) {
                 self.room.take(*at, size);
-                self.piece.marks.push(Mark::Text(Words::new(*at, h, words)));
+                self.piece
+                    .marks
+                    .push(Mark::Text(Inscription::new(*at, h, words)));
                 return;
             }
         }
@@ -74,7 +78,7 @@ impl Writing {
 
     /// Lines below one another as near to a place as there is room for all of them; where there is
     /// none, each by itself, but never beside or above one that stands before it.
-    pub(super) fn block(&mut self, lines: &[Line<'_>], near: Point2) {
+    pub(super) fn block(&mut self, lines: &[BlockLine<'_>], near: Point2) {
         let tallest = lines.iter().map(|l| l.1).fold(SMALLEST, f64::max);
         for h in heights(tallest) {
             let lines = scaled(lines, h / tallest);
@@ -102,7 +106,7 @@ impl Writing {
 
     /// A block at the first of some places where it is free, each with the direction of its lines,
     /// radians; where there is none, as [`Writing::block`] near the first of them.
-    pub(super) fn block_along(&mut self, lines: &[Line<'_>], places: &[(Point2, f64)]) {
+    pub(super) fn block_along(&mut self, lines: &[BlockLine<'_>], places: &[(Point2, f64)]) {
         let tallest = lines.iter().map(|l| l.1).fold(SMALLEST, f64::max);
         for h in heights(tallest) {
             let lines = scaled(lines, h / tallest);
@@ -119,7 +123,7 @@ impl Writing {
     }
 
     /// Breadth and height of a block.
-    fn size(&self, lines: &[Line<'_>]) -> Vector2 {
+    fn size(&self, lines: &[BlockLine<'_>]) -> Vector2 {
         let wide = lines
             .iter()
             .map(|(words, h)| self.room.box_of(words, *h).x)
@@ -127,7 +131,7 @@ impl Writing {
         Vector2::new(wide, lines.iter().map(|l| l.1 * LEADING).sum())
     }
 
-    fn put(&mut self, lines: &[Line<'_>], middle: Point2, turn: f64) {
+    fn put(&mut self, lines: &[BlockLine<'_>], middle: Point2, turn: f64) {
         let size = self.size(lines);
         self.room.take_turned(middle, size, turn);
         let (sin, cos) = libm::sincos(turn);
@@ -136,9 +140,9 @@ impl Writing {
             up -= h * LEADING / 2.0;
             let at = middle + Vector2::new(-sin, cos) * up;
             up -= h * LEADING / 2.0;
-            self.piece.marks.push(Mark::Text(Words {
+            self.piece.marks.push(Mark::Text(Inscription {
                 turn,
-                ..Words::new(at, *h, *words)
+                ..Inscription::new(at, *h, *words)
             }));
         }
     }
@@ -154,7 +158,7 @@ fn heights(wished: f64) -> Vec<f64> {
 }
 
 /// The same lines with smaller letters, none smaller than can be read.
-fn scaled<'a>(lines: &[Line<'a>], by: f64) -> Vec<Line<'a>> {
+fn scaled<'a>(lines: &[BlockLine<'a>], by: f64) -> Vec<BlockLine<'a>> {
     lines
         .iter()
         .map(|(words, h)| (*words, (h * by).max(SMALLEST)))

@@ -12,9 +12,9 @@ use layfigure::mesh::Marks;
 use layfigure::mesh::Mesh;
 use layfigure::report;
 use layfigure::stack;
+use layfigure::stack::CutFor;
 use layfigure::stack::Hole;
 use layfigure::stack::Layer;
-use layfigure::stack::Of;
 use layfigure::stack::Piece;
 use layfigure::stack::PieceId;
 use layfigure::stack::Stack;
@@ -161,7 +161,7 @@ fn wedges_make_the_slope_whole() {
             stack.wedges.push(Wedge {
                 on,
                 piece: Piece {
-                    id: PieceId::new(Of::Wedge(on), 0),
+                    id: PieceId::new(CutFor::Wedge(on), 0),
                     holes: vec![Hole::Opening(discs[on].clone())],
                     area: discs[on - 1].area() - discs[on].area(),
                     ..stack.layers[on - 1].pieces[0].clone()

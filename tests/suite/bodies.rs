@@ -153,8 +153,8 @@ fn left_and_right_of_an_even_body_are_alike() {
 #[test]
 fn right_is_front_cross_up() {
     use layfigure::geom::Vector3;
+    use layfigure::stack::Inscription;
     use layfigure::stack::Mark;
-    use layfigure::stack::Words;
 
     let sheet = layfigure::sheet::read(layfigure::sheet::EXAMPLE, "example").unwrap();
     let fit = torso::fit(&sheet).unwrap();
@@ -185,7 +185,7 @@ fn right_is_front_cross_up() {
         .flat_map(|l| &l.pieces)
         .flat_map(|p| &p.marks)
     {
-        if let Mark::Text(Words {
+        if let Mark::Text(Inscription {
             at: where_,
             text: words,
             ..

@@ -10,9 +10,9 @@ use layfigure::measure::Measure;
 use layfigure::report;
 use layfigure::report::totals;
 use layfigure::stack;
+use layfigure::stack::CutFor;
 use layfigure::stack::Layer;
 use layfigure::stack::Mark;
-use layfigure::stack::Of;
 use layfigure::stack::PieceId;
 use layfigure::stack::Pile;
 use layfigure::stack::Stack;
@@ -329,7 +329,7 @@ fn wedges_fill_wide_ledges() {
         let ring = layer(wedge.on) - layer(wedge.on + 1);
         assert_relative_eq!(wedge.piece.area, ring, max_relative = 0.01);
         assert!(stack.layers[wedge.on - 1].bottom >= 190.0);
-        assert!(wedge.piece.id.of == Of::Wedge(wedge.on));
+        assert!(wedge.piece.id.of == CutFor::Wedge(wedge.on));
     }
     // Wedges count among the pieces, in area and in what is to be cut as well.
     let layers: usize = stack.layers.iter().map(|l| l.pieces.len()).sum();

@@ -38,7 +38,7 @@ fn check(boards: &[Board], pieces: &[&Piece], stock: &Stock) {
     let keep = stock.gap + stock.kerf;
     // The circles of the growing are polygons true to this, mm.
     let arc = 0.002;
-    let mut seen: Vec<&str> = Vec::new();
+    let mut seen: Vec<PieceId> = Vec::new();
     for board in boards {
         assert!(board.length <= stock.length + 1e-9);
         let mut grown: Vec<(PieceId, clipper::PathsD)> = Vec::new();

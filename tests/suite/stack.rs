@@ -161,7 +161,7 @@ fn check(stack: &Stack, edge: f64) {
                 .rounds()
                 .eq(rounds.iter().copied())
         {
-            unlike(rounds);
+            unlike(&rounds);
         }
     }
     for d in &stack.dowels {

@@ -4,7 +4,7 @@
 use layfigure::geom::{Outline, Point2, Point3};
 use layfigure::measure::Level;
 use layfigure::mesh::{Marks, Mesh};
-use layfigure::stack::{Hole, Layer, Mark, Piece, PieceId, Stack, Tells, Words};
+use layfigure::stack::{Hole, Inscription, Layer, Mark, Piece, PieceId, Stack, Tells};
 
 /// A superellipse with half axes `a` and `b`, dented at the front by `dent`.
 pub(crate) fn section(a: f64, b: f64, dent: f64) -> Outline {
@@ -54,9 +54,9 @@ fn piece(k: usize, count: usize) -> Piece {
                 Point2::new(0.0, b - dent - 15.0),
             ]),
             Mark::Arrow(Point2::new(0.0, b * 0.2), Point2::new(0.0, b * 0.6)),
-            Mark::Text(Words {
+            Mark::Text(Inscription {
                 tells: Tells::Which,
-                ..Words::new(
+                ..Inscription::new(
                     Point2::new(0.0, -b * 0.4),
                     5.0,
                     format!("{} of {count}", k + 1),

@@ -6,12 +6,12 @@ use crate::error::Error;
 use crate::geom::Point2;
 use crate::layout::Pose;
 use crate::layout::draw_piece;
-use crate::layout::page::frame::Foot;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::leaf::Leaf;
+use crate::layout::page::frame::PageFoot;
+use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::tile;
-use crate::layout::page::tile::Spread;
+use crate::layout::page::tile::PageSpread;
 use crate::stack::PieceId;
 
 /// `p. 4`, or `p. 4-6`.
@@ -26,7 +26,7 @@ pub(super) fn numbered(first: usize, size: usize) -> String {
 /// Adds the pages of all leaves of a stack, under the name of the form, `total` of them with those that are
 /// there already.
 pub(super) fn bind(
-    leaves: &[Leaf],
+    leaves: &[PageLeaf],
     names: &[String],
     listed: &[Listed<'_>],
     frame: &Frame,
@@ -35,15 +35,15 @@ pub(super) fn bind(
     pages: &mut Vec<Drawing>,
 ) -> Result<(), Error> {
     for (leaf, what) in leaves.iter().zip(names) {
-        let mut foot = Foot {
+        let mut foot = PageFoot {
             name,
             what: what.clone(),
             place: String::new(),
             number: (pages.len() + 1, total),
         };
         match leaf {
-            Leaf::Whole(lies) => pages.push(whole(lies, listed, frame, roll, &foot)?),
-            Leaf::Spread(k, spread) => {
+            PageLeaf::Whole(lies) => pages.push(whole(lies, listed, frame, roll, &foot)?),
+            PageLeaf::Over(k, spread) => {
                 pages.extend(spread_pages(&listed[*k], spread, frame, &mut foot)?);
             }
         }
@@ -57,7 +57,7 @@ fn whole(
     listed: &[Listed<'_>],
     frame: &Frame,
     roll: bool,
-    foot: &Foot<'_>,
+    foot: &PageFoot<'_>,
 ) -> Result<Drawing, Error> {
     let mut top = 0.0_f64;
     let mut lowest = f64::INFINITY;
@@ -96,9 +96,9 @@ fn whole(
 /// The pages of one piece.
 fn spread_pages(
     listed: &Listed<'_>,
-    spread: &Spread,
+    spread: &PageSpread,
     frame: &Frame,
-    foot: &mut Foot<'_>,
+    foot: &mut PageFoot<'_>,
 ) -> Result<Vec<Drawing>, Error> {
     let piece = listed.piece.as_ref();
     let joins = spread.joins(piece, &draw_piece::word_boxes(piece)?);
@@ -125,7 +125,7 @@ fn spread_pages(
         let mut items = frame.furniture(foot)?;
         items.extend(tile::map(spread, piece, cell, frame.map()));
         let mut drawn = piece_group(listed, &pose, Some((frame.low, frame.high)))?;
-        // Words that the edge of the page would cut stand on the next one whole.
+        // Inscription that the edge of the page would cut stand on the next one whole.
         let mut whole = Vec::with_capacity(drawn.items.len());
         for item in drawn.items {
             let words = draw_piece::text_box(&item)?;

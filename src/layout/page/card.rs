@@ -6,10 +6,10 @@ use crate::layout::page::advice::About;
 use crate::layout::page::advice::Holds;
 use crate::layout::page::bind::bind;
 use crate::layout::page::bind::numbered;
-use crate::layout::page::cover::Cover;
-use crate::layout::page::cover::Entry;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::leaf::Leaf;
+use crate::layout::page::front_matter::Entry;
+use crate::layout::page::front_matter::FrontMatter;
+use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::leaf::leaves;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::page_titles::Title;
@@ -43,14 +43,14 @@ pub fn cards(
     let names: Vec<String> = leaves
         .iter()
         .map(|leaf| match leaf {
-            Leaf::Whole(lies) => {
+            PageLeaf::Whole(lies) => {
                 let mut on: Vec<usize> = lies.iter().map(|l| l.0).collect();
                 on.sort_unstable();
                 let mut words: Vec<String> = on.iter().map(|k| listed[*k].title.brief()).collect();
                 words.dedup();
                 words.join(", ")
             }
-            Leaf::Spread(k, _) => listed[*k].what(),
+            PageLeaf::Over(k, _) => listed[*k].what(),
         })
         .collect();
     let about = About {
@@ -58,7 +58,7 @@ pub fn cards(
         corrected: paper.printed.is_some(),
         holds: Holds::Cards { floor },
     };
-    let cover = Cover::new(&frame, name, leaves.len(), about)?;
+    let cover = FrontMatter::new(&frame, name, leaves.len(), about)?;
     let mut list: Vec<Entry> = Vec::with_capacity(leaves.len());
     let mut first = cover.count() + 1;
     for (leaf, what) in leaves.iter().zip(&names) {

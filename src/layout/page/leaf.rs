@@ -13,7 +13,7 @@ use crate::layout::page::frame::Frame;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::page_titles::runs;
 use crate::layout::page::tile;
-use crate::layout::page::tile::Spread;
+use crate::layout::page::tile::PageSpread;
 use crate::stack::Piece;
 use crate::workshop::Paper;
 use crate::workshop::Stock;
@@ -25,19 +25,19 @@ const APART: f64 = 5.0;
 const TRIES: usize = 200;
 
 /// What one page, or one run of pages, holds.
-pub(super) enum Leaf {
+pub(super) enum PageLeaf {
     /// Whole pieces, each with its turn and the shift from the corner of the window.
     Whole(Vec<(usize, f64, f64, f64)>),
     /// One piece over several pages.
-    Spread(usize, Spread),
+    Over(usize, PageSpread),
 }
 
-impl Leaf {
+impl PageLeaf {
     /// The layers on it.
     pub(super) fn layers(&self, listed: &[Listed<'_>]) -> Vec<usize> {
         let on: Vec<usize> = match self {
             Self::Whole(lies) => lies.iter().map(|l| l.0).collect(),
-            Self::Spread(k, _) => vec![*k],
+            Self::Over(k, _) => vec![*k],
         };
         on.into_iter()
             .flat_map(|k| listed[k].pieces())
@@ -49,16 +49,16 @@ impl Leaf {
     pub(super) fn count(&self) -> usize {
         match self {
             Self::Whole(_) => 1,
-            Self::Spread(_, spread) => spread.cells.len(),
+            Self::Over(_, spread) => spread.cells.len(),
         }
     }
 }
 
 /// What a leaf is called, on its page and in the list.
-pub(super) fn called(leaf: &Leaf, all: &[Listed<'_>]) -> (String, String) {
+pub(super) fn called(leaf: &PageLeaf, all: &[Listed<'_>]) -> (String, String) {
     let lies = match leaf {
-        Leaf::Spread(k, _) => return (all[*k].what(), all[*k].title.brief()),
-        Leaf::Whole(lies) => lies,
+        PageLeaf::Over(k, _) => return (all[*k].what(), all[*k].title.brief()),
+        PageLeaf::Whole(lies) => lies,
     };
     let mut indices: Vec<usize> = lies.iter().map(|l| l.0).collect();
     indices.sort_unstable();
@@ -91,25 +91,25 @@ pub(super) fn leaves(
     listed: &[Listed<'_>],
     frame: &Frame,
     paper: &Paper,
-) -> Result<Vec<Leaf>, Error> {
+) -> Result<Vec<PageLeaf>, Error> {
     let (small, large): (Vec<usize>, Vec<usize>) =
         (0..listed.len()).partition(|&k| quarter(&listed[k].piece, frame));
-    let mut leaves: Vec<(usize, Leaf)> = large
+    let mut leaves: Vec<(usize, PageLeaf)> = large
         .into_par_iter()
         .map(|k| {
             let piece = &listed[k].piece;
             if let Some((turn, x, y)) = askew(piece, frame) {
-                return Ok((k, Leaf::Whole(vec![(k, turn, x, y)])));
+                return Ok((k, PageLeaf::Whole(vec![(k, turn, x, y)])));
             }
             let words = draw_piece::word_boxes(piece)?;
-            let spread = Spread::new(piece, &words, frame, paper.overlap);
+            let spread = PageSpread::new(piece, &words, frame, paper.overlap);
             if spread.cuts_a_hole(piece) {
                 return Err(Error::Layout(format!(
                     "{} cannot be spread over pages of {} without a join through a hole; use larger paper, or a smaller `paper.overlap`",
                     listed[k].what(), paper.name
                 )));
             }
-            Ok((k, Leaf::Spread(k, spread)))
+            Ok((k, PageLeaf::Over(k, spread)))
         })
         .collect::<Result<_, Error>>()?;
     if !small.is_empty() {
@@ -127,7 +127,7 @@ pub(super) fn leaves(
                     .map_or(lies.clone(), |(t, x, y)| vec![(*k, t, x, y)]),
                 _ => lies,
             };
-            leaves.push((first, Leaf::Whole(lies)));
+            leaves.push((first, PageLeaf::Whole(lies)));
         }
     }
     leaves.sort_by_key(|(first, _)| *first);

@@ -5,9 +5,9 @@ use rayon::prelude::*;
 use crate::error::Error;
 use crate::layout::page::advice::About;
 use crate::layout::page::advice::Holds;
-use crate::layout::page::cover::Cover;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::leaf::Leaf;
+use crate::layout::page::front_matter::FrontMatter;
+use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::leaf::leaves;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::listed::listed;
@@ -50,8 +50,8 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
         };
         let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame)?;
         let leaves = leaves(&listed, &frame, &paper)?;
-        let front = Cover::new(&frame, "", leaves.len(), about(&paper, &listed))?.count();
-        let sizes: usize = leaves.iter().map(Leaf::count).sum();
+        let front = FrontMatter::new(&frame, "", leaves.len(), about(&paper, &listed))?.count();
+        let sizes: usize = leaves.iter().map(PageLeaf::count).sum();
         Ok(Count {
             outlines,
             fold,

@@ -7,14 +7,14 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::bounds;
 use crate::layout::free::Free;
+use crate::stack::CutFor;
 use crate::stack::Hole;
+use crate::stack::Inscription;
 use crate::stack::Mark;
-use crate::stack::Of;
 use crate::stack::Piece;
 use crate::stack::PieceId;
 use crate::stack::Stack;
 use crate::stack::Tells;
-use crate::stack::Words;
 use crate::stack::mark;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 use crate::workshop::Workshop;
@@ -43,8 +43,8 @@ pub(super) enum Plate {
 impl Plate {
     const fn id(self) -> PieceId {
         match self {
-            Self::Base => PieceId::new(Of::Base, 0),
-            Self::Cap => PieceId::new(Of::Cap, 0),
+            Self::Base => PieceId::new(CutFor::Base, 0),
+            Self::Cap => PieceId::new(CutFor::Cap, 0),
         }
     }
 
@@ -181,9 +181,9 @@ pub(super) fn plate(
                 if k > 0 {
                     y = at.y - size * 1.8;
                 }
-                piece.marks.push(Mark::Text(Words {
+                piece.marks.push(Mark::Text(Inscription {
                     tells,
-                    ..Words::new(at, size, text)
+                    ..Inscription::new(at, size, text)
                 }));
                 break;
             }

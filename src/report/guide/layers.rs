@@ -96,12 +96,12 @@ fn dowels(form: &Form, layer: &Layer) -> String {
 mod tests {
     use super::*;
     use crate::layout::Placed;
-    use crate::stack::Of;
+    use crate::stack::CutFor;
 
     #[test]
     fn all_boards_of_a_parted_piece_are_named() {
         let id = |layer, nth, part| PieceId {
-            of: Of::Layer(layer),
+            of: CutFor::Layer(layer),
             nth,
             part,
         };

@@ -9,7 +9,7 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::free::Free;
-use crate::stack::Words;
+use crate::stack::Inscription;
 
 /// How the lines of a template are drawn, in order.
 pub(super) const PENS: [Pen; 4] = [Pen::Cut, Pen::Second, Pen::Third, Pen::Fourth];
@@ -18,7 +18,7 @@ pub(super) const PENS: [Pen; 4] = [Pen::Cut, Pen::Second, Pen::Third, Pen::Fourt
 pub(super) struct Canvas {
     pub(super) items: Vec<Item>,
     /// The words, for joins of pages to keep off.
-    pub(super) words: Vec<Words>,
+    pub(super) words: Vec<Inscription>,
     pub(super) free: Free,
 }
 
@@ -40,7 +40,7 @@ impl Canvas {
     /// Writes words with their middle at a point, whether there is room or not.
     pub(super) fn write(&mut self, at: Point2, size: f64, text: &str) {
         self.write_loose(at, size, text);
-        self.words.push(Words::new(at, size, text));
+        self.words.push(Inscription::new(at, size, text));
     }
 
     /// The same of words that a join of pages may run through.

@@ -29,7 +29,7 @@ use crate::layout::page::shared::hole::OVER;
 use crate::layout::page::shared::hole::SharedHole;
 use crate::layout::page::shared::legend::legend;
 use crate::layout::page::shared::legend::own_words;
-use crate::layout::page::shared::line::Line;
+use crate::layout::page::shared::line::TracedLine;
 use crate::layout::page::shared::opening;
 use crate::layout::page::template::Template;
 use crate::stack::Hole;
@@ -43,7 +43,7 @@ const FRONTS: [f64; 3] = [4.0, 3.0, SMALLEST_LETTER];
 
 /// A template of lines that go together. What is drawn first has its room first.
 pub(super) fn template<'a>(
-    group: &[Line],
+    group: &[TracedLine],
     listed: &[Listed<'a>],
     stack: &Stack,
 ) -> Result<Listed<'a>, Error> {
@@ -80,7 +80,7 @@ pub(super) fn template<'a>(
     for label in &labels {
         label.draw(group.len() > 1, &mut written, &mut canvas)?;
     }
-    // Words in the lines of openings keep off what is written by now.
+    // Inscription in the lines of openings keep off what is written by now.
     labelled.extend(written);
     let mut drawn: Vec<Vec<Point2>> = group.iter().flat_map(|l| l.coarse.clone()).collect();
     drawn.push(fold.to_vec());
@@ -135,7 +135,7 @@ pub(super) fn template<'a>(
 }
 
 /// The outline round all lines.
-fn outline(group: &[Line], holes: &[SharedHole], half: bool) -> Outline {
+fn outline(group: &[TracedLine], holes: &[SharedHole], half: bool) -> Outline {
     let mut shape: Vec<Region> = Vec::new();
     for line in group {
         let region = Region::solid(Outline {
@@ -159,7 +159,7 @@ fn outline(group: &[Line], holes: &[SharedHole], half: bool) -> Outline {
 
 /// Draws the lines with their numbers in gaps, off the boxes in `taken`, and gives the gaps.
 fn numbered_lines(
-    group: &[Line],
+    group: &[TracedLine],
     called: &[String],
     ends: (Point2, Point2),
     taken: &[(Point2, Point2)],
@@ -240,7 +240,7 @@ fn side((low, high): (Point2, Point2), half: bool) -> f64 {
 
 /// What plates and wedges say of themselves.
 fn plate_words(
-    group: &[Line],
+    group: &[TracedLine],
     listed: &[Listed<'_>],
     (ends, half): ((Point2, Point2), bool),
     canvas: &mut Canvas,

@@ -32,7 +32,7 @@ const TURNS: [f64; 15] = [
 
 /// The number of a layer, to stand beside its edge mark.
 pub(super) struct Label {
-    /// Foot of the mark at the edge, its end inside, and the ends of its crossbar there.
+    /// PageFoot of the mark at the edge, its end inside, and the ends of its crossbar there.
     foot: Point2,
     end: Point2,
     bar: [Point2; 2],

@@ -8,7 +8,7 @@ use crate::geom::Vector2;
 use crate::geom::outline::share_in_rectangle;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::free::Free;
-use crate::layout::page::shared::line::Line;
+use crate::layout::page::shared::line::TracedLine;
 use crate::layout::page::shared::line::to_paths;
 use crate::layout::page::shared::line::walked;
 
@@ -23,7 +23,7 @@ const SHARP: f64 = std::f64::consts::PI / 6.0;
 /// Puts the number of a line into gaps of it, where no other line is near: in each third the place
 /// with the most room, off `others`. Gives the gaps.
 pub(super) fn numbers(
-    group: &[Line],
+    group: &[TracedLine],
     n: usize,
     number: &str,
     (low, high): (Point2, Point2),

@@ -6,7 +6,7 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::shared::canvas::Canvas;
-use crate::layout::page::shared::line::Line;
+use crate::layout::page::shared::line::TracedLine;
 use crate::stack::Hole;
 use crate::stack::Through;
 use crate::tolerance::FOLD_TOLERANCE_MM;
@@ -55,7 +55,7 @@ pub(super) fn over(p: Point2) -> Point2 {
 
 /// The different holes of the lines, which are `called` so.
 pub(super) fn holes(
-    group: &[Line],
+    group: &[TracedLine],
     listed: &[Listed<'_>],
     called: &[String],
     half: bool,
@@ -242,7 +242,7 @@ mod tests {
             });
             assert!(far.count() >= 2);
         }
-        // Of a whole template there is no fold.
+        // CutFor a whole template there is no fold.
         assert!(cross(2.0, false, false).iter().any(|p| p.x < -2.0));
     }
 }

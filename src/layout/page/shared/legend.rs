@@ -11,13 +11,13 @@ use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::shared::canvas::Canvas;
 use crate::layout::page::shared::canvas::PENS;
-use crate::layout::page::shared::line::Line;
+use crate::layout::page::shared::line::TracedLine;
 use crate::layout::page::template::MOST_PAGES;
 use crate::layout::page::template::layer_above;
+use crate::stack::Inscription;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::Tells;
-use crate::stack::Words;
 
 /// Heights of the letters of the list of lines, the best first, mm.
 const LETTERS: [f64; 3] = [3.2, 2.7, SMALLEST_LETTER];
@@ -37,7 +37,7 @@ pub(super) fn own_words(piece: &Piece) -> impl Iterator<Item = &str> {
 /// which page the layer above is, each with that layer. The lines whose openings say nothing for
 /// themselves (`unsaid`) say so here.
 pub(super) fn legend(
-    group: &[Line],
+    group: &[TracedLine],
     listed: &[Listed<'_>],
     count: usize,
     (outline, unsaid): (&Outline, &[usize]),
@@ -118,7 +118,7 @@ pub(super) fn legend(
                     let item = Item::words(at, size, Anchor::Start, text.as_str());
                     canvas.items.push(item);
                     let middle = Point2::new(x + half, y);
-                    canvas.words.push(Words::new(middle, size, text));
+                    canvas.words.push(Inscription::new(middle, size, text));
                     Ok(canvas.items.len() - 1)
                 };
                 put(x, size, title.clone())?;

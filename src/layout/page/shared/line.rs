@@ -5,7 +5,7 @@ use crate::geom::Point2;
 use crate::geom::outline::nearest_on_segment;
 use crate::layout::bounds;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::shared::fold::Sides;
+use crate::layout::page::shared::fold::FoldedOpenings;
 use crate::stack::Piece;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 use crate::tolerance::TRACED_LINES_TOLERANCE_MM;
@@ -20,7 +20,7 @@ const COMPARED: f64 = 4.0;
 const FOLLOWED: f64 = 0.2;
 
 /// A line to trace.
-pub(super) struct Line {
+pub(super) struct TracedLine {
     /// Which of the listed pieces.
     pub(super) of: usize,
     /// The right half from back to front, or the whole outline.
@@ -32,13 +32,13 @@ pub(super) struct Line {
     /// Openings besides round holes, which go with a whole outline.
     pub(super) openings: Vec<Vec<Point2>>,
     /// The same on the fold, with a half.
-    pub(super) sides: Sides,
+    pub(super) sides: FoldedOpenings,
     /// All of it with fewer corners, and points along it, for comparing.
     pub(super) coarse: Vec<Vec<Point2>>,
     pub(super) points: Vec<Point2>,
 }
 
-impl Line {
+impl TracedLine {
     /// Openings of a whole outline, the first point once more at the end.
     pub(super) fn closed_openings(&self) -> Vec<Vec<Point2>> {
         let closed = |o: &Vec<Point2>| o.iter().chain(o.first()).copied().collect();
@@ -51,14 +51,14 @@ impl Line {
     }
 }
 
-pub(super) fn line(of: usize, piece: &Piece, paper: &Paper, frame: &Frame) -> Option<Line> {
+pub(super) fn line(of: usize, piece: &Piece, paper: &Paper, frame: &Frame) -> Option<TracedLine> {
     let openings: Vec<Vec<Point2>> = piece.openings().map(|h| h.points.clone()).collect();
     let folded = paper.fold.then(|| half(&piece.outline)).flatten();
     let is_half = folded.is_some();
     let (openings, sides) = if is_half {
-        (Vec::new(), Sides::of(piece.openings()))
+        (Vec::new(), FoldedOpenings::of(piece.openings()))
     } else {
-        (openings, Sides::default())
+        (openings, FoldedOpenings::default())
     };
     if !is_half && paper.outlines <= 1 {
         return None;
@@ -81,7 +81,7 @@ pub(super) fn line(of: usize, piece: &Piece, paper: &Paper, frame: &Frame) -> Op
     coarse.extend(openings.iter().map(|o| closed(o)));
     coarse.extend(sides.all().cloned());
     let points = coarse.iter().flat_map(|path| walked(path)).collect();
-    Some(Line {
+    Some(TracedLine {
         of,
         half: is_half,
         large: !fits,
@@ -128,7 +128,7 @@ pub(super) fn walked(path: &[Point2]) -> Vec<Point2> {
 }
 
 /// Whether two lines can be told apart on one template.
-pub(super) fn apart(a: &Line, b: &Line) -> bool {
+pub(super) fn apart(a: &TracedLine, b: &TracedLine) -> bool {
     if a.half != b.half {
         return false;
     }

@@ -29,7 +29,7 @@ mod opening;
 use crate::error::Error;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::listed::Listed;
-use crate::layout::page::shared::line::Line;
+use crate::layout::page::shared::line::TracedLine;
 use crate::layout::page::shared::line::apart;
 use crate::layout::page::shared::line::line;
 use crate::stack::Stack;
@@ -49,16 +49,16 @@ pub(super) fn templates<'a>(
     if paper.outlines <= 1 && !paper.fold {
         return Ok(listed);
     }
-    let mut lines: Vec<Line> = listed
+    let mut lines: Vec<TracedLine> = listed
         .iter()
         .enumerate()
         .filter_map(|(k, l)| line(k, &l.piece, paper, frame))
         .collect();
     // The large ones take several pages anyway: they share those first.
     lines.sort_by_key(|l| (!l.large, l.of));
-    let mut groups: Vec<Vec<Line>> = Vec::new();
+    let mut groups: Vec<Vec<TracedLine>> = Vec::new();
     for line in lines {
-        let mut homes: Vec<&mut Vec<Line>> = groups
+        let mut homes: Vec<&mut Vec<TracedLine>> = groups
             .iter_mut()
             .filter(|g| {
                 // Plates have marks of their own inside, and share with nothing.
@@ -74,7 +74,7 @@ pub(super) fn templates<'a>(
             })
             .collect();
         // Layers with the same holes go together first: fewer marks to tell apart.
-        let rounds = |l: &Line| listed[l.of].piece.rounds();
+        let rounds = |l: &TracedLine| listed[l.of].piece.rounds();
         let alike = homes
             .iter()
             .position(|g| g.iter().all(|other| rounds(other).eq(rounds(&line))))

@@ -9,7 +9,7 @@ use crate::layout::page::shared::canvas::Canvas;
 use crate::layout::page::shared::canvas::PENS;
 use crate::layout::page::shared::gap::interrupted;
 use crate::layout::page::shared::gap::one_side;
-use crate::layout::page::shared::line::Line;
+use crate::layout::page::shared::line::TracedLine;
 
 /// A shorter stretch of an opening goes without words, mm: it joins others that have them.
 const WORTH_WORDS: f64 = 40.0;
@@ -20,12 +20,12 @@ fn only(number: &str) -> String {
 }
 
 /// Draws the openings of the lines, each with what it is called, and says in words which layer each
-/// is of where others share the template: nobody must cut it through a layer that has none. Words
+/// is of where others share the template: nobody must cut it through a layer that has none. Inscription
 /// stand in a gap of the line, or else beside it; gives those lines for which there was no room.
 ///
 /// The lines are `called` so; `drawn` are all lines of the template; words keep off the boxes in `labelled`, which grow.
 pub(super) fn draw(
-    group: &[Line],
+    group: &[TracedLine],
     called: &[String],
     (drawn, labelled): (&[Vec<Point2>], &mut Vec<(Point2, Point2)>),
     canvas: &mut Canvas,
