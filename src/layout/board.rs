@@ -12,7 +12,6 @@ use crate::geom::Vector2;
 use crate::layout::Board;
 use crate::layout::Pose;
 use crate::layout::draw_piece;
-use crate::layout::free::Free;
 use crate::stack::Piece;
 use crate::workshop::Workshop;
 
@@ -125,7 +124,7 @@ fn bar_on_a_piece(board: &Board, pieces: &[&Piece]) -> Result<Vec<Item>, Error> 
     laid.sort_by(|a, b| b.0.area.total_cmp(&a.0.area));
     for bar in CHECK_BARS {
         for (piece, pose) in &laid {
-            let mut free = Free::on(piece);
+            let mut free = piece.free_room();
             for item in draw_piece::marks(piece, &Pose::new(0.0, 0.0, 0.0))? {
                 match item {
                     Item::Path { points, closed, .. } => {

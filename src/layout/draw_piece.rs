@@ -17,7 +17,6 @@ use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::caption::captions;
 use crate::layout::convex;
-use crate::layout::free::Free;
 use crate::stack::Hole;
 use crate::stack::Inscription;
 use crate::stack::Mark;
@@ -290,7 +289,7 @@ fn name_place(piece: &Piece) -> Result<Option<(Inscription, bool)>, Error> {
         return Ok(None);
     };
     let name = piece.id.to_string();
-    let mut free = Free::on(piece);
+    let mut free = piece.free_room();
     for size in [2.0, 1.5, 1.0].map(|s| s * SMALLEST_LETTER) {
         let (low, high) = around(wanted, size, &name)?;
         for upright in [false, true] {

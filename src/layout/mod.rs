@@ -9,7 +9,6 @@ mod caption;
 mod clearance;
 mod convex;
 mod draw_piece;
-mod free;
 pub mod nest;
 mod no_fit;
 pub mod offcut;

@@ -23,7 +23,6 @@ use crate::geom::Vector2;
 use crate::geom::offset::Region;
 use crate::geom::offset::intersection;
 use crate::layout::convex;
-use crate::layout::free::Free;
 use crate::layout::nest;
 use crate::stack::Hole;
 use crate::stack::Inscription;
@@ -289,7 +288,7 @@ fn labelled(mut part: Piece, piece: &Piece, k: usize, count: usize) -> Result<Pi
     part.id.part = Some(k);
     let outline = part.outline.points.clone();
     let on = |p: Point2| convex::inside(&outline, p);
-    let mut free = Free::on(&part);
+    let mut free = part.free_room();
     let mut words: Vec<Inscription> = Vec::new();
     for mark in &piece.marks {
         match mark {

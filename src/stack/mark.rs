@@ -11,11 +11,11 @@ use super::Layer;
 use super::Mark;
 use super::Piece;
 use super::Tells;
-use super::lettering::Room;
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::lettering::sized::SizedWords;
 
 /// Length of the ticks of centre and side lines, mm (common practice, no source).
 pub const TICK: f64 = 15.0;
@@ -153,7 +153,7 @@ fn marks(
         .map(Mark::Above)
         .collect();
     let outline = &piece.outline;
-    let mut room = Room::new(piece)?;
+    let mut room = SizedWords::new(&piece.region())?;
     for outline in above.into_iter().flatten() {
         room.avoid_line(outline);
     }
@@ -201,12 +201,12 @@ fn marks(
         .map(|(at, diameter)| at.y - diameter / 2.0 - 8.0)
         .fold(centre.y - front * 0.15, f64::min);
     // Without its number a piece is lost: it goes first, and alone where "of so many" is too long.
-    let mut put = |room: &mut Room, out: &mut Vec<Mark>, wanted: &WantedWords| {
+    let mut put = |room: &mut SizedWords, out: &mut Vec<Mark>, wanted: &WantedWords| {
         let choices = std::iter::once((&wanted.text, wanted.least));
         let short = wanted.short.iter().map(|text| (text, SMALLEST_NUMBER));
         for (text, least) in choices.chain(short) {
             let near = Point2::new(centre.x, y);
-            if let Some((at, size)) = room.place_word(text, wanted.height, least, near) {
+            if let Some((at, size)) = room.place(text, wanted.height, least, near) {
                 y = (at.y - size * 1.5).min(y);
                 out.push(Mark::Text(Inscription {
                     tells: wanted.tells,
@@ -229,7 +229,7 @@ fn marks(
             let wanted = centre + Vector2::new(libm::cos(angle) * r * 0.78, 0.0);
             // On a crowded piece the only room left may lie in the middle or on the other side: no
             // word is better.
-            if let Some((at, h)) = room.place_word(text, 5.0, 3.0, wanted)
+            if let Some((at, h)) = room.place(text, 5.0, 3.0, wanted)
                 && (at.x - centre.x) * libm::cos(angle) > SIDE_SHARE * r
             {
                 out.push(way(at, h, text));
@@ -258,7 +258,7 @@ fn way(at: Point2, size: f64, text: &str) -> Mark {
     })
 }
 
-fn push_cross(out: &mut Vec<Mark>, room: &mut Room, at: Point2, arm: f64) {
+fn push_cross(out: &mut Vec<Mark>, room: &mut SizedWords, at: Point2, arm: f64) {
     for d in [Vector2::new(arm, 0.0), Vector2::new(0.0, arm)] {
         let line = vec![at - d, at + d];
         room.take_line(&line);
@@ -267,14 +267,14 @@ fn push_cross(out: &mut Vec<Mark>, room: &mut Room, at: Point2, arm: f64) {
 }
 
 /// An arrow to the front with its word, where there is room for both.
-fn push_arrow(out: &mut Vec<Mark>, room: &mut Room, centre: Point2, front: f64) {
+fn push_arrow(out: &mut Vec<Mark>, room: &mut SizedWords, centre: Point2, front: f64) {
     for length in [40.0, 28.0, 18.0, 10.0] {
         let size = Vector2::new(6.0, length);
         if length > front * 1.2 {
             continue;
         }
         let wanted = Point2::new(centre.x, centre.y + front * 0.55);
-        if let Some(at) = room.nearest_free(size, wanted) {
+        if let Some(at) = room.nearest(size, wanted) {
             let half = Vector2::new(0.0, length / 2.0);
             room.take(at, size);
             out.push(Mark::Arrow(at - half, at + half));
@@ -283,7 +283,7 @@ fn push_arrow(out: &mut Vec<Mark>, room: &mut Room, centre: Point2, front: f64) 
             // itself, on the wall of a ring, or nowhere.
             let edge = Point2::new(centre.x, centre.y + front * 0.92);
             for (named, wanted) in [(at, beside), (edge, edge)] {
-                if let Some((p, h)) = room.place_word("FRONT", 6.0, 3.0, wanted)
+                if let Some((p, h)) = room.place("FRONT", 6.0, 3.0, wanted)
                     && (p - named).norm() < FRONT_REACH
                     && p.y > centre.y
                 {

@@ -13,7 +13,6 @@ mod courses;
 pub mod dowel;
 pub mod hollow;
 mod layers;
-mod lettering;
 mod make;
 pub mod mark;
 mod piece;

@@ -7,6 +7,7 @@ use super::Mark;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::offset::Region;
+use crate::lettering::map::FreeRoom;
 use crate::tolerance::ARC_ACCURACY_MM;
 
 /// What a piece is cut for.
@@ -205,6 +206,13 @@ impl Piece {
             outer: self.outline.clone(),
             holes: holes.collect(),
         }
+    }
+
+    /// Where words have room on it.
+    pub(crate) fn free_room(&self) -> FreeRoom {
+        let rings = self.rings();
+        let rings: Vec<&Outline> = rings.iter().map(|ring| &**ring).collect();
+        FreeRoom::on(&rings)
     }
 
     /// Whether all of a rectangle, given by its lower left and upper right corner, lies on the piece:

@@ -17,7 +17,6 @@ use super::Layer;
 use super::Mark;
 use super::Piece;
 use super::PieceId;
-use super::lettering::Room;
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
@@ -25,6 +24,7 @@ use crate::geom::offset::Region;
 use crate::geom::offset::difference;
 use crate::geom::offset::intersection;
 use crate::geom::offset::offset;
+use crate::lettering::sized::SizedWords;
 use crate::tolerance::OUTLINE_ACCURACY_MM;
 
 /// Wedges smaller than this are not worth cutting, mm². Our choice.
@@ -105,10 +105,10 @@ fn bare(on: usize, nth: usize, region: &Region) -> Piece {
 
 /// Writes on a wedge what it is.
 fn say(piece: &mut Piece, on: usize) -> Result<(), Error> {
-    let mut room = Room::new(piece)?;
+    let mut room = SizedWords::new(&piece.region())?;
     let near = widest(piece);
     for (words, height) in [(piece.id.to_string(), 5.0), (format!("wedge on {on}"), 3.5)] {
-        if let Some((at, h)) = room.place_word(&words, height, 2.2, near) {
+        if let Some((at, h)) = room.place(&words, height, 2.2, near) {
             piece.marks.push(Mark::Text(Inscription::new(at, h, words)));
         }
     }

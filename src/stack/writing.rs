@@ -5,11 +5,11 @@ use super::Inscription;
 use super::Mark;
 use super::Piece;
 use super::PieceId;
-use super::lettering::Room;
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::lettering::sized::SizedWords;
 
 /// Smallest letters on a card, mm: those of a page (common practice, no source).
 const SMALLEST: f64 = 2.2;
@@ -26,7 +26,7 @@ pub(super) type BlockLine<'a> = (&'a str, f64);
 /// A card with a map of where words have room on it.
 pub(super) struct Writing {
     pub(super) piece: Piece,
-    room: Room,
+    room: SizedWords,
 }
 
 impl Writing {
@@ -36,7 +36,7 @@ impl Writing {
     /// [`Error::Format`] when the face of the words cannot be read.
     pub(super) fn new(nth: usize, outline: Outline) -> Result<Self, Error> {
         let piece = Piece::blank(PieceId::new(CutFor::Card, nth), outline, Vec::new());
-        let room = Room::new(&piece)?;
+        let room = SizedWords::new(&piece.region())?;
         Ok(Self { piece, room })
     }
 
@@ -52,7 +52,7 @@ impl Writing {
 
     /// Inscription as near to a place as there is room, as tall as wished or less.
     pub(super) fn say(&mut self, words: &str, height: f64, near: Point2) {
-        if let Some((at, h)) = self.room.place_word(words, height, SMALLEST, near) {
+        if let Some((at, h)) = self.room.place(words, height, SMALLEST, near) {
             self.piece
                 .marks
                 .push(Mark::Text(Inscription::new(at, h, words)));
@@ -63,7 +63,7 @@ impl Writing {
     pub(super) fn say_at(&mut self, words: &str, height: f64, places: &[Point2]) {
         for h in heights(height) {
             let size = self.room.box_of(words, h);
-            if let Some(at) = places.iter().find(|at| self.room.free(**at, size)) {
+            if let Some(at) = places.iter().find(|at| self.room.is_free(**at, size)) {
                 self.room.take(*at, size);
                 self.piece
                     .marks
@@ -83,7 +83,7 @@ impl Writing {
         for h in heights(tallest) {
             let lines = scaled(lines, h / tallest);
             let size = self.size(&lines);
-            if let Some(at) = self.room.nearest_free(size, near) {
+            if let Some(at) = self.room.nearest(size, near) {
                 self.put(&lines, at, 0.0);
                 return;
             }
@@ -94,7 +94,7 @@ impl Writing {
                 let size = self.room.box_of(words, h);
                 let top = below - size.y / 2.0;
                 let wanted = Point2::new(near.x, near.y.min(top));
-                let found = self.room.nearest_free_below(size, wanted, top);
+                let found = self.room.nearest_below(size, wanted, top);
                 if let Some(at) = found {
                     self.put(&[(*words, h)], at, 0.0);
                     below = at.y - size.y / 2.0;
@@ -111,7 +111,7 @@ impl Writing {
         for h in heights(tallest) {
             let lines = scaled(lines, h / tallest);
             let size = self.size(&lines);
-            let free = |(at, turn): &&(Point2, f64)| self.room.free_turned(*at, size, *turn);
+            let free = |(at, turn): &&(Point2, f64)| self.room.is_free_turned(*at, size, *turn);
             if let Some((at, turn)) = places.iter().find(free) {
                 self.put(&lines, *at, *turn);
                 return;

@@ -16,6 +16,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("face", &["error"]),
     ("units", &[]),
     ("geom", &["error", "tolerance"]),
+    ("lettering", &["error", "face", "geom"]),
     ("drawing", &["error", "face", "geom", "units", "tolerance"]),
     ("source", &["error", "units", "tolerance"]),
     ("workshop", &["error", "units", "tolerance", "source"]),
@@ -53,6 +54,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
         &[
             "error",
             "face",
+            "lettering",
             "tolerance",
             "measure",
             "geom",
@@ -79,6 +81,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
         &[
             "error",
             "face",
+            "lettering",
             "tolerance",
             "geom",
             "drawing",

@@ -6,7 +6,6 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::bounds;
-use crate::layout::free::Free;
 use crate::stack::CutFor;
 use crate::stack::Hole;
 use crate::stack::Inscription;
@@ -161,7 +160,7 @@ pub(super) fn plate(
         marks,
         area: 0.0,
     };
-    let mut free = Free::on(&piece);
+    let mut free = piece.free_room();
     for mark in &piece.marks {
         if let Mark::Line(points) = mark {
             free.take_line(points);

@@ -8,7 +8,7 @@ use crate::face;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
-use crate::layout::free::Free;
+use crate::lettering::map::FreeRoom;
 use crate::stack::Inscription;
 
 /// How the lines of a template are drawn, in order.
@@ -19,7 +19,7 @@ pub(super) struct Canvas {
     pub(super) items: Vec<Item>,
     /// The words, for joins of pages to keep off.
     pub(super) words: Vec<Inscription>,
-    pub(super) free: Free,
+    pub(super) free: FreeRoom,
 }
 
 impl Canvas {
@@ -27,7 +27,7 @@ impl Canvas {
         Self {
             items: Vec::new(),
             words: Vec::new(),
-            free: Free::inside(&outline.points),
+            free: FreeRoom::inside(outline),
         }
     }
 

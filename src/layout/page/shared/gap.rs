@@ -7,10 +7,10 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::outline::share_in_rectangle;
 use crate::layout::draw_piece::SMALLEST_LETTER;
-use crate::layout::free::Free;
 use crate::layout::page::shared::line::TracedLine;
 use crate::layout::page::shared::line::to_paths;
 use crate::layout::page::shared::line::walked;
+use crate::lettering::map::FreeRoom;
 
 /// Height of the numbers in the lines, mm.
 pub(super) const NUMBER: f64 = 3.0;
@@ -28,7 +28,7 @@ pub(super) fn numbers(
     number: &str,
     (low, high): (Point2, Point2),
     others: &[Vec<(Point2, Point2)>],
-    free: &Free,
+    free: &FreeRoom,
 ) -> Result<Vec<(Point2, Point2)>, Error> {
     let line = &group[n];
     if line.half && group.len() == 1 {
