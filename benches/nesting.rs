@@ -17,6 +17,7 @@ use std::time::Instant;
 use layfigure::geom::{Outline, Point2};
 use layfigure::layout::nest;
 use layfigure::stack::Piece;
+use layfigure::stack::PieceId;
 use layfigure::workshop::Stock;
 
 fn main() {
@@ -94,14 +95,7 @@ fn layers() -> Vec<Piece> {
                 })
                 .collect();
             let outline = Outline { points };
-            Piece {
-                id: format!("L{:03}", k + 1),
-                area: outline.area(),
-                outline,
-                holes: vec![],
-                rounds: vec![],
-                marks: vec![],
-            }
+            Piece::blank(PieceId::layer(k + 1), outline, vec![])
         })
         .collect()
 }

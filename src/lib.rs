@@ -19,6 +19,7 @@ pub mod fact;
 pub mod geom;
 pub mod imprint;
 pub mod layout;
+mod lettering;
 pub mod measure;
 pub mod mesh;
 pub mod profile;

@@ -57,7 +57,7 @@ const STEP: f64 = std::f64::consts::TAU / RAYS as f64;
 const THREAD: f64 = 1.0;
 
 /// A ring of the solid: its height, the pole there, and how far each ray reaches.
-type Ring = (f64, Point2, Vec<f64>);
+type LayerRing = (f64, Point2, Vec<f64>);
 
 /// A ring on its way: its height, and the layers that reach it with how far beyond their outlines.
 type Reached<'a> = (f64, Vec<(&'a Layer, f64)>);
@@ -86,7 +86,7 @@ fn mesh_where(stack: &Stack, marks: &Marks, wanted: impl Fn(f64) -> bool) -> Mes
     let mut heights = rings(stack, &slices);
     let (bottom, top) = (stack.bottom(), stack.top());
     heights.retain(|(z, _)| wanted(*z) || *z <= bottom || *z >= top);
-    let rings: Vec<Ring> = heights
+    let rings: Vec<LayerRing> = heights
         .into_par_iter()
         .map(|(z, reaching)| {
             let centre = pole_at(pole, z);

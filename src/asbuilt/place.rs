@@ -1,7 +1,7 @@
 //! Where the named points of the body lie on the solid as built.
 
+use super::LayerRing;
 use super::RAYS;
-use super::Ring;
 use super::STEP;
 use super::THREAD;
 use crate::geom::Point2;
@@ -64,15 +64,15 @@ pub(super) fn lay_over_steps(curve: &mut [Point3], pole: &[Point3], put: impl Fn
 }
 
 /// A corner of the lofted rings: where ray `j` ends.
-fn corner(ring: &Ring, j: usize) -> Point2 {
+fn corner(ring: &LayerRing, j: usize) -> Point2 {
     let angle = STEP * (j % RAYS) as f64;
     ring.1 + Vector2::new(libm::cos(angle), libm::sin(angle)) * ring.2[j % RAYS]
 }
 
 /// The point of the lofted rings nearest to `p`, ledges included: on the very triangles of
 /// [`loft`](crate::stack::core::loft). `p` itself where there are no two rings.
-pub(super) fn nearest_on_surface(rings: &[Ring], p: Point3) -> Point3 {
-    let at = |ring: &Ring, j| {
+pub(super) fn nearest_on_surface(rings: &[LayerRing], p: Point3) -> Point3 {
+    let at = |ring: &LayerRing, j| {
         let q = corner(ring, j);
         Point3::new(q.x, q.y, ring.0)
     };
@@ -98,7 +98,7 @@ pub(super) fn nearest_on_surface(rings: &[Ring], p: Point3) -> Point3 {
 
 /// The point of the lofted rings on the ray from `centre` through `p`, at the height of `p`: on the
 /// very triangles of [`loft`]. `None` above or below the rings.
-pub(super) fn on_surface(rings: &[Ring], centre: Point2, p: Point3) -> Option<Point3> {
+pub(super) fn on_surface(rings: &[LayerRing], centre: Point2, p: Point3) -> Option<Point3> {
     let k = rings.partition_point(|r| r.0 <= p.z);
     if k == 0 || (k == rings.len() && rings[k - 1].0 < p.z) {
         return None;

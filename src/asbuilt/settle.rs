@@ -23,7 +23,6 @@ use super::slope;
 use super::spread;
 use crate::geom::Outline;
 use crate::geom::Point2;
-use crate::geom::offset::Region;
 use crate::geom::offset::offset;
 use crate::measure::Kind;
 use crate::measure::Level;
@@ -32,6 +31,7 @@ use crate::measure::Side;
 use crate::mesh::Marks;
 use crate::stack::Blank;
 use crate::stack::Layer;
+use crate::stack::Piece;
 use crate::stack::Stack;
 use crate::stack::core::pole_at;
 use crate::stack::wedge;
@@ -305,24 +305,13 @@ fn moved_in(layer: &Layer, by: f64) -> Layer {
         return out;
     }
     for piece in &mut out.pieces {
-        let whole = Region {
-            outer: piece.outline.clone(),
-            holes: piece.holes.clone(),
-        };
-        let shapes = offset(&[whole], -by);
+        let shapes = offset(&[piece.region()], -by);
         if let [one] = shapes.as_slice()
             && one.holes.len() == piece.holes.len()
         {
-            piece.outline = one
-                .outer
-                .simplified(OUTLINE_ACCURACY_MM)
-                .counter_clockwise();
-            piece.holes = one
-                .holes
-                .iter()
-                .map(|h| h.simplified(OUTLINE_ACCURACY_MM).counter_clockwise())
-                .collect();
-            piece.area = piece.outline.area() - piece.holes.iter().map(Outline::area).sum::<f64>();
+            let clean = |o: &Outline| o.simplified(OUTLINE_ACCURACY_MM).counter_clockwise();
+            let openings = one.holes.iter().map(clean).collect();
+            *piece = Piece::blank(piece.id, clean(&one.outer), openings);
         }
     }
     out

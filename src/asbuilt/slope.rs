@@ -73,14 +73,7 @@ fn slice(wedge: &Wedge, above: &Layer, share: f64) -> Vec<Piece> {
     };
     let piece = |points: Vec<Point2>| {
         let outline = Outline { points };
-        Piece {
-            id: wedge.piece.id.clone(),
-            area: outline.area(),
-            outline,
-            holes: Vec::new(),
-            rounds: Vec::new(),
-            marks: Vec::new(),
-        }
+        Piece::blank(wedge.piece.id, outline, Vec::new())
     };
     let Some(gap) = rays.iter().position(Option::is_none) else {
         let outer = rays.iter().flatten().enumerate();

@@ -6,7 +6,7 @@
 //! # What is noise in a comparison?
 //! What two readings by one measurer may differ by 19 times in 20: 2.8 technical errors (ISO
 //! 5725-6, from memory). The technical error is the usual difference of two tries in
-//! `measure/info.rs` divided by the square root of 2 (Dahlberg). Estimates bring their
+//! `measure/table.rs` divided by the square root of 2 (Dahlberg). Estimates bring their
 //! plus-or-minus in, added by squares.
 //!
 //! # Why is the map of a comparison measured level by level from the middles of the sections?

@@ -11,10 +11,8 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::Board;
 use crate::layout::Pose;
-use crate::layout::free::Free;
-use crate::layout::ink;
+use crate::layout::draw_piece;
 use crate::stack::Piece;
-use crate::stack::Stack;
 use crate::workshop::Workshop;
 
 /// Lengths of the check bar, the first that finds room, mm.
@@ -28,8 +26,7 @@ const ROOM_FOR_BAR: f64 = 4.0;
 
 /// Draws a board: every piece with the kerf given back, openings before outlines, the marks, and a
 /// bar of 100 mm to prove the scale by: in the lower margin, or on a piece with room for it where the
-/// margin is too narrow (shorter where there is no such room). `stack` is what the pieces were cut
-/// for: its rods give the holes their letters.
+/// margin is too narrow (shorter where there is no such room).
 ///
 /// # Errors
 /// [`Error::Layout`] when the board names a piece or a stock that is not there, or an opening is
@@ -37,7 +34,6 @@ const ROOM_FOR_BAR: f64 = 4.0;
 pub fn board_drawing(
     board: &Board,
     pieces: &[&Piece],
-    stack: &Stack,
     workshop: &Workshop,
 ) -> Result<Drawing, Error> {
     let stock = workshop.stock.get(board.stock).ok_or_else(|| {
@@ -53,15 +49,15 @@ pub fn board_drawing(
             .find(|p| p.id == placed.piece)
             .ok_or_else(|| {
                 Error::Layout(format!(
-                    "piece `{}` lies on a board but is not in the stack",
+                    "piece `{}` lies on a board but is not among the pieces",
                     placed.piece
                 ))
             })?;
         let pose = placed.pose();
-        let mut items = ink::cuts(piece, &pose, stock.kerf)?;
-        items.extend(ink::marks(piece, &pose, Some(stack))?);
+        let mut items = draw_piece::cuts(piece, &pose, stock.kerf)?;
+        items.extend(draw_piece::marks(piece, &pose)?);
         groups.push(Group {
-            id: piece.id.clone(),
+            id: piece.id.to_string(),
             items,
             clip: None,
         });
@@ -72,7 +68,7 @@ pub fn board_drawing(
         .find(|&bar| stock.margin >= ROOM_FOR_BAR && bar < free);
     let items = match in_margin {
         Some(bar) => check_bar(stock.margin, bar),
-        None => bar_on_a_piece(board, pieces, stack)?,
+        None => bar_on_a_piece(board, pieces)?,
     };
     groups.push(Group {
         id: "check-bar".into(),
@@ -110,8 +106,8 @@ fn check_bar(margin: f64, bar: f64) -> Vec<Item> {
         stroke((from, y - tick), (from, y + tick)),
         stroke((to, y - tick), (to, y + tick)),
         Item::words(
-            Point2::new(to + 2.0, y - ink::SMALLEST_LETTER / 2.0),
-            ink::SMALLEST_LETTER,
+            Point2::new(to + 2.0, y - draw_piece::SMALLEST_LETTER / 2.0),
+            draw_piece::SMALLEST_LETTER,
             Anchor::Start,
             format!("{bar:.0} mm"),
         ),
@@ -119,7 +115,7 @@ fn check_bar(margin: f64, bar: f64) -> Vec<Item> {
 }
 
 /// The bar on the largest piece that has room for it beside its marks; the words stand above it.
-fn bar_on_a_piece(board: &Board, pieces: &[&Piece], stack: &Stack) -> Result<Vec<Item>, Error> {
+fn bar_on_a_piece(board: &Board, pieces: &[&Piece]) -> Result<Vec<Item>, Error> {
     let mut laid: Vec<(&Piece, Pose)> = board
         .placed
         .iter()
@@ -128,8 +124,8 @@ fn bar_on_a_piece(board: &Board, pieces: &[&Piece], stack: &Stack) -> Result<Vec
     laid.sort_by(|a, b| b.0.area.total_cmp(&a.0.area));
     for bar in CHECK_BARS {
         for (piece, pose) in &laid {
-            let mut free = Free::on(piece);
-            for item in ink::marks(piece, &Pose::new(0.0, 0.0, 0.0), Some(stack))? {
+            let mut free = piece.free_room();
+            for item in draw_piece::marks(piece, &Pose::new(0.0, 0.0, 0.0))? {
                 match item {
                     Item::Path { points, closed, .. } => {
                         let first = points.first().copied().filter(|_| closed);
@@ -147,7 +143,7 @@ fn bar_on_a_piece(board: &Board, pieces: &[&Piece], stack: &Stack) -> Result<Vec
                     Item::Circle { .. } => {}
                 }
             }
-            let tall = 2.0 * ink::SMALLEST_LETTER + 2.0;
+            let tall = 2.0 * draw_piece::SMALLEST_LETTER + 2.0;
             let wanted = piece.outline.centroid();
             let Some(at) = free.place(Vector2::new(bar + 2.0, tall), wanted) else {
                 continue;
@@ -164,7 +160,7 @@ fn bar_on_a_piece(board: &Board, pieces: &[&Piece], stack: &Stack) -> Result<Vec
                 stroke((to, y - 1.0), (to, y + 1.0)),
                 Item::words(
                     Point2::new(at.x, y + 1.2),
-                    ink::SMALLEST_LETTER,
+                    draw_piece::SMALLEST_LETTER,
                     Anchor::Middle,
                     format!("{bar:.0} mm"),
                 ),

@@ -4,17 +4,14 @@ use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
 use crate::geom::Vector2;
-use crate::layout::ink::SMALLEST_LETTER;
-use crate::layout::ink::around;
-use crate::layout::nest;
-use crate::stack::Dowel;
+use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::draw_piece::around;
+use crate::stack::Hole;
 use crate::stack::Piece;
-use crate::stack::Stack;
+use crate::stack::Through;
 
 /// How far beyond a hole its words begin, mm.
 const BESIDE_HOLE: f64 = 1.5;
-/// A hole this near to a rod's place is its own, mm.
-const SAME_PLACE: f64 = 0.05;
 /// Least distance of words from a cut, mm.
 const OFF_CUT: f64 = 0.5;
 
@@ -25,18 +22,29 @@ const OFF_CUT: f64 = 0.5;
 /// [`Error::Format`] when the face of the words cannot be read.
 pub(super) fn captions(
     piece: &Piece,
-    stack: Option<&Stack>,
     taken: &mut Vec<(Point2, Point2)>,
 ) -> Result<Vec<(Point2, String)>, Error> {
     let mut out = Vec::new();
-    for &(centre, diameter) in &piece.rounds {
+    for hole in &piece.holes {
+        let Hole::Round {
+            through,
+            at: centre,
+            diameter,
+        } = hole
+        else {
+            continue;
+        };
         let wide = format!("dia. {diameter:.1}");
-        let choices = match rod(piece, centre, stack) {
+        let name = through.as_ref().map(|through| match through {
+            Through::Dowel(letter) => letter.as_str(),
+            Through::Pole => "pole",
+        });
+        let choices = match name {
             Some(name) => vec![format!("{name} {wide}"), name.to_owned()],
             None => vec![wide],
         };
         for words in choices {
-            if let Some(at) = beside(piece, centre, diameter / 2.0, &words, taken)? {
+            if let Some(at) = beside(piece, *centre, diameter / 2.0, &words, taken)? {
                 taken.push(around(at, SMALLEST_LETTER, &words)?);
                 out.push((at, words));
                 break;
@@ -44,24 +52,6 @@ pub(super) fn captions(
         }
     }
     Ok(out)
-}
-
-/// What a round hole of a piece is for: the letter of its rod, or the pole; nothing when it is
-/// neither's.
-fn rod<'a>(piece: &Piece, at: Point2, stack: Option<&'a Stack>) -> Option<&'a str> {
-    let stack = stack?;
-    let layer = nest::layer(piece);
-    let here = |p: Point2, first: usize, last: usize| {
-        (p - at).norm() < SAME_PLACE && (first..=last).contains(&layer)
-    };
-    let rod = |d: &&Dowel| here(d.at, d.first_layer, d.last_layer);
-    let named = stack.dowels.iter().find(rod).map(|d| d.name.as_str());
-    named.or_else(|| {
-        let pole = stack
-            .pole
-            .filter(|&(p, _, first, last)| here(p, first, last));
-        pole.map(|_| "pole")
-    })
 }
 
 /// Middle of a place beside a hole where words lie inside the piece and on nothing else.
@@ -105,52 +95,15 @@ fn beside(
 mod tests {
     use super::*;
     use crate::geom::Outline;
+    use crate::stack::PieceId;
 
-    fn stack(at: Point2) -> Stack {
-        let rod = |name: &str, first_layer, last_layer| Dowel {
-            name: name.into(),
-            at,
-            diameter: 8.0,
-            hole: 8.3,
-            first_layer,
-            last_layer,
-            length: 100.0,
-            earlier: None,
-        };
-        Stack {
-            layers: vec![],
-            dowels: vec![rod("B", 1, 6), rod("D", 7, 9)],
-            axis: Point2::origin(),
-            wedges: vec![],
-            pole: Some((Point2::new(-20.0, 0.0), 25.0, 1, 9)),
-            base: Outline::default(),
-            cap: Outline::default(),
-            padding: 5.0,
-            scale: 1.0,
-            first_to_cut: 1,
-        }
-    }
-
-    /// What is said beside the holes of a piece of layer 7 between two corners.
-    fn said(low: (f64, f64), high: (f64, f64), rounds: Vec<(Point2, f64)>) -> Vec<String> {
+    /// What is said beside the holes of a piece between two corners.
+    fn said(low: (f64, f64), high: (f64, f64), holes: &[&Hole]) -> Vec<String> {
         let corners = [low, (high.0, low.1), high, (low.0, high.1)];
-        let piece = Piece {
-            id: "L007".into(),
-            outline: Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec()),
-            holes: rounds
-                .iter()
-                .map(|&(at, d)| Outline::circle(at, d / 2.0, 0.01))
-                .collect(),
-            rounds,
-            marks: vec![],
-            area: 1.0,
-        };
-        let found = captions(
-            &piece,
-            Some(&stack(Point2::new(20.0, 0.0))),
-            &mut Vec::new(),
-        )
-        .unwrap();
+        let outline = Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec());
+        let mut piece = Piece::blank(PieceId::layer(7), outline, vec![]);
+        piece.holes.extend(holes.iter().copied().cloned());
+        let found = captions(&piece, &mut Vec::new()).unwrap();
         for (at, words) in &found {
             let (low, high) = around(*at, SMALLEST_LETTER, words).unwrap();
             assert!(piece.holds(low, high), "{words}");
@@ -160,13 +113,17 @@ mod tests {
 
     #[test]
     fn a_hole_says_which_rod_it_is_for() {
-        let rod = (Point2::new(20.0, 0.0), 8.3);
-        let pole = (Point2::new(-20.0, 0.0), 25.3);
-        // Two rods stand in one place: this layer has the upper one.
-        let wide = said((-70.0, -20.0), (70.0, 20.0), vec![pole, rod]);
+        let hole = |through, x: f64, diameter| Hole::Round {
+            through: Some(through),
+            at: Point2::new(x, 0.0),
+            diameter,
+        };
+        let rod = hole(Through::Dowel("D".into()), 20.0, 8.3);
+        let pole = hole(Through::Pole, -20.0, 25.3);
+        let wide = said((-70.0, -20.0), (70.0, 20.0), &[&pole, &rod]);
         assert_eq!(wide, ["pole dia. 25.3", "D dia. 8.3"]);
         // A strip too narrow for the size has the letter, one too narrow for that nothing.
-        assert_eq!(said((8.0, -7.0), (32.0, 7.0), vec![rod]), ["D"]);
-        assert!(said((14.0, -6.0), (26.0, 6.0), vec![rod]).is_empty());
+        assert_eq!(said((8.0, -7.0), (32.0, 7.0), &[&rod]), ["D"]);
+        assert!(said((14.0, -6.0), (26.0, 6.0), &[&rod]).is_empty());
     }
 }

@@ -25,12 +25,12 @@ fn crosses(a: Point2, b: Point2, c: Point2, d: Point2) -> bool {
 
 /// A laid piece: its outline, and its openings that are large enough to hold another.
 #[derive(Clone, Debug)]
-pub(crate) struct Region {
+pub(crate) struct LaidOutline {
     pub(crate) outline: Vec<Point2>,
     pub(crate) holes: Vec<Vec<Point2>>,
 }
 
-impl Region {
+impl LaidOutline {
     fn rings(&self) -> impl Iterator<Item = &Vec<Point2>> {
         std::iter::once(&self.outline).chain(&self.holes)
     }
@@ -42,7 +42,7 @@ impl Region {
 
 /// Least distance between two pieces, 0 when they overlap; `enough` when they are at least that
 /// far apart.
-pub(crate) fn distance(a: &Region, b: &Region, enough: f64) -> f64 {
+pub(crate) fn distance(a: &LaidOutline, b: &LaidOutline, enough: f64) -> f64 {
     let (Some(box_a), Some(box_b)) = (bounds(&a.outline), bounds(&b.outline)) else {
         return enough;
     };
@@ -84,8 +84,9 @@ pub(crate) fn distance(a: &Region, b: &Region, enough: f64) -> f64 {
         }
     }
     // No outlines cross: one may still lie whole inside the other.
-    let within =
-        |inner: &Region, outer: &Region| inner.outline.first().is_some_and(|&p| outer.contains(p));
+    let within = |inner: &LaidOutline, outer: &LaidOutline| {
+        inner.outline.first().is_some_and(|&p| outer.contains(p))
+    };
     if within(a, b) || within(b, a) {
         return 0.0;
     }
@@ -105,8 +106,8 @@ mod tests {
         ]
     }
 
-    fn solid(outline: Vec<Point2>) -> Region {
-        Region {
+    fn solid(outline: Vec<Point2>) -> LaidOutline {
+        LaidOutline {
             outline,
             holes: vec![],
         }
@@ -124,7 +125,7 @@ mod tests {
 
     #[test]
     fn a_piece_may_lie_in_the_opening_of_another() {
-        let ring = Region {
+        let ring = LaidOutline {
             outline: square(0.0, 0.0, 100.0),
             holes: vec![square(10.0, 10.0, 80.0)],
         };

@@ -8,23 +8,23 @@ pub mod board;
 mod caption;
 mod clearance;
 mod convex;
-mod forbidden;
-mod free;
-mod ink;
+mod draw_piece;
 pub mod nest;
+mod no_fit;
 pub mod offcut;
 pub mod page;
 mod search;
 pub mod split;
 
 use crate::geom::Point2;
+use crate::stack::PieceId;
 
 /// One piece lying on a board: turned about the form's axis (the origin of the piece's own
 /// coordinates), then shifted.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Placed {
-    /// Name of the piece.
-    pub piece: String,
+    /// Which piece.
+    pub piece: PieceId,
     /// Turn counter-clockwise, degrees.
     pub turn_deg: f64,
     /// Shift along the width of the board, mm.

@@ -14,13 +14,14 @@ use crate::layout::Placed;
 use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::clearance;
-use crate::layout::clearance::Region;
+use crate::layout::clearance::LaidOutline;
 use crate::layout::convex;
-use crate::layout::forbidden::Turned;
-use crate::layout::forbidden::Variant;
+use crate::layout::no_fit::Turned;
+use crate::layout::no_fit::Variant;
 use crate::layout::search::Instance;
 use crate::layout::search::Lie;
 use crate::stack::Piece;
+use crate::stack::PieceId;
 use crate::tolerance::NEST_GAP_EPS_MM;
 use crate::tolerance::NEST_GRID_ACCURACY_MM;
 use crate::workshop::Stock;
@@ -29,7 +30,7 @@ use crate::workshop::Stock;
 /// cores. A hundred times as many often save a board more.
 pub const DEFAULT_TRIES: usize = 200;
 
-/// Of the tries on a roll beyond so many, one in so many presses the pieces together instead of
+/// CutFor the tries on a roll beyond so many, one in so many presses the pieces together instead of
 /// repacking them.
 const REPACKED: usize = 4000;
 const PRESSED: usize = 3;
@@ -79,7 +80,7 @@ pub fn nest(pieces: &[&Piece], stocks: &[Stock], tries: usize) -> Result<Vec<Boa
             on_stock(&fitting, index, stock, tries)?
         };
         if let Some(count) = stock.count {
-            // Of off-cuts those are used that take most; the rest goes on to the next stock.
+            // CutFor off-cuts those are used that take most; the rest goes on to the next stock.
             if !stock.in_order {
                 laid.sort_by(|a, b| b.used_area.total_cmp(&a.used_area));
             }
@@ -188,20 +189,10 @@ fn turned(points: &[Point2], degrees: f64) -> Vec<Point2> {
     points.iter().map(|&p| pose.apply(p)).collect()
 }
 
-/// The layer of a piece, by its name.
-pub(crate) fn layer(piece: &Piece) -> usize {
-    piece
-        .id
-        .chars()
-        .skip_while(|c| !c.is_ascii_digit())
-        .map_while(|c| c.to_digit(10))
-        .fold(0, |n, digit| n * 10 + digit as usize)
-}
-
 /// The turns allowed for a piece; none given means as it stands.
 fn turns(piece: &Piece, stock: &Stock) -> Vec<f64> {
     if stock.crossed {
-        if layer(piece) % 2 == 1 {
+        if piece.id.is_odd() {
             vec![0.0, 180.0]
         } else {
             vec![90.0, 270.0]
@@ -394,7 +385,7 @@ fn to_board(
         .map(|l| {
             let variant = &instance.variants[l.variant];
             Placed {
-                piece: pieces[variant.piece].id.clone(),
+                piece: pieces[variant.piece].id,
                 turn_deg: variant.turn_deg,
                 x: edge + f64::from(l.column) * instance.grid - variant.corner.x,
                 y: edge + f64::from(l.row) * instance.grid - variant.corner.y,
@@ -421,7 +412,7 @@ fn to_board(
 /// Measures a layout on the exact outlines.
 fn measure(board: &Board, pieces: &[&Piece], stock: &Stock, smallest: f64) -> Result<(), Error> {
     let keep = stock.gap + stock.kerf;
-    let mut regions: Vec<(&str, Region)> = Vec::new();
+    let mut regions: Vec<(PieceId, LaidOutline)> = Vec::new();
     for placed in &board.placed {
         let Some(piece) = pieces.iter().find(|p| p.id == placed.piece) else {
             return Err(Error::Layout(format!(
@@ -446,7 +437,7 @@ fn measure(board: &Board, pieces: &[&Piece], stock: &Stock, smallest: f64) -> Re
             }
         }
         let holes = large_holes(piece, smallest).into_iter().map(lay).collect();
-        regions.push((&placed.piece, Region { outline, holes }));
+        regions.push((placed.piece, LaidOutline { outline, holes }));
     }
     for (i, (name, region)) in regions.iter().enumerate() {
         for (other, against) in &regions[..i] {

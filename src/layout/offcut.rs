@@ -40,7 +40,7 @@ impl Offcut {
 }
 
 /// The largest rectangle of a board that keeps `off` mm from every piece on it, up to the edges of
-/// the board and in openings too; nothing when there is none. Of two of one area the lower one.
+/// the board and in openings too; nothing when there is none. CutFor two of one area the lower one.
 #[must_use]
 pub fn largest(board: &Board, pieces: &[&Piece], off: f64) -> Option<Offcut> {
     let cells = |length: f64| (length / CELL).floor().max(0.0) as usize;
@@ -49,8 +49,9 @@ pub fn largest(board: &Board, pieces: &[&Piece], off: f64) -> Option<Offcut> {
     for placed in &board.placed {
         let piece = pieces.iter().find(|p| p.id == placed.piece)?;
         let pose = placed.pose();
-        let rings: Vec<Outline> = std::iter::once(&piece.outline)
-            .chain(&piece.holes)
+        let rings: Vec<Outline> = piece
+            .rings()
+            .iter()
             .map(|r| Outline::new(r.points.iter().map(|&p| pose.apply(p)).collect()))
             .collect();
         take(&rings, off, (columns, rows), &mut taken);
@@ -144,6 +145,7 @@ fn take(rings: &[Outline], off: f64, (columns, rows): (usize, usize), taken: &mu
 mod tests {
     use super::*;
     use crate::layout::Placed;
+    use crate::stack::PieceId;
 
     fn square(low: f64, high: f64) -> Outline {
         let corners = [(low, low), (high, low), (high, high), (low, high)];
@@ -158,7 +160,7 @@ mod tests {
             placed: placed
                 .iter()
                 .map(|&(x, y)| Placed {
-                    piece: "L001".into(),
+                    piece: PieceId::layer(1),
                     turn_deg: 0.0,
                     x,
                     y,
@@ -170,14 +172,8 @@ mod tests {
 
     #[test]
     fn the_largest_rectangle_beside_the_pieces_is_found() {
-        let piece = Piece {
-            id: "L001".into(),
-            outline: square(0.0, 200.0),
-            holes: vec![square(40.0, 160.0)],
-            rounds: vec![],
-            marks: vec![],
-            area: 0.0,
-        };
+        let openings = vec![square(40.0, 160.0)];
+        let piece = Piece::blank(PieceId::layer(1), square(0.0, 200.0), openings);
         // Two squares of 200 in the lower corners of 1000 x 602: above them 1000 x 398 less the
         // distance, between them 590 x 602.
         let found = largest(&board(602.0, &[(0.0, 0.0), (800.0, 0.0)]), &[&piece], 5.0).unwrap();

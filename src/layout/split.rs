@@ -23,11 +23,14 @@ use crate::geom::Vector2;
 use crate::geom::offset::Region;
 use crate::geom::offset::intersection;
 use crate::layout::convex;
-use crate::layout::free::Free;
 use crate::layout::nest;
+use crate::stack::Hole;
+use crate::stack::Inscription;
 use crate::stack::Mark;
 use crate::stack::Piece;
+use crate::stack::Stack;
 use crate::workshop::Stock;
+use crate::workshop::Workshop;
 
 /// Distances of a seam from the middle that are tried, mm: the least staggers neighbours by twice as
 /// much, which is more than a key is deep on either side.
@@ -52,6 +55,34 @@ const DEEPEST: usize = 3;
 const CRUMB: f64 = 1.0;
 /// Height of the words on a part, mm.
 const LETTER: f64 = 4.0;
+
+/// What is cut out of stock: a whole piece, or a part of one that is larger than its stock.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutOut {
+    /// Number of its material in the workshop.
+    pub material: usize,
+    /// The piece or part.
+    pub piece: Piece,
+}
+
+/// All that is still to be cut, pieces that are larger than the stock of their material in parts.
+///
+/// # Errors
+/// [`Error::Layout`] when a piece cannot be parted.
+pub fn cut_outs(stack: &Stack, workshop: &Workshop) -> Result<Vec<CutOut>, Error> {
+    let mut out = Vec::new();
+    for (material, piece) in stack.to_cut() {
+        let numbers = workshop.stock_for(material);
+        let stocks: Vec<Stock> = numbers.iter().map(|i| workshop.stock[*i].clone()).collect();
+        let mut parts = parts(piece, &stocks)?;
+        if parts.is_empty() {
+            parts.push(piece.clone());
+        }
+        let parts = parts.into_iter();
+        out.extend(parts.map(|piece| CutOut { material, piece }));
+    }
+    Ok(out)
+}
 
 /// The parts of a piece; none when it fits on one of the stocks whole.
 ///
@@ -120,12 +151,6 @@ fn larger(piece: &Piece, stocks: &[Stock]) -> Option<(f64, f64)> {
     Some((grown(enough).width, grown(enough).length))
 }
 
-/// The name of the piece that a part was cut from; of a whole piece its own.
-#[must_use]
-pub fn whole(id: &str) -> &str {
-    id.rsplit_once('-').map_or(id, |(of, _)| of)
-}
-
 fn fits(piece: &Piece, stocks: &[Stock]) -> bool {
     stocks.iter().any(|s| nest::fits(piece, s))
 }
@@ -139,11 +164,7 @@ fn parted(piece: &Piece, stocks: &[Stock], deepest: usize) -> Option<Vec<Piece>>
         return None;
     }
     let (low, high) = piece.outline.bounds()?;
-    let side = if nest::layer(piece) % 2 == 1 {
-        1.0
-    } else {
-        -1.0
-    };
+    let side = if piece.id.is_odd() { 1.0 } else { -1.0 };
     // Across the longer side first.
     let upright = high.x - low.x >= high.y - low.y;
     for upright in [upright, !upright] {
@@ -181,7 +202,7 @@ fn seam(piece: &Piece, upright: bool, at: f64) -> Option<[Piece; 2]> {
             Point2::new(along, across)
         }
     };
-    let near = piece.rounds.iter().any(|&(c, d)| {
+    let near = piece.rounds().any(|(c, d)| {
         let away = across(c) - at;
         let reach = d / 2.0 + OFF_HOLE;
         away > -reach && away < reach + KEY.2
@@ -190,9 +211,10 @@ fn seam(piece: &Piece, upright: bool, at: f64) -> Option<[Piece; 2]> {
         return None;
     }
     // Where the seam crosses the outline, and where openings leave wall to cut through.
-    let rings = std::iter::once(&piece.outline).chain(&piece.holes);
+    let rings = piece.rings();
     let mut crossings: Vec<f64> = rings
-        .flat_map(|ring| ring.sides().collect::<Vec<_>>())
+        .iter()
+        .flat_map(|ring| ring.sides())
         .filter(|&(p, q)| (across(p) > at) != (across(q) > at))
         .map(|(p, q)| {
             let t = (at - across(p)) / (across(q) - across(p));
@@ -230,7 +252,7 @@ fn seam(piece: &Piece, upright: bool, at: f64) -> Option<[Piece; 2]> {
     line.push(point(at, along(high) + far));
     let whole = [Region {
         outer: piece.outline.clone(),
-        holes: piece.holes.clone(),
+        holes: piece.openings().cloned().collect(),
     }];
     let sides = [-far, far].map(|beyond| {
         let mut ring = line.clone();
@@ -248,29 +270,26 @@ fn seam(piece: &Piece, upright: bool, at: f64) -> Option<[Piece; 2]> {
         return None;
     };
     Some([a, b].map(|region| {
-        Piece {
-            id: piece.id.clone(),
-            area: region.area(),
-            rounds: piece
-                .rounds
-                .iter()
-                .copied()
-                .filter(|(c, _)| convex::inside(&region.outer.points, *c))
-                .collect(),
-            outline: region.outer.clone(),
-            holes: region.holes.clone(),
-            marks: vec![],
+        let mut part = Piece::blank(piece.id, region.outer.clone(), region.holes.clone());
+        for hole in &piece.holes {
+            if let Hole::Round { at, .. } = hole
+                && convex::inside(&region.outer.points, *at)
+            {
+                part.area -= hole.ring().area();
+                part.holes.push(hole.clone());
+            }
         }
+        part
     }))
 }
 
 /// A part with its name, and with those marks of the piece that lie on it.
 fn labelled(mut part: Piece, piece: &Piece, k: usize, count: usize) -> Result<Piece, Error> {
-    part.id = format!("{}-{k}", piece.id);
+    part.id.part = Some(k);
     let outline = part.outline.points.clone();
     let on = |p: Point2| convex::inside(&outline, p);
-    let mut free = Free::on(&part);
-    let mut words: Vec<(Point2, f64, String)> = Vec::new();
+    let mut free = part.free_room();
+    let mut words: Vec<Inscription> = Vec::new();
     for mark in &piece.marks {
         match mark {
             Mark::Line(points) if points.len() == 2 => {
@@ -287,17 +306,18 @@ fn labelled(mut part: Piece, piece: &Piece, k: usize, count: usize) -> Result<Pi
                 part.marks.push(mark.clone());
             }
             Mark::Above(_) => part.marks.push(mark.clone()),
-            Mark::Text(at, size, text) if on(*at) => words.push((*at, *size, text.clone())),
+            Mark::Text(said) if on(said.at) => words.push(said.clone()),
             _ => {}
         }
     }
     let centre = part.outline.centroid();
     let said = format!("{} part {k} of {count}", piece.id);
-    words.insert(0, (centre, LETTER, said));
-    for (at, size, text) in words {
-        let room = Vector2::new(face::text_width(&text, size)? + 2.0 * size, size * 1.8);
-        if let Some(at) = free.place(room, at) {
-            part.marks.push(Mark::Text(at, size, text));
+    words.insert(0, Inscription::new(centre, LETTER, said));
+    for said in words {
+        let size = said.size;
+        let room = Vector2::new(face::text_width(&said.text, size)? + 2.0 * size, size * 1.8);
+        if let Some(at) = free.place(room, said.at) {
+            part.marks.push(Mark::Text(Inscription { at, ..said }));
         }
     }
     Ok(part)
@@ -306,18 +326,17 @@ fn labelled(mut part: Piece, piece: &Piece, k: usize, count: usize) -> Result<Pi
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::workshop::Workshop;
+    use crate::stack::PieceId;
 
     fn disc(layer: usize) -> Piece {
         let outline = Outline::circle(Point2::new(0.0, 10.0), 170.0, 0.05);
-        let hole = |x: f64| Outline::circle(Point2::new(x, 0.0), 4.0, 0.05);
+        let hole = |x: f64| Hole::round(Point2::new(x, 0.0), 8.0);
+        let words = Inscription::new(Point2::new(0.0, 60.0), 9.0, "3 of 9");
         Piece {
-            id: format!("L{layer:03}"),
-            area: outline.area() - hole(0.0).area() - hole(60.0).area(),
-            outline,
+            area: outline.area() - hole(0.0).ring().area() - hole(60.0).ring().area(),
             holes: vec![hole(0.0), hole(60.0)],
-            rounds: vec![(Point2::new(0.0, 0.0), 8.0), (Point2::new(60.0, 0.0), 8.0)],
-            marks: vec![Mark::Text(Point2::new(0.0, 60.0), 9.0, "3 of 9".into())],
+            marks: vec![Mark::Text(words)],
+            ..Piece::blank(PieceId::layer(layer), outline, vec![])
         }
     }
 
@@ -338,13 +357,13 @@ mod tests {
         assert_eq!(found.len(), 2);
         let area: f64 = found.iter().map(|p| p.area).sum();
         assert!((area - piece.area).abs() < 0.01, "{area} {}", piece.area);
-        let rounds: usize = found.iter().map(|p| p.rounds.len()).sum();
+        let rounds: usize = found.iter().map(|p| p.rounds().count()).sum();
         assert_eq!(rounds, 2);
         for (k, part) in found.iter().enumerate() {
             assert!(fits(part, &stocks));
-            assert_eq!(part.id, format!("L003-{}", k + 1));
-            assert_eq!(whole(&part.id), piece.id);
-            let said = |m: &Mark| matches!(m, Mark::Text(_, _, t) if t.contains("part"));
+            assert_eq!(part.id.to_string(), format!("L003-{}", k + 1));
+            assert_eq!(part.id.whole(), piece.id);
+            let said = |m: &Mark| matches!(m, Mark::Text(w) if w.text.contains("part"));
             assert!(part.marks.iter().any(said));
         }
         // Drawn apart along x or y by 5 mm they would run into one another: the keys hold.
@@ -352,9 +371,8 @@ mod tests {
             outer: Outline {
                 points: p.outline.points.iter().map(|q| q + by).collect(),
             },
-            holes: p.holes.clone(),
+            holes: p.region().holes,
         };
-        assert_eq!(whole(&piece.id), piece.id);
         for by in [
             Vector2::new(5.0, 0.0),
             Vector2::new(-5.0, 0.0),
@@ -386,11 +404,8 @@ mod tests {
         let outline = Outline::circle(Point2::origin(), 170.0, 0.05);
         let inner = Outline::circle(Point2::origin(), 140.0, 0.05);
         let ring = Piece {
-            area: outline.area() - inner.area(),
-            outline,
-            holes: vec![inner],
-            rounds: vec![],
-            ..disc(4)
+            marks: disc(4).marks,
+            ..Piece::blank(PieceId::layer(4), outline, vec![inner])
         };
         let small = stock(300.0, 300.0);
         assert!(

@@ -10,12 +10,10 @@ use crate::geom::{Outline, Point2};
 use crate::imprint;
 use crate::layout::Board;
 use crate::layout::offcut::Offcut;
-use crate::layout::split;
 use crate::measure::Kind;
 use crate::measure::Level;
 use crate::measure::Side;
 use crate::mesh::Mesh;
-use crate::report::pipeline;
 use crate::report::totals;
 use crate::report::totals::Totals;
 use crate::report::words;
@@ -198,7 +196,7 @@ pub fn form(form: &Form) -> Result<String, Error> {
     map.insert("dowels".into(), dowels(&form.stack));
     map.insert("pole".into(), pole(&form.stack));
     map.insert("play".into(), plays(form));
-    map.insert("parts".into(), parts(form)?);
+    map.insert("parts".into(), parts(form));
     let boards = form.boards.iter().zip(&form.offcuts);
     map.insert("boards".into(), boards.map(board).collect());
     map.insert(
@@ -334,22 +332,21 @@ fn heading(checked: &Checked) -> Map<String, Value> {
 }
 
 /// The parts of pieces that are larger than the stock.
-fn parts(form: &Form) -> Result<Value, Error> {
-    let cut = pipeline::to_cut(&form.stack, &form.workshop, None)?;
-    let whole = |id: &str| form.stack.to_cut().find(|(_, p)| p.id == id);
-    Ok(cut
+fn parts(form: &Form) -> Value {
+    form.cut
         .iter()
-        .filter(|p| whole(&p.id).is_none())
+        .map(|c| &c.piece)
+        .filter(|p| p.id.part.is_some())
         .map(|p| {
             json!({
-                "id": p.id,
-                "of": split::whole(&p.id),
+                "id": p.id.to_string(),
+                "of": p.id.whole().to_string(),
                 "outline": outline(&p.outline),
-                "holes": p.holes.iter().map(outline).collect::<Value>(),
+                "holes": p.holes.iter().map(|h| outline(&h.ring())).collect::<Value>(),
                 "area": number(p.area),
             })
         })
-        .collect())
+        .collect()
 }
 
 fn layers(form: &Form, zero: f64) -> Value {
@@ -357,9 +354,9 @@ fn layers(form: &Form, zero: f64) -> Value {
         let material = form.workshop.material(l.material);
         let pieces = l.pieces.iter().map(|p| {
             json!({
-                "id": p.id,
+                "id": p.id.to_string(),
                 "outline": outline(&p.outline),
-                "holes": p.holes.iter().map(outline).collect::<Value>(),
+                "holes": p.holes.iter().map(|h| outline(&h.ring())).collect::<Value>(),
                 "area": number(p.area),
             })
         });
@@ -381,10 +378,10 @@ fn layers(form: &Form, zero: f64) -> Value {
 fn wedges(stack: &Stack) -> Value {
     let wedges = stack.wedges.iter().map(|w| {
         json!({
-            "id": w.piece.id,
+            "id": w.piece.id.to_string(),
             "on_layer": w.on,
             "outline": outline(&w.piece.outline),
-            "holes": w.piece.holes.iter().map(outline).collect::<Value>(),
+            "holes": w.piece.holes.iter().map(|h| outline(&h.ring())).collect::<Value>(),
             "area": number(w.piece.area),
         })
     });
@@ -440,7 +437,7 @@ fn pole(stack: &Stack) -> Value {
 
 fn board((b, left): (&Board, &Option<Offcut>)) -> Value {
     let pieces = b.placed.iter().map(|p| {
-        json!({ "id": p.piece, "x": number(p.x), "y": number(p.y), "turn": number(p.turn_deg) })
+        json!({ "id": p.piece.to_string(), "x": number(p.x), "y": number(p.y), "turn": number(p.turn_deg) })
     });
     json!({
         "stock": b.stock + 1,

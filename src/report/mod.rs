@@ -24,6 +24,7 @@ use crate::error::Finding;
 use crate::layout::Board;
 use crate::layout::offcut::Offcut;
 use crate::layout::page;
+use crate::layout::split::CutOut;
 use crate::mesh::Mesh;
 use crate::sheet::Sheet;
 use crate::stack::Stack;
@@ -83,7 +84,9 @@ pub struct Form {
     pub core: Mesh,
     /// The layers.
     pub stack: Stack,
-    /// The pieces on their stock.
+    /// What is cut out of stock: the pieces, those that are larger than it in parts.
+    pub cut: Vec<CutOut>,
+    /// The same on their stock.
     pub boards: Vec<Board>,
     /// The largest rectangle left of each board.
     pub offcuts: Vec<Option<Offcut>>,

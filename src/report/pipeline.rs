@@ -13,6 +13,7 @@ use crate::layout::nest;
 use crate::layout::offcut;
 use crate::layout::page;
 use crate::layout::split;
+use crate::layout::split::CutOut;
 use crate::measure::Measure;
 use crate::mesh;
 use crate::mesh::Mesh;
@@ -29,6 +30,7 @@ use crate::sheet::Sheet;
 use crate::stack;
 use crate::stack::Blank;
 use crate::stack::Piece;
+use crate::stack::PieceId;
 use crate::stack::Pile;
 use crate::stack::Stack;
 use crate::stack::proof;
@@ -165,12 +167,13 @@ fn made(
         checked.findings.extend(neck_base_off(&checked, &stack));
     }
     told(Stage::Laying);
-    checked.findings.extend(parted(&stack, &workshop)?);
+    let cut = split::cut_outs(&stack, &workshop)?;
+    checked.findings.extend(parted(&cut));
     checked
         .findings
         .extend(holds_no_pin(&workshop, checked.unit));
     let (boards, ((pages, page_counts), (core, proof))) = rayon::join(
-        || nested(&stack, &workshop, tries),
+        || nested(&cut, &workshop, tries),
         || {
             rayon::join(
                 || {
@@ -195,8 +198,7 @@ fn made(
         },
     );
     let (boards, pages, page_counts) = (boards?, pages?, page_counts?);
-    let cut = to_cut(&stack, &workshop, None)?;
-    let pieces: Vec<&Piece> = cut.iter().collect();
+    let pieces: Vec<&Piece> = cut.iter().map(|c| &c.piece).collect();
     let offcuts = boards
         .iter()
         .map(|board| {
@@ -220,6 +222,7 @@ fn made(
         solid,
         core,
         stack,
+        cut,
         boards,
         offcuts,
         pages,
@@ -234,9 +237,8 @@ fn made(
 /// [`Error::Layout`] when the paper is too small for the check bars.
 pub fn proof(checked: &Checked, workshop: &Workshop) -> Result<Vec<Drawing>, Error> {
     let cards = proof::cards(&checked.mesh, page::window(&workshop.paper)?)?;
-    let listed: Vec<(&Piece, &str)> = cards.iter().map(|c| (&c.piece, c.what.as_str())).collect();
     page::cards(
-        &listed,
+        &cards,
         &workshop.paper,
         &format!("{}: proof", checked.sheet.name),
         checked.mesh.marks.floor.is_some(),
@@ -345,46 +347,17 @@ fn neck_base_off(checked: &Checked, stack: &Stack) -> Option<Finding> {
     })
 }
 
-/// The pieces that are still to be cut, of one material or of all: those that are larger than the
-/// stock of their material in parts.
-///
-/// # Errors
-/// [`Error::Layout`] when a piece cannot be parted.
-pub(super) fn to_cut(
-    stack: &Stack,
-    workshop: &Workshop,
-    material: Option<usize>,
-) -> Result<Vec<Piece>, Error> {
-    let mut out = Vec::new();
-    for (of, piece) in stack.to_cut() {
-        if material.is_some_and(|m| m != of) {
-            continue;
-        }
-        let numbers = workshop.stock_for(of);
-        let stocks: Vec<Stock> = numbers.iter().map(|i| workshop.stock[*i].clone()).collect();
-        let parts = split::parts(piece, &stocks)?;
-        if parts.is_empty() {
-            out.push(piece.clone());
-        } else {
-            out.extend(parts);
-        }
-    }
-    Ok(out)
-}
-
 /// What is said when pieces are larger than the stock.
-fn parted(stack: &Stack, workshop: &Workshop) -> Result<Option<Finding>, Error> {
-    let cut = to_cut(stack, workshop, None)?;
-    let parts = cut
-        .iter()
-        .filter(|p| stack.to_cut().all(|(_, q)| q.id != p.id))
-        .count();
-    let whole = stack
-        .to_cut()
-        .map(|(_, piece)| piece)
-        .filter(|p| cut.iter().all(|q| q.id != p.id))
-        .count();
-    Ok((parts > 0).then(|| {
+fn parted(cut: &[CutOut]) -> Option<Finding> {
+    let ids = cut.iter().map(|c| c.piece.id);
+    let mut whole: Vec<PieceId> = ids
+        .filter(|id| id.part.is_some())
+        .map(PieceId::whole)
+        .collect();
+    let parts = whole.len();
+    whole.dedup();
+    let whole = whole.len();
+    (parts > 0).then(|| {
         Finding::new(
             Severity::Note,
             format!(
@@ -393,17 +366,17 @@ fn parted(stack: &Stack, workshop: &Workshop) -> Result<Option<Finding>, Error> 
             ),
             "join the parts flat, glue them to the layers above and below, and let them dry under weights; on larger stock there is no seam",
         )
-    }))
+    })
 }
 
 /// The pieces that are still to be cut, laid on the stock of their own material.
 pub(super) fn nested(
-    stack: &Stack,
+    cut: &[CutOut],
     workshop: &Workshop,
     tries: usize,
 ) -> Result<Vec<Board>, Error> {
     let mut out = Vec::new();
-    let mut materials: Vec<usize> = stack.to_cut().map(|(material, _)| material).collect();
+    let mut materials: Vec<usize> = cut.iter().map(|c| c.material).collect();
     materials.sort_unstable();
     materials.dedup();
     for material in materials {
@@ -417,8 +390,8 @@ pub(super) fn nested(
                 material + 1
             )));
         }
-        let cut = to_cut(stack, workshop, Some(material))?;
-        let pieces: Vec<&Piece> = cut.iter().collect();
+        let own = cut.iter().filter(|c| c.material == material);
+        let pieces: Vec<&Piece> = own.map(|c| &c.piece).collect();
         for mut board in nest::nest(&pieces, &stocks, tries)? {
             board.stock = numbers.get(board.stock).copied().unwrap_or(board.stock);
             out.push(board);
@@ -491,15 +464,14 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
 
 /// Every board as SVG and DXF.
 fn boards(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
-    let cut = to_cut(&form.stack, &form.workshop, None)?;
-    let pieces: Vec<&Piece> = cut.iter().collect();
+    let pieces: Vec<&Piece> = form.cut.iter().map(|c| &c.piece).collect();
     let digits = form.boards.len().to_string().len().max(2);
     let drawn: Vec<[(String, Vec<u8>); 2]> = form
         .boards
         .par_iter()
         .enumerate()
         .map(|(i, board)| {
-            let drawing = board_drawing(board, &pieces, &form.stack, &form.workshop)?;
+            let drawing = board_drawing(board, &pieces, &form.workshop)?;
             let name = format!("boards/board-{:0digits$}", i + 1);
             Ok([
                 (format!("{name}.svg"), svg::write(&drawing)?.into_bytes()),

@@ -15,6 +15,7 @@ use serde_json::json;
 
 use crate::asbuilt;
 use crate::error::Error;
+use crate::layout::split;
 use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::report::Checked;
@@ -254,7 +255,8 @@ fn made(checked: &Checked, workshop: &Workshop, tries: usize, proof: usize) -> R
     let as_sliced = worst(checked, &plain.stack);
     let (stack, _) = pipeline::stacked(checked, workshop, None)?;
     let corrected = worst(checked, &stack);
-    let boards = pipeline::nested(&stack, workshop, tries)?;
+    let cut = split::cut_outs(&stack, workshop)?;
+    let boards = pipeline::nested(&cut, workshop, tries)?;
     let pages = crate::layout::page::pages(&stack, workshop, name)?;
     let armpit = checked
         .mesh

@@ -3,10 +3,10 @@
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::layout::Board;
-use crate::layout::split;
 use crate::report::Form;
 use crate::stack::Layer;
 use crate::stack::Piece;
+use crate::stack::PieceId;
 use crate::units;
 
 /// How far a stand may be tilted before it falls where children or pets can pull at it (15 degrees: what the same rules ask of lamps
@@ -91,11 +91,11 @@ pub fn totals(form: &Form) -> Totals {
         height: stack.top() - zero,
         ..Totals::default()
     };
-    let mut laid: Vec<&str> = Vec::new();
+    let mut laid: Vec<PieceId> = Vec::new();
     for board in &form.boards {
         t.board_area += board.width * board.length;
         t.cut_outs += board.placed.len();
-        laid.extend(board.placed.iter().map(|p| split::whole(&p.piece)));
+        laid.extend(board.placed.iter().map(|p| p.piece.whole()));
     }
     laid.sort_unstable();
     laid.dedup();

@@ -6,7 +6,6 @@ use crate::layout::offcut::Offcut;
 use crate::layout::offcut::WORTH_KEEPING;
 use crate::measure::{Kind, Side};
 use crate::report::Form;
-use crate::report::pipeline;
 use crate::report::totals::Totals;
 use crate::sheet::Origin;
 use crate::stack::Piece;
@@ -254,8 +253,7 @@ pub fn tightness(form: &Form) -> Option<String> {
     if form.boards.iter().any(|b| b.stock != first.stock) {
         return None;
     }
-    let cut = pipeline::to_cut(&form.stack, &form.workshop, None).ok()?;
-    let pieces: Vec<&Piece> = cut.iter().collect();
+    let pieces: Vec<&Piece> = form.cut.iter().map(|c| &c.piece).collect();
     let bound = nest::area_bound(&pieces, stock);
     Some(if stock.roll {
         let used: f64 = form.boards.iter().map(|b| b.length).sum();

@@ -16,7 +16,7 @@
 use rayon::prelude::*;
 
 use super::rays::Fan;
-use super::slice::Slicer;
+use super::slice::ClosedSlicer;
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
@@ -47,7 +47,7 @@ enum Lean {
 
 /// A solid from which a thickness is taken off.
 pub struct Eroder<'a> {
-    slicer: &'a Slicer<'a>,
+    slicer: &'a ClosedSlicer<'a>,
     thickness: f64,
     /// Elevations, from -90 to 90 degrees in equal steps, the middle one 0.
     leans: Vec<f64>,
@@ -59,7 +59,7 @@ pub struct Eroder<'a> {
 impl<'a> Eroder<'a> {
     /// Notes the leans of the solid; `thickness` (mm, not negative) is what will be taken off.
     #[must_use]
-    pub fn new(slicer: &'a Slicer<'a>, thickness: f64) -> Self {
+    pub fn new(slicer: &'a ClosedSlicer<'a>, thickness: f64) -> Self {
         use std::f64::consts::FRAC_PI_2;
         let step = if thickness > 0.0 {
             2.0 * libm::acos((1.0 - EROSION_ACCURACY_MM / thickness).max(0.0))

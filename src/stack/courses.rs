@@ -42,11 +42,15 @@ impl Course {
 }
 
 /// A material: its number, and the height of a layer of it with its glue line, mm.
-pub(crate) type Kind = (usize, f64);
+pub(crate) type StockHeight = (usize, f64);
 
 /// Layers of one thickness counted down from `high`; the lowest ends as near to `low` as whole
 /// layers allow, so that the remainder (at most half a layer) moves the hem and no measured level.
-pub(crate) fn even(low: f64, high: f64, (material, pitch): Kind) -> Result<Vec<Course>, Error> {
+pub(crate) fn even(
+    low: f64,
+    high: f64,
+    (material, pitch): StockHeight,
+) -> Result<Vec<Course>, Error> {
     let count = ((high - low) / pitch).round();
     if count < FEWEST as f64 {
         return Err(Error::Stack(format!(
@@ -66,7 +70,7 @@ pub(crate) fn even(low: f64, high: f64, (material, pitch): Kind) -> Result<Vec<C
 }
 
 /// Layers of these materials laid on each other from `bottom` up.
-pub(crate) fn from_below(bottom: f64, kinds: &[Kind]) -> Vec<Course> {
+pub(crate) fn from_below(bottom: f64, kinds: &[StockHeight]) -> Vec<Course> {
     let same = kinds.windows(2).all(|k| k[0] == k[1]);
     let mut z = bottom;
     kinds
@@ -97,15 +101,15 @@ pub(crate) fn mixed(
     eroder: &Eroder<'_>,
     low: f64,
     high: f64,
-    kinds: &[Kind],
+    kinds: &[StockHeight],
     step: f64,
-) -> Result<Vec<Kind>, Error> {
-    let mut out: Vec<Kind> = Vec::new();
+) -> Result<Vec<StockHeight>, Error> {
+    let mut out: Vec<StockHeight> = Vec::new();
     let mut top = high;
     let mut upper = rough(eroder, top);
     loop {
         let left = top - low;
-        let fitting: Vec<Kind> = kinds
+        let fitting: Vec<StockHeight> = kinds
             .iter()
             .copied()
             .filter(|(_, pitch)| left >= pitch / 2.0)

@@ -15,23 +15,24 @@
 
 use std::ops::Range;
 
-use super::places::Want;
-use super::places::choose;
-use super::places::tidy;
+use super::Dowel;
+use super::Hole;
+use super::Layer;
+use super::Through;
 use super::rod::size_name;
 use super::rod::standard_sizes;
-use super::room::Rooms;
-use super::room::widest;
-use super::{Dowel, Layer};
+use super::rod_places::Want;
+use super::rod_places::choose;
+use super::rod_places::tidy;
+use super::rod_room::RodRooms;
+use super::rod_room::widest;
 use crate::error::Error;
 use crate::error::Finding;
 use crate::error::Severity;
-use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::offset::Region;
 use crate::geom::offset::intersection;
-use crate::tolerance::ARC_ACCURACY_MM;
 use crate::tolerance::LAST_WALL_TOLERANCE_MM;
 use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
 use crate::tolerance::SAME_ROD_TOLERANCE_MM;
@@ -76,7 +77,7 @@ fn quality(sets: &[Set]) -> (bool, u64, u64) {
 /// round. Nothing when some run has no room for any.
 fn from_above(
     runs: &[Set],
-    rooms: &mut Rooms,
+    rooms: &mut RodRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
 ) -> Option<Vec<Set>> {
@@ -84,7 +85,7 @@ fn from_above(
     for run in runs.iter().rev() {
         let layers = run.first - 1..run.last;
         let least = layers.len();
-        let of = |sizes: &[(f64, f64)], rooms: &mut Rooms| {
+        let of = |sizes: &[(f64, f64)], rooms: &mut RodRooms| {
             of_sizes(
                 sizes,
                 rooms,
@@ -111,7 +112,7 @@ pub(crate) type Pole = (Point2, f64, usize, usize);
 /// every layer, from the lowest layer up to layer number `upto`; lower if it cannot pass so high.
 pub(crate) fn pole(
     layers: &[Layer],
-    rooms: &mut Rooms,
+    rooms: &mut RodRooms,
     diameter: f64,
     dowelling: &Dowelling,
     upto: usize,
@@ -179,7 +180,7 @@ fn nearest_inside(room: &[Region], p: Point2) -> Option<Point2> {
 /// [`Error::Stack`] when some layer has no room for any rod, however thin.
 pub(crate) fn place(
     layers: &[Layer],
-    rooms: &mut Rooms,
+    rooms: &mut RodRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     findings: &mut Vec<Finding>,
@@ -308,7 +309,7 @@ fn last_resort(dowelling: &Dowelling) -> Vec<(f64, f64)> {
 /// Covers all layers with sets, from the lowest up.
 fn sets(
     layers: &[Layer],
-    rooms: &mut Rooms,
+    rooms: &mut RodRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     share: f64,
@@ -336,7 +337,7 @@ fn sets(
 /// thinner than the least one is the last resort: rods whose holes do not show a turned piece come
 /// before it.
 fn run(
-    rooms: &mut Rooms,
+    rooms: &mut RodRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     share: f64,
@@ -370,7 +371,7 @@ fn run(
 /// diameters that serves; `standing` are sets that are placed already.
 fn of_sizes(
     sizes: &[(f64, f64)],
-    all_rooms: &mut Rooms,
+    all_rooms: &mut RodRooms,
     (dowelling, pole): (&Dowelling, Option<Pole>),
     share: f64,
     (layers, least): (Range<usize>, usize),
@@ -380,7 +381,7 @@ fn of_sizes(
     let mut fallback: Option<Set> = None;
     for &(wall, diameter) in sizes {
         let reach = wall + (diameter + dowelling.clearance) / 2.0;
-        // Rooms of the growing run; the last one that serves is used.
+        // RodRooms of the growing run; the last one that serves is used.
         let mut rooms: Vec<Vec<Region>> = Vec::new();
         let mut own_widest = 0.0_f64;
         for (here, own) in &all_rooms.at(reach)[start..limit] {
@@ -452,18 +453,20 @@ pub(crate) fn drill(layers: &mut [Layer], dowels: &[Dowel], pole: Option<Pole>, 
         let crossing = dowels
             .iter()
             .filter(|d| (d.first_layer..=d.last_layer).contains(&layer.index))
-            .map(|d| (d.at, d.hole));
+            .map(|d| (Through::Dowel(d.name.clone()), d.at, d.hole));
         let through = pole
             .iter()
             .filter(|p| (p.2..=p.3).contains(&layer.index))
-            .map(|p| (p.0, p.1 + clearance));
-        let rounds: Vec<(Point2, f64)> = through.chain(crossing).collect();
+            .map(|p| (Through::Pole, p.0, p.1 + clearance));
         let piece = &mut layer.pieces[0];
-        for (at, diameter) in &rounds {
-            let hole = Outline::circle(*at, diameter / 2.0, ARC_ACCURACY_MM);
-            piece.area -= hole.area();
+        for (through, at, diameter) in through.chain(crossing) {
+            let hole = Hole::Round {
+                through: Some(through),
+                at,
+                diameter,
+            };
+            piece.area -= hole.ring().area();
             piece.holes.push(hole);
         }
-        piece.rounds = rounds;
     }
 }

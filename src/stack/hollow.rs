@@ -1,7 +1,9 @@
 //! Rings instead of full layers: openings that save stock and weight.
 
+use super::Dowel;
+use super::Hole;
+use super::Layer;
 use super::dowel::Pole;
-use super::{Dowel, Layer};
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
@@ -68,7 +70,7 @@ pub(crate) fn open(
                 .counter_clockwise();
             if region.holes.is_empty() && hole.area() >= LEAST_OPENING_MM2 {
                 piece.area -= hole.area();
-                piece.holes.push(hole);
+                piece.holes.push(Hole::Opening(hole));
             }
         }
     }

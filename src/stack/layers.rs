@@ -2,10 +2,13 @@
 
 use rayon::prelude::*;
 
+use super::CutFor;
+use super::Layer;
+use super::Piece;
+use super::PieceId;
 use super::core::Eroder;
 use super::core::too_thin;
 use super::courses::Course;
-use super::{Layer, Piece};
 use crate::error::Error;
 use crate::error::Finding;
 use crate::error::Severity;
@@ -173,19 +176,7 @@ fn piece(index: usize, nth: usize, region: &Region) -> Piece {
         .iter()
         .map(|h| h.simplified(OUTLINE_ACCURACY_MM).counter_clockwise())
         .collect();
-    let area = outline.area() - holes.iter().map(Outline::area).sum::<f64>();
-    let letter = match nth {
-        0 => String::new(),
-        n => char::from(b'a' + (n % 26) as u8).to_string(),
-    };
-    Piece {
-        id: format!("L{index:03}{letter}"),
-        outline,
-        holes,
-        rounds: Vec::new(),
-        marks: Vec::new(),
-        area,
-    }
+    Piece::blank(PieceId::new(CutFor::Layer(index), nth), outline, holes)
 }
 
 /// The shapes of all layers.

@@ -10,15 +10,15 @@
 use super::core;
 use super::courses;
 use super::courses::Course;
-use super::courses::Kind;
+use super::courses::StockHeight;
 use super::dowel;
 use super::dowel::Pole;
 use super::enlarged;
 use super::hollow;
 use super::layers;
 use super::mark;
-use super::room::Rooms;
-use super::slice::Slicer;
+use super::rod_room::RodRooms;
+use super::slice::ClosedSlicer;
 use super::wedge;
 use super::{Dowel, Layer, Stack};
 use crate::error::Error;
@@ -86,7 +86,7 @@ pub fn blank(mesh: &Mesh, workshop: &Workshop) -> Result<Blank, Error> {
     let padding = workshop.padding.batting + workshop.padding.cover;
     let mut findings = Vec::new();
     let cut = {
-        let slicer = Slicer::new(&solid)?;
+        let slicer = ClosedSlicer::new(&solid)?;
         let eroder = core::Eroder::new(&slicer, padding);
         let courses = heights(&slicer, &eroder, workshop)?;
         layers::cut(
@@ -123,7 +123,7 @@ fn plain(layers: Vec<Layer>, padding: f64, scale: f64) -> Stack {
 }
 
 /// Materials in use with the heights of their layers, the thickest first.
-fn kinds(workshop: &Workshop, grown: f64) -> Vec<Kind> {
+fn kinds(workshop: &Workshop, grown: f64) -> Vec<StockHeight> {
     workshop
         .materials_used()
         .into_iter()
@@ -132,7 +132,7 @@ fn kinds(workshop: &Workshop, grown: f64) -> Vec<Kind> {
 }
 
 fn heights(
-    slicer: &Slicer<'_>,
+    slicer: &ClosedSlicer<'_>,
     eroder: &core::Eroder<'_>,
     workshop: &Workshop,
 ) -> Result<Vec<Course>, Error> {
@@ -154,7 +154,7 @@ fn heights(
 /// [`Error::Stack`] as for [`blank`].
 pub fn underside(mesh: &Mesh, workshop: &Workshop) -> Result<f64, Error> {
     let solid = enlarged(mesh, workshop.scale);
-    let slicer = Slicer::new(&solid)?;
+    let slicer = ClosedSlicer::new(&solid)?;
     let padding = workshop.padding.batting + workshop.padding.cover;
     let eroder = core::Eroder::new(&slicer, padding);
     let courses = heights(&slicer, &eroder, workshop)?;
@@ -202,7 +202,7 @@ pub fn restarted(
         layer.top = bottom + (layer.top - bottom) * grown;
     }
     {
-        let slicer = Slicer::new(&solid)?;
+        let slicer = ClosedSlicer::new(&solid)?;
         let eroder = core::Eroder::new(&slicer, padding);
         let from = bottom + pile.height;
         let high = slicer.high();
@@ -374,7 +374,7 @@ fn placed(
     workshop: &Workshop,
     findings: &mut Vec<Finding>,
 ) -> Result<(Option<Pole>, Vec<Dowel>), Error> {
-    let mut rooms = Rooms::new(cut);
+    let mut rooms = RodRooms::new(cut);
     let pole = workshop.pole.and_then(|diameter| {
         let upto = highest_of_pole(cut, solid);
         dowel::pole(cut, &mut rooms, diameter, &workshop.dowel, upto, findings)
@@ -460,7 +460,7 @@ fn carried(
 pub fn core_mesh(mesh: &Mesh, workshop: &Workshop) -> Result<Mesh, Error> {
     let scaled = enlarged(mesh, workshop.scale);
     let padding = workshop.padding.batting + workshop.padding.cover;
-    let slicer = Slicer::new(&scaled)?;
+    let slicer = ClosedSlicer::new(&scaled)?;
     core::core_solid(&core::Eroder::new(&slicer, padding))
 }
 

@@ -6,12 +6,16 @@
 
 use rayon::prelude::*;
 
-use super::lettering::Room;
-use super::{Layer, Mark, Piece};
+use super::Inscription;
+use super::Layer;
+use super::Mark;
+use super::Piece;
+use super::Tells;
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::lettering::sized::SizedWords;
 
 /// Length of the ticks of centre and side lines, mm (common practice, no source).
 pub const TICK: f64 = 15.0;
@@ -72,37 +76,62 @@ pub(crate) fn draw(layers: &mut [Layer], labels: &Labels<'_>) -> Result<(), Erro
         })
 }
 
-/// Words of one layer: preferred height of the letters, least height, the words.
-fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<(f64, f64, String)> {
+/// Inscription that are wanted on a piece.
+struct WantedWords {
+    /// Height of the letters, as wished and the least that can be read, mm.
+    height: f64,
+    least: f64,
+    text: String,
+    /// What is said where there is no room for all of that.
+    short: Option<String>,
+    tells: Tells,
+}
+
+impl WantedWords {
+    fn new(height: f64, tells: Tells, text: impl Into<String>) -> Self {
+        Self {
+            height,
+            least: 2.5,
+            text: text.into(),
+            short: None,
+            tells,
+        }
+    }
+}
+
+/// Inscription of one layer, the most important first.
+fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<WantedWords> {
     let levels: Vec<&str> = layer.levels.iter().map(|l| l.name()).collect();
-    let mut out = vec![
-        (9.0, 3.0, format!("{} of {count}", layer.index)),
-        (5.0, 2.5, "THIS SIDE UP".to_owned()),
-    ];
+    let number = WantedWords {
+        least: 3.0,
+        short: Some(layer.index.to_string()),
+        ..WantedWords::new(9.0, Tells::Which, format!("{} of {count}", layer.index))
+    };
+    let mut out = vec![number, WantedWords::new(5.0, Tells::Way, "THIS SIDE UP")];
+    let mut own = |height, text: String| out.push(WantedWords::new(height, Tells::Own, text));
     if let Some(material) = labels.materials.get(layer.index - 1) {
-        out.push((5.0, 2.5, material.clone()));
+        own(5.0, material.clone());
     }
     if !levels.is_empty() {
-        out.push((5.0, 2.5, levels.join(", ")));
+        own(5.0, levels.join(", "));
     }
-    out.push((
+    own(
         4.0,
-        2.5,
         format!(
             "{:.1} to {:.1} mm up",
             layer.bottom - labels.bottom,
             layer.top - labels.bottom
         ),
-    ));
+    );
     if layer.index.is_multiple_of(PILE_CHECK) {
         let height = layer.top - labels.bottom;
-        out.push((4.0, 2.5, format!("CHECK PILE: {height:.1} mm")));
+        own(4.0, format!("CHECK PILE: {height:.1} mm"));
     }
     if !labels.name.is_empty() {
-        out.push((4.0, 2.5, labels.name.to_owned()));
+        out.push(WantedWords::new(4.0, Tells::Form, labels.name));
     }
     if labels.scale < 1.0 {
-        out.push((4.0, 2.5, "HALF SCALE".to_owned()));
+        out.push(WantedWords::new(4.0, Tells::Own, "HALF SCALE"));
     }
     out
 }
@@ -110,7 +139,7 @@ fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<(f64, f64, Str
 fn marks(
     piece: &Piece,
     nth: usize,
-    words: &[(f64, f64, String)],
+    words: &[WantedWords],
     slant: Option<&[Mark; 2]>,
     above: Option<&[Outline]>,
     labels: &Labels<'_>,
@@ -124,7 +153,7 @@ fn marks(
         .map(Mark::Above)
         .collect();
     let outline = &piece.outline;
-    let mut room = Room::new(piece)?;
+    let mut room = SizedWords::new(&piece.region())?;
     for outline in above.into_iter().flatten() {
         room.avoid_line(outline);
     }
@@ -140,16 +169,12 @@ fn marks(
             room.take_line(&line);
             out.push(Mark::Line(line));
         }
-        if !piece
-            .rounds
-            .iter()
-            .any(|(c, d)| (c - axis).norm() < d / 2.0)
-        {
+        if !piece.rounds().any(|(c, d)| (c - axis).norm() < d / 2.0) {
             push_cross(&mut out, &mut room, axis, 5.0);
         }
     }
-    for (at, diameter) in &piece.rounds {
-        push_cross(&mut out, &mut room, *at, diameter / 2.0 + 4.0);
+    for (at, diameter) in piece.rounds() {
+        push_cross(&mut out, &mut room, at, diameter / 2.0 + 4.0);
     }
     if nth == 0
         && let Some(slant) = slant
@@ -162,47 +187,52 @@ fn marks(
         }
     }
     let front = outline.ray(centre, FRAC_PI_2).unwrap_or(0.0);
-    let name = if nth == 0 {
-        None
-    } else {
-        Some((6.0, 2.5, piece.id.clone()))
-    };
-    // Words stack up below the middle and any hole there, the most important first.
+    let name = (nth > 0).then(|| {
+        let id = piece.id.to_string();
+        WantedWords {
+            short: Some(id.clone()),
+            ..WantedWords::new(6.0, Tells::Own, id)
+        }
+    });
+    // Inscription stack up below the middle and any hole there, the most important first.
     let mut y = piece
-        .rounds
-        .iter()
+        .rounds()
         .filter(|(at, _)| (at.x - centre.x).abs() < 2.0 * TICK)
         .map(|(at, diameter)| at.y - diameter / 2.0 - 8.0)
         .fold(centre.y - front * 0.15, f64::min);
     // Without its number a piece is lost: it goes first, and alone where "of so many" is too long.
-    let mut put = |room: &mut Room, out: &mut Vec<Mark>, height, least, text: &str| {
-        let placed = room.place_word(text, height, least, Point2::new(centre.x, y));
-        if let Some((at, h)) = placed {
-            y = (at.y - h * 1.5).min(y);
-            out.push(Mark::Text(at, h, text.to_owned()));
+    let mut put = |room: &mut SizedWords, out: &mut Vec<Mark>, wanted: &WantedWords| {
+        let choices = std::iter::once((&wanted.text, wanted.least));
+        let short = wanted.short.iter().map(|text| (text, SMALLEST_NUMBER));
+        for (text, least) in choices.chain(short) {
+            let near = Point2::new(centre.x, y);
+            if let Some((at, size)) = room.place(text, wanted.height, least, near) {
+                y = (at.y - size * 1.5).min(y);
+                out.push(Mark::Text(Inscription {
+                    tells: wanted.tells,
+                    ..Inscription::new(at, size, text)
+                }));
+                return;
+            }
         }
-        placed.is_some()
     };
     let (first, others) = words.split_at(words.len().min(1));
-    for (height, least, text) in name.iter().chain(first) {
-        if !put(&mut room, &mut out, *height, *least, text) {
-            let short = text.split(' ').next().unwrap_or(text);
-            put(&mut room, &mut out, *height, SMALLEST_NUMBER, short);
-        }
+    for wanted in name.iter().chain(first) {
+        put(&mut room, &mut out, wanted);
     }
     push_arrow(&mut out, &mut room, centre, front);
-    for (height, least, text) in others {
-        put(&mut room, &mut out, *height, *least, text);
+    for wanted in others {
+        put(&mut room, &mut out, wanted);
     }
     for (angle, text) in [(0.0, "RIGHT"), (PI, "LEFT")] {
         if let Some(r) = outline.ray(centre, angle) {
             let wanted = centre + Vector2::new(libm::cos(angle) * r * 0.78, 0.0);
             // On a crowded piece the only room left may lie in the middle or on the other side: no
             // word is better.
-            if let Some((at, h)) = room.place_word(text, 5.0, 3.0, wanted)
+            if let Some((at, h)) = room.place(text, 5.0, 3.0, wanted)
                 && (at.x - centre.x) * libm::cos(angle) > SIDE_SHARE * r
             {
-                out.push(Mark::Text(at, h, text.to_owned()));
+                out.push(way(at, h, text));
             }
         }
     }
@@ -220,7 +250,15 @@ pub fn cross(outline: &Outline, axis: Point2) -> Point2 {
     }
 }
 
-fn push_cross(out: &mut Vec<Mark>, room: &mut Room, at: Point2, arm: f64) {
+/// Inscription that say which way a piece lies.
+fn way(at: Point2, size: f64, text: &str) -> Mark {
+    Mark::Text(Inscription {
+        tells: Tells::Way,
+        ..Inscription::new(at, size, text)
+    })
+}
+
+fn push_cross(out: &mut Vec<Mark>, room: &mut SizedWords, at: Point2, arm: f64) {
     for d in [Vector2::new(arm, 0.0), Vector2::new(0.0, arm)] {
         let line = vec![at - d, at + d];
         room.take_line(&line);
@@ -229,14 +267,14 @@ fn push_cross(out: &mut Vec<Mark>, room: &mut Room, at: Point2, arm: f64) {
 }
 
 /// An arrow to the front with its word, where there is room for both.
-fn push_arrow(out: &mut Vec<Mark>, room: &mut Room, centre: Point2, front: f64) {
+fn push_arrow(out: &mut Vec<Mark>, room: &mut SizedWords, centre: Point2, front: f64) {
     for length in [40.0, 28.0, 18.0, 10.0] {
         let size = Vector2::new(6.0, length);
         if length > front * 1.2 {
             continue;
         }
         let wanted = Point2::new(centre.x, centre.y + front * 0.55);
-        if let Some(at) = room.nearest_free(size, wanted) {
+        if let Some(at) = room.nearest(size, wanted) {
             let half = Vector2::new(0.0, length / 2.0);
             room.take(at, size);
             out.push(Mark::Arrow(at - half, at + half));
@@ -245,11 +283,11 @@ fn push_arrow(out: &mut Vec<Mark>, room: &mut Room, centre: Point2, front: f64) 
             // itself, on the wall of a ring, or nowhere.
             let edge = Point2::new(centre.x, centre.y + front * 0.92);
             for (named, wanted) in [(at, beside), (edge, edge)] {
-                if let Some((p, h)) = room.place_word("FRONT", 6.0, 3.0, wanted)
+                if let Some((p, h)) = room.place("FRONT", 6.0, 3.0, wanted)
                     && (p - named).norm() < FRONT_REACH
                     && p.y > centre.y
                 {
-                    out.push(Mark::Text(p, h, "FRONT".to_owned()));
+                    out.push(way(p, h, "FRONT"));
                     break;
                 }
             }

@@ -7,23 +7,22 @@
 //! That is what is cut. Nominal thickness lies by several per cent, which is centimetres over a
 //! hundred layers.
 
+pub mod asymmetry;
 pub mod core;
 mod courses;
 pub mod dowel;
 pub mod hollow;
 mod layers;
-mod lettering;
 mod make;
 pub mod mark;
 mod piece;
-mod places;
 pub mod play;
 pub mod proof;
 mod rays;
 pub mod rod;
-mod room;
+mod rod_places;
+mod rod_room;
 pub mod slice;
-pub mod unlike;
 pub mod wedge;
 mod writing;
 
@@ -53,7 +52,53 @@ pub use make::core_mesh;
 pub use make::finish;
 pub use make::restarted;
 pub use make::underside;
+pub use piece::CutFor;
+pub use piece::Hole;
 pub use piece::Piece;
+pub use piece::PieceId;
+pub use piece::Through;
+
+/// Whose words on a piece are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tells {
+    /// Which way it lies, on every piece: FRONT, LEFT, RIGHT, THIS SIDE UP.
+    Way,
+    /// Which piece it is: lists call it by the same.
+    Which,
+    /// The form, on every piece.
+    Form,
+    /// What no other piece need say.
+    Own,
+}
+
+/// Inscription on a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Inscription {
+    /// Their middle.
+    pub at: Point2,
+    /// Height of the letters, mm.
+    pub size: f64,
+    /// The direction they run in, radians; 0 is along x.
+    pub turn: f64,
+    /// What they say.
+    pub text: String,
+    /// Whose they are.
+    pub tells: Tells,
+}
+
+impl Inscription {
+    /// Level words of the piece's own.
+    #[must_use]
+    pub fn new(at: Point2, size: f64, text: impl Into<String>) -> Self {
+        Self {
+            at,
+            size,
+            turn: 0.0,
+            text: text.into(),
+            tells: Tells::Own,
+        }
+    }
+}
 
 /// Something drawn on a piece, in the form's own axes.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,11 +107,8 @@ pub enum Mark {
     Line(Vec<Point2>),
     /// Outline of the layer above, drawn dashed, closed.
     Above(Outline),
-    /// Words: where (centre of the text), height of the letters in mm, the words.
-    Text(Point2, f64, String),
-    /// Words that do not run level: where, height of the letters in mm, direction in radians, the
-    /// words.
-    Turned(Point2, f64, f64, String),
+    /// Inscription.
+    Text(Inscription),
     /// An arrow from tail to tip: the front.
     Arrow(Point2, Point2),
 }
@@ -203,7 +245,8 @@ impl Stack {
     pub fn cut_length(&self) -> f64 {
         self.to_cut()
             .map(|(_, p)| {
-                p.outline.perimeter() + p.holes.iter().map(Outline::perimeter).sum::<f64>()
+                let holes = p.holes.iter().map(|h| h.ring().perimeter());
+                p.outline.perimeter() + holes.sum::<f64>()
             })
             .sum()
     }
@@ -243,7 +286,7 @@ impl Stack {
                     height += middle * own;
                 };
                 add(&piece.outline, 1.0);
-                piece.holes.iter().for_each(|hole| add(hole, -1.0));
+                piece.holes.iter().for_each(|h| add(&h.ring(), -1.0));
             }
         }
         if weight > 0.0 {
@@ -279,7 +322,7 @@ impl Stack {
                     (Some(below), Some(above)) => strip(below, above, rise),
                     _ => None,
                 };
-                // Of several pieces side by side the slope is taken to be the same all round.
+                // CutFor several pieces side by side the slope is taken to be the same all round.
                 sloping.unwrap_or_else(|| {
                     let girth = f64::midpoint(self.padded_girth(a), self.padded_girth(b));
                     libm::hypot(girth * rise, self.padded_gross(a) - self.padded_gross(b))

@@ -14,7 +14,7 @@ use std::f64::consts::FRAC_PI_4;
 use std::f64::consts::PI;
 
 use super::core::pole_at;
-use super::slice::Slicer;
+use super::slice::ClosedSlicer;
 use super::writing::Writing;
 use super::{Mark, Piece};
 use crate::error::Error;
@@ -65,8 +65,44 @@ const LEVELS: [Level; 8] = [
 pub struct Card {
     /// The card; what fits the body is its inner edge.
     pub piece: Piece,
-    /// What it is: `waist, front`.
+    /// What it is: `waist, front: right, and turned over left`.
     pub what: String,
+    /// The same in a list: `waist front`.
+    pub brief: String,
+}
+
+/// Which half of a section a card is, where one for all of it would be larger than the page.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum End {
+    Front,
+    Back,
+}
+
+impl End {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Front => "front",
+            Self::Back => "back",
+        }
+    }
+}
+
+/// Which sides of the body a card is for.
+#[derive(Clone, Copy)]
+enum CardSide {
+    Both,
+    Right,
+    Left,
+}
+
+impl CardSide {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Both => "right, and turned over left",
+            Self::Right => "right",
+            Self::Left => "left",
+        }
+    }
 }
 
 /// All cards of a life-size solid, for pages whose window is so wide and high, mm.
@@ -75,7 +111,7 @@ pub struct Card {
 /// [`Error::Stack`] when the solid is not closed, [`Error::Format`] when the face of the words cannot
 /// be read.
 pub fn cards(solid: &Mesh, window: (f64, f64)) -> Result<Vec<Card>, Error> {
-    let slicer = Slicer::new(solid)?;
+    let slicer = ClosedSlicer::new(solid)?;
     let mut out = Vec::new();
     for level in LEVELS {
         if let Some(z) = solid.marks.levels.get(&level) {
@@ -87,7 +123,7 @@ pub fn cards(solid: &Mesh, window: (f64, f64)) -> Result<Vec<Card>, Error> {
 }
 
 /// The outer boundary at a height and its middle.
-fn section(slicer: &Slicer<'_>, z: f64) -> Option<(Outline, Point2)> {
+fn section(slicer: &ClosedSlicer<'_>, z: f64) -> Option<(Outline, Point2)> {
     let region = slicer.section(z).into_iter().next()?;
     let centre = pole_at(&slicer.mesh().marks.pole, z);
     region
@@ -105,7 +141,7 @@ fn is_even(outline: &Outline, centre: Point2) -> bool {
 }
 
 fn sections(
-    slicer: &Slicer<'_>,
+    slicer: &ClosedSlicer<'_>,
     level: Level,
     z: f64,
     window: (f64, f64),
@@ -120,10 +156,10 @@ fn sections(
     let body = [Region::solid(outline.clone())];
     let band = difference(&offset(&body, BAND), &body);
     let far = Vector2::new(high.x - low.x, high.y - low.y) + Vector2::new(BAND, BAND) * 2.0;
-    let sides: &[(f64, &str)] = if is_even(&outline, centre) {
-        &[(1.0, ": right, and turned over left")]
+    let sides: &[(f64, CardSide)] = if is_even(&outline, centre) {
+        &[(1.0, CardSide::Both)]
     } else {
-        &[(1.0, ", right"), (-1.0, ", left")]
+        &[(1.0, CardSide::Right), (-1.0, CardSide::Left)]
     };
     let name = level.name();
     let height = height(&slicer.mesh().marks, z);
@@ -138,14 +174,22 @@ fn sections(
         };
         let half = part(1.0, 1.0).filter(|o| fits(o, window));
         let parts = match half {
-            Some(half) => vec![(half, "")],
-            None => [(part(1.0, 0.0), ", front"), (part(0.0, 1.0), ", back")]
+            Some(half) => vec![(half, None)],
+            None => [(part(1.0, 0.0), End::Front), (part(0.0, 1.0), End::Back)]
                 .into_iter()
-                .filter_map(|(outline, words)| Some((outline?, words)))
+                .filter_map(|(outline, half)| Some((outline?, Some(half))))
                 .collect(),
         };
         for (card, half) in parts {
-            let what = format!("{name}{half}{which}");
+            let words: Vec<&str> = std::iter::once(name).chain(half.map(End::name)).collect();
+            let (short, long) = (words.join(" "), words.join(", "));
+            let (what, brief) = match which {
+                CardSide::Both => (format!("{long}: {}", which.name()), short),
+                CardSide::Right | CardSide::Left => (
+                    format!("{long}, {}", which.name()),
+                    format!("{short} {}", which.name()),
+                ),
+            };
             let mut card = Writing::new(out.len(), card)?;
             for (angle, line) in [
                 (FRAC_PI_2, "CENTRE FRONT"),
@@ -160,18 +204,19 @@ fn sections(
                 let end = centre + e * (r + BAND / 2.0);
                 if card.piece.outline.distance(end) <= LEVEL_ACCURACY_MM {
                     let beside = match line {
-                        "SIDE" if half == ", back" => Vector2::new(0.0, -6.0),
+                        "SIDE" if half == Some(End::Back) => Vector2::new(0.0, -6.0),
                         "SIDE" => Vector2::new(0.0, 6.0),
                         _ => Vector2::new(side * 14.0, 0.0),
                     };
                     card.say(line, 2.5, end + beside);
                 }
             }
-            let title = format!("{}{}", name.to_uppercase(), half.replace(',', ""));
+            let end = half.map_or_else(String::new, |half| format!(" {}", half.name()));
+            let title = format!("{}{end}", name.to_uppercase());
             card.block_along(
                 &[
                     (title.as_str(), 4.5),
-                    (which.trim_start_matches([',', ':', ' ']), 2.5),
+                    (which.name(), 2.5),
                     (height.as_str(), 2.5),
                 ],
                 &along_band(&outline, centre, *side, half),
@@ -179,6 +224,7 @@ fn sections(
             out.push(Card {
                 piece: card.piece,
                 what,
+                brief,
             });
         }
     }
@@ -197,11 +243,11 @@ fn height(marks: &Marks, z: f64) -> String {
 
 /// Places in the middle of the band with its direction there, from half-way between its ends
 /// outwards.
-fn along_band(body: &Outline, centre: Point2, side: f64, half: &str) -> Vec<(Point2, f64)> {
-    let (middle, reach) = match half {
-        ", front" => (FRAC_PI_4, FRAC_PI_4),
-        ", back" => (-FRAC_PI_4, FRAC_PI_4),
-        _ => (0.0, FRAC_PI_2),
+fn along_band(body: &Outline, centre: Point2, side: f64, end: Option<End>) -> Vec<(Point2, f64)> {
+    let (middle, reach) = match end {
+        Some(End::Front) => (FRAC_PI_4, FRAC_PI_4),
+        Some(End::Back) => (-FRAC_PI_4, FRAC_PI_4),
+        None => (0.0, FRAC_PI_2),
     };
     // Angles are those of the right side; the left is its mirror image.
     let on_band = |angle: f64| {
@@ -271,7 +317,7 @@ fn fits(outline: &Outline, (width, height): (f64, f64)) -> bool {
 }
 
 /// Profile cards: heights run up the card, the plumb edge stands outside the body.
-fn profiles(slicer: &Slicer<'_>, out: &mut Vec<Card>) -> Result<(), Error> {
+fn profiles(slicer: &ClosedSlicer<'_>, out: &mut Vec<Card>) -> Result<(), Error> {
     let marks = &slicer.mesh().marks;
     let level = |l: Level| marks.levels.get(&l).copied();
     let (Some(hem), Some(armpit)) = (level(Level::Hem), level(Level::Armpit)) else {
@@ -392,20 +438,18 @@ fn profiles(slicer: &Slicer<'_>, out: &mut Vec<Card>) -> Result<(), Error> {
         out.push(Card {
             piece: card.piece,
             what: what.to_owned(),
+            brief: what.to_owned(),
         });
     }
     if let (Some(from), Some(to)) = (level(Level::ShoulderPoint), level(Level::NeckGirth)) {
-        for (right, what) in [
-            (true, "shoulder line, right"),
-            (false, "shoulder line, left"),
-        ] {
+        for (right, which) in [(true, CardSide::Right), (false, CardSide::Left)] {
             if !even || right {
-                let what = if even { "shoulder line" } else { what };
+                let which = if even { CardSide::Both } else { which };
                 let curve: Vec<Point2> = heights(from, to)
                     .into_iter()
                     .filter_map(|z| Some(Point2::new(side(z, right)?, z)))
                     .collect();
-                out.extend(shoulder(&curve, what, out.len())?);
+                out.extend(shoulder(&curve, which, out.len())?);
             }
         }
     }
@@ -413,7 +457,7 @@ fn profiles(slicer: &Slicer<'_>, out: &mut Vec<Card>) -> Result<(), Error> {
 }
 
 /// The card that lies on a shoulder and against the neck, seen from the front.
-fn shoulder(curve: &[Point2], what: &str, nth: usize) -> Result<Option<Card>, Error> {
+fn shoulder(curve: &[Point2], which: CardSide, nth: usize) -> Result<Option<Card>, Error> {
     let (Some(first), Some(last)) = (curve.first(), curve.last()) else {
         return Ok(None);
     };
@@ -430,6 +474,13 @@ fn shoulder(curve: &[Point2], what: &str, nth: usize) -> Result<Option<Card>, Er
         return Ok(None);
     };
     let mut card = Writing::new(nth, outline)?;
+    let (what, brief) = match which {
+        CardSide::Both => ("shoulder line".to_owned(), "shoulder line".to_owned()),
+        CardSide::Right | CardSide::Left => (
+            format!("shoulder line, {}", which.name()),
+            format!("shoulder line {}", which.name()),
+        ),
+    };
     let upper = what.to_uppercase();
     card.block_along(
         &[(upper.as_str(), 3.5), ("seen from the front", 2.5)],
@@ -437,6 +488,7 @@ fn shoulder(curve: &[Point2], what: &str, nth: usize) -> Result<Option<Card>, Er
     );
     Ok(Some(Card {
         piece: card.piece,
-        what: what.to_owned(),
+        what,
+        brief,
     }))
 }

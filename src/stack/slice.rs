@@ -15,7 +15,7 @@ const SLABS: usize = 1024;
 
 /// A solid made ready for many horizontal cuts: who borders on whom, and which triangles stand at
 /// which height.
-pub struct Slicer<'a> {
+pub struct ClosedSlicer<'a> {
     mesh: &'a Mesh,
     /// For each triangle the neighbour across the side from corner `k` to corner `k + 1`.
     neighbours: Vec<[u32; 3]>,
@@ -26,7 +26,7 @@ pub struct Slicer<'a> {
     high: f64,
 }
 
-impl<'a> Slicer<'a> {
+impl<'a> ClosedSlicer<'a> {
     /// Makes a solid ready.
     ///
     /// # Errors

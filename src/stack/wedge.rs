@@ -11,8 +11,12 @@
 
 use rayon::prelude::*;
 
-use super::lettering::Room;
-use super::{Layer, Mark, Piece};
+use super::CutFor;
+use super::Inscription;
+use super::Layer;
+use super::Mark;
+use super::Piece;
+use super::PieceId;
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
@@ -20,6 +24,7 @@ use crate::geom::offset::Region;
 use crate::geom::offset::difference;
 use crate::geom::offset::intersection;
 use crate::geom::offset::offset;
+use crate::lettering::sized::SizedWords;
 use crate::tolerance::OUTLINE_ACCURACY_MM;
 
 /// Wedges smaller than this are not worth cutting, mm². Our choice.
@@ -91,26 +96,20 @@ fn shapes(layers: &[Layer], least: f64, first: usize) -> Vec<(usize, Vec<Region>
 /// A wedge without words.
 fn bare(on: usize, nth: usize, region: &Region) -> Piece {
     let clean = |o: &Outline| o.simplified(OUTLINE_ACCURACY_MM).counter_clockwise();
-    let letter = char::from(b'a' + (nth % 26) as u8);
-    let mut piece = Piece {
-        id: format!("W{on:03}{letter}"),
-        outline: clean(&region.outer),
-        holes: region.holes.iter().map(clean).collect(),
-        rounds: Vec::new(),
-        marks: Vec::new(),
-        area: 0.0,
-    };
-    piece.area = piece.outline.area() - piece.holes.iter().map(Outline::area).sum::<f64>();
-    piece
+    Piece::blank(
+        PieceId::new(CutFor::Wedge(on), nth),
+        clean(&region.outer),
+        region.holes.iter().map(clean).collect(),
+    )
 }
 
 /// Writes on a wedge what it is.
 fn say(piece: &mut Piece, on: usize) -> Result<(), Error> {
-    let mut room = Room::new(piece)?;
+    let mut room = SizedWords::new(&piece.region())?;
     let near = widest(piece);
-    for (words, height) in [(piece.id.clone(), 5.0), (format!("wedge on {on}"), 3.5)] {
-        if let Some((at, h)) = room.place_word(&words, height, 2.2, near) {
-            piece.marks.push(Mark::Text(at, h, words));
+    for (words, height) in [(piece.id.to_string(), 5.0), (format!("wedge on {on}"), 3.5)] {
+        if let Some((at, h)) = room.place(&words, height, 2.2, near) {
+            piece.marks.push(Mark::Text(Inscription::new(at, h, words)));
         }
     }
     Ok(())
@@ -120,7 +119,7 @@ fn say(piece: &mut Piece, on: usize) -> Result<(), Error> {
 /// middle lies outside it.
 fn widest(piece: &Piece) -> Point2 {
     let middle = piece.outline.centroid();
-    if piece.outline.contains(middle) && !piece.holes.iter().any(|h| h.contains(middle)) {
+    if piece.outline.contains(middle) && !piece.openings().any(|h| h.contains(middle)) {
         return middle;
     }
     piece

@@ -1,11 +1,15 @@
-//! Words on a card, in an order that can be read: one block, or one line below the other.
+//! Inscription on a card, in an order that can be read: one block, or one line below the other.
 
-use super::lettering::Room;
-use super::{Mark, Piece};
+use super::CutFor;
+use super::Inscription;
+use super::Mark;
+use super::Piece;
+use super::PieceId;
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::lettering::sized::SizedWords;
 
 /// Smallest letters on a card, mm: those of a page (common practice, no source).
 const SMALLEST: f64 = 2.2;
@@ -17,12 +21,12 @@ const LEADING: f64 = 1.5;
 const SMALLER: f64 = 0.85;
 
 /// A line of a block: what it says, and how tall its letters are wished, mm.
-pub(super) type Line<'a> = (&'a str, f64);
+pub(super) type BlockLine<'a> = (&'a str, f64);
 
 /// A card with a map of where words have room on it.
 pub(super) struct Writing {
     pub(super) piece: Piece,
-    room: Room,
+    room: SizedWords,
 }
 
 impl Writing {
@@ -31,15 +35,8 @@ impl Writing {
     /// # Errors
     /// [`Error::Format`] when the face of the words cannot be read.
     pub(super) fn new(nth: usize, outline: Outline) -> Result<Self, Error> {
-        let piece = Piece {
-            id: format!("P{:02}", nth + 1),
-            area: outline.area(),
-            outline,
-            holes: Vec::new(),
-            rounds: Vec::new(),
-            marks: Vec::new(),
-        };
-        let room = Room::new(&piece)?;
+        let piece = Piece::blank(PieceId::new(CutFor::Card, nth), outline, Vec::new());
+        let room = SizedWords::new(&piece.region())?;
         Ok(Self { piece, room })
     }
 
@@ -48,25 +45,29 @@ impl Writing {
         match &mark {
             Mark::Line(points) => self.room.take_line(points),
             Mark::Arrow(a, b) => self.room.take_line(&[*a, *b]),
-            Mark::Above(_) | Mark::Text(..) | Mark::Turned(..) => {}
+            Mark::Above(_) | Mark::Text(_) => {}
         }
         self.piece.marks.push(mark);
     }
 
-    /// Words as near to a place as there is room, as tall as wished or less.
+    /// Inscription as near to a place as there is room, as tall as wished or less.
     pub(super) fn say(&mut self, words: &str, height: f64, near: Point2) {
-        if let Some((at, h)) = self.room.place_word(words, height, SMALLEST, near) {
-            self.piece.marks.push(Mark::Text(at, h, words.to_owned()));
+        if let Some((at, h)) = self.room.place(words, height, SMALLEST, near) {
+            self.piece
+                .marks
+                .push(Mark::Text(Inscription::new(at, h, words)));
         }
     }
 
-    /// Words at the first of some places that is free, else as near to the first as there is room.
+    /// Inscription at the first of some places that is free, else as near to the first as there is room.
     pub(super) fn say_at(&mut self, words: &str, height: f64, places: &[Point2]) {
         for h in heights(height) {
             let size = self.room.box_of(words, h);
-            if let Some(at) = places.iter().find(|at| self.room.free(**at, size)) {
+            if let Some(at) = places.iter().find(|at| self.room.is_free(**at, size)) {
                 self.room.take(*at, size);
-                self.piece.marks.push(Mark::Text(*at, h, words.to_owned()));
+                self.piece
+                    .marks
+                    .push(Mark::Text(Inscription::new(*at, h, words)));
                 return;
             }
         }
@@ -77,12 +78,12 @@ impl Writing {
 
     /// Lines below one another as near to a place as there is room for all of them; where there is
     /// none, each by itself, but never beside or above one that stands before it.
-    pub(super) fn block(&mut self, lines: &[Line<'_>], near: Point2) {
+    pub(super) fn block(&mut self, lines: &[BlockLine<'_>], near: Point2) {
         let tallest = lines.iter().map(|l| l.1).fold(SMALLEST, f64::max);
         for h in heights(tallest) {
             let lines = scaled(lines, h / tallest);
             let size = self.size(&lines);
-            if let Some(at) = self.room.nearest_free(size, near) {
+            if let Some(at) = self.room.nearest(size, near) {
                 self.put(&lines, at, 0.0);
                 return;
             }
@@ -93,7 +94,7 @@ impl Writing {
                 let size = self.room.box_of(words, h);
                 let top = below - size.y / 2.0;
                 let wanted = Point2::new(near.x, near.y.min(top));
-                let found = self.room.nearest_free_below(size, wanted, top);
+                let found = self.room.nearest_below(size, wanted, top);
                 if let Some(at) = found {
                     self.put(&[(*words, h)], at, 0.0);
                     below = at.y - size.y / 2.0;
@@ -105,12 +106,12 @@ impl Writing {
 
     /// A block at the first of some places where it is free, each with the direction of its lines,
     /// radians; where there is none, as [`Writing::block`] near the first of them.
-    pub(super) fn block_along(&mut self, lines: &[Line<'_>], places: &[(Point2, f64)]) {
+    pub(super) fn block_along(&mut self, lines: &[BlockLine<'_>], places: &[(Point2, f64)]) {
         let tallest = lines.iter().map(|l| l.1).fold(SMALLEST, f64::max);
         for h in heights(tallest) {
             let lines = scaled(lines, h / tallest);
             let size = self.size(&lines);
-            let free = |(at, turn): &&(Point2, f64)| self.room.free_turned(*at, size, *turn);
+            let free = |(at, turn): &&(Point2, f64)| self.room.is_free_turned(*at, size, *turn);
             if let Some((at, turn)) = places.iter().find(free) {
                 self.put(&lines, *at, *turn);
                 return;
@@ -122,7 +123,7 @@ impl Writing {
     }
 
     /// Breadth and height of a block.
-    fn size(&self, lines: &[Line<'_>]) -> Vector2 {
+    fn size(&self, lines: &[BlockLine<'_>]) -> Vector2 {
         let wide = lines
             .iter()
             .map(|(words, h)| self.room.box_of(words, *h).x)
@@ -130,7 +131,7 @@ impl Writing {
         Vector2::new(wide, lines.iter().map(|l| l.1 * LEADING).sum())
     }
 
-    fn put(&mut self, lines: &[Line<'_>], middle: Point2, turn: f64) {
+    fn put(&mut self, lines: &[BlockLine<'_>], middle: Point2, turn: f64) {
         let size = self.size(lines);
         self.room.take_turned(middle, size, turn);
         let (sin, cos) = libm::sincos(turn);
@@ -139,12 +140,10 @@ impl Writing {
             up -= h * LEADING / 2.0;
             let at = middle + Vector2::new(-sin, cos) * up;
             up -= h * LEADING / 2.0;
-            let words = (*words).to_owned();
-            self.piece.marks.push(if turn.total_cmp(&0.0).is_eq() {
-                Mark::Text(at, *h, words)
-            } else {
-                Mark::Turned(at, *h, turn, words)
-            });
+            self.piece.marks.push(Mark::Text(Inscription {
+                turn,
+                ..Inscription::new(at, *h, *words)
+            }));
         }
     }
 }
@@ -159,7 +158,7 @@ fn heights(wished: f64) -> Vec<f64> {
 }
 
 /// The same lines with smaller letters, none smaller than can be read.
-fn scaled<'a>(lines: &[Line<'a>], by: f64) -> Vec<Line<'a>> {
+fn scaled<'a>(lines: &[BlockLine<'a>], by: f64) -> Vec<BlockLine<'a>> {
     lines
         .iter()
         .map(|(words, h)| (*words, (h * by).max(SMALLEST)))

@@ -12,8 +12,11 @@ use layfigure::mesh::Marks;
 use layfigure::mesh::Mesh;
 use layfigure::report;
 use layfigure::stack;
+use layfigure::stack::CutFor;
+use layfigure::stack::Hole;
 use layfigure::stack::Layer;
 use layfigure::stack::Piece;
+use layfigure::stack::PieceId;
 use layfigure::stack::Stack;
 use layfigure::stack::wedge::Wedge;
 use layfigure::tape;
@@ -33,14 +36,7 @@ fn pile(outlines: &[Outline], pitch: f64, padding: f64) -> Stack {
             index: i + 1,
             bottom: pitch * i as f64,
             top: pitch * (i + 1) as f64,
-            pieces: vec![Piece {
-                id: format!("L{:03}", i + 1),
-                outline: o.clone(),
-                holes: Vec::new(),
-                rounds: Vec::new(),
-                marks: Vec::new(),
-                area: o.area(),
-            }],
+            pieces: vec![Piece::blank(PieceId::layer(i + 1), o.clone(), vec![])],
             levels: Vec::new(),
             material: 0,
             step: 0.0,
@@ -165,8 +161,8 @@ fn wedges_make_the_slope_whole() {
             stack.wedges.push(Wedge {
                 on,
                 piece: Piece {
-                    id: format!("W{on:03}a"),
-                    holes: vec![discs[on].clone()],
+                    id: PieceId::new(CutFor::Wedge(on), 0),
+                    holes: vec![Hole::Opening(discs[on].clone())],
                     area: discs[on - 1].area() - discs[on].area(),
                     ..stack.layers[on - 1].pieces[0].clone()
                 },

@@ -153,6 +153,7 @@ fn left_and_right_of_an_even_body_are_alike() {
 #[test]
 fn right_is_front_cross_up() {
     use layfigure::geom::Vector3;
+    use layfigure::stack::Inscription;
     use layfigure::stack::Mark;
 
     let sheet = layfigure::sheet::read(layfigure::sheet::EXAMPLE, "example").unwrap();
@@ -184,7 +185,12 @@ fn right_is_front_cross_up() {
         .flat_map(|l| &l.pieces)
         .flat_map(|p| &p.marks)
     {
-        if let Mark::Text(where_, _, words) = mark {
+        if let Mark::Text(Inscription {
+            at: where_,
+            text: words,
+            ..
+        }) = mark
+        {
             let side = if words == "RIGHT" { 1.0 } else { -1.0 };
             if words == "RIGHT" || words == "LEFT" {
                 assert!(side * where_.x * right.x > 0.0, "{words} at {where_}");

@@ -9,7 +9,7 @@ use layfigure::mesh::Mesh;
 use layfigure::stack;
 use layfigure::stack::core::Eroder;
 use layfigure::stack::core::loft;
-use layfigure::stack::slice::Slicer;
+use layfigure::stack::slice::ClosedSlicer;
 use layfigure::workshop::Workshop;
 
 use super::stack::body;
@@ -19,7 +19,7 @@ const PI: f64 = std::f64::consts::PI;
 
 /// A core section of a solid of revolution must be a circle of this radius.
 fn core_radius(mesh: &Mesh, t: f64, z: f64) -> f64 {
-    let slicer = Slicer::new(mesh).expect("closed");
+    let slicer = ClosedSlicer::new(mesh).expect("closed");
     let core = Eroder::new(&slicer, t).core(z);
     assert_eq!(core.len(), 1);
     let area = core[0].area();
@@ -76,13 +76,13 @@ fn core_at_a_crease_and_at_an_edge() {
 #[test]
 fn core_is_the_erosion_by_a_ball() {
     let body = body();
-    let slicer = Slicer::new(&body).unwrap();
+    let slicer = ClosedSlicer::new(&body).unwrap();
     let t = 8.0;
     let eroder = Eroder::new(&slicer, t);
     // Without a pole there are no rays: polygons are moved in and intersected.
     let mut bare = body.clone();
     bare.marks.pole.clear();
-    let bare_slicer = Slicer::new(&bare).unwrap();
+    let bare_slicer = ClosedSlicer::new(&bare).unwrap();
     let by_polygons = Eroder::new(&bare_slicer, t);
     for z in [
         -275.0, -190.0, -3.0, 100.0, 277.0, 328.0, 345.0, 370.0, 392.0, 400.0, 486.0,
@@ -119,7 +119,7 @@ fn core_is_the_erosion_by_a_ball() {
 fn core_solid_is_closed() {
     let cone = turned(0.0, 300.0, 60, |z| 200.0 - 0.5 * z);
     let core = stack::core_mesh(&cone, &Workshop::default()).unwrap();
-    Slicer::new(&core).unwrap();
+    ClosedSlicer::new(&core).unwrap();
     let volume: f64 = core
         .triangles
         .iter()
@@ -155,7 +155,7 @@ fn cores_that_fall_apart() {
         loft(&rings, marks)
     };
     let thin = peanut(6.0);
-    let slicer = Slicer::new(&thin).unwrap();
+    let slicer = ClosedSlicer::new(&thin).unwrap();
     for (t, parts) in [(5.0, 1), (8.0, 2), (40.0, 0)] {
         let core = Eroder::new(&slicer, t).core(100.0);
         assert_eq!(core.len(), parts, "{t}");

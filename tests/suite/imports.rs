@@ -17,6 +17,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("face", &["error"]),
     ("units", &[]),
     ("geom", &["error", "tolerance"]),
+    ("lettering", &["error", "face", "geom"]),
     ("drawing", &["error", "face", "geom", "units", "tolerance"]),
     ("source", &["error", "units", "tolerance"]),
     ("workshop", &["error", "units", "tolerance", "source"]),
@@ -62,6 +63,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
         &[
             "error",
             "face",
+            "lettering",
             "tolerance",
             "measure",
             "geom",
@@ -88,6 +90,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
         &[
             "error",
             "face",
+            "lettering",
             "tolerance",
             "geom",
             "drawing",

@@ -1,10 +1,12 @@
-//! Words and numbers on templates: they meet nothing, are cut by no join, and stand beside what they name.
+//! Inscription and numbers on templates: they meet nothing, are cut by no join, and stand beside what they name.
 
 use layfigure::drawing::{Item, Pen};
 use layfigure::face;
 use layfigure::geom::{Outline, Point2};
 use layfigure::layout::page;
+use layfigure::stack::Inscription;
 use layfigure::stack::Mark;
+use layfigure::stack::proof::Card;
 use layfigure::workshop::Workshop;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -48,24 +50,29 @@ fn words_of_a_template_do_not_meet() {
     }
 }
 
-/// Words on a card over several pages stand whole on some page, cut on none, and off the joins.
+/// Inscription on a card over several pages stand whole on some page, cut on none, and off the joins.
 #[test]
 fn words_are_not_cut_where_pages_join() {
     let corners = [(0.0, 0.0), (60.0, 0.0), (60.0, 640.0), (0.0, 640.0)];
     let mut piece = toy::pieces(1).remove(0);
     piece.outline = Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec());
-    (piece.holes, piece.rounds) = (vec![], vec![]);
+    piece.holes = vec![];
     piece.marks = (0..21)
         .map(|k| {
-            Mark::Text(
+            Mark::Text(Inscription::new(
                 Point2::new(30.0, 20.0 + 30.0 * f64::from(k)),
                 5.0,
                 format!("level {k}"),
-            )
+            ))
         })
         .collect();
+    let card = Card {
+        piece: piece.clone(),
+        what: "card".into(),
+        brief: "card".into(),
+    };
     let paper = &Workshop::default().paper;
-    let pages = page::cards(&[(&piece, "card")], paper, "proof", true).unwrap();
+    let pages = page::cards(&[card], paper, "proof", true).unwrap();
     // The first one says how to use them.
     let pages = &pages[1..];
     assert!(pages.len() >= 3, "{}", pages.len());
@@ -279,7 +286,7 @@ fn lists_of_lines_are_not_cut_where_pages_join() {
     assert!(cut.is_empty(), "{cut:?}");
 }
 
-/// Words, where they begin, their size, and sine and cosine of how they stand.
+/// Inscription, where they begin, their size, and sine and cosine of how they stand.
 fn text_of(item: &Item) -> Option<(&str, Point2, f64, [f64; 2])> {
     let Item::Text {
         at,

@@ -3,7 +3,9 @@
 use clipper2_rust as clipper;
 use layfigure::geom::{Outline, Point2};
 use layfigure::layout::{Board, nest};
+use layfigure::stack::Hole;
 use layfigure::stack::Piece;
+use layfigure::stack::PieceId;
 use layfigure::workshop::Stock;
 use proptest::prelude::*;
 
@@ -36,10 +38,10 @@ fn check(boards: &[Board], pieces: &[&Piece], stock: &Stock) {
     let keep = stock.gap + stock.kerf;
     // The circles of the growing are polygons true to this, mm.
     let arc = 0.002;
-    let mut seen: Vec<&str> = Vec::new();
+    let mut seen: Vec<PieceId> = Vec::new();
     for board in boards {
         assert!(board.length <= stock.length + 1e-9);
-        let mut grown: Vec<(&str, clipper::PathsD)> = Vec::new();
+        let mut grown: Vec<(PieceId, clipper::PathsD)> = Vec::new();
         let mut area = 0.0;
         for placed in &board.placed {
             assert!(
@@ -49,7 +51,7 @@ fn check(boards: &[Board], pieces: &[&Piece], stock: &Stock) {
                     .any(|t| (t - placed.turn_deg).abs() < 1e-12)
             );
             let piece = pieces.iter().find(|p| p.id == placed.piece).unwrap();
-            seen.push(&placed.piece);
+            seen.push(placed.piece);
             area += piece.area;
             // Written out here, not asked of the program: turn about the axis, then shift.
             let (sin, cos) = placed.turn_deg.to_radians().sin_cos();
@@ -75,10 +77,10 @@ fn check(boards: &[Board], pieces: &[&Piece], stock: &Stock) {
                 piece
                     .holes
                     .iter()
-                    .map(|h| path(h.points.iter().rev().map(lay))),
+                    .map(|h| path(h.ring().points.iter().rev().map(lay))),
             );
             grown.push((
-                &placed.piece,
+                placed.piece,
                 clipper::inflate_paths_d(
                     &paths,
                     keep / 2.0 - arc,
@@ -103,7 +105,7 @@ fn check(boards: &[Board], pieces: &[&Piece], stock: &Stock) {
         }
     }
     seen.sort_unstable();
-    let mut asked: Vec<&str> = pieces.iter().map(|p| p.id.as_str()).collect();
+    let mut asked: Vec<PieceId> = pieces.iter().map(|p| p.id).collect();
     asked.sort_unstable();
     assert_eq!(seen, asked);
 }
@@ -163,16 +165,7 @@ fn rectangles_that_fill_a_board_exactly_do() {
     let rectangle = |k: usize| {
         let points = [(0.0, 0.0), (100.0, 0.0), (100.0, 80.0), (0.0, 80.0)]
             .map(|(x, y)| Point2::new(x - 50.0, y - 40.0));
-        Piece {
-            id: format!("R{k}"),
-            outline: Outline {
-                points: points.to_vec(),
-            },
-            holes: vec![],
-            rounds: vec![],
-            marks: vec![],
-            area: 8000.0,
-        }
+        Piece::blank(PieceId::layer(k + 1), Outline::new(points.to_vec()), vec![])
     };
     let pieces: Vec<Piece> = (0..6).map(rectangle).collect();
     let all: Vec<&Piece> = pieces.iter().collect();
@@ -204,18 +197,13 @@ fn the_area_bound_counts_what_openings_hold() {
                 .to_vec(),
         )
     };
-    let piece = |id: String, side: f64, holes: Vec<Outline>| Piece {
-        id,
-        area: side * side - holes.iter().map(Outline::area).sum::<f64>(),
-        outline: square(side),
-        holes,
-        rounds: vec![],
-        marks: vec![],
+    let piece = |layer: usize, side: f64, holes: Vec<Outline>| {
+        Piece::blank(PieceId::layer(layer), square(side), holes)
     };
     let mut pieces: Vec<Piece> = Vec::new();
     for k in 0..6 {
-        pieces.push(piece(format!("F{k}"), 200.0, vec![square(150.0)]));
-        pieces.push(piece(format!("S{k}"), 120.0, vec![]));
+        pieces.push(piece(2 * k + 1, 200.0, vec![square(150.0)]));
+        pieces.push(piece(2 * k + 2, 120.0, vec![]));
     }
     let all: Vec<&Piece> = pieces.iter().collect();
     let mut roll = stock(620.0, 5000.0);
@@ -239,22 +227,10 @@ fn the_area_bound_counts_what_openings_hold() {
 
 #[test]
 fn rings_hold_smaller_pieces() {
-    let ring = Piece {
-        id: "ring".into(),
-        outline: toy::section(170.0, 120.0, 0.0),
-        holes: vec![toy::section(130.0, 80.0, 0.0)],
-        rounds: vec![],
-        marks: vec![],
-        area: 1.0,
-    };
-    let neck = Piece {
-        id: "neck".into(),
-        outline: toy::section(50.0, 50.0, 0.0),
-        holes: vec![],
-        rounds: vec![],
-        marks: vec![],
-        area: 1.0,
-    };
+    let opening = toy::section(130.0, 80.0, 0.0);
+    let outline = toy::section(170.0, 120.0, 0.0);
+    let ring = Piece::blank(PieceId::layer(1), outline, vec![opening]);
+    let neck = Piece::blank(PieceId::layer(2), toy::section(50.0, 50.0, 0.0), vec![]);
     let all = [&ring, &neck];
     // No room beside the ring: both lie on one board only when one lies in the other.
     let stock = stock(350.0, 250.0);
@@ -279,10 +255,10 @@ fn a_piece_too_large_is_named_and_second_stock_is_used() {
     let (on_small, on_large): (Vec<Board>, Vec<Board>) =
         boards.into_iter().partition(|b| b.stock == 0);
     assert!(!on_small.is_empty() && !on_large.is_empty());
-    let names = |boards: &[Board]| -> Vec<String> {
+    let names = |boards: &[Board]| -> Vec<PieceId> {
         boards
             .iter()
-            .flat_map(|b| b.placed.iter().map(|p| p.piece.clone()))
+            .flat_map(|b| b.placed.iter().map(|p| p.piece))
             .collect()
     };
     for (boards, stock) in [(&on_small, &small), (&on_large, &large)] {
@@ -311,15 +287,7 @@ fn blob(id: usize, size: f64, waves: &[(f64, f64)]) -> Piece {
         })
         .collect();
     let outline = Outline { points };
-    let area = outline.area();
-    Piece {
-        id: format!("B{id}"),
-        outline,
-        holes: vec![],
-        rounds: vec![],
-        marks: vec![],
-        area,
-    }
+    Piece::blank(PieceId::layer(id), outline, vec![])
 }
 
 proptest! {
@@ -385,7 +353,7 @@ fn pressed_pieces_lie_in_openings_and_askew() {
     let mut ring = blob(5, 150.0, &[(0.05, 0.4)]);
     let hole = blob(6, 110.0, &[(0.05, 0.4)]).outline;
     ring.area -= hole.area();
-    ring.holes.push(hole);
+    ring.holes.push(Hole::Opening(hole));
     pieces.push(ring);
     let all: Vec<&Piece> = pieces.iter().collect();
     for gap in [0.0, 5.0] {
@@ -419,7 +387,7 @@ fn flutes_cross_in_every_other_layer() {
     let boards = nest::nest(&all, &[stock], 40).unwrap();
     let mut seen = 0;
     for placed in boards.iter().flat_map(|b| &b.placed) {
-        let layer: usize = placed.piece[1..].parse().unwrap();
+        let layer = placed.piece.of_layer().unwrap();
         let quarter = (placed.turn_deg / 90.0).round() as usize % 2;
         assert_eq!(
             quarter,
@@ -471,7 +439,7 @@ fn boards_in_the_order_of_the_layers() {
         let mut layers: Vec<usize> = board
             .placed
             .iter()
-            .map(|p| p.piece[1..].parse().unwrap())
+            .map(|p| p.piece.of_layer().unwrap())
             .collect();
         layers.sort_unstable();
         for layer in layers {

@@ -186,8 +186,7 @@ fn read(card: &Card) {
     let mut strokes = Vec::new();
     for mark in &card.piece.marks {
         let (at, height, turn, words) = match mark {
-            Mark::Text(at, height, words) => (*at, *height, 0.0, words),
-            Mark::Turned(at, height, turn, words) => (*at, *height, *turn, words),
+            Mark::Text(words) => (words.at, words.size, words.turn, &words.text),
             Mark::Line(points) => {
                 strokes.push((points[0], points[1]));
                 continue;

@@ -14,7 +14,7 @@ use layfigure::stack;
 use layfigure::stack::Mark;
 use layfigure::stack::Stack;
 use layfigure::stack::core::loft;
-use layfigure::stack::slice::Slicer;
+use layfigure::stack::slice::ClosedSlicer;
 use layfigure::workshop::Cut;
 use layfigure::workshop::Workshop;
 
@@ -124,12 +124,13 @@ fn check(stack: &Stack, edge: f64) {
         for piece in &layer.pieces {
             assert!(piece.outline.is_simple(), "{} crosses itself", piece.id);
             assert!(piece.outline.area() > 0.0, "{} runs clockwise", piece.id);
-            for (k, hole) in piece.holes.iter().enumerate() {
+            let holes: Vec<_> = piece.holes.iter().map(stack::Hole::ring).collect();
+            for (k, hole) in holes.iter().enumerate() {
                 assert!(hole.is_simple() && hole.area() > 0.0);
                 for p in &hole.points {
                     assert!(piece.outline.contains(*p));
                 }
-                for other in &piece.holes[k + 1..] {
+                for other in &holes[k + 1..] {
                     assert!(
                         other.points.iter().all(|p| !hole.contains(*p)),
                         "{}",
@@ -137,10 +138,10 @@ fn check(stack: &Stack, edge: f64) {
                     );
                 }
             }
-            for (at, diameter) in &piece.rounds {
-                let wall = piece.outline.distance(*at) - diameter / 2.0;
+            for (at, diameter) in piece.rounds() {
+                let wall = piece.outline.distance(at) - diameter / 2.0;
                 assert!(
-                    piece.outline.contains(*at) && wall > edge - 0.05,
+                    piece.outline.contains(at) && wall > edge - 0.05,
                     "{} {wall}",
                     piece.id
                 );
@@ -154,9 +155,13 @@ fn check(stack: &Stack, edge: f64) {
             .count();
         assert!(crossing >= 2, "layer {} has {crossing} rods", layer.index);
         // Most layers have the holes of the one below.
-        let rounds = &layer.pieces[0].rounds;
-        if i == 0 || *rounds != stack.layers[i - 1].pieces[0].rounds {
-            unlike(rounds);
+        let rounds: Vec<(Point2, f64)> = layer.pieces[0].rounds().collect();
+        if i == 0
+            || !stack.layers[i - 1].pieces[0]
+                .rounds()
+                .eq(rounds.iter().copied())
+        {
+            unlike(&rounds);
         }
     }
     for d in &stack.dowels {
@@ -177,9 +182,10 @@ fn check(stack: &Stack, edge: f64) {
 fn words_fit(stack: &Stack, piece: &stack::Piece) {
     let mut boxes: Vec<(Point2, f64, f64)> = Vec::new();
     for mark in &piece.marks {
-        if let Mark::Text(at, h, text) = mark {
-            assert!(*h >= 2.5);
-            let (w, h) = (text.chars().count() as f64 * h * 0.6, *h);
+        if let Mark::Text(words) = mark {
+            let (at, h, text) = (words.at, words.size, &words.text);
+            assert!(h >= 2.5);
+            let w = text.chars().count() as f64 * h * 0.6;
             for (sx, sy) in [
                 (-1.0, -1.0),
                 (1.0, -1.0),
@@ -195,7 +201,7 @@ fn words_fit(stack: &Stack, piece: &stack::Piece) {
                     stack.layers.len()
                 );
                 assert!(
-                    piece.holes.iter().all(|o| !o.contains(p)),
+                    piece.holes.iter().all(|o| !o.ring().contains(p)),
                     "{text} in a hole of {}",
                     piece.id
                 );
@@ -205,7 +211,7 @@ fn words_fit(stack: &Stack, piece: &stack::Piece) {
                     (c.x - at.x).abs() >= (w + w2) / 2.0 || (c.y - at.y).abs() >= (h + h2) / 2.0;
                 assert!(apart, "{text} lies on another word in {}", piece.id);
             }
-            boxes.push((*at, w, h));
+            boxes.push((at, w, h));
         }
     }
 }
@@ -347,7 +353,8 @@ fn bodies_of_every_workshop() {
     assert!(ring.area() < 0.8 * full.area());
     for piece in ring.pieces() {
         // In one part, whatever was opened.
-        let holes: Vec<Region> = piece.holes.iter().cloned().map(Region::solid).collect();
+        let rings = piece.holes.iter().map(|hole| hole.ring().into_owned());
+        let holes: Vec<Region> = rings.map(Region::solid).collect();
         let left = difference(&[Region::solid(piece.outline.clone())], &holes);
         assert_eq!(left.len(), 1, "{}", piece.id);
         assert_relative_eq!(left[0].area(), piece.area, epsilon = 0.1);
@@ -358,7 +365,7 @@ fn bodies_of_every_workshop() {
 #[test]
 fn planes_through_corners() {
     let body = body();
-    let slicer = Slicer::new(&body).unwrap();
+    let slicer = ClosedSlicer::new(&body).unwrap();
     for v in body.vertices.iter().step_by(3600) {
         let at: Vec<Outline> = slicer.loops(v.z.max(-279.9));
         let beside = slicer.loops((v.z + 1e-7).clamp(-279.9, 490.0));
@@ -372,7 +379,7 @@ fn planes_through_corners() {
 fn shoulders_are_cut_to_the_smaller_face() {
     let body = body();
     let w = bare(6.35);
-    let slicer = Slicer::new(&body).unwrap();
+    let slicer = ClosedSlicer::new(&body).unwrap();
     let (stack, _) = stack::build(&body, &w, "body").unwrap();
     for layer in &stack.layers {
         let middle = layer.bottom + 3.175;

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use layfigure::drawing::{Drawing, Item, Pen, pdf};
 use layfigure::geom::{Outline, Point2};
 use layfigure::layout::page;
+use layfigure::stack::Hole;
 use layfigure::stack::Stack;
 use layfigure::workshop::{Paper, Workshop};
 
@@ -58,7 +59,7 @@ fn every_outline_is_drawn(stack: &Stack, fold: bool) -> usize {
             // The fold is the first level or upright stroke that is long: it gives the turn.
             let ids: Vec<&str> = group.id.split('-').collect();
             for (k, id) in ids.iter().enumerate() {
-                let piece = stack.pieces().find(|p| p.id == *id).unwrap();
+                let piece = stack.pieces().find(|p| p.id.to_string() == *id).unwrap();
                 let points: Vec<Point2> = piece
                     .outline
                     .points
@@ -76,7 +77,7 @@ fn every_outline_is_drawn(stack: &Stack, fold: bool) -> usize {
                         _ => None,
                     })
                     .unwrap();
-                let hole = piece.rounds[0].0;
+                let (hole, _) = piece.rounds().next().unwrap();
                 let hole = if fold {
                     Point2::new(-hole.x, hole.y)
                 } else {
@@ -111,8 +112,7 @@ pub(crate) fn one_hole(count: usize) -> Stack {
     let at = Point2::new(-25.0, 3.0);
     for layer in &mut stack.layers {
         for piece in &mut layer.pieces {
-            piece.rounds = vec![(at, 8.3)];
-            piece.holes = vec![Outline::circle(at, 4.15, 0.01)];
+            piece.holes = vec![Hole::round(at, 8.3)];
         }
     }
     stack
@@ -196,7 +196,7 @@ fn rings_are_folded() {
         let left = square((-70.0, 20.0), (-16.0, 50.0));
         layer.pieces[0]
             .holes
-            .extend([left, square((10.0, 20.0), (70.0, 50.0))]);
+            .extend([left, square((10.0, 20.0), (70.0, 50.0))].map(Hole::Opening));
     }
     let whole = page::pages(&stack, &workshop(4, false), "").unwrap().len();
     let pages = page::pages(&stack, &workshop(4, true), "").unwrap();
@@ -237,7 +237,7 @@ fn an_opening_says_for_which_layer_it_is() {
         let corners = [(-60.0, 20.0), (60.0, 20.0), (60.0, 50.0), (-60.0, 50.0)];
         let opening = Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec());
         for layer in stack.layers.iter_mut().step_by(5) {
-            layer.pieces[0].holes.push(opening.clone());
+            layer.pieces[0].holes.push(Hole::Opening(opening.clone()));
         }
         // A template may lie on several pages: what is said on any of them.
         let mut said: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
@@ -275,12 +275,8 @@ fn no_join_runs_through_a_hole() {
             Point2::new(f64::from(k) * 5.0, f64::from(k) * 9.0 - 50.0),
             Point2::new(0.0, 0.0),
         ];
-        piece.rounds = vec![(at[0], 8.3), (at[1], 10.3), (at[2], 25.3)];
-        piece.holes = piece
-            .rounds
-            .iter()
-            .map(|&(at, d)| Outline::circle(at, d / 2.0, 0.01))
-            .collect();
+        let rounds = [(at[0], 8.3), (at[1], 10.3), (at[2], 25.3)];
+        piece.holes = rounds.map(|(at, d)| Hole::round(at, d)).to_vec();
         let mut workshop = workshop(1, false);
         if k % 2 == 1 {
             workshop.paper = Paper {

@@ -4,7 +4,7 @@
 use layfigure::geom::{Outline, Point2, Point3};
 use layfigure::measure::Level;
 use layfigure::mesh::{Marks, Mesh};
-use layfigure::stack::{Layer, Mark, Piece, Stack};
+use layfigure::stack::{Hole, Inscription, Layer, Mark, Piece, PieceId, Stack, Tells};
 
 /// A superellipse with half axes `a` and `b`, dented at the front by `dent`.
 pub(crate) fn section(a: f64, b: f64, dent: f64) -> Outline {
@@ -44,25 +44,27 @@ fn piece(k: usize, count: usize) -> Piece {
     };
     let outline = section(a, b, dent);
     let at = Point2::new(-0.5 * a, 0.0);
-    let hole = Outline::circle(at, 4.15, 0.01);
-    let area = outline.area() - hole.area();
+    let hole = Hole::round(at, 8.3);
+    let area = outline.area() - hole.ring().area();
     Piece {
-        id: format!("L{:03}", k + 1),
+        id: PieceId::layer(k + 1),
         marks: vec![
             Mark::Line(vec![
                 Point2::new(0.0, b - dent),
                 Point2::new(0.0, b - dent - 15.0),
             ]),
             Mark::Arrow(Point2::new(0.0, b * 0.2), Point2::new(0.0, b * 0.6)),
-            Mark::Text(
-                Point2::new(0.0, -b * 0.4),
-                5.0,
-                format!("{} of {count}", k + 1),
-            ),
+            Mark::Text(Inscription {
+                tells: Tells::Which,
+                ..Inscription::new(
+                    Point2::new(0.0, -b * 0.4),
+                    5.0,
+                    format!("{} of {count}", k + 1),
+                )
+            }),
         ],
         outline,
         holes: vec![hole],
-        rounds: vec![(at, 8.3)],
         area,
     }
 }

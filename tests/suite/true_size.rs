@@ -37,7 +37,7 @@ fn svg_is_true_to_the_accuracy_of_its_arcs() {
     let kerf = workshop.stock[0].kerf;
     let mut seen = 0;
     for b in &boards {
-        let drawing = board::board_drawing(b, &all, &toy::stack(1), &workshop).unwrap();
+        let drawing = board::board_drawing(b, &all, &workshop).unwrap();
         let tree = read_svg(&svg::write(&drawing).unwrap());
         assert!((f64::from(tree.size().width()) - b.width).abs() < 0.01);
         assert!((f64::from(tree.size().height()) - b.length).abs() < 0.01);
@@ -80,7 +80,7 @@ fn svg_texts_survive() {
     let all: Vec<&Piece> = pieces.iter().collect();
     let workshop = Workshop::default();
     let boards = nest::nest(&all, &workshop.stock, 0).unwrap();
-    let drawing = board::board_drawing(&boards[0], &all, &toy::stack(1), &workshop).unwrap();
+    let drawing = board::board_drawing(&boards[0], &all, &workshop).unwrap();
     let tree = read_svg(&svg::write(&drawing).unwrap());
     let text = tree.node_by_id("mark-L001").unwrap();
     let usvg::Node::Group(group) = text else {
@@ -318,7 +318,7 @@ fn pages_of_one_piece_together_show_all_of_it() {
     let pages = page::pages(&stack, &workshop, "baritone").unwrap();
     let mine: Vec<&Drawing> = pages
         .iter()
-        .filter(|p| p.groups.iter().any(|g| g.id == piece.id))
+        .filter(|p| p.groups.iter().any(|g| g.id == piece.id.to_string()))
         .collect();
     assert_eq!(
         mine.len(),
@@ -329,7 +329,11 @@ fn pages_of_one_piece_together_show_all_of_it() {
     let mut seen = vec![false; n];
     let mut labels: Vec<Vec<String>> = Vec::new();
     for page in &mine {
-        let group = page.groups.iter().find(|g| g.id == piece.id).unwrap();
+        let group = page
+            .groups
+            .iter()
+            .find(|g| g.id == piece.id.to_string())
+            .unwrap();
         let (low, high) = group.clip.unwrap();
         let outline = group
             .items
@@ -381,7 +385,7 @@ fn same_input_same_bytes() {
         let mut bytes = pdf::write(&pages, "contralto").unwrap();
         let all: Vec<&Piece> = stack.pieces().collect();
         for b in nest::nest(&all, &workshop.stock, 60).unwrap() {
-            let drawing = board::board_drawing(&b, &all, &toy::stack(1), &workshop).unwrap();
+            let drawing = board::board_drawing(&b, &all, &workshop).unwrap();
             bytes.extend(svg::write(&drawing).unwrap().bytes());
             bytes.extend(dxf::write(&drawing).unwrap().bytes());
         }
@@ -411,7 +415,7 @@ fn a_mark_beyond_the_edge_is_not_drawn_on_a_neighbour() {
     let workshop = Workshop::default();
     let boards = nest::nest(&all, &workshop.stock, 0).unwrap();
     for b in &boards {
-        let drawing = board::board_drawing(b, &all, &toy::stack(1), &workshop).unwrap();
+        let drawing = board::board_drawing(b, &all, &workshop).unwrap();
         for placed in &b.placed {
             let piece = pieces.iter().find(|p| p.id == placed.piece).unwrap();
             let pose = placed.pose();
@@ -422,7 +426,11 @@ fn a_mark_beyond_the_edge_is_not_drawn_on_a_neighbour() {
                 .map(|&p| pose.apply(p))
                 .collect();
             let on = Outline { points: on };
-            let group = drawing.groups.iter().find(|g| g.id == piece.id).unwrap();
+            let group = drawing
+                .groups
+                .iter()
+                .find(|g| g.id == piece.id.to_string())
+                .unwrap();
             for item in &group.items {
                 if let Item::Path {
                     pen: layfigure::drawing::Pen::Dashed,
@@ -507,7 +515,7 @@ fn cut_outlines_are_a_few_arcs_close_to_the_polygon() {
     let boards = nest::nest(&all, &workshop.stock, 0).unwrap();
     let mut seen = 0;
     for b in &boards {
-        let drawing = board::board_drawing(b, &all, &toy::stack(1), &workshop).unwrap();
+        let drawing = board::board_drawing(b, &all, &workshop).unwrap();
         let text = dxf::write(&drawing).unwrap();
         let lines = polylines(&text, "CUT");
         assert!(lines.iter().all(|line| line.len() < 60));
@@ -548,7 +556,7 @@ fn every_board_has_a_check_bar() {
         let mut workshop = Workshop::default();
         workshop.stock[0].margin = margin;
         for b in nest::nest(&all, &workshop.stock, 0).unwrap() {
-            let drawing = board::board_drawing(&b, &all, &toy::stack(1), &workshop).unwrap();
+            let drawing = board::board_drawing(&b, &all, &workshop).unwrap();
             let bar = drawing.groups.iter().find(|g| g.id == "check-bar").unwrap();
             let long = bar.items.iter().any(|i| match i {
                 Item::Path { points, .. } => ((points[1] - points[0]).norm() - 100.0).abs() < 1e-9,

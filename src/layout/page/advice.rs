@@ -31,7 +31,12 @@ pub(super) struct About {
 }
 
 /// How pages are joined that hold one thing together.
-const JOIN: &str = "A template on several pages: cut one page along its thin join line, lay it on the join line of the other until the marks of one letter meet (A1 on A1, A2 on A2), and tape it.";
+fn join(thing: &str) -> String {
+    format!(
+        "A {thing} on several pages: cut one page along its thin join line, lay it on the join line of the other until the marks of one letter meet (A1 on A1, A2 on A2), and tape it."
+    )
+}
+
 /// What can hurt (common practice, no source).
 const CAUTION: &str = "Cut away from yourself, with a sharp blade, on a board; for hot tools, dust and fumes follow the maker's data sheet and the rules of your workshop, and ask somebody trained.";
 
@@ -56,7 +61,7 @@ impl About {
                     out.push("A half template shows the right half. Rule the centre line on the stock, lay the template's centre line on it and trace; turn the template over along that line and trace the left half. Dashed circles, dashed lines and marks called LEFT belong to the left half alone: prick or trace them when the template is turned over; lines and circles called RIGHT belong to the right half alone: leave them out when it is turned over.".to_owned());
                 }
                 out.extend([
-                    JOIN.to_owned(),
+                    join("template"),
                     "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked.".to_owned(),
                 ]);
             }
@@ -152,6 +157,6 @@ fn cards(floor: bool) -> Vec<String> {
         "The curved side of a profile meets the skin, at the centre back, the centre front and the side, its ticks at the marked heights; its straight side hangs plumb (hold a thread with a weight beside it). The shoulder line lies on the shoulder, seen from the front.".to_owned(),
         "The person stands as always and breathes out gently. Light under an edge says that the body is smaller there than the form would be, a card that cannot come near that it is larger. Measure that place again, correct the sheet and build anew. What a breath or a finger closes is no fault.".to_owned(),
     ];
-    out.push(JOIN.replacen("template", "card", 1));
+    out.push(join("card"));
     out
 }

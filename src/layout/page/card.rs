@@ -1,25 +1,28 @@
 //! Loose cards on pages, in no order.
 
-use super::{APART, Leaf, Listed, bind, leaves, numbered};
 use crate::drawing::Drawing;
 use crate::error::Error;
-use crate::layout::Board;
 use crate::layout::page::advice::About;
 use crate::layout::page::advice::Holds;
-use crate::layout::page::cover::Cover;
-use crate::layout::page::cover::Entry;
+use crate::layout::page::bind::bind;
+use crate::layout::page::bind::numbered;
 use crate::layout::page::frame::Frame;
-use crate::stack::Piece;
+use crate::layout::page::front_matter::Entry;
+use crate::layout::page::front_matter::FrontMatter;
+use crate::layout::page::leaf::PageLeaf;
+use crate::layout::page::leaf::leaves;
+use crate::layout::page::listed::Listed;
+use crate::layout::page::page_titles::Title;
+use crate::stack::proof::Card;
 use crate::workshop::Paper;
-use crate::workshop::Stock;
 
-/// True-size pages of loose cards: each piece with what it is called. The first says what they are for.
+/// True-size pages of loose cards. The first says what they are for.
 /// `name` stands at the foot of every page; `floor` says whether the cards are placed from the floor.
 ///
 /// # Errors
 /// [`Error::Layout`] when the paper is too small for the check bars.
 pub fn cards(
-    cards: &[(&Piece, &str)],
+    cards: &[Card],
     paper: &Paper,
     name: &str,
     floor: bool,
@@ -27,12 +30,12 @@ pub fn cards(
     let frame = Frame::new(paper)?;
     let listed: Vec<Listed<'_>> = cards
         .iter()
-        .map(|(piece, what)| Listed {
-            piece: std::borrow::Cow::Borrowed(*piece),
-            what: (*what).to_owned(),
-            // `hip, front: right, and turned over left` is the hip front in a list.
-            brief: what.split(':').next().unwrap_or(what).replace(',', ""),
-            layer: 0,
+        .map(|card| Listed {
+            piece: std::borrow::Cow::Borrowed(&card.piece),
+            title: Title::Other {
+                brief: card.brief.clone(),
+                what: card.what.clone(),
+            },
             drawn: None,
         })
         .collect();
@@ -40,14 +43,14 @@ pub fn cards(
     let names: Vec<String> = leaves
         .iter()
         .map(|leaf| match leaf {
-            Leaf::Whole(lies) => {
+            PageLeaf::Whole(lies) => {
                 let mut on: Vec<usize> = lies.iter().map(|l| l.0).collect();
                 on.sort_unstable();
-                let mut words: Vec<&str> = on.iter().map(|k| listed[*k].brief.as_str()).collect();
+                let mut words: Vec<String> = on.iter().map(|k| listed[*k].title.brief()).collect();
                 words.dedup();
                 words.join(", ")
             }
-            Leaf::Spread(k, _) => listed[*k].what.clone(),
+            PageLeaf::Over(k, _) => listed[*k].what(),
         })
         .collect();
     let about = About {
@@ -55,7 +58,7 @@ pub fn cards(
         corrected: paper.printed.is_some(),
         holds: Holds::Cards { floor },
     };
-    let cover = Cover::new(&frame, name, leaves.len(), about)?;
+    let cover = FrontMatter::new(&frame, name, leaves.len(), about)?;
     let mut list: Vec<Entry> = Vec::with_capacity(leaves.len());
     let mut first = cover.count() + 1;
     for (leaf, what) in leaves.iter().zip(&names) {
@@ -76,7 +79,7 @@ pub fn cards(
     bind(
         &leaves,
         &names,
-        (&listed, None),
+        &listed,
         &frame,
         paper.roll,
         (name, total),
@@ -91,37 +94,4 @@ pub fn cards(
 /// [`Error::Layout`] when the paper is too small for the check bars.
 pub fn window(paper: &Paper) -> Result<(f64, f64), Error> {
     Ok(Frame::new(paper)?.window())
-}
-
-/// The window of a page as a piece of stock.
-pub(super) fn page_stock(frame: &Frame) -> Stock {
-    let (width, length) = frame.window();
-    Stock {
-        width,
-        length,
-        roll: false,
-        margin: 0.0,
-        gap: APART,
-        kerf: 0.0,
-        turns: vec![0.0, 90.0, 180.0, 270.0],
-        crossed: false,
-        count: None,
-        in_order: false,
-    }
-}
-
-/// How pieces lie on a page, each under the number that `number` gives it.
-pub(super) fn lies(
-    board: &Board,
-    pieces: &[&Piece],
-    number: impl Fn(usize) -> usize,
-) -> Vec<(usize, f64, f64, f64)> {
-    board
-        .placed
-        .iter()
-        .filter_map(|p| {
-            let k = pieces.iter().position(|q| q.id == p.piece)?;
-            Some((number(k), p.turn_deg, p.x, p.y))
-        })
-        .collect()
 }

@@ -7,7 +7,7 @@ use crate::drawing::Pen;
 use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
-use crate::layout::ink::SMALLEST_LETTER;
+use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::workshop::Paper;
 
 /// An inch bar is this much longer than the metric one: 4 inches beside 100 mm (exact by
@@ -46,7 +46,7 @@ pub(super) struct Frame {
 
 /// What the foot of a page says.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Foot<'a> {
+pub(super) struct PageFoot<'a> {
     /// Name of the form.
     pub(super) name: &'a str,
     /// What is on the page.
@@ -105,7 +105,7 @@ impl Frame {
     }
 
     /// Bars, words and frame.
-    pub(super) fn furniture(&self, foot: &Foot<'_>) -> Result<Vec<Item>, Error> {
+    pub(super) fn furniture(&self, foot: &PageFoot<'_>) -> Result<Vec<Item>, Error> {
         let mut items = self.bars();
         items.extend(self.corners());
         self.advice(&mut items)?;
@@ -263,7 +263,7 @@ impl Frame {
     }
 }
 
-/// Words broken into lines no wider than `width` (a single longer word stands alone).
+/// Inscription broken into lines no wider than `width` (a single longer word stands alone).
 pub(super) fn wrapped(words: &str, size: f64, width: f64) -> Result<Vec<String>, Error> {
     let mut lines: Vec<String> = Vec::new();
     for word in words.split_whitespace() {
@@ -278,7 +278,7 @@ pub(super) fn wrapped(words: &str, size: f64, width: f64) -> Result<Vec<String>,
     Ok(lines)
 }
 
-/// Words running up the page.
+/// Inscription running up the page.
 fn upright(at: Point2, size: f64, words: String) -> Item {
     Item::Text {
         at,
@@ -289,7 +289,7 @@ fn upright(at: Point2, size: f64, words: String) -> Item {
     }
 }
 
-/// Words and letter height that fit a width: smaller letters first, down to the smallest readable,
+/// Inscription and letter height that fit a width: smaller letters first, down to the smallest readable,
 /// then a shorter text that ends in dots, of a list with whole entries.
 pub(super) fn fitted(words: &str, size: f64, width: f64) -> Result<(String, f64), Error> {
     let natural = face::text_width(words, size)?;
@@ -391,7 +391,7 @@ mod tests {
                 let Ok(frame) = Frame::new(&paper) else {
                     continue;
                 };
-                let foot = Foot {
+                let foot = PageFoot {
                     name: "contralto",
                     what: "layer 12 of 120 (waist)".into(),
                     place: "row 1 of 2, column 2 of 2".into(),

@@ -6,13 +6,15 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::bounds;
-use crate::layout::free::Free;
-use crate::layout::page::Listed;
+use crate::stack::CutFor;
+use crate::stack::Hole;
+use crate::stack::Inscription;
 use crate::stack::Mark;
 use crate::stack::Piece;
+use crate::stack::PieceId;
 use crate::stack::Stack;
+use crate::stack::Tells;
 use crate::stack::mark;
-use crate::tolerance::ARC_ACCURACY_MM;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 use crate::workshop::Workshop;
 
@@ -38,8 +40,15 @@ pub(super) enum Plate {
 }
 
 impl Plate {
+    const fn id(self) -> PieceId {
+        match self {
+            Self::Base => PieceId::new(CutFor::Base, 0),
+            Self::Cap => PieceId::new(CutFor::Cap, 0),
+        }
+    }
+
     /// What it is called.
-    const fn name(self) -> &'static str {
+    pub(super) const fn name(self) -> &'static str {
         match self {
             Self::Base => "base board",
             Self::Cap => "neck cap plate",
@@ -98,11 +107,11 @@ fn on_centre(p: Point2) -> Point2 {
 ///
 /// # Errors
 /// [`Error::Format`] when the face of the words cannot be read.
-pub(super) fn plate<'a>(
+pub(super) fn plate(
     which: Plate,
     stack: &Stack,
     workshop: &Workshop,
-) -> Result<Option<Listed<'a>>, Error> {
+) -> Result<Option<Piece>, Error> {
     let outline = match which {
         Plate::Base => &stack.base,
         Plate::Cap => &stack.cap,
@@ -112,15 +121,19 @@ pub(super) fn plate<'a>(
     };
     let what = which.name();
     let mut marks = ticks(outline, stack.axis);
-    let mut rounds = Vec::new();
-    let mut words = vec![what.to_owned(), which.thickness(workshop)];
+    let mut hole = None;
+    let mut words = vec![
+        (Tells::Way, "FRONT".to_owned()),
+        (Tells::Which, what.to_owned()),
+        (Tells::Own, which.thickness(workshop)),
+    ];
     match (which, stack.pole) {
         (Plate::Base, Some((at, diameter, ..))) => {
             let out = (diameter + FLANGE) / 2.0 * std::f64::consts::FRAC_1_SQRT_2;
             // The pole goes down to the foot, so it passes the board.
-            let lowest = stack.layers.first().map(|l| &l.pieces[0].rounds);
-            let drilled = lowest.and_then(|r| r.iter().find(|(c, _)| *c == at));
-            rounds.push((at, drilled.map_or(diameter, |(_, d)| *d)));
+            let lowest = stack.layers.first().map(|l| &l.pieces[0]);
+            let drilled = lowest.and_then(|piece| piece.rounds().find(|(c, _)| *c == at));
+            hole = Some(Hole::round(at, drilled.map_or(diameter, |(_, d)| d)));
             for (x, y) in [(out, out), (-out, out), (-out, -out), (out, -out)] {
                 marks.extend(cross(Point2::new(at.x + x, at.y + y), SCREW_ARM));
             }
@@ -128,59 +141,52 @@ pub(super) fn plate<'a>(
         }
         (Plate::Base, None) => {
             marks.extend(cross(on_centre(outline.centroid()), PLACE_ARM));
-            words.push("cross: middle of the flange of the stand".to_owned());
+            let said = "cross: middle of the flange of the stand";
+            words.push((Tells::Own, said.to_owned()));
         }
         (Plate::Cap, _) => {
             // Above the middle of the layers' weight it hangs plumb.
             let eye = on_centre(stack.centre_of_weight(workshop).0);
             if outline.contains(eye) && outline.distance(eye) >= EYE_INSIDE {
                 marks.extend(cross(eye, PLACE_ARM));
-                words.push("cross: eye, if it hangs".to_owned());
+                words.push((Tells::Own, "cross: eye, if it hangs".to_owned()));
             }
         }
     }
     let mut piece = Piece {
-        id: what.replace(' ', "-"),
+        id: which.id(),
         outline: outline.clone(),
-        holes: rounds
-            .iter()
-            .map(|(c, d): &(Point2, f64)| Outline::circle(*c, d / 2.0, ARC_ACCURACY_MM))
-            .collect(),
-        rounds,
+        holes: hole.into_iter().collect(),
         marks,
         area: 0.0,
     };
-    let mut free = Free::on(&piece);
+    let mut free = piece.free_room();
     for mark in &piece.marks {
         if let Mark::Line(points) = mark {
             free.take_line(points);
         }
     }
     let centre = outline.centroid();
-    words.insert(0, "FRONT".to_owned());
     let mut y = f64::INFINITY;
-    for (k, said) in words.into_iter().enumerate() {
+    for (k, (tells, text)) in words.into_iter().enumerate() {
         let wanted = if k == 0 {
             Point2::new(centre.x, high.y - (high.y - low.y) * 0.15)
         } else {
             Point2::new(centre.x, y.min(centre.y))
         };
         for size in LETTERS {
-            let width = face::text_width(&said, size)?;
+            let width = face::text_width(&text, size)?;
             if let Some(at) = free.place(Vector2::new(width + 2.0, size * 1.6), wanted) {
                 if k > 0 {
                     y = at.y - size * 1.8;
                 }
-                piece.marks.push(Mark::Text(at, size, said));
+                piece.marks.push(Mark::Text(Inscription {
+                    tells,
+                    ..Inscription::new(at, size, text)
+                }));
                 break;
             }
         }
     }
-    Ok(Some(Listed {
-        piece: std::borrow::Cow::Owned(piece),
-        what: what.to_owned(),
-        brief: what.to_owned(),
-        layer: 0,
-        drawn: None,
-    }))
+    Ok(Some(piece))
 }

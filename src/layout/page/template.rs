@@ -3,18 +3,25 @@
 use std::collections::BTreeMap;
 
 use crate::drawing::Item;
-use crate::layout::page::shared::layer_above;
+use crate::stack::PieceId;
+
+/// A page number with as many digits as there may be: its room is kept before pages are counted.
+pub(super) const MOST_PAGES: usize = 888;
+
+/// Where the outline of the layer above is found.
+pub(super) fn layer_above(layer: usize, page: usize) -> String {
+    format!("{layer} above: p. {page}")
+}
 
 /// A drawing of one or more pieces, in their own axes.
 pub(super) struct Template {
     pub(super) items: Vec<Item>,
-    /// How many pieces it is for.
-    pub(super) lines: usize,
+    /// The pieces that it is for, each with a line of its own.
+    pub(super) pieces: Vec<PieceId>,
     /// Whether it shows the right half.
     pub(super) half: bool,
-    /// The layers that are drawn on it.
-    pub(super) layers: Vec<usize>,
-    /// Items that say on which page a layer is that goes on one of these, with that layer.
+    /// Numbers of those items that say where the layer above one of these is drawn, each with the
+    /// number of that layer.
     pub(super) above: Vec<(usize, usize)>,
 }
 

@@ -1,7 +1,7 @@
 //! Pressing the pieces of a roll into less of it and moving them apart again: what the last tries of
 //! a long search are spent on.
 //!
-//! The roll is cut shorter than the pieces need, so that some overlap. Of those that do, one after
+//! The roll is cut shorter than the pieces need, so that some overlap. CutFor those that do, one after
 //! another goes where it overlaps least, by weights that grow for pairs which go on overlapping
 //! (guided local search; Voudouris and Tsang, European J. Operational Research 113, 1999; on
 //! irregular outlines Egeblad, Nielsen and Odgaard, same journal 183, 2007, and Umetani et al.,
@@ -26,7 +26,7 @@ const STRETCH: usize = 20_000;
 const FAR: usize = 8;
 const NEAR: usize = 12;
 
-/// Of all places looked at, those that are followed to the least overlap near them.
+/// CutFor all places looked at, those that are followed to the least overlap near them.
 const FOLLOWED: usize = 2;
 
 /// Rounds without a smaller overlap before the search goes back to the best, and how often it does.

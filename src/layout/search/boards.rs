@@ -1,11 +1,11 @@
 //! Tries on boards: repack some, exchange two pieces, move one.
 
-use crate::layout::forbidden::Window;
+use crate::layout::no_fit::Window;
 use crate::layout::search::Instance;
 use crate::layout::search::Lie;
 use crate::layout::search::Rule;
+use crate::layout::search::SearchState;
 use crate::layout::search::Seeded;
-use crate::layout::search::State;
 
 /// Exchanges looked at in one try.
 const SWAPS: usize = 12;
@@ -14,7 +14,7 @@ impl Instance {
     /// Lifts all or some of the pieces off some boards and lays them again.
     pub(super) fn retry_boards(
         &self,
-        state: &State,
+        state: &SearchState,
         seeded: &mut Seeded,
         window: &mut Window,
     ) -> Option<Vec<Vec<Lie>>> {
@@ -68,7 +68,7 @@ impl Instance {
     /// Exchanges a piece with a smaller one of a fuller board; nothing else moves.
     pub(super) fn retry_swap(
         &self,
-        state: &State,
+        state: &SearchState,
         seeded: &mut Seeded,
         window: &mut Window,
     ) -> Option<Vec<Vec<Lie>>> {
@@ -118,7 +118,7 @@ impl Instance {
     /// Moves pieces of the emptiest board onto the others where they fit as they lie.
     pub(super) fn retry_move(
         &self,
-        state: &State,
+        state: &SearchState,
         seeded: &mut Seeded,
         window: &mut Window,
     ) -> Option<Vec<Vec<Lie>>> {

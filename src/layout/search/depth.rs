@@ -3,7 +3,7 @@
 //! there is, never less, so a layout without overlap keeps its distances.
 
 use crate::geom::Point2;
-use crate::layout::forbidden::Variant;
+use crate::layout::no_fit::Variant;
 use crate::layout::search::Instance;
 use crate::tolerance::NEST_DEPTH_EPS_MM;
 
@@ -17,7 +17,7 @@ const COARSE: usize = 8;
 struct Part {
     /// With the distance to keep.
     out: [f32; DIRECTIONS],
-    /// Of the part turned by half a turn.
+    /// CutFor the part turned by half a turn.
     back: [f32; DIRECTIONS],
 }
 

@@ -15,9 +15,9 @@ use std::sync::OnceLock;
 
 use rayon::prelude::*;
 
-use crate::layout::forbidden::Forbidden;
-use crate::layout::forbidden::Variant;
-use crate::layout::forbidden::Window;
+use crate::layout::no_fit::Forbidden;
+use crate::layout::no_fit::Variant;
+use crate::layout::no_fit::Window;
 use crate::tolerance::NEST_DENT_ACCURACY_MM;
 use crate::tolerance::NEST_OUTLINE_ACCURACY_MM;
 use crate::tolerance::SAME_POINT_EPS_MM;
@@ -94,7 +94,7 @@ const RULES: [Rule; 4] = [
 
 /// One layout with its worth: less is better.
 #[derive(Clone, Debug)]
-struct State {
+struct SearchState {
     bins: Vec<Vec<Lie>>,
     value: f64,
 }
@@ -326,12 +326,12 @@ impl Instance {
     pub(crate) fn solve(&self, tries: usize) -> Option<Vec<Vec<Lie>>> {
         let mut order: Vec<usize> = (0..self.areas.len()).collect();
         order.sort_by(|&a, &b| self.areas[b].total_cmp(&self.areas[a]).then(a.cmp(&b)));
-        let starts: Vec<Option<State>> = RULES
+        let starts: Vec<Option<SearchState>> = RULES
             .par_iter()
             .map(|&rule| {
                 let mut window = Window::default();
                 self.first_fit(Vec::new(), &order, &[rule], usize::MAX, &mut window)
-                    .map(|bins| State {
+                    .map(|bins| SearchState {
                         value: self.value(&bins),
                         bins,
                     })
@@ -342,7 +342,7 @@ impl Instance {
         for round in 0..rounds {
             let left = tries - round * CHAINS * STRIDE;
             let each = STRIDE.min(left.div_ceil(CHAINS));
-            let ends: Vec<State> = (0..CHAINS)
+            let ends: Vec<SearchState> = (0..CHAINS)
                 .into_par_iter()
                 .map(|chain| {
                     let seed = (round * CHAINS + chain) as u64;
@@ -361,7 +361,7 @@ impl Instance {
 
     /// One chain of tries. What is no worse is gone on with: equal layouts are walked through, which
     /// is how a search gets off a level stretch.
-    fn chain(&self, mut state: State, mut seeded: Seeded, tries: usize) -> State {
+    fn chain(&self, mut state: SearchState, mut seeded: Seeded, tries: usize) -> SearchState {
         let mut window = Window::default();
         for _ in 0..tries {
             let tried = match (self.roll, seeded.below(12)) {
@@ -374,7 +374,7 @@ impl Instance {
             if let Some(bins) = tried {
                 let value = self.value(&bins);
                 if value <= state.value {
-                    state = State { bins, value };
+                    state = SearchState { bins, value };
                 }
             }
         }
@@ -404,6 +404,6 @@ impl Instance {
 }
 
 /// The state of least value, the first of several.
-fn least(states: impl Iterator<Item = State>) -> Option<State> {
+fn least(states: impl Iterator<Item = SearchState>) -> Option<SearchState> {
     states.reduce(|a, b| if b.value < a.value { b } else { a })
 }

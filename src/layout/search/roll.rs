@@ -1,11 +1,11 @@
 //! Tries on a roll: repack a band or a few neighbours, and let the pieces slide together.
 
-use crate::layout::forbidden::Window;
+use crate::layout::no_fit::Window;
 use crate::layout::search::Instance;
 use crate::layout::search::Lie;
 use crate::layout::search::Rule;
+use crate::layout::search::SearchState;
 use crate::layout::search::Seeded;
-use crate::layout::search::State;
 
 /// How far a piece may slide down at once when a roll is refined, mm.
 const SLIDE: f64 = 12.0;
@@ -17,7 +17,7 @@ impl Instance {
     /// Lifts the pieces out of a band of a roll, and those at its end, and lays them again.
     pub(super) fn retry_band(
         &self,
-        state: &State,
+        state: &SearchState,
         seeded: &mut Seeded,
         window: &mut Window,
     ) -> Option<Vec<Vec<Lie>>> {
@@ -86,7 +86,7 @@ impl Instance {
     /// again in the same region, and the stranger there or in the room that it left.
     pub(super) fn retry_few(
         &self,
-        state: &State,
+        state: &SearchState,
         seeded: &mut Seeded,
         window: &mut Window,
     ) -> Option<Vec<Vec<Lie>>> {

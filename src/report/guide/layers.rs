@@ -3,11 +3,11 @@
 use maud::{Markup, html};
 
 use crate::layout::Board;
-use crate::layout::split;
 use crate::measure::Level;
 use crate::report::Form;
 use crate::report::totals;
 use crate::stack::Layer;
+use crate::stack::PieceId;
 
 /// One line a layer, from the lowest up.
 pub(super) fn layers(form: &Form) -> Markup {
@@ -43,7 +43,7 @@ pub(super) fn layers(form: &Form) -> Markup {
                         (unit.rule_bare(high.x - low.x, 0)) " × " (unit.rule_bare(high.y - low.y, 0))
                     }
                 }
-                td { (boards(&form.boards, &piece.id)) }
+                td { (boards(&form.boards, piece.id)) }
                 td { (dowels(form, layer)) }
                 td class="n" { (unit.rule_bare(layer.step, 0)) }
                 td { (levels(layer)) }
@@ -55,11 +55,11 @@ pub(super) fn layers(form: &Form) -> Markup {
 }
 
 /// Numbers of the boards that a piece, or its parts, lie on; a dash where there are none.
-fn boards(all: &[Board], id: &str) -> String {
+fn boards(all: &[Board], id: PieceId) -> String {
     let on: Vec<String> = all
         .iter()
         .enumerate()
-        .filter(|(_, b)| b.placed.iter().any(|p| split::whole(&p.piece) == id))
+        .filter(|(_, b)| b.placed.iter().any(|p| p.piece.whole() == id))
         .map(|(i, _)| (i + 1).to_string())
         .collect();
     if on.is_empty() {
@@ -96,17 +96,23 @@ fn dowels(form: &Form, layer: &Layer) -> String {
 mod tests {
     use super::*;
     use crate::layout::Placed;
+    use crate::stack::CutFor;
 
     #[test]
     fn all_boards_of_a_parted_piece_are_named() {
-        let board = |pieces: &[&str]| Board {
+        let id = |layer, nth, part| PieceId {
+            of: CutFor::Layer(layer),
+            nth,
+            part,
+        };
+        let board = |pieces: &[PieceId]| Board {
             stock: 0,
             width: 300.0,
             length: 300.0,
             placed: pieces
                 .iter()
                 .map(|id| Placed {
-                    piece: (*id).to_owned(),
+                    piece: *id,
                     turn_deg: 0.0,
                     x: 0.0,
                     y: 0.0,
@@ -115,14 +121,18 @@ mod tests {
             used_area: 0.0,
         };
         let all = [
-            board(&["L001-1", "L002"]),
-            board(&["L001-2", "L012b"]),
-            board(&["L012-1", "L012-2"]),
+            board(&[id(1, 0, Some(1)), id(2, 0, None)]),
+            board(&[id(1, 0, Some(2)), id(12, 1, None)]),
+            board(&[id(12, 0, Some(1)), id(12, 0, Some(2))]),
         ];
-        assert_eq!(boards(&all, "L001"), "1, 2");
-        assert_eq!(boards(&all, "L002"), "1");
-        assert_eq!(boards(&all, "L012"), "3");
-        assert_eq!(boards(&all, "L012b"), "2");
-        assert_eq!(boards(&all, "L003"), "–");
+        for (layer, nth, on) in [
+            (1, 0, "1, 2"),
+            (2, 0, "1"),
+            (12, 0, "3"),
+            (12, 1, "2"),
+            (3, 0, "–"),
+        ] {
+            assert_eq!(boards(&all, id(layer, nth, None)), on);
+        }
     }
 }

@@ -10,7 +10,6 @@ use super::rods;
 use super::runs::runs;
 use super::stand;
 use crate::layout::Board;
-use crate::layout::split;
 use crate::report::Form;
 use crate::report::cost;
 use crate::report::cost::CLOTH_SPARE;
@@ -37,10 +36,10 @@ fn bought(form: &Form) -> Vec<String> {
     let w = &form.workshop;
     let unit = form.checked.unit;
     let material = |board: &Board| {
-        let first = board.placed.first().map(|p| split::whole(&p.piece));
-        let mut cut = form.stack.to_cut();
-        cut.find(|(_, p)| first == Some(p.id.as_str()))
-            .map_or(0, |(of, _)| of)
+        let first = board.placed.first().map(|p| p.piece);
+        let mut cut = form.cut.iter();
+        cut.find(|c| first == Some(c.piece.id))
+            .map_or(0, |c| c.material)
     };
     let mut kinds: Vec<(usize, usize)> =
         form.boards.iter().map(|b| (material(b), b.stock)).collect();
@@ -88,7 +87,7 @@ fn holes(form: &Form) -> String {
     let mut rounds: Vec<f64> = form
         .stack
         .pieces()
-        .flat_map(|p| p.rounds.iter().map(|r| r.1))
+        .flat_map(|p| p.rounds().map(|r| r.1))
         .collect();
     rounds.sort_by(f64::total_cmp);
     for diameter in rounds {

@@ -1,7 +1,6 @@
 //! Marks at the edges of the lines of a template: ticks of the centre and side lines, and the slanting
 //! edge mark with the number of its layer.
 
-use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::error::Error;
 use crate::face;
@@ -9,9 +8,8 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::outline::share_in_rectangle;
 use crate::layout::bounds;
-use crate::layout::free::Free;
-use crate::layout::ink::SMALLEST_LETTER;
-use crate::layout::page::shared::draw::middle;
+use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::page::shared::canvas::Canvas;
 use crate::layout::page::shared::hole::over;
 use crate::stack::Mark;
 use crate::stack::Piece;
@@ -34,7 +32,7 @@ const TURNS: [f64; 15] = [
 
 /// The number of a layer, to stand beside its edge mark.
 pub(super) struct Label {
-    /// Foot of the mark at the edge, its end inside, and the ends of its crossbar there.
+    /// PageFoot of the mark at the edge, its end inside, and the ends of its crossbar there.
     foot: Point2,
     end: Point2,
     bar: [Point2; 2],
@@ -55,8 +53,7 @@ impl Label {
         &self,
         shared: bool,
         words: &mut Vec<(Point2, Point2)>,
-        items: &mut Vec<Item>,
-        free: &mut Free,
+        canvas: &mut Canvas,
     ) -> Result<(), Error> {
         let width = face::text_width(&self.words, SMALLEST_LETTER)?;
         let room = Vector2::new(width / 2.0 + 0.5, SMALLEST_LETTER * 0.7);
@@ -75,10 +72,10 @@ impl Label {
             ] {
                 let half = way.x.abs() * room.x + way.y.abs() * room.y;
                 let at = from + way * (half + NEAREST + further);
-                if free.is_free(at - room, at + room) {
-                    free.take(at - room, at + room);
+                if canvas.free.is_free(at - room, at + room) {
+                    canvas.free.take(at - room, at + room);
                     words.push((at - room, at + room));
-                    items.push(middle(at, SMALLEST_LETTER, &self.words));
+                    canvas.write_loose(at, SMALLEST_LETTER, &self.words);
                     return Ok(());
                 }
             }
@@ -97,13 +94,11 @@ impl Label {
             let through = |(low, high): &(Point2, Point2)| {
                 share_in_rectangle(self.end, near, *low, *high).is_some()
             };
-            if free.is_free(at - room, at + room) && !words.iter().any(through) {
-                let leader = [self.end, near];
-                free.take(at - room, at + room);
-                free.take_line(&leader);
+            if canvas.free.is_free(at - room, at + room) && !words.iter().any(through) {
+                canvas.free.take(at - room, at + room);
                 words.push((at - room, at + room));
-                items.push(Item::path(Pen::Mark, leader, false));
-                items.push(middle(at, SMALLEST_LETTER, &self.words));
+                canvas.stroke(Pen::Mark, [self.end, near]);
+                canvas.write_loose(at, SMALLEST_LETTER, &self.words);
                 return Ok(());
             }
         }
@@ -117,8 +112,7 @@ pub(super) fn edge_marks(
     piece: &Piece,
     number: &str,
     (half, inner): (bool, bool),
-    items: &mut Vec<Item>,
-    free: &mut Free,
+    canvas: &mut Canvas,
 ) -> Vec<Label> {
     let mut labels = Vec::new();
     let lines: Vec<(Point2, Point2)> = piece
@@ -136,8 +130,7 @@ pub(super) fn edge_marks(
                 let right = |p: Point2| Point2::new(if half { p.x.max(0.0) } else { p.x }, p.y);
                 let ends = [right(a), right(b)];
                 if (ends[1] - ends[0]).norm() > AT_EDGE {
-                    free.take_line(&ends);
-                    items.push(Item::path(Pen::Mark, ends, false));
+                    canvas.stroke(Pen::Mark, ends);
                 }
             }
             continue;
@@ -152,14 +145,9 @@ pub(super) fn edge_marks(
         }
         let put = |p: Point2| if left { over(p) } else { p };
         let pen = if left { Pen::Dashed } else { Pen::Mark };
-        let mut draw = |a: Point2, b: Point2| {
-            let ends = [put(a), put(b)];
-            free.take_line(&ends);
-            items.push(Item::path(pen, ends, false));
-        };
-        draw(a, b);
+        canvas.stroke(pen, [put(a), put(b)]);
         if let Some(&(c, d)) = bar {
-            draw(c, d);
+            canvas.stroke(pen, [put(c), put(d)]);
             labels.push(Label {
                 foot: put(a),
                 end: put(b),

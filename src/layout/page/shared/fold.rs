@@ -12,16 +12,16 @@ const COMPARED: f64 = 1.0;
 
 /// Lines of openings on the right of the fold.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Sides {
+pub(super) struct FoldedOpenings {
     /// The same on both sides.
     pub(super) both: Vec<Vec<Point2>>,
-    /// Of the right half alone.
+    /// CutFor the right half alone.
     pub(super) right: Vec<Vec<Point2>>,
-    /// Of the left half alone, where they come when the template is turned over.
+    /// CutFor the left half alone, where they come when the template is turned over.
     pub(super) left: Vec<Vec<Point2>>,
 }
 
-impl Sides {
+impl FoldedOpenings {
     /// Openings laid on the fold.
     pub(super) fn of<'a>(openings: impl Iterator<Item = &'a Outline>) -> Self {
         let (mut right, mut left) = (Vec::new(), Vec::new());
@@ -157,7 +157,7 @@ mod tests {
             (40.0, 30.0),
             (-40.0, 30.0),
         ])];
-        let sides = Sides::of(even.iter());
+        let sides = FoldedOpenings::of(even.iter());
         assert!(sides.right.is_empty() && sides.left.is_empty());
         assert!((length(&sides.both) - 110.0).abs() < 1e-9);
     }
@@ -179,7 +179,7 @@ mod tests {
             (40.0, 30.0),
             (-40.0, 30.0),
         ])];
-        let sides = Sides::of(uneven.iter());
+        let sides = FoldedOpenings::of(uneven.iter());
         // Each side alone: its own bay (8 + 10 + 8), and the rim where the other has one (10).
         for alone in [&sides.right, &sides.left] {
             assert!(
@@ -207,7 +207,7 @@ mod tests {
             (30.0, 20.0),
             (10.0, 20.0),
         ])];
-        let sides = Sides::of(one.iter());
+        let sides = FoldedOpenings::of(one.iter());
         assert!((length(&sides.right) - 80.0).abs() < 1e-9);
         assert!(sides.both.is_empty() && sides.left.is_empty());
     }

@@ -6,11 +6,11 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::outline::share_in_rectangle;
-use crate::layout::free::Free;
-use crate::layout::ink::SMALLEST_LETTER;
-use crate::layout::page::shared::Line;
-use crate::layout::page::shared::to_paths;
-use crate::layout::page::shared::walked;
+use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::page::shared::line::TracedLine;
+use crate::layout::page::shared::line::to_paths;
+use crate::layout::page::shared::line::walked;
+use crate::lettering::map::FreeRoom;
 
 /// Height of the numbers in the lines, mm.
 pub(super) const NUMBER: f64 = 3.0;
@@ -23,12 +23,12 @@ const SHARP: f64 = std::f64::consts::PI / 6.0;
 /// Puts the number of a line into gaps of it, where no other line is near: in each third the place
 /// with the most room, off `others`. Gives the gaps.
 pub(super) fn numbers(
-    group: &[Line],
+    group: &[TracedLine],
     n: usize,
     number: &str,
     (low, high): (Point2, Point2),
     others: &[Vec<(Point2, Point2)>],
-    free: &Free,
+    free: &FreeRoom,
 ) -> Result<Vec<(Point2, Point2)>, Error> {
     let line = &group[n];
     if line.half && group.len() == 1 {

@@ -4,11 +4,11 @@ use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::geom::Point2;
 use crate::geom::Vector2;
-use crate::layout::free::Free;
-use crate::layout::page::Listed;
-use crate::layout::page::shared::Line;
-use crate::layout::page::shared::number;
-use crate::stack::Stack;
+use crate::layout::page::listed::Listed;
+use crate::layout::page::shared::canvas::Canvas;
+use crate::layout::page::shared::line::TracedLine;
+use crate::stack::Hole;
+use crate::stack::Through;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 
 /// How far the strokes of a cross stand over its hole, mm.
@@ -23,7 +23,7 @@ const BIAS: f64 = 0.6;
 const SAME: f64 = 0.05;
 
 /// A hole of some of the lines.
-pub(super) struct Hole {
+pub(super) struct SharedHole {
     pub(super) at: Point2,
     pub(super) diameter: f64,
     /// Which lines of the template have it.
@@ -40,7 +40,7 @@ pub(super) struct Hole {
     right: bool,
 }
 
-impl Hole {
+impl SharedHole {
     /// The box of its cross.
     pub(super) fn reach(&self) -> (Point2, Point2) {
         let reach = Vector2::repeat(self.diameter / 2.0 + OVER);
@@ -53,12 +53,25 @@ pub(super) fn over(p: Point2) -> Point2 {
     Point2::new(-p.x, p.y)
 }
 
-/// The different holes of the lines.
-pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: bool) -> Vec<Hole> {
-    let mut found: Vec<Hole> = Vec::new();
+/// The different holes of the lines, which are `called` so.
+pub(super) fn holes(
+    group: &[TracedLine],
+    listed: &[Listed<'_>],
+    called: &[String],
+    half: bool,
+) -> Vec<SharedHole> {
+    let mut found: Vec<SharedHole> = Vec::new();
     for (n, line) in group.iter().enumerate() {
-        let Listed { piece, layer, .. } = &listed[line.of];
-        for &(at, diameter) in &piece.rounds {
+        for hole in &listed[line.of].piece.holes {
+            let Hole::Round {
+                through,
+                at,
+                diameter,
+            } = hole
+            else {
+                continue;
+            };
+            let (at, diameter) = (*at, *diameter);
             let same = found.iter_mut().find(|h| {
                 let there = if h.left { over(h.at) } else { h.at };
                 (there - at).norm() < SAME && (h.diameter - diameter).abs() < SAME
@@ -67,24 +80,25 @@ pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: 
                 hole.of.push(n);
                 continue;
             }
-            let rod = stack.dowels.iter().find(|d| {
-                (d.at - at).norm() < SAME && (d.first_layer..=d.last_layer).contains(layer)
-            });
+            let name = match through {
+                Some(Through::Dowel(letter)) => letter.clone(),
+                Some(Through::Pole) | None => String::new(),
+            };
             let left = half && at.x < -FOLD_TOLERANCE_MM;
-            found.push(Hole {
+            found.push(SharedHole {
                 at: if left { over(at) } else { at },
                 diameter,
                 of: vec![n],
                 only: String::new(),
-                words: rod.map_or_else(String::new, |d| d.name.clone()),
-                name: rod.map_or_else(String::new, |d| d.name.clone()),
+                words: name.clone(),
+                name,
                 left,
                 right: half && at.x > FOLD_TOLERANCE_MM,
             });
         }
     }
     // Two that lie on one another when the template is turned over are one.
-    let mut out: Vec<Hole> = Vec::new();
+    let mut out: Vec<SharedHole> = Vec::new();
     for hole in found {
         let twin = out.iter_mut().find(|h| {
             h.left != hole.left
@@ -113,11 +127,7 @@ pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: 
             words.push_str(" RIGHT");
         }
         if hole.of.len() < count {
-            let numbers: Vec<String> = hole
-                .of
-                .iter()
-                .map(|&n| number(&listed[group[n].of], stack))
-                .collect();
+            let numbers: Vec<&str> = hole.of.iter().map(|&n| called[n].as_str()).collect();
             hole.only = format!("{} only", numbers.join(", "));
             words.push_str(&format!(" ({})", hole.only));
         }
@@ -127,7 +137,7 @@ pub(super) fn holes(group: &[Line], listed: &[Listed<'_>], stack: &Stack, half: 
 }
 
 /// Where the letters of a hole are wanted: just beside its cross, away from the hole next to it.
-pub(super) fn beside(hole: &Hole, all: &[Hole]) -> Point2 {
+pub(super) fn beside(hole: &SharedHole, all: &[SharedHole]) -> Point2 {
     let next = all
         .iter()
         .map(|h| hole.at - h.at)
@@ -139,7 +149,7 @@ pub(super) fn beside(hole: &Hole, all: &[Hole]) -> Point2 {
 
 /// The circle and the cross of a hole; one of the left half is dashed, and its cross lies on its
 /// side. On a `half` template the cross ends at the fold: beyond it are the frame and other templates.
-pub(super) fn draw(hole: &Hole, half: bool, items: &mut Vec<Item>, free: &mut Free) {
+pub(super) fn draw(hole: &SharedHole, half: bool, canvas: &mut Canvas) {
     let (c, r) = (hole.at, hole.diameter / 2.0);
     let arm = r + OVER;
     let pen = if hole.left { Pen::Dashed } else { Pen::Mark };
@@ -151,13 +161,13 @@ pub(super) fn draw(hole: &Hole, half: bool, items: &mut Vec<Item>, free: &mut Fr
                 c + Vector2::new(cos, sin) * r
             })
             .collect::<Vec<_>>();
-        items.push(Item::path(pen, points, false));
+        canvas.items.push(Item::path(pen, points, false));
         for (from, to) in [((0.0, -arm), (0.0, arm)), ((0.0, 0.0), (arm, 0.0))] {
             let ends = [from, to].map(|(x, y)| c + Vector2::new(x, y));
-            items.push(Item::path(Pen::Mark, ends, false));
+            canvas.items.push(Item::path(Pen::Mark, ends, false));
         }
     } else {
-        items.push(Item::Circle {
+        canvas.items.push(Item::Circle {
             pen,
             centre: c,
             radius: r,
@@ -180,20 +190,21 @@ pub(super) fn draw(hole: &Hole, half: bool, items: &mut Vec<Item>, free: &mut Fr
                 };
                 c + d * reach
             });
-            items.push(Item::path(Pen::Mark, ends, false));
+            canvas.items.push(Item::path(Pen::Mark, ends, false));
         }
     }
     let reach = Vector2::new(arm, arm) + Vector2::new(0.5, 0.5);
-    free.take(c - reach, c + reach);
+    canvas.free.take(c - reach, c + reach);
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::Outline;
 
     /// Ends of the strokes of a hole's cross.
     fn cross(x: f64, left: bool, half: bool) -> Vec<Point2> {
-        let hole = Hole {
+        let hole = SharedHole {
             at: Point2::new(x, 5.0),
             diameter: 3.3,
             of: vec![0],
@@ -204,10 +215,11 @@ mod tests {
             right: false,
         };
         let corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 30.0), (0.0, 30.0)];
-        let mut free = Free::inside(&corners.map(|(x, y)| Point2::new(x, y)));
-        let mut items = Vec::new();
-        draw(&hole, half, &mut items, &mut free);
-        items
+        let outline = Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec());
+        let mut canvas = Canvas::new(&outline);
+        draw(&hole, half, &mut canvas);
+        canvas
+            .items
             .into_iter()
             .filter_map(|i| match i {
                 Item::Path { points, .. } => Some(points),
@@ -230,7 +242,7 @@ mod tests {
             });
             assert!(far.count() >= 2);
         }
-        // Of a whole template there is no fold.
+        // CutFor a whole template there is no fold.
         assert!(cross(2.0, false, false).iter().any(|p| p.x < -2.0));
     }
 }

@@ -7,76 +7,59 @@ use crate::face;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
-use crate::layout::free::Free;
-use crate::layout::ink::SMALLEST_LETTER;
-use crate::layout::page::Listed;
-use crate::layout::page::shared::Line;
-use crate::layout::page::shared::draw::PENS;
+use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::page::listed::Listed;
+use crate::layout::page::shared::canvas::Canvas;
+use crate::layout::page::shared::canvas::PENS;
+use crate::layout::page::shared::line::TracedLine;
+use crate::layout::page::template::MOST_PAGES;
+use crate::layout::page::template::layer_above;
+use crate::stack::Inscription;
 use crate::stack::Mark;
 use crate::stack::Piece;
-use crate::stack::Stack;
+use crate::stack::Tells;
 
 /// Heights of the letters of the list of lines, the best first, mm.
 const LETTERS: [f64; 3] = [3.2, 2.7, SMALLEST_LETTER];
 /// Length of a sample of a line, mm.
 const SAMPLE: f64 = 16.0;
-/// What is said on every piece, and so is not repeated for every line.
-const ON_EVERY_PIECE: [&str; 4] = ["THIS SIDE UP", "FRONT", "LEFT", "RIGHT"];
-
-/// A page number with as many digits as there may be: its room is kept before pages are counted.
-const MOST_PAGES: usize = 888;
-
-/// Where the outline of the layer above is found.
-pub(in crate::layout::page) fn layer_above(layer: usize, page: usize) -> String {
-    format!("{layer} above: p. {page}")
-}
 
 /// The words on a piece that are its own.
-pub(super) fn said(piece: &Piece) -> impl Iterator<Item = &str> {
+pub(super) fn own_words(piece: &Piece) -> impl Iterator<Item = &str> {
     piece.marks.iter().filter_map(|m| match m {
-        Mark::Text(_, _, words) if !ON_EVERY_PIECE.contains(&words.as_str()) => {
-            Some(words.as_str())
-        }
+        Mark::Text(words) if words.tells == Tells::Own => Some(words.text.as_str()),
         _ => None,
     })
 }
 
-/// Which line is which layer: samples with words, in the template, or under it where there is no
+/// Which line is which of `count` layers: samples with words, in the template, or under it where there is no
 /// room. Gives the corners of the place under it. In `above` go the numbers of those items that say on
 /// which page the layer above is, each with that layer. The lines whose openings say nothing for
 /// themselves (`unsaid`) say so here.
 pub(super) fn legend(
-    group: &[Line],
+    group: &[TracedLine],
     listed: &[Listed<'_>],
-    (stack, name): (&Stack, &str),
+    count: usize,
     (outline, unsaid): (&Outline, &[usize]),
-    (items, marks, free): (&mut Vec<Item>, &mut Vec<Mark>, &mut Free),
+    canvas: &mut Canvas,
     above: &mut Vec<(usize, usize)>,
 ) -> Result<Option<[Point2; 4]>, Error> {
-    let count = stack.layers.len();
     let rows: Vec<(String, String)> = group
         .iter()
         .enumerate()
         .map(|(n, l)| {
-            let Listed { piece, layer, .. } = &listed[l.of];
-            let mut title = match layer {
-                0 => listed[l.of].brief.clone(),
-                layer => format!("{layer} of {count}"),
+            let one = &listed[l.of];
+            let mut title = match one.layer() {
+                None => one.title.brief(),
+                Some(layer) => format!("{layer} of {count}"),
             };
             if unsaid.contains(&n) {
                 title.push_str(", with openings of its own");
             }
             // A plate has its words where there is room, not in the list.
-            let also: Vec<&str> = if *layer == 0 {
-                Vec::new()
-            } else {
-                said(piece)
-                    .filter(|w| {
-                        let first = w.split(' ').next();
-                        let numbered = first.is_some_and(|first| first == layer.to_string());
-                        !numbered && *w != title && *w != name
-                    })
-                    .collect()
+            let also: Vec<&str> = match one.layer() {
+                None => Vec::new(),
+                Some(_) => own_words(&one.piece).collect(),
             };
             (title, also.join(", "))
         })
@@ -84,8 +67,8 @@ pub(super) fn legend(
     // The layer above, where it is drawn too.
     let next: Vec<Option<usize>> = group
         .iter()
-        .map(|l| listed[l.of].layer)
-        .map(|layer| (layer > 0 && layer < count).then_some(layer + 1))
+        .map(|l| listed[l.of].layer().filter(|layer| *layer < count))
+        .map(|layer| layer.map(|layer| layer + 1))
         .collect();
     let centre = outline.centroid();
     for (with, on) in [(true, true), (false, true), (false, false)] {
@@ -103,7 +86,7 @@ pub(super) fn legend(
             let width = SAMPLE + 2.0 + first + third + if with { 3.0 + second } else { 0.0 };
             let line = size * 1.7;
             let block = Vector2::new(width + 2.0, line * rows.len() as f64 + 1.0);
-            let (at, under) = match free.place(block, centre) {
+            let (at, under) = match canvas.free.place(block, centre) {
                 Some(at) => (at, None),
                 None if !on && size <= SMALLEST_LETTER => {
                     let (low, _) = outline.bounds().unwrap_or((centre, centre));
@@ -122,45 +105,29 @@ pub(super) fn legend(
             let left = at.x - width / 2.0;
             for (n, (title, also)) in rows.iter().enumerate() {
                 let y = at.y + block.y / 2.0 - 0.5 - line * (n as f64 + 0.5);
-                items.push(Item::path(
+                canvas.items.push(Item::path(
                     PENS[n % PENS.len()],
                     [Point2::new(left, y), Point2::new(left + SAMPLE, y)],
                     false,
                 ));
                 let base = y - size / 2.0;
                 let x = left + SAMPLE + 2.0;
-                // What stands there, for joins to keep off.
-                let mut mark = |x: f64, size: f64, words: String| -> Result<(), Error> {
-                    let half = face::text_width(&words, size)? / 2.0;
-                    marks.push(Mark::Text(Point2::new(x + half, y), size, words));
-                    Ok(())
+                let mut put = |x: f64, size: f64, text: String| -> Result<usize, Error> {
+                    let half = face::text_width(&text, size)? / 2.0;
+                    let at = Point2::new(x, base);
+                    let item = Item::words(at, size, Anchor::Start, text.as_str());
+                    canvas.items.push(item);
+                    let middle = Point2::new(x + half, y);
+                    canvas.words.push(Inscription::new(middle, size, text));
+                    Ok(canvas.items.len() - 1)
                 };
-                mark(x, size, title.clone())?;
-                items.push(Item::words(
-                    Point2::new(x, base),
-                    size,
-                    Anchor::Start,
-                    title.as_str(),
-                ));
+                put(x, size, title.clone())?;
                 if let Some(next) = next[n].filter(|_| on) {
-                    above.push((items.len(), next));
-                    let words = layer_above(next, MOST_PAGES);
-                    mark(x + first + 3.0, small, words.clone())?;
-                    items.push(Item::words(
-                        Point2::new(x + first + 3.0, base),
-                        small,
-                        Anchor::Start,
-                        words,
-                    ));
+                    let item = put(x + first + 3.0, small, layer_above(next, MOST_PAGES))?;
+                    above.push((item, next));
                 }
                 if with && !also.is_empty() {
-                    mark(x + first + third + 3.0, small, also.clone())?;
-                    items.push(Item::words(
-                        Point2::new(x + first + third + 3.0, base),
-                        small,
-                        Anchor::Start,
-                        also.as_str(),
-                    ));
+                    put(x + first + third + 3.0, small, also.clone())?;
                 }
             }
             return Ok(under);

@@ -4,15 +4,12 @@ use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::error::Error;
 use crate::geom::Point2;
-use crate::layout::free::Free;
-use crate::layout::ink::SMALLEST_LETTER;
-use crate::layout::page::shared::Line;
-use crate::layout::page::shared::draw::PENS;
-use crate::layout::page::shared::draw::middle;
-use crate::layout::page::shared::draw::word;
+use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::page::shared::canvas::Canvas;
+use crate::layout::page::shared::canvas::PENS;
 use crate::layout::page::shared::gap::interrupted;
 use crate::layout::page::shared::gap::one_side;
-use crate::stack::Mark;
+use crate::layout::page::shared::line::TracedLine;
 
 /// A shorter stretch of an opening goes without words, mm: it joins others that have them.
 const WORTH_WORDS: f64 = 40.0;
@@ -23,23 +20,26 @@ fn only(number: &str) -> String {
 }
 
 /// Draws the openings of the lines, each with what it is called, and says in words which layer each
-/// is of where others share the template: nobody must cut it through a layer that has none. Words
+/// is of where others share the template: nobody must cut it through a layer that has none. Inscription
 /// stand in a gap of the line, or else beside it; gives those lines for which there was no room.
 ///
-/// `drawn` are all lines of the template; words keep off the boxes in `labelled`, which grow.
+/// The lines are `called` so; `drawn` are all lines of the template; words keep off the boxes in `labelled`, which grow.
 pub(super) fn draw(
-    group: &[(&Line, String)],
+    group: &[TracedLine],
+    called: &[String],
     (drawn, labelled): (&[Vec<Point2>], &mut Vec<(Point2, Point2)>),
-    (items, words, free): (&mut Vec<Item>, &mut Vec<Mark>, &mut Free),
+    canvas: &mut Canvas,
 ) -> Result<Vec<usize>, Error> {
-    for (line, _) in group {
+    for line in group {
         line.closed_openings()
             .iter()
-            .for_each(|ring| free.take_line(ring));
-        line.sides.all().for_each(|path| free.take_line(path));
+            .for_each(|ring| canvas.free.take_line(ring));
+        line.sides
+            .all()
+            .for_each(|path| canvas.free.take_line(path));
     }
     let mut unsaid = Vec::new();
-    for (n, (line, number)) in group.iter().enumerate() {
+    for (n, (line, number)) in group.iter().zip(called).enumerate() {
         let pen = PENS[n % PENS.len()];
         let shared = group.len() > 1;
         // Each path, as it is compared with others, its pen and its words.
@@ -71,17 +71,14 @@ pub(super) fn draw(
                 one_side(coarse, &said, drawn, labelled)?
             };
             for part in interrupted(&path, gap.as_slice()) {
-                items.push(Item::path(pen, part, false));
+                canvas.items.push(Item::path(pen, part, false));
             }
-            if let Some((low, high)) = gap {
-                free.take(low, high);
-                labelled.push((low, high));
-                let at = low + (high - low) / 2.0;
-                items.push(middle(at, SMALLEST_LETTER, &said));
-                words.push(Mark::Text(at, SMALLEST_LETTER, said));
+            if let Some(gap) = gap {
+                labelled.push(gap);
+                canvas.write_in(gap, SMALLEST_LETTER, &said);
             } else if whole && shared && length(&path) >= WORTH_WORDS {
                 let wanted = path[path.len() / 2];
-                if !word(&said, SMALLEST_LETTER, wanted, (items, words, free))? {
+                if !canvas.place(&said, SMALLEST_LETTER, wanted)? {
                     unsaid.push(n);
                 }
             }

@@ -6,10 +6,10 @@ use crate::drawing::Pen;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::bounds;
-use crate::layout::ink::SMALLEST_LETTER;
-use crate::layout::page::cover;
+use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::tile::Spread;
+use crate::layout::page::front_matter;
+use crate::layout::page::tile::PageSpread;
 use crate::layout::page::tile::turned_box;
 use crate::stack::Mark;
 use crate::stack::Piece;
@@ -38,7 +38,7 @@ pub(in crate::layout::page) struct Join {
     marks: Vec<Point2>,
 }
 
-impl Spread {
+impl PageSpread {
     /// The joins between neighbouring pages, lettered.
     pub(in crate::layout::page) fn joins(
         &self,
@@ -56,7 +56,7 @@ impl Spread {
             words.iter().map(|&each| turned_box(each, &pose)).collect();
         let mut taken = words.clone();
         taken.extend(strokes(piece).map(|each| turned_box(each, &pose)));
-        for &(at, diameter) in &piece.rounds {
+        for (at, diameter) in piece.rounds() {
             let reach = Vector2::new(diameter, diameter) / 2.0;
             let at = pose.apply(at);
             taken.push((at - reach, at + reach));
@@ -112,7 +112,7 @@ impl Spread {
             }
             for (n, &mark) in join.marks.iter().enumerate() {
                 let at = to_page(mark);
-                items.extend(cover::join_mark(at));
+                items.extend(front_matter::join_mark(at));
                 items.push(Item::words(
                     Point2::new(at.x + 1.5, at.y + 2.0),
                     SMALLEST_LETTER + 0.3,
@@ -134,7 +134,7 @@ fn strokes(piece: &Piece) -> impl Iterator<Item = (Point2, Point2)> {
     piece.marks.iter().filter_map(|mark| match mark {
         Mark::Line(points) => bounds(points),
         Mark::Arrow(tail, tip) => bounds(&[*tail, *tip]),
-        Mark::Above(_) | Mark::Text(..) | Mark::Turned(..) => None,
+        Mark::Above(_) | Mark::Text(_) => None,
     })
 }
 
@@ -336,7 +336,7 @@ mod tests {
                 assert!(beside);
             }
         }
-        // Words at the end of a line, and two that overlap.
+        // Inscription at the end of a line, and two that overlap.
         let boxes = [
             (p(-5.0, 4.0), p(10.0, 6.0)),
             (p(20.0, 4.0), p(40.0, 6.0)),

@@ -36,7 +36,7 @@ const OFF_WORDS: f64 = 3.0;
 
 /// How a piece is spread over pages.
 #[derive(Clone, Debug)]
-pub(super) struct Spread {
+pub(super) struct PageSpread {
     /// Turn of the piece, degrees.
     pub(super) turn_deg: f64,
     /// Shift of the turned piece into the grid of pages, whose origin is the lower left corner of
@@ -61,10 +61,10 @@ fn count(length: f64, window: f64, overlap: f64) -> usize {
     (1..).find(|&n| n as f64 >= more).unwrap_or(1)
 }
 
-impl Spread {
+impl PageSpread {
     /// The spread over the fewest pages on which no join runs through a hole; of several, the one
     /// turned least. `words` are the boxes of the words on the piece, in its own axes. Where there
-    /// is none, a join runs through a hole all the same: see [`Spread::cuts_a_hole`].
+    /// is none, a join runs through a hole all the same: see [`PageSpread::cuts_a_hole`].
     pub(super) fn new(
         piece: &Piece,
         words: &[(Point2, Point2)],
@@ -224,9 +224,8 @@ impl Spread {
         };
         let crossed = |low: Point2, high: Point2| beside(low, high, 0.0);
         let holes: usize = piece
-            .rounds
-            .iter()
-            .map(|&(at, diameter)| {
+            .rounds()
+            .map(|(at, diameter)| {
                 let (at, reach) = (pose.apply(at), diameter / 2.0 + off);
                 crossed(
                     Point2::new(at.x - reach, at.y - reach),
@@ -323,7 +322,7 @@ fn turned_box((low, high): (Point2, Point2), pose: &Pose) -> (Point2, Point2) {
 
 /// A little map of the pages of a piece, this one crossed.
 pub(super) fn map(
-    spread: &Spread,
+    spread: &PageSpread,
     piece: &Piece,
     cell: (usize, usize),
     (corner, side): (Point2, f64),

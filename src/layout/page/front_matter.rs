@@ -8,9 +8,9 @@ use crate::drawing::Pen;
 use crate::error::Error;
 use crate::geom::Point2;
 use crate::layout::page::advice::About;
-use crate::layout::page::frame::Foot;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::LINE;
+use crate::layout::page::frame::PageFoot;
 use crate::layout::page::frame::fitted;
 use crate::layout::page::frame::wrapped;
 
@@ -27,14 +27,14 @@ const SAMPLE: f64 = 29.0;
 pub(super) type Entry = (String, String);
 
 /// Title, advice and legend, and the list laid out under them.
-pub(super) struct Cover {
+pub(super) struct FrontMatter {
     head: Vec<Item>,
     title: Item,
     /// For each page: entries before it, lines in a column, columns, height down to the list.
     shares: Vec<(usize, usize, usize, f64)>,
 }
 
-impl Cover {
+impl FrontMatter {
     /// Lays out the first pages for a list of `entries` lines.
     pub(super) fn new(
         frame: &Frame,
@@ -138,7 +138,7 @@ impl Cover {
             } else {
                 *frame
             };
-            items.extend(frame.furniture(&Foot {
+            items.extend(frame.furniture(&PageFoot {
                 name,
                 what: what.to_owned(),
                 place: String::new(),

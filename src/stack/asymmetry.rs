@@ -9,7 +9,7 @@ use crate::tolerance::ARC_ACCURACY_MM;
 /// is. For every way of matching holes the best-fitting turn, and the best-fitting flip, is found
 /// in closed form (the plane case of Kabsch 1976, *Acta Cryst.* A32, 922).
 #[must_use]
-pub fn is_unlike(holes: &[(Point2, f64)], margin: f64) -> bool {
+pub fn cannot_be_turned(holes: &[(Point2, f64)], margin: f64) -> bool {
     if holes.len() < 2 {
         return false;
     }
@@ -79,7 +79,7 @@ mod tests {
 
     #[test]
     fn only_a_lopsided_triangle_is_unlike() {
-        let judge = |xy: &[(f64, f64, f64)]| is_unlike(&holes(xy), 3.0);
+        let judge = |xy: &[(f64, f64, f64)]| cannot_be_turned(&holes(xy), 3.0);
         // Two holes always thread again, half round or flipped, even of two sizes (flipped).
         assert!(!judge(&[(-90.0, 0.0, 8.0), (110.0, 20.0, 8.0)]));
         assert!(!judge(&[(-90.0, 0.0, 8.0), (110.0, 20.0, 25.0)]));

@@ -17,10 +17,10 @@ use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::caption::captions;
 use crate::layout::convex;
-use crate::layout::free::Free;
+use crate::stack::Hole;
+use crate::stack::Inscription;
 use crate::stack::Mark;
 use crate::stack::Piece;
-use crate::stack::Stack;
 
 /// Smallest height of printed letters, mm (common practice, no source: about 9 point type).
 pub(crate) const SMALLEST_LETTER: f64 = 2.2;
@@ -37,24 +37,26 @@ pub(crate) fn cuts(piece: &Piece, pose: &Pose, kerf: f64) -> Result<Vec<Item>, E
     let mut items = Vec::new();
     let half = kerf / 2.0;
     for hole in &piece.holes {
-        if let Some((centre, diameter)) = piece.round(hole) {
-            let radius = diameter / 2.0 - half;
-            if radius <= 0.0 {
-                return Err(narrow(piece, diameter, kerf));
+        match hole {
+            Hole::Round { at, diameter, .. } => {
+                let radius = diameter / 2.0 - half;
+                if radius <= 0.0 {
+                    return Err(narrow(piece, hole, kerf));
+                }
+                items.push(Item::Circle {
+                    pen: Pen::CutInside,
+                    centre: pose.apply(*at),
+                    radius,
+                });
             }
-            items.push(Item::Circle {
-                pen: Pen::CutInside,
-                centre: pose.apply(centre),
-                radius,
-            });
-            continue;
-        }
-        let rings = moved(hole, -half);
-        if rings.is_empty() {
-            return Err(narrow(piece, 0.0, kerf));
-        }
-        for ring in rings {
-            items.push(path(Pen::CutInside, &ring.points, pose));
+            Hole::Opening(outline) => {
+                let rings = moved(outline, -half);
+                if rings.is_empty() {
+                    return Err(narrow(piece, hole, kerf));
+                }
+                let rings = rings.iter();
+                items.extend(rings.map(|ring| path(Pen::CutInside, &ring.points, pose)));
+            }
         }
     }
     for (k, ring) in moved(&piece.outline, half).iter().enumerate() {
@@ -64,11 +66,10 @@ pub(crate) fn cuts(piece: &Piece, pose: &Pose, kerf: f64) -> Result<Vec<Item>, E
     Ok(items)
 }
 
-fn narrow(piece: &Piece, diameter: f64, kerf: f64) -> Error {
-    let what = if diameter > 0.0 {
-        format!("a hole of {diameter:.2} mm")
-    } else {
-        "an opening".to_owned()
+fn narrow(piece: &Piece, hole: &Hole, kerf: f64) -> Error {
+    let what = match hole {
+        Hole::Round { diameter, .. } => format!("a hole of {diameter:.2} mm"),
+        Hole::Opening(_) => "an opening".to_owned(),
     };
     Error::Layout(format!(
         "piece `{}` has {what}, narrower than the kerf of {kerf} mm; enter the kerf as measured, or use thicker dowels",
@@ -103,7 +104,7 @@ fn moved(outline: &Outline, distance: f64) -> Vec<Outline> {
 ///
 /// # Errors
 /// [`Error::Format`] when the face of the words cannot be read.
-pub(crate) fn marks(piece: &Piece, pose: &Pose, stack: Option<&Stack>) -> Result<Vec<Item>, Error> {
+pub(crate) fn marks(piece: &Piece, pose: &Pose) -> Result<Vec<Item>, Error> {
     let mut items = Vec::new();
     for mark in &piece.marks {
         match mark {
@@ -113,26 +114,22 @@ pub(crate) fn marks(piece: &Piece, pose: &Pose, stack: Option<&Stack>) -> Result
                 closed: false,
             }),
             Mark::Above(outline) => items.extend(above(&outline.points, piece, pose)),
-            Mark::Text(at, size, words) => items.push(words_at(*at, *size, words, pose)),
-            Mark::Turned(at, size, turn, words) => {
-                items.push(words_turned(*at, *size, *turn, words, pose));
-            }
+            Mark::Text(words) => items.push(written(words, pose)),
             Mark::Arrow(tail, tip) => items.extend(arrow(*tail, *tip, pose)),
         }
     }
     let mut taken = boxes(piece)?;
-    let named = |m: &Mark| matches!(m, Mark::Text(..) | Mark::Turned(..));
+    let named = |m: &Mark| matches!(m, Mark::Text(_));
     if !piece.marks.iter().any(named)
-        && let Some((at, size, turn)) = name_place(piece)?
+        && let Some((name, upright)) = name_place(piece)?
     {
-        let (low, high) = around(at, size, &piece.id)?;
-        let half = turned((high - low) / 2.0, turn);
-        taken.push((at - half, at + half));
-        let turn = if turn { FRAC_PI_2 } else { 0.0 };
-        items.push(words_turned(at, size, turn, &piece.id, pose));
+        let (low, high) = around(name.at, name.size, &name.text)?;
+        let half = turned((high - low) / 2.0, upright);
+        taken.push((name.at - half, name.at + half));
+        items.push(written(&name, pose));
     }
-    for (at, words) in captions(piece, stack, &mut taken)? {
-        items.push(words_at(at, SMALLEST_LETTER, &words, pose));
+    for (at, words) in captions(piece, &mut taken)? {
+        items.push(written(&Inscription::new(at, SMALLEST_LETTER, words), pose));
     }
     Ok(items)
 }
@@ -160,21 +157,16 @@ fn above(points: &[Point2], piece: &Piece, pose: &Pose) -> Vec<Item> {
         .collect()
 }
 
-/// Words whose middle stands at a point of the piece.
-fn words_at(at: Point2, size: f64, words: &str, pose: &Pose) -> Item {
-    words_turned(at, size, 0.0, words, pose)
-}
-
-/// The same, running in a direction, radians.
-fn words_turned(at: Point2, size: f64, turn: f64, words: &str, pose: &Pose) -> Item {
-    let (sin, cos) = libm::sincos(turn);
-    let base = at + Vector2::new(sin, -cos) * (size / 2.0);
+/// Inscription as they stand on a piece that lies so.
+fn written(words: &Inscription, pose: &Pose) -> Item {
+    let (sin, cos) = libm::sincos(words.turn);
+    let base = words.at + Vector2::new(sin, -cos) * (words.size / 2.0);
     Item::Text {
         at: pose.apply(base),
-        size,
-        turn: pose.turn() + turn,
+        size: words.size,
+        turn: pose.turn() + words.turn,
         anchor: Anchor::Middle,
-        words: words.to_owned(),
+        words: words.text.clone(),
     }
 }
 
@@ -212,15 +204,15 @@ pub(crate) fn around(at: Point2, size: f64, words: &str) -> Result<(Point2, Poin
     ))
 }
 
-/// The box round words that run in a direction, radians, about their middle.
-fn around_turned(at: Point2, size: f64, turn: f64, words: &str) -> Result<(Point2, Point2), Error> {
-    let (_, high) = around(Point2::origin(), size, words)?;
-    let (sin, cos) = libm::sincos(turn);
+/// The box round words, in whatever direction they run about their middle.
+fn word_box(words: &Inscription) -> Result<(Point2, Point2), Error> {
+    let (_, high) = around(Point2::origin(), words.size, &words.text)?;
+    let (sin, cos) = libm::sincos(words.turn);
     let half = Vector2::new(
         high.x * cos.abs() + high.y * sin.abs(),
         high.x * sin.abs() + high.y * cos.abs(),
     );
-    Ok((at - half, at + half))
+    Ok((words.at - half, words.at + half))
 }
 
 /// The box round words however they are turned; nothing for strokes.
@@ -265,8 +257,7 @@ pub(crate) fn word_boxes(piece: &Piece) -> Result<Vec<(Point2, Point2)>, Error> 
         .marks
         .iter()
         .filter_map(|mark| match mark {
-            Mark::Text(at, size, words) => Some(around(*at, *size, words)),
-            Mark::Turned(at, size, turn, words) => Some(around_turned(*at, *size, *turn, words)),
+            Mark::Text(words) => Some(word_box(words)),
             _ => None,
         })
         .collect()
@@ -277,39 +268,45 @@ fn boxes(piece: &Piece) -> Result<Vec<(Point2, Point2)>, Error> {
     let mut taken = Vec::new();
     for mark in &piece.marks {
         match mark {
-            Mark::Text(at, size, words) => taken.push(around(*at, *size, words)?),
-            Mark::Turned(at, size, turn, words) => {
-                taken.push(around_turned(*at, *size, *turn, words)?);
-            }
+            Mark::Text(words) => taken.push(word_box(words)?),
             Mark::Line(points) => taken.extend(points.windows(2).filter_map(bounds)),
             Mark::Arrow(tail, tip) => taken.extend(bounds(&[*tail, *tip])),
             Mark::Above(_) => {}
         }
     }
-    for &(centre, diameter) in &piece.rounds {
+    for (centre, diameter) in piece.rounds() {
         let r = Vector2::new(diameter, diameter) / 2.0;
         taken.push((centre - r, centre + r));
     }
     Ok(taken)
 }
 
-/// Middle and height of the letters of a piece's name, and whether it runs up the piece: as tall as
-/// there is room for, near the widest place. On a piece too narrow for any the name stands there all
-/// the same: without it the piece is lost.
-fn name_place(piece: &Piece) -> Result<Option<(Point2, f64, bool)>, Error> {
+/// The name of a piece, and whether it runs up the piece: as tall as there is room for, near the
+/// widest place. On a piece too narrow for any the name stands there all the same: without it the
+/// piece is lost.
+fn name_place(piece: &Piece) -> Result<Option<(Inscription, bool)>, Error> {
     let Some(wanted) = roomy(piece) else {
         return Ok(None);
     };
-    let mut free = Free::on(piece);
+    let name = piece.id.to_string();
+    let mut free = piece.free_room();
     for size in [2.0, 1.5, 1.0].map(|s| s * SMALLEST_LETTER) {
-        let (low, high) = around(wanted, size, &piece.id)?;
+        let (low, high) = around(wanted, size, &name)?;
         for upright in [false, true] {
             if let Some(at) = free.place(turned(high - low, upright), wanted) {
-                return Ok(Some((at, size, upright)));
+                let turn = if upright { FRAC_PI_2 } else { 0.0 };
+                let words = Inscription {
+                    turn,
+                    ..Inscription::new(at, size, name)
+                };
+                return Ok(Some((words, upright)));
             }
         }
     }
-    Ok(Some((wanted, SMALLEST_LETTER, false)))
+    Ok(Some((
+        Inscription::new(wanted, SMALLEST_LETTER, name),
+        false,
+    )))
 }
 
 /// Breadth and height of words, exchanged where they run up.
@@ -324,6 +321,7 @@ fn turned(size: Vector2, upright: bool) -> Vector2 {
 /// A point of the piece with room round it: the best of a coarse grid.
 fn roomy(piece: &Piece) -> Option<Point2> {
     let (low, high) = bounds(&piece.outline.points)?;
+    let holes: Vec<_> = piece.holes.iter().map(Hole::ring).collect();
     let mut best: Option<(f64, Point2)> = None;
     for i in 1..20 {
         for j in 1..20 {
@@ -334,15 +332,15 @@ fn roomy(piece: &Piece) -> Option<Point2> {
             if !convex::inside(&piece.outline.points, p) {
                 continue;
             }
-            let holes = piece.holes.iter().flat_map(|h| &h.points);
+            let corners = holes.iter().flat_map(|h| &h.points);
             let room = piece
                 .outline
                 .points
                 .iter()
-                .chain(holes)
+                .chain(corners)
                 .map(|q| (q - p).norm())
                 .fold(f64::INFINITY, f64::min);
-            let open = piece.holes.iter().any(|h| convex::inside(&h.points, p));
+            let open = holes.iter().any(|h| convex::inside(&h.points, p));
             if !open && best.is_none_or(|(most, _)| room > most) {
                 best = Some((room, p));
             }
@@ -354,6 +352,7 @@ fn roomy(piece: &Piece) -> Option<Point2> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::stack::PieceId;
 
     fn circle(centre: Point2, radius: f64, corners: i32) -> Outline {
         Outline {
@@ -368,17 +367,14 @@ mod tests {
     }
 
     fn disc() -> Piece {
-        let hole = Point2::new(30.0, 5.0);
+        let outline = circle(Point2::origin(), 80.0, 90);
+        let opening = circle(Point2::new(-30.0, 0.0), 20.0, 48);
         Piece {
-            id: "L001".into(),
-            outline: circle(Point2::origin(), 80.0, 90),
             holes: vec![
-                circle(hole, 4.15, 24),
-                circle(Point2::new(-30.0, 0.0), 20.0, 48),
+                Hole::round(Point2::new(30.0, 5.0), 8.3),
+                Hole::Opening(opening),
             ],
-            rounds: vec![(hole, 8.3)],
-            marks: vec![],
-            area: 1.0,
+            ..Piece::blank(PieceId::layer(1), outline, vec![])
         }
     }
 
@@ -416,7 +412,7 @@ mod tests {
             Mark::Above(circle(Point2::new(5.0, 0.0), 60.0, 90)),
             Mark::Above(circle(Point2::new(40.0, 0.0), 60.0, 90)),
         ];
-        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0), None).unwrap();
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
         let dashed: Vec<(&Vec<Point2>, bool)> = items
             .iter()
             .filter_map(|i| match i {
@@ -441,7 +437,7 @@ mod tests {
 
     #[test]
     fn every_piece_has_words_and_its_hole_a_diameter() {
-        let items = marks(&disc(), &Pose::new(0.0, 0.0, 0.0), None).unwrap();
+        let items = marks(&disc(), &Pose::new(0.0, 0.0, 0.0)).unwrap();
         let words: Vec<&str> = items
             .iter()
             .filter_map(|i| match i {
@@ -479,23 +475,23 @@ mod tests {
                 (x + 30.0, 50.0),
                 (x - 30.0, 50.0),
             ];
-            Outline::new(square.map(|(x, y)| Point2::new(x, y)).to_vec())
+            let corners = square.map(|(x, y)| Point2::new(x, y)).to_vec();
+            Hole::Opening(Outline::new(corners))
         };
         let mut piece = Piece {
             outline: circle(Point2::origin(), 120.0, 180),
-            holes: vec![opening(-45.0), opening(45.0), circle(rod, 4.15, 24)],
-            rounds: vec![(rod, 8.3)],
+            holes: vec![opening(-45.0), opening(45.0), Hole::round(rod, 8.3)],
             ..disc()
         };
-        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0), None).unwrap();
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
         let boxes = written(&items);
         assert_eq!(boxes.len(), 2);
         for (low, high) in &boxes {
             assert!(piece.holds(*low, *high), "{low} {high}");
         }
         // On a web too narrow for it the diameter is left out, and the name stands on the rim.
-        piece.holes = vec![opening(-36.0), opening(36.0), circle(rod, 4.15, 24)];
-        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0), None).unwrap();
+        piece.holes = vec![opening(-36.0), opening(36.0), Hole::round(rod, 8.3)];
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
         let boxes = written(&items);
         assert_eq!(boxes.len(), 1);
         assert!(piece.holds(boxes[0].0, boxes[0].1));

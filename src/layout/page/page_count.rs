@@ -3,12 +3,14 @@
 use rayon::prelude::*;
 
 use crate::error::Error;
-use crate::layout::page::Leaf;
-use crate::layout::page::about;
-use crate::layout::page::cover::Cover;
+use crate::layout::page::advice::About;
+use crate::layout::page::advice::Holds;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::leaves;
-use crate::layout::page::listed;
+use crate::layout::page::front_matter::FrontMatter;
+use crate::layout::page::leaf::PageLeaf;
+use crate::layout::page::leaf::leaves;
+use crate::layout::page::listed::Listed;
+use crate::layout::page::listed::listed;
 use crate::layout::page::shared;
 use crate::stack::Stack;
 use crate::workshop::Paper;
@@ -46,16 +48,10 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
             fold,
             ..workshop.paper.clone()
         };
-        let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame, "")?;
+        let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame)?;
         let leaves = leaves(&listed, &frame, &paper)?;
-        let front = Cover::new(&frame, "", leaves.len(), about(&paper, &listed))?.count();
-        let sizes: usize = leaves
-            .iter()
-            .map(|leaf| match leaf {
-                Leaf::Whole(_) => 1,
-                Leaf::Spread(_, spread) => spread.cells.len(),
-            })
-            .sum();
+        let front = FrontMatter::new(&frame, "", leaves.len(), about(&paper, &listed))?.count();
+        let sizes: usize = leaves.iter().map(PageLeaf::count).sum();
         Ok(Count {
             outlines,
             fold,
@@ -63,4 +59,17 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
         })
     })
     .collect()
+}
+
+/// What the first page has to explain.
+pub(super) fn about(paper: &Paper, listed: &[Listed<'_>]) -> About {
+    let drawn = || listed.iter().filter_map(|l| l.drawn.as_ref());
+    About {
+        bars: paper.bars(),
+        corrected: paper.printed.is_some(),
+        holds: Holds::Layers {
+            shared: drawn().any(|t| t.pieces.len() > 1),
+            halves: drawn().any(|t| t.half),
+        },
+    }
 }

@@ -1,6 +1,6 @@
 //! Which places of a room the rods of one set take.
 
-use super::unlike::is_unlike;
+use super::asymmetry::cannot_be_turned;
 use crate::geom::Point2;
 use crate::geom::offset::Region;
 use crate::tolerance::UNLIKE_TOLERANCE_MM;
@@ -75,7 +75,7 @@ pub(super) fn choose(
     let unlike = |at: &[Point2]| {
         let mut holes: Vec<(Point2, f64)> = at.iter().map(|p| (*p, diameter)).collect();
         holes.extend_from_slice(fixed);
-        is_unlike(&holes, margin)
+        cannot_be_turned(&holes, margin)
     };
     let mut fallback: Option<Vec<Point2>> = None;
     let mut best: Option<(f64, Vec<Point2>)> = None;

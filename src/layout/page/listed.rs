@@ -1,0 +1,114 @@
+//! What is drawn on the pages: the pieces from the base board up, each with what it is called.
+
+use crate::error::Error;
+use crate::layout::page::page_titles::Title;
+use crate::layout::page::plate::Plate;
+use crate::layout::page::plate::plate;
+use crate::layout::page::template::Template;
+use crate::stack::Piece;
+use crate::stack::PieceId;
+use crate::stack::Stack;
+use crate::workshop::Workshop;
+
+/// A piece with what it is called.
+pub(super) struct Listed<'a> {
+    /// CutFor several on one template, the outline round all of them under the name of the first.
+    pub(super) piece: std::borrow::Cow<'a, Piece>,
+    pub(super) title: Title,
+    /// How it is drawn where it is not drawn as a piece.
+    pub(super) drawn: Option<Template>,
+}
+
+impl Listed<'_> {
+    /// The layer that it is a piece of; none for a plate, a wedge and a card.
+    pub(super) fn layer(&self) -> Option<usize> {
+        self.piece.id.of_layer()
+    }
+
+    /// The pieces that are drawn.
+    pub(super) fn pieces(&self) -> &[PieceId] {
+        match &self.drawn {
+            Some(template) => &template.pieces,
+            None => std::slice::from_ref(&self.piece.id),
+        }
+    }
+
+    /// What stands on its page: `layer 12 of 120 (waist)`, `layers 3, 9 (half)`.
+    pub(super) fn what(&self) -> String {
+        match (&self.drawn, &self.title) {
+            (Some(template), title) if template.half => format!("{} (half)", title.brief()),
+            (Some(_), title) => title.brief(),
+            (None, Title::Layer(layer, count, beside)) => {
+                format!("layer {layer} of {count}{beside}")
+            }
+            (None, Title::Other { what, .. }) => what.clone(),
+            (None, title) => title.brief(),
+        }
+    }
+}
+
+/// What the line of a piece is called on a template.
+pub(super) fn number(listed: &Listed<'_>, stack: &Stack) -> String {
+    let Some(layer) = listed.layer() else {
+        return listed.title.brief();
+    };
+    let several = stack
+        .layers
+        .iter()
+        .any(|l| l.index == layer && l.pieces.len() > 1);
+    if several {
+        listed.piece.id.to_string()
+    } else {
+        layer.to_string()
+    }
+}
+
+/// All pieces from the base board up.
+pub(super) fn listed<'a>(stack: &'a Stack, workshop: &Workshop) -> Result<Vec<Listed<'a>>, Error> {
+    let mut listed = Vec::new();
+    // Where a pile is there already the plates are there too.
+    let anew = stack.piled().is_empty();
+    let plate = |which: Plate| -> Result<Option<Listed<'a>>, Error> {
+        if anew {
+            let piece = plate(which, stack, workshop)?;
+            Ok(piece.map(|piece| Listed {
+                piece: std::borrow::Cow::Owned(piece),
+                title: Title::other(which.name()),
+                drawn: None,
+            }))
+        } else {
+            Ok(None)
+        }
+    };
+    listed.extend(plate(Plate::Base)?);
+    let count = stack.layers.len();
+    for layer in stack.layers_to_cut() {
+        for (k, piece) in layer.pieces.iter().enumerate() {
+            let which = if layer.pieces.len() > 1 {
+                format!(" piece {}", k + 1)
+            } else {
+                String::new()
+            };
+            let levels: Vec<&str> = layer.levels.iter().map(|l| l.name()).collect();
+            let levels = if levels.is_empty() {
+                String::new()
+            } else {
+                format!(" ({})", levels.join(", "))
+            };
+            listed.push(Listed {
+                piece: std::borrow::Cow::Borrowed(piece),
+                title: Title::Layer(layer.index, count, format!("{which}{levels}")),
+                drawn: None,
+            });
+        }
+    }
+    for wedge in &stack.wedges {
+        listed.push(Listed {
+            piece: std::borrow::Cow::Borrowed(&wedge.piece),
+            title: Title::other(format!("wedge on layer {}", wedge.on)),
+            drawn: None,
+        });
+    }
+    listed.extend(plate(Plate::Cap)?);
+    Ok(listed)
+}
