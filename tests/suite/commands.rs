@@ -380,7 +380,7 @@ fn it_starts_within_20_ms() {
     let quickest = (0..40)
         .map(|_| {
             let from = std::time::Instant::now();
-            let out = std::process::Command::new(&program)
+            let out = std::process::Command::new(program)
                 .arg("--version")
                 .output()
                 .unwrap();

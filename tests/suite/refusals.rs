@@ -304,7 +304,7 @@ fn a_page_and_an_exported_sheet_are_written_whole_or_not_at_all() {
                 "trap '' XFSZ; ulimit -c 0; ulimit -f 1; exec \"$@\"",
                 "sh",
             ])
-            .arg(&program)
+            .arg(program)
             .args(args)
             .current_dir(dir.path())
             .output()
@@ -319,7 +319,7 @@ fn a_page_and_an_exported_sheet_are_written_whole_or_not_at_all() {
         assert!(hidden(dir.path()).is_empty());
         // What a killed run left is cleared by the next.
         fs::write(dir.path().join(".old.part-4711"), "half").unwrap();
-        let out = Command::new(&program)
+        let out = Command::new(program)
             .args(args)
             .current_dir(dir.path())
             .output()
@@ -329,7 +329,7 @@ fn a_page_and_an_exported_sheet_are_written_whole_or_not_at_all() {
         assert_eq!(fs::metadata(&old).unwrap().mode() & 0o777, 0o640);
         assert!(hidden(dir.path()).is_empty());
         // Unasked nothing is replaced.
-        let out = Command::new(&program)
+        let out = Command::new(program)
             .args(args.iter().filter(|a| **a != "--force"))
             .current_dir(dir.path())
             .output()
