@@ -150,7 +150,6 @@ const KEPT: &[(&str, &[&str])] = &[
     ("ctrlc::", &["cli/halt.rs"]),
     ("anstream::", &["cli/"]),
     ("indicatif::", &["cli/"]),
-    ("annotate_snippets::", &["cli/"]),
     ("rustyline::", &["cli/new/"]),
     ("toml_edit::", &["sheet/entry/"]),
     ("pdf_writer::", &["drawing/pdf.rs", "drawing/pdf/"]),
