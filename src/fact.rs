@@ -35,7 +35,7 @@ pub enum Field {
     /// A name or a word.
     Word(String),
     /// Several.
-    List(Vec<Field>),
+    List(Vec<Self>),
 }
 
 /// What can be the field of a fact.

@@ -46,7 +46,7 @@ mod tests {
                     Point2::new(0.0, 0.0),
                     3.0,
                     Anchor::Start,
-                    "Łucja 10 × ½ 漢 \u{2300}",
+                    "Głos Ł 10 × ½ 漢 \u{2300}",
                 )],
                 clip: None,
             }],

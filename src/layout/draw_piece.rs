@@ -157,7 +157,7 @@ fn above(points: &[Point2], piece: &Piece, pose: &Pose) -> Vec<Item> {
         .collect()
 }
 
-/// Inscription as they stand on a piece that lies so.
+/// Words as they stand on a piece that lies so.
 fn written(words: &Inscription, pose: &Pose) -> Item {
     let (sin, cos) = libm::sincos(words.turn);
     let base = words.at + Vector2::new(sin, -cos) * (words.size / 2.0);

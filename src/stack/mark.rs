@@ -76,7 +76,7 @@ pub(crate) fn draw(layers: &mut [Layer], labels: &Labels<'_>) -> Result<(), Erro
         })
 }
 
-/// Inscription that are wanted on a piece.
+/// Words that are wanted on a piece.
 struct WantedWords {
     /// Height of the letters, as wished and the least that can be read, mm.
     height: f64,
@@ -99,7 +99,7 @@ impl WantedWords {
     }
 }
 
-/// Inscription of one layer, the most important first.
+/// Words of one layer, the most important first.
 fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<WantedWords> {
     let levels: Vec<&str> = layer.levels.iter().map(|l| l.name()).collect();
     let number = WantedWords {
@@ -194,7 +194,7 @@ fn marks(
             ..WantedWords::new(6.0, Tells::Own, id)
         }
     });
-    // Inscription stack up below the middle and any hole there, the most important first.
+    // Words stack up below the middle and any hole there, the most important first.
     let mut y = piece
         .rounds()
         .filter(|(at, _)| (at.x - centre.x).abs() < 2.0 * TICK)
@@ -250,7 +250,7 @@ pub fn cross(outline: &Outline, axis: Point2) -> Point2 {
     }
 }
 
-/// Inscription that say which way a piece lies.
+/// Words that say which way a piece lies.
 fn way(at: Point2, size: f64, text: &str) -> Mark {
     Mark::Text(Inscription {
         tells: Tells::Way,

@@ -71,7 +71,7 @@ pub enum Tells {
     Own,
 }
 
-/// Inscription on a piece.
+/// Words on a piece.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Inscription {
     /// Their middle.
@@ -107,7 +107,7 @@ pub enum Mark {
     Line(Vec<Point2>),
     /// Outline of the layer above, drawn dashed, closed.
     Above(Outline),
-    /// Inscription.
+    /// Words.
     Text(Inscription),
     /// An arrow from tail to tip: the front.
     Arrow(Point2, Point2),

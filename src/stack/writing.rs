@@ -1,4 +1,4 @@
-//! Inscription on a card, in an order that can be read: one block, or one line below the other.
+//! Words on a card, in an order that can be read: one block, or one line below the other.
 
 use super::CutFor;
 use super::Inscription;
@@ -50,7 +50,7 @@ impl Writing {
         self.piece.marks.push(mark);
     }
 
-    /// Inscription as near to a place as there is room, as tall as wished or less.
+    /// Words as near to a place as there is room, as tall as wished or less.
     pub(super) fn say(&mut self, words: &str, height: f64, near: Point2) {
         if let Some((at, h)) = self.room.place(words, height, SMALLEST, near) {
             self.piece
@@ -59,7 +59,7 @@ impl Writing {
         }
     }
 
-    /// Inscription at the first of some places that is free, else as near to the first as there is room.
+    /// Words at the first of some places that is free, else as near to the first as there is room.
     pub(super) fn say_at(&mut self, words: &str, height: f64, places: &[Point2]) {
         for h in heights(height) {
             let size = self.room.box_of(words, h);

@@ -465,8 +465,29 @@ def boards(folder, form, polygons):
     check(sorted(lying) == sorted(wanted), "not every piece lies on exactly one board")
 
 
+def strokes(page):
+    """Straight strokes of a page, mm: how far each goes along x and y."""
+    found, points = [], []
+
+    def see(operator, operands, cm, _):
+        if operator in (b"m", b"l"):
+            x, y = map(float, operands)
+            points.append((cm[0] * x + cm[2] * y + cm[4], cm[1] * x + cm[3] * y + cm[5]))
+        if operator == b"S" and len(points) == 2:
+            (ax, ay), (bx, by) = points
+            found.append((abs(bx - ax) * 25.4 / 72, abs(by - ay) * 25.4 / 72))
+        if operator in (b"S", b"f", b"B", b"n", b"b", b"s"):
+            points.clear()
+
+    page.extract_text(visitor_operand_before=see)
+    return found
+
+
 def pages(folder, form):
     pdf = pypdf.PdfReader(folder / "templates.pdf")
+    preferences = pdf.trailer["/Root"]["/ViewerPreferences"]
+    check(preferences["/PrintScaling"] == "/None", "printers are not asked to leave the scale alone")
+    check(not {"/CreationDate", "/ModDate"} & set(pdf.metadata or {}), "the pages carry a date")
     check(len(pdf.pages) == form["pages"]["count"], "number of pages")
     paper = sorted((form["pages"]["width"], form["pages"]["height"]))
     drawn = []
@@ -476,6 +497,11 @@ def pages(folder, form):
         check(size[1] <= paper[1] + 0.05, f"page {i + 1}: longer side {size[1]}")
         words = page.extract_text(visitor_text=lambda word, *_: drawn.append(word.strip()))
         check("100 mm" in words, f"page {i + 1}: no check bar of 100 mm")
+        bars = strokes(page)
+        for bar in (100, 101.6):
+            level = any(abs(x - bar) < 0.005 and y < 0.001 for x, y in bars)
+            upright = any(abs(y - n * bar) < 0.005 and x < 0.001 for x, y in bars for n in (1, 2))
+            check(level and upright, f"page {i + 1}: no bars of {bar} mm both ways")
         check(size[1] < 250 or "200 mm" in words, f"page {i + 1}: no check bar of 200 mm")
     anew = form["first_to_cut"] > 1
     check((folder / "proof.pdf").exists() != anew, "a proof is there when layers are cut anew, or none when all are")
@@ -483,9 +509,9 @@ def pages(folder, form):
         size = sorted(float(v) * 25.4 / 72 for v in page.mediabox[2:])
         near(size[0], paper[0], 0.05, f"proof page {i + 1}: shorter side")
         check("100 mm" in page.extract_text(), f"proof page {i + 1}: no check bar of 100 mm")
-    # A piece says "12 of 120", or "12" alone where it is small. Footers are longer than that.
+    # A piece says "12 of 120", "12" alone where it is small, or its name, "L012". Footers are longer than that.
     count = len(form["layers"])
-    found = {int(m[1]) for w in drawn if (m := re.fullmatch(rf"(\d+)( of {count})?", w))}
+    found = {int(m[1]) for w in drawn if (m := re.fullmatch(rf"L?(\d+)( of {count})?", w))}
     wanted = form["layers"][form["first_to_cut"] - 1 :]
     missing = [layer["index"] for layer in wanted if layer["index"] not in found]
     check(not missing, f"pieces of the layers {missing} carry no number on the pages")

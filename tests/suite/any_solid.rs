@@ -1,39 +1,29 @@
-//! `tape`: solids in closed form, written by another library or by hand in several formats, units
-//! and postures, measured by the program; and solids that are none.
+//! `tape`: solids in closed form, written by hand in several formats, units and
+//! postures, measured by the program; and solids that are none.
 
 use std::f64::consts::{PI, TAU};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use assert_cmd::Command;
 use layfigure::geom::{Point2, Point3, Vector3};
 use layfigure::mesh::{Axis, Mesh};
-use predicates::str::contains;
+use layfigure::workshop::Workshop;
 use serde_json::Value;
 
+use crate::program::{Run, program};
 use crate::solid::{loft, torus};
 
 /// Chords are shorter than arcs: girths of shapes made with some hundred sides fall short by less
 /// than this part, (pi/n)²/6.
 const CHORDS: f64 = 5e-5;
 
-pub(crate) fn tape(folder: &Path, args: &[&str]) -> assert_cmd::assert::Assert {
-    Command::cargo_bin("layfigure")
-        .unwrap()
-        .current_dir(folder)
-        .env_remove("NO_COLOR")
-        .arg("tape")
-        .args(args)
-        .assert()
+pub(crate) fn tape(folder: &Path, args: &[&str]) -> Run {
+    program(folder).arg("tape").args(args).run()
 }
 
 /// What `--json` prints.
 pub(crate) fn read(folder: &Path, args: &[&str]) -> Value {
-    let out = tape(folder, &[args, &["--json"]].concat())
-        .success()
-        .get_output()
-        .clone();
-    serde_json::from_slice(&out.stdout).unwrap()
+    tape(folder, &[args, &["--json"]].concat()).success().json()
 }
 
 fn column(value: &Value, name: &str) -> Vec<f64> {
@@ -48,21 +38,26 @@ fn assert_close(found: f64, wanted: f64, what: &str) {
     );
 }
 
-/// Written by the `stl_io` library.
-pub(crate) fn binary_stl(mesh: &Mesh, path: &Path) {
-    let triangles: Vec<stl_io::Triangle> = (0..mesh.triangles.len())
-        .map(|t| {
-            let c = mesh
-                .corners(t)
-                .map(|p| stl_io::Vertex::new([p.x as f32, p.y as f32, p.z as f32]));
-            stl_io::Triangle {
-                normal: stl_io::Normal::new([0.0; 3]),
-                vertices: c,
+/// The bytes of a binary STL file without normals, by the format's definition (from memory): a free
+/// head of 80 bytes, the count, then normal, three corners and two spare bytes for each triangle, all
+/// little-endian.
+pub(crate) fn stl_bytes(mesh: &Mesh) -> Vec<u8> {
+    let mut bytes = vec![0; 80];
+    bytes.extend((mesh.triangles.len() as u32).to_le_bytes());
+    for t in 0..mesh.triangles.len() {
+        bytes.extend([0; 12]);
+        for p in mesh.corners(t) {
+            for v in [p.x, p.y, p.z] {
+                bytes.extend((v as f32).to_le_bytes());
             }
-        })
-        .collect();
-    let mut file = fs::File::create(path).unwrap();
-    stl_io::write_stl(&mut file, triangles.iter()).unwrap();
+        }
+        bytes.extend([0; 2]);
+    }
+    bytes
+}
+
+pub(crate) fn binary_stl(mesh: &Mesh, path: &Path) {
+    fs::write(path, stl_bytes(mesh)).unwrap();
 }
 
 pub(crate) fn text_stl(mesh: &Mesh, path: &Path) {
@@ -291,10 +286,7 @@ fn two_legs_are_two_parts() {
     let wanted = 2.0 * (d * d - by * by).sqrt() + 90.0 * (PI + 2.0 * a) + 80.0 * (PI - 2.0 * a);
     assert_close(row["all_round"].as_f64().unwrap(), wanted, "round both");
 
-    let out = tape(dir.path(), &["legs.obj"])
-        .success()
-        .get_output()
-        .clone();
+    let out = tape(dir.path(), &["legs.obj"]).success().output().clone();
     let text = String::from_utf8(out.stdout).unwrap();
     assert!(
         text.contains("all round") && text.contains("largest part"),
@@ -322,7 +314,7 @@ fn any_axis_may_be_up() {
                 binary_stl(&up, &dir.path().join(&name));
                 tape(dir.path(), &[&name, "--up", up_name, "--front", front_name])
                     .code(2)
-                    .stderr(contains("lie along one axis"));
+                    .says("lie along one axis");
                 continue;
             }
             // Out of our posture into theirs.
@@ -355,16 +347,16 @@ fn what_is_no_solid_gets_a_clear_answer() {
     let mut open = good.clone();
     open.triangles.remove(70);
     binary_stl(&open, &path("open.stl"));
-    tape(dir.path(), &["open.stl"]).code(1).stderr(contains(
-        "not closed: 3 edges border a hole, between heights",
-    ));
+    tape(dir.path(), &["open.stl"])
+        .code(1)
+        .says("not closed: 3 edges border a hole, between heights");
 
     let mut turned = good.clone();
     turned.triangles[70].swap(0, 1);
     binary_stl(&turned, &path("turned.stl"));
-    tape(dir.path(), &["turned.stl"]).code(1).stderr(contains(
-        "3 edges join triangles of which one is inside out",
-    ));
+    tape(dir.path(), &["turned.stl"])
+        .code(1)
+        .says("3 edges join triangles of which one is inside out");
 
     // Two tents that share one edge.
     let tent = "v 0 0 0\nv 500 0 0\nv 0 500 0\nv 0 0 500\nv -500 0 0\nv 0 -500 0\n\
@@ -373,7 +365,7 @@ fn what_is_no_solid_gets_a_clear_answer() {
     fs::write(path("tents.obj"), tent).unwrap();
     tape(dir.path(), &["tents.obj"])
         .code(1)
-        .stderr(contains("1 edge has more than two triangles"));
+        .says("1 edge has more than two triangles");
 
     // Inside out: read from the other side, and that is said.
     let mut inside_out = good.clone();
@@ -381,8 +373,8 @@ fn what_is_no_solid_gets_a_clear_answer() {
     binary_stl(&inside_out, &path("inside.stl"));
     tape(dir.path(), &["inside.stl", "--at", "0"])
         .success()
-        .stderr(contains("inside out"))
-        .stdout(contains("125.5"));
+        .says("inside out")
+        .prints("125.5");
 
     for (name, bytes, words) in [
         ("empty.stl", &b""[..], "neither binary nor text STL"),
@@ -406,7 +398,7 @@ fn what_is_no_solid_gets_a_clear_answer() {
         ("letter.txt", b"Dear wardrobe,", "is text, but neither"),
     ] {
         fs::write(path(name), bytes).unwrap();
-        let out = tape(dir.path(), &[name]).code(1).get_output().clone();
+        let out = tape(dir.path(), &[name]).code(1).output().clone();
         let said = String::from_utf8(out.stderr).unwrap();
         assert!(
             said.contains(words) && !said.contains("panicked"),
@@ -417,9 +409,7 @@ fn what_is_no_solid_gets_a_clear_answer() {
     let mut short = fs::read(path("open.stl")).unwrap();
     short.truncate(short.len() - 10);
     fs::write(path("short.stl"), short).unwrap();
-    tape(dir.path(), &["short.stl"])
-        .code(1)
-        .stderr(contains("cut short"));
+    tape(dir.path(), &["short.stl"]).code(1).says("cut short");
     tape(dir.path(), &["nowhere.stl"]).code(2);
 }
 
@@ -444,8 +434,8 @@ fn crossings_and_overlaps_are_said_where_they_are() {
     binary_stl(&two, &path("two.stl"));
     let out = tape(dir.path(), &["two.stl", "--at", "0", "13", "30", "--json"])
         .code(1)
-        .stderr(contains("passes through itself"))
-        .get_output()
+        .says("passes through itself")
+        .output()
         .clone();
     let value: Value = serde_json::from_slice(&out.stdout).unwrap();
     let rows = value["rounds"].as_array().unwrap();
@@ -469,15 +459,13 @@ fn crossings_and_overlaps_are_said_where_they_are() {
     );
     tape(dir.path(), &["nested.stl", "--at", "0", "15"])
         .code(1)
-        .stdout(contains("one body lies inside another at this height: 0.0"));
+        .prints("one body lies inside another at this height: 0.0");
     inner.turn_inside_out();
     binary_stl(&together(&[ball(200.0, 60), inner]), &path("hollow.stl"));
     tape(dir.path(), &["hollow.stl", "--at", "0", "15"]).success();
 
     // The solids that the program makes do not cross.
-    let sheet = layfigure::sheet::read(layfigure::sheet::EXAMPLE, "example").unwrap();
-    let workshop = layfigure::workshop::Workshop::default();
-    let checked = layfigure::report::check(sheet, &workshop, None).unwrap();
+    let checked = crate::forms::contralto_checked();
     assert!(checked.mesh.faults().none());
     let found = checked.mesh.crossings();
     assert!(
@@ -485,7 +473,7 @@ fn crossings_and_overlaps_are_said_where_they_are() {
         "{:?}",
         found.pairs
     );
-    let core = layfigure::stack::core_mesh(&checked.mesh, &workshop).unwrap();
+    let core = layfigure::stack::core_mesh(&checked.mesh, &Workshop::default()).unwrap();
     assert!(core.faults().none() && core.crossings().pairs.count == 0);
 }
 
@@ -496,9 +484,7 @@ fn a_form_has_the_girths_of_its_sheet() {
     let dir = tempfile::tempdir().unwrap();
     fs::write(dir.path().join("sheet.toml"), layfigure::sheet::EXAMPLE).unwrap();
     fs::write(dir.path().join("half.toml"), "[form]\nscale = 0.5\n").unwrap();
-    let sheet = layfigure::sheet::read(layfigure::sheet::EXAMPLE, "example").unwrap();
-    let workshop = layfigure::workshop::Workshop::default();
-    let checked = layfigure::report::check(sheet, &workshop, None).unwrap();
+    let checked = crate::forms::contralto_checked();
     let whole = moved(checked.mesh.clone(), Vector3::new(0.0, 0.0, 411.0));
     binary_stl(&whole, &dir.path().join("whole.stl"));
     let half = layfigure::stack::enlarged(&checked.mesh, 0.5);
@@ -538,22 +524,22 @@ fn a_form_has_the_girths_of_its_sheet() {
         assert!(given >= 3, "{args:?}: {given}");
     }
     let out = tape(dir.path(), &["whole.stl", "--sheet", "sheet.toml"]).success();
-    let text = String::from_utf8(out.get_output().stdout.clone()).unwrap();
+    let text = String::from_utf8(out.output().stdout.clone()).unwrap();
     assert!(
         text.contains("difference") && text.lines().all(|l| l.chars().count() <= 80),
         "{text}"
     );
     // Taken for another size than it is, that is said; as it is, nothing.
     let words = "girths are not those of the sheet";
-    tape(dir.path(), &["half.stl", "--sheet", "sheet.toml"]).stderr(contains(words));
-    assert!(!String::from_utf8_lossy(&out.get_output().stderr).contains(words));
+    tape(dir.path(), &["half.stl", "--sheet", "sheet.toml"]).says(words);
+    assert!(!String::from_utf8_lossy(&out.output().stderr).contains(words));
     // In the wrong unit, that is said.
     tape(
         dir.path(),
         &["whole.stl", "--solid-unit", "m", "--at", "100"],
     )
     .code(1)
-    .stderr(contains("which no body is"));
+    .says("which no body is");
 }
 
 #[test]
@@ -570,12 +556,12 @@ fn wrong_usage_of_the_tape() {
         &["c.stl", "--lowest", "floor"],
         &[],
     ] {
-        let out = tape(dir.path(), args).code(2).get_output().clone();
+        let out = tape(dir.path(), args).code(2).output().clone();
         assert!(!out.stderr.is_empty() && out.stdout.is_empty(), "{args:?}");
     }
     tape(dir.path(), &["c.stl", "--at", "10", "60"])
         .code(1)
-        .stdout(contains("not met at this height: 60.0"));
+        .prints("not met at this height: 60.0");
 }
 
 /// Bodies that all pass through each other: the search for crossings gives up within its budget

@@ -2,8 +2,7 @@
 
 use std::fs;
 
-use layfigure::drawing::{Anchor, Drawing, Item, Pen};
-use layfigure::face;
+use layfigure::drawing::{Drawing, Item, Pen};
 use layfigure::geom::Point2;
 use layfigure::report;
 use layfigure::report::blank;
@@ -14,7 +13,9 @@ use layfigure::sheet::entry::Depth;
 use layfigure::units::Unit;
 use layfigure::workshop::Workshop;
 
-use crate::commands::program;
+use crate::program::program;
+use crate::read_pdf::Pdf;
+use crate::words;
 
 /// How many boxes there are to write in, none of which any printed word touches.
 fn nothing_is_written_in_a_box(page: &Drawing) -> usize {
@@ -30,24 +31,17 @@ fn nothing_is_written_in_a_box(page: &Drawing) -> usize {
             _ => None,
         })
         .collect();
-    for item in items {
-        let Item::Text {
-            at,
-            size,
-            anchor,
-            words,
-            ..
-        } = item
-        else {
-            continue;
-        };
-        let wide = face::text_width(words, *size).unwrap();
-        let left = at.x - if *anchor == Anchor::End { wide } else { 0.0 };
+    for w in words::of(items) {
+        let (l, h) = w.bounds();
         for (low, high) in &boxes {
-            let beside = left > high.x || left + wide < low.x;
+            let beside = l.x > high.x || h.x < low.x;
             // A quarter of a letter hangs below the line.
-            let apart = at.y - size / 4.0 > high.y || at.y + size < low.y;
-            assert!(words.is_empty() || beside || apart, "{words} is in a box");
+            let apart = l.y - w.size / 4.0 > high.y || h.y < low.y;
+            assert!(
+                w.text.is_empty() || beside || apart,
+                "{} is in a box",
+                w.text
+            );
         }
     }
     boxes.len()
@@ -80,20 +74,7 @@ fn the_blank_on_paper_has_every_measurement_with_its_drawing_on_two_pages() {
                             },
                         ),
                         Item::Circle { centre, .. } => (*centre, *centre),
-                        Item::Text {
-                            at,
-                            size,
-                            anchor,
-                            words,
-                            ..
-                        } => {
-                            let wide = face::text_width(words, *size).unwrap();
-                            let left = at.x - if *anchor == Anchor::End { wide } else { 0.0 };
-                            (
-                                Point2::new(left, at.y),
-                                Point2::new(left + wide, at.y + size),
-                            )
-                        }
+                        Item::Text { .. } => words::of([item])[0].bounds(),
                     };
                     assert!(low.x >= 7.0 && low.y >= 7.0, "{item:?}");
                     assert!(
@@ -142,18 +123,18 @@ fn the_blank_on_paper_has_every_measurement_with_its_drawing_on_two_pages() {
         }
     }
     let dir = tempfile::tempdir().unwrap();
-    program(dir.path())
+    let run = program(dir.path())
         .args(["new", "--print", "blank.pdf", "--unit", "in"])
-        .assert()
-        .success()
-        .stdout("");
-    let pdf = lopdf::Document::load(dir.path().join("blank.pdf")).unwrap();
-    assert_eq!(pdf.get_pages().len(), 2);
+        .run()
+        .success();
+    assert_eq!(run.stdout(), "");
+    let pdf = Pdf::read(&fs::read(dir.path().join("blank.pdf")).unwrap());
+    assert_eq!(pdf.pages.len(), 2);
     for args in [
         &["new", "--print", "blank.pdf"][..],
         &["new", "--print", "x.pdf", "--blank"],
     ] {
-        program(dir.path()).args(args).assert().code(2);
+        program(dir.path()).args(args).run().code(2);
     }
 }
 
@@ -162,15 +143,15 @@ fn a_blank_is_printed_or_kept_but_never_over_something() {
     let dir = tempfile::tempdir().unwrap();
     let out = program(dir.path())
         .args(["new", "--blank", "--unit", "in", "--figure", "child"])
-        .assert()
+        .run()
         .success()
-        .get_output()
+        .output()
         .clone();
     let blank = String::from_utf8(out.stdout).unwrap();
     assert!(blank.contains("unit   = \"in\"") && blank.contains("figure = \"child\""));
     program(dir.path())
         .args(["new", "--blank", "c.toml"])
-        .assert()
+        .run()
         .success();
     assert_eq!(
         fs::read_to_string(dir.path().join("c.toml")).unwrap(),
@@ -179,9 +160,9 @@ fn a_blank_is_printed_or_kept_but_never_over_something() {
     fs::write(dir.path().join("c.toml"), "mine").unwrap();
     program(dir.path())
         .args(["new", "--blank", "c.toml"])
-        .assert()
+        .run()
         .code(2)
-        .stderr(predicates::str::contains("is there already"));
+        .says("is there already");
     assert_eq!(
         fs::read_to_string(dir.path().join("c.toml")).unwrap(),
         "mine"
@@ -189,8 +170,8 @@ fn a_blank_is_printed_or_kept_but_never_over_something() {
     // What is no sheet is refused with its reason, and stays.
     program(dir.path())
         .args(["new", "c.toml"])
-        .write_stdin("")
-        .assert()
+        .typed("")
+        .run()
         .code(1);
     assert_eq!(
         fs::read_to_string(dir.path().join("c.toml")).unwrap(),

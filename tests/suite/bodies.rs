@@ -11,9 +11,8 @@ use layfigure::tolerance::{
     CREASE_TOLERANCE_MM, GIRTH_ACCURACY_MM, MESH_ACCURACY_MM, TAPE_TOLERANCE_MM,
 };
 use layfigure::torso::{self, Fit};
-use parry3d_f64::math::Vector;
-use parry3d_f64::query::PointQuery;
-use parry3d_f64::shape::TriMesh;
+
+use crate::closeness::Triangles;
 
 /// Very different bodies from a few numbers each, mm.
 const SHEETS: [(&str, &str); 6] = [
@@ -99,16 +98,8 @@ fn the_tape_agrees_with_the_fit() {
 fn the_triangles_stay_close_to_the_body() {
     for (figure, numbers) in SHEETS {
         let (fit, mesh) = body(figure, numbers);
-        let vertices = mesh
-            .vertices
-            .iter()
-            .map(|v| Vector::new(v.x, v.y, v.z))
-            .collect();
-        let solid = TriMesh::new(vertices, mesh.triangles.clone()).unwrap();
-        let off = |p: Point3| {
-            let q = Vector::new(p.x, p.y, p.z);
-            (q - solid.project_local_point(q, false).point).length()
-        };
+        let solid = Triangles::of(&mesh);
+        let off = |p: Point3| solid.distance(p, 1.0);
         let (low, high) = fit.torso.range();
         for i in 0..400 {
             let z = low + (high - low) * (f64::from(i) + 0.37) / 400.0;
@@ -156,9 +147,7 @@ fn right_is_front_cross_up() {
     use layfigure::stack::Inscription;
     use layfigure::stack::Mark;
 
-    let sheet = layfigure::sheet::read(layfigure::sheet::EXAMPLE, "example").unwrap();
-    let fit = torso::fit(&sheet).unwrap();
-    let mesh = mesh::build(&fit.torso);
+    let mesh = &crate::forms::contralto().mesh;
     let at = |l: Landmark| mesh.marks.landmarks[&l].coords;
     let front = at(Landmark::FrontNeck) - at(Landmark::Nape);
     let front = Vector3::new(0.0, front.y, 0.0);
@@ -176,8 +165,7 @@ fn right_is_front_cross_up() {
             r.name()
         );
     }
-    let workshop = layfigure::workshop::Workshop::default();
-    let (stack, _) = layfigure::stack::build(&mesh, &workshop, "example").unwrap();
+    let (stack, _) = crate::forms::contralto_stack();
     let mut seen = 0;
     for mark in stack
         .layers

@@ -1,99 +1,11 @@
 //! The program end to end, in folders of its own: exit codes, what lands where, what is never
 //! touched.
 
-use std::collections::BTreeMap;
 use std::fs;
-use std::path::Path;
 
-use assert_cmd::Command;
 use serde_json::Value;
 
-/// A sheet that agrees with itself, with few values so that it is quick.
-pub(crate) const SHEET: &str = r#"
-name   = "contralto, act 2"
-unit   = "cm"
-figure = "woman"
-[girth]
-bust  = 96.0
-waist = 76.8
-hip   = 101.9
-[length]
-back_waist = 37.9
-[height]
-stature = 170.0
-"#;
-
-/// A workshop with thick layers on large stock and paper: few pieces, so that a build is quick.
-pub(crate) const WORKSHOP: &str = r#"
-[layer]
-material = "foam"
-thickness = 25.0
-density = 30.0
-[[stock]]
-width = 1200.0
-length = 2400.0
-[paper]
-size = "A1"
-"#;
-
-pub(crate) fn program(folder: &Path) -> Command {
-    let mut command = Command::cargo_bin("layfigure").unwrap();
-    command.current_dir(folder).env_remove("NO_COLOR");
-    command
-}
-
-/// What a run with `args` prints on standard output and standard error; it must end with `code`.
-pub(crate) fn said(folder: &Path, args: &[&str], code: i32) -> (String, String) {
-    let out = program(folder)
-        .args(args)
-        .assert()
-        .code(code)
-        .get_output()
-        .clone();
-    (
-        String::from_utf8(out.stdout).unwrap(),
-        String::from_utf8(out.stderr).unwrap(),
-    )
-}
-
-pub(crate) fn bench() -> tempfile::TempDir {
-    let dir = tempfile::tempdir().unwrap();
-    fs::write(dir.path().join("sheet.toml"), SHEET).unwrap();
-    fs::write(dir.path().join("room.toml"), WORKSHOP).unwrap();
-    dir
-}
-
-pub(crate) fn build(folder: &Path, more: &[&str]) -> assert_cmd::assert::Assert {
-    program(folder)
-        .args([
-            "build",
-            "sheet.toml",
-            "--workshop",
-            "room.toml",
-            "-o",
-            "form",
-        ])
-        .args(more)
-        .assert()
-}
-
-/// Every file below `folder` with its bytes.
-pub(crate) fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
-    let mut out = BTreeMap::new();
-    let mut waiting = vec![folder.to_path_buf()];
-    while let Some(dir) = waiting.pop() {
-        for entry in fs::read_dir(&dir).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                waiting.push(path);
-            } else {
-                let name = path.strip_prefix(folder).unwrap();
-                out.insert(name.display().to_string(), fs::read(&path).unwrap());
-            }
-        }
-    }
-    out
-}
+use crate::program::{self, SHEET, bench, build, built, files, program, quick_bench};
 
 fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
@@ -102,7 +14,7 @@ fn text(bytes: &[u8]) -> String {
 #[test]
 fn a_build_leaves_the_whole_folder_and_nothing_else() {
     let dir = bench();
-    let out = build(dir.path(), &[]).success().get_output().clone();
+    let out = build(dir.path(), &[]).success().output().clone();
     assert!(text(&out.stdout).contains("open guide.html first"));
     let made = files(&dir.path().join("form"));
     for name in [
@@ -140,10 +52,7 @@ fn a_build_leaves_the_whole_folder_and_nothing_else() {
 #[test]
 fn form_json_has_its_fixed_fields() {
     let dir = bench();
-    let out = build(dir.path(), &["--json"])
-        .success()
-        .get_output()
-        .clone();
+    let out = build(dir.path(), &["--json"]).success().output().clone();
     let form: Value = serde_json::from_slice(&out.stdout).unwrap();
     let file = fs::read(dir.path().join("form/form.json")).unwrap();
     assert_eq!(file, out.stdout, "--json prints what lands in form.json");
@@ -207,17 +116,12 @@ fn form_json_has_its_fixed_fields() {
 
 #[test]
 fn check_prints_the_same_measures_and_writes_nothing() {
-    let dir = bench();
-    build(dir.path(), &[]).success();
-    let out = program(dir.path())
+    let (place, form) = built();
+    let checked = program(place)
         .args(["check", "sheet.toml", "--workshop", "room.toml", "--json"])
-        .assert()
+        .run()
         .success()
-        .get_output()
-        .clone();
-    let checked: Value = serde_json::from_slice(&out.stdout).unwrap();
-    let form: Value =
-        serde_json::from_slice(&fs::read(dir.path().join("form/form.json")).unwrap()).unwrap();
+        .json();
     assert_eq!(checked["levels"], form["levels"]);
     assert_eq!(checked["fit"], form["fit"]);
     let pairs = checked["measures"].as_array().unwrap().iter();
@@ -227,14 +131,12 @@ fn check_prints_the_same_measures_and_writes_nothing() {
     }
 
     let empty = bench();
-    program(empty.path())
+    let two = program(empty.path())
         .args(["check", "sheet.toml", "sheet.toml", "--json"])
-        .assert()
+        .run()
         .success()
-        .stdout(predicates::function::function(|out: &[u8]| {
-            serde_json::from_slice::<Value>(out)
-                .is_ok_and(|v| v.as_array().map(Vec::len) == Some(2))
-        }));
+        .json();
+    assert_eq!(two.as_array().unwrap().len(), 2);
     assert_eq!(files(empty.path()).len(), 2, "check wrote something");
 }
 
@@ -251,7 +153,7 @@ fn many_sheets_are_answered_in_their_order() {
         let name = format!("sheet-{i}.toml");
         let text = match i {
             7 => SHEET.replace("96.0", "-96.0"),
-            _ => SHEET.replace("contralto, act 2", &format!("singer {i}")),
+            _ => SHEET.replace("contralto, act 2", &format!("chorister {i}")),
         };
         if i != 12 {
             fs::write(dir.path().join(&name), text).unwrap();
@@ -262,9 +164,9 @@ fn many_sheets_are_answered_in_their_order() {
         program(dir.path())
             .env("RAYON_NUM_THREADS", threads)
             .args(&args)
-            .assert()
+            .run()
             .code(2)
-            .get_output()
+            .output()
             .clone()
     };
     let out = run("2");
@@ -281,7 +183,7 @@ fn many_sheets_are_answered_in_their_order() {
                 assert_eq!(one["file"], format!("sheet-{i}.toml"));
                 assert!(!one["findings"].as_array().unwrap().is_empty());
             }
-            _ => assert_eq!(one["name"], format!("singer {i}")),
+            _ => assert_eq!(one["name"], format!("chorister {i}")),
         }
     }
 }
@@ -292,9 +194,9 @@ fn check_prints_a_table_in_the_unit_asked_for_within_80_columns() {
     for (unit, bust) in [("cm", "96.0"), ("mm", "960"), ("in", "37 3/4")] {
         let out = program(dir.path())
             .args(["check", "sheet.toml", "--unit", unit])
-            .assert()
+            .run()
             .success()
-            .get_output()
+            .output()
             .clone();
         let table = text(&out.stdout);
         let line = table.lines().find(|l| l.contains("bust girth")).unwrap();
@@ -311,7 +213,7 @@ fn a_bad_sheet_is_refused_with_every_reason_and_leaves_nothing() {
     let dir = bench();
     let bad = SHEET.replace("96.0", "-96.0").replace("hip ", "hipp");
     fs::write(dir.path().join("sheet.toml"), bad).unwrap();
-    let out = build(dir.path(), &[]).code(1).get_output().clone();
+    let out = build(dir.path(), &[]).code(1).output().clone();
     let said = text(&out.stderr);
     assert!(said.contains("bust") && said.contains("hipp"), "{said}");
     assert!(out.stdout.is_empty());
@@ -319,9 +221,9 @@ fn a_bad_sheet_is_refused_with_every_reason_and_leaves_nothing() {
 
     let out = program(dir.path())
         .args(["check", "sheet.toml", "--json"])
-        .assert()
+        .run()
         .code(1)
-        .get_output()
+        .output()
         .clone();
     let refused: Value = serde_json::from_slice(&out.stdout).unwrap();
     assert_eq!(refused["refused"], true);
@@ -340,21 +242,21 @@ fn wrong_usage_and_file_trouble_end_with_2() {
         &["build", "sheet.toml", "-o", "room.toml/inside"],
         &["dance"],
     ] {
-        let out = program(dir.path()).args(args).assert().code(2);
-        assert!(!out.get_output().stderr.is_empty(), "{args:?}");
+        let out = program(dir.path()).args(args).run().code(2);
+        assert!(!out.output().stderr.is_empty(), "{args:?}");
     }
     fs::write(dir.path().join("latin.toml"), b"name = \"\xe9\"").unwrap();
     program(dir.path())
         .args(["check", "latin.toml"])
-        .assert()
+        .run()
         .code(2)
-        .stderr(predicates::str::contains("UTF-8"));
+        .says("UTF-8");
     assert_eq!(files(dir.path()).len(), 3);
 }
 
 #[test]
 fn a_second_build_gives_the_same_bytes_over_its_own_files() {
-    let dir = bench();
+    let dir = quick_bench();
     build(dir.path(), &[]).success();
     let first = files(&dir.path().join("form"));
     build(dir.path(), &[]).success();
@@ -363,11 +265,11 @@ fn a_second_build_gives_the_same_bytes_over_its_own_files() {
 
 #[test]
 fn what_somebody_else_wrote_or_changed_is_not_replaced_unasked() {
-    let dir = bench();
+    let dir = quick_bench();
     let form = dir.path().join("form");
     fs::create_dir(&form).unwrap();
     fs::write(form.join("letter.txt"), "mine").unwrap();
-    let out = build(dir.path(), &[]).code(2).get_output().clone();
+    let out = build(dir.path(), &[]).code(2).output().clone();
     assert!(
         text(&out.stderr).contains("--force"),
         "{}",
@@ -392,7 +294,7 @@ fn what_somebody_else_wrote_or_changed_is_not_replaced_unasked() {
     // A note written into the guide blocks the next build, by name.
     fs::write(form.join("guide.html"), "my notes").unwrap();
     let before = files(&form);
-    let out = build(dir.path(), &[]).code(2).get_output().clone();
+    let out = build(dir.path(), &[]).code(2).output().clone();
     assert!(text(&out.stderr).contains("guide.html"));
     assert!(before == files(&form), "a refused build changed something");
     build(dir.path(), &["--force"]).success();
@@ -422,35 +324,35 @@ fn what_somebody_else_wrote_or_changed_is_not_replaced_unasked() {
 
 #[test]
 fn without_a_sheet_the_example_is_built_and_that_is_said() {
-    let dir = bench();
+    let dir = quick_bench();
     program(dir.path())
         .args(["build", "--workshop", "room.toml"])
-        .assert()
+        .run()
         .success()
-        .stderr(predicates::str::contains("contralto"));
+        .says("contralto");
     assert!(dir.path().join("out/contralto/guide.html").exists());
 }
 
 #[test]
 fn a_sheet_may_come_through_standard_input_and_names_make_safe_folders() {
-    let dir = bench();
+    let dir = quick_bench();
     program(dir.path())
         .args(["build", "-", "--workshop", "room.toml", "--quiet"])
-        .write_stdin(SHEET.replace("contralto, act 2", "../Ąnna / 2"))
-        .assert()
+        .typed(SHEET.replace("contralto, act 2", "../Ąlto / 2"))
+        .run()
         .success();
-    assert!(dir.path().join("out/Ąnna-2/guide.html").exists());
+    assert!(dir.path().join("out/Ąlto-2/guide.html").exists());
 }
 
 #[test]
 fn letters_that_the_templates_lack_are_said() {
-    let dir = bench();
+    let dir = quick_bench();
     program(dir.path())
         .args(["build", "-", "--workshop", "room.toml"])
-        .write_stdin(SHEET.replace("contralto, act 2", "歌手"))
-        .assert()
+        .typed(SHEET.replace("contralto, act 2", "歌手"))
+        .run()
         .success()
-        .stderr(predicates::str::contains("cannot print `手歌`"));
+        .says("cannot print `手歌`");
 }
 
 #[cfg(unix)]
@@ -458,7 +360,7 @@ fn letters_that_the_templates_lack_are_said() {
 fn a_reader_that_has_had_enough_is_no_trouble() {
     use std::process::{Command, Stdio};
     let dir = bench();
-    let mut child = Command::new(assert_cmd::cargo::cargo_bin("layfigure"))
+    let mut child = Command::new(program::BINARY)
         .current_dir(dir.path())
         .args(["check", "sheet.toml"])
         .stdout(Stdio::piped())
@@ -474,11 +376,11 @@ fn a_reader_that_has_had_enough_is_no_trouble() {
 /// A command that only prints is there before a finger has left the key.
 #[test]
 fn it_starts_within_20_ms() {
-    let program = assert_cmd::cargo::cargo_bin("layfigure");
+    let program = program::BINARY;
     let quickest = (0..40)
         .map(|_| {
             let from = std::time::Instant::now();
-            let out = std::process::Command::new(&program)
+            let out = std::process::Command::new(program)
                 .arg("--version")
                 .output()
                 .unwrap();

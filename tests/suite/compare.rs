@@ -14,7 +14,7 @@ use layfigure::sheet::{self, Origin};
 use layfigure::units::Unit;
 use serde_json::Value;
 
-use crate::commands::said;
+use crate::program::said;
 use crate::toy;
 
 const HEAD: &str = "unit = \"cm\"\nfigure = \"woman\"\n";

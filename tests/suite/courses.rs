@@ -21,6 +21,7 @@ use layfigure::workshop;
 use layfigure::workshop::Workshop;
 
 use super::stack::turned;
+use crate::forms::{CHORISTER, CONTRALTO, contralto_checked};
 
 fn room(text: &str) -> Workshop {
     workshop::read(text, "room.toml").unwrap()
@@ -104,9 +105,6 @@ fn checked(sheet: &str, workshop: &Workshop) -> report::Checked {
     report::check(sheet, workshop, None).unwrap()
 }
 
-const CONTRALTO: &str = include_str!("../../examples/contralto.toml");
-const CHORISTER: &str = include_str!("../../examples/chorister.toml");
-
 /// A tape over the padded stack reads every girth within 1 mm of the solid, with layers up to 10 mm,
 /// mixed or half scale, and finds the padding by itself: the readings are taken off outlines that
 /// know nothing of it.
@@ -180,13 +178,13 @@ fn ticks(stack: &Stack) -> Vec<layfigure::geom::Point2> {
 #[test]
 fn the_rest_is_cut_anew_on_the_pile() {
     let w = Workshop::default();
-    let checked = checked(CONTRALTO, &w);
-    let (before, _) = report::stacked(&checked, &w, None).unwrap();
+    let checked = contralto_checked();
+    let (before, _) = report::stacked(checked, &w, None).unwrap();
     let pile = Pile {
         restart_at: 41,
         height: 256.5,
     };
-    let (after, findings) = report::stacked(&checked, &w, Some(pile)).unwrap();
+    let (after, findings) = report::stacked(checked, &w, Some(pile)).unwrap();
     assert!(
         findings
             .iter()
@@ -370,9 +368,7 @@ fn the_rest_is_counted_alone() {
         "[layer]\nmaterial = \"EVA\"\nthickness = 20\ncut = \"middle\"\n[stock]\nwidth = 1000\nlength = 600\nprice = 10\n\
          [dowel]\ndiameter = 6\nprice = 2\n[padding]\nprice = 5\n",
     );
-    let sheet = include_str!("../../examples/chorister.toml");
-    let sheet = layfigure::sheet::read(sheet, "chorister.toml").unwrap();
-    let checked = report::check(sheet, &w, None).unwrap();
+    let checked = checked(CHORISTER, &w);
     let pile = Pile {
         restart_at: 16,
         height: 302.0,

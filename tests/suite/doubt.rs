@@ -12,6 +12,8 @@ use layfigure::tape::Verdict;
 use layfigure::torso::{Fit, fit};
 use layfigure::workshop::Workshop;
 
+use crate::forms;
+
 /// The contralto with one value replaced.
 fn with(measure: Measure, cm: f64) -> Sheet {
     let mut sheet = sheet::read(sheet::EXAMPLE, "contralto.toml").unwrap();
@@ -65,14 +67,9 @@ fn a_slip_is_found_and_its_repair_proposed() {
 
 #[test]
 fn honest_sheets_are_not_accused() {
-    for text in [
-        sheet::EXAMPLE,
-        include_str!("../../examples/baritone.toml"),
-        include_str!("../../examples/chorister.toml"),
-    ] {
-        let sheet = sheet::read(text, "example").unwrap();
-        let fit = fit(&sheet).unwrap();
-        assert!(doubted(&fit).is_empty(), "{:?}", fit.findings);
+    for body in [forms::contralto(), forms::baritone(), forms::chorister()] {
+        let fit = &body.fit;
+        assert!(doubted(fit).is_empty(), "{:?}", fit.findings);
     }
 }
 
@@ -147,8 +144,7 @@ fn swapped_lines_and_another_waist_are_found() {
 
 #[test]
 fn what_is_proposed_makes_the_form_surer_by_about_as_much_as_said() {
-    let sheet = sheet::read(sheet::EXAMPLE, "contralto.toml").unwrap();
-    let before = fit(&sheet).unwrap();
+    let (sheet, before) = (&forms::contralto().sheet, &forms::contralto().fit);
     assert!((2..=3).contains(&before.next.len()));
     let mut last = before.unsure;
     for advice in &before.next {
@@ -186,14 +182,14 @@ fn what_is_proposed_makes_the_form_surer_by_about_as_much_as_said() {
 
 #[test]
 fn posture_that_nobody_measured_is_said_to_be_a_guess() {
-    let sheet = sheet::read(sheet::EXAMPLE, "contralto.toml").unwrap();
+    let sheet = &forms::contralto().sheet;
     assert!(sheet.given.iter().all(|g| g.measure.kind() != Kind::Wall));
     let guess = |fit: &Fit| {
         fit.findings
             .iter()
             .any(|f| f.message().contains("holds itself"))
     };
-    assert!(guess(&fit(&sheet).unwrap()));
+    assert!(guess(&forms::contralto().fit));
     let text = format!("{}\n[wall]\nnape = 6.0\nwaist = 4.0\n", sheet::EXAMPLE);
     let sheet = sheet::read(&text, "contralto.toml").unwrap();
     assert!(!guess(&fit(&sheet).unwrap()));

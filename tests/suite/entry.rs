@@ -7,7 +7,8 @@ use layfigure::measure::Measure;
 use layfigure::sheet;
 use layfigure::sheet::Sheet;
 
-use crate::commands::program;
+use crate::bless;
+use crate::program::{self, program};
 
 fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
@@ -18,28 +19,34 @@ fn kept(folder: &Path, name: &str) -> Sheet {
     sheet::read(&text, name).unwrap_or_else(|e| panic!("{e:?}\n{text}"))
 }
 
-/// Types `lines` and gives what was printed, after checking how the program ended.
-fn typed(folder: &Path, args: &[&str], lines: &[&str], code: i32) -> String {
+/// Types `lines` and checks how the program ended. The conversation as it stands on the screen, what is
+/// typed included, is the approved one of this name, in lines of 80 columns.
+fn typed(name: &str, folder: &Path, args: &[&str], lines: &[&str], code: i32) {
     let out = program(folder)
         .arg("new")
         .args(args)
-        .write_stdin(lines.join("\n") + "\n")
-        .assert()
+        .typed(lines.join("\n") + "\n")
+        .run()
         .code(code)
-        .get_output()
+        .output()
         .clone();
     assert!(!text(&out.stderr).contains("panicked"));
-    text(&out.stdout)
+    let said = text(&out.stdout);
+    for line in said.lines() {
+        assert!(line.chars().count() <= 80, "{line}");
+    }
+    bless::same(&format!("new/{name}.txt"), &said);
 }
 
 #[test]
 fn a_sheet_is_asked_for_line_by_line() {
     let dir = tempfile::tempdir().unwrap();
-    let said = typed(
+    typed(
+        "line-by-line",
         dir.path(),
         &[],
         &[
-            "Anna, act 2", // the name
+            "Alto, act 2", // the name
             "woman",
             "cm",
             "",           // which waist
@@ -64,23 +71,8 @@ fn a_sheet_is_asked_for_line_by_line() {
         ],
         0,
     );
-    for words in [
-        "[1 of 7] neck girth",
-        "Read as 36.4 cm.",
-        "alone before a mirror",
-        "a helper is needed",
-        "This cannot be",
-        "The shape is known to ±",
-        "Anna-act-2.toml holds 6 measurements",
-        "layfigure check Anna-act-2.toml",
-    ] {
-        assert!(said.contains(words), "{words} in\n{said}");
-    }
-    for line in said.lines() {
-        assert!(line.chars().count() <= 80, "{line}");
-    }
-    let sheet = kept(dir.path(), "Anna-act-2.toml");
-    assert_eq!(sheet.name, "Anna, act 2");
+    let sheet = kept(dir.path(), "Alto-act-2.toml");
+    assert_eq!(sheet.name, "Alto, act 2");
     let given = |m| {
         let g = sheet.given.iter().find(|g| g.measure == m).unwrap();
         (g.value, g.within)
@@ -98,14 +90,15 @@ fn a_sheet_is_asked_for_line_by_line() {
     );
     assert_eq!(given(Measure::GirthWaist).1, None);
     assert!(near(given(Measure::GirthHip).0, 40.125 * 25.4));
-    let text = fs::read_to_string(dir.path().join("Anna-act-2.toml")).unwrap();
+    let text = fs::read_to_string(dir.path().join("Alto-act-2.toml")).unwrap();
     assert!(text.contains("# read 96 and 98 and 97.4"), "{text}");
 }
 
 #[test]
 fn what_is_odd_is_asked_about_and_what_cannot_be_is_not_kept() {
     let dir = tempfile::tempdir().unwrap();
-    let said = typed(
+    typed(
+        "odd-readings",
         dir.path(),
         &["a.toml", "--figure", "woman", "--unit", "cm"],
         &[
@@ -119,33 +112,13 @@ fn what_is_odd_is_asked_about_and_what_cannot_be_is_not_kept() {
         ],
         1,
     );
-    for words in [
-        "Is that right?",
-        "are the two swapped?\nk keeps 97 cm, or type the right number> yes\n",
-        "Yes and no could mean either here: k keeps it, a number replaces it.",
-        "k keeps it, a number replaces it, `skip` leaves the question out.",
-    ] {
-        assert!(
-            said.to_lowercase().contains(&words.to_lowercase()),
-            "{words} in\n{said}"
-        );
-    }
-    assert!(said.contains("are 2.7 cm apart"), "{said}");
-    assert!(said.contains("a.toml is not finished: it lacks hip girth, back waist length"));
     // It goes on where it stopped.
-    let said = typed(
+    typed(
+        "odd-readings-gone-on",
         dir.path(),
         &["a.toml"],
         &["few", "101.9", "", "37.9", "", "", ""],
         0,
-    );
-    assert!(
-        said.contains("Going on with a.toml: 4 measurements in it"),
-        "{said}"
-    );
-    assert!(
-        !said.contains("[1 of 7]") && said.contains("[5 of 7] hip girth"),
-        "{said}"
     );
     let sheet = kept(dir.path(), "a.toml");
     assert!((sheet.value(Measure::GirthWaist).unwrap() - 772.0).abs() < 1e-6);
@@ -155,7 +128,8 @@ fn what_is_odd_is_asked_about_and_what_cannot_be_is_not_kept() {
 #[test]
 fn back_help_list_and_done_are_understood_at_every_prompt() {
     let dir = tempfile::tempdir().unwrap();
-    let said = typed(
+    typed(
+        "back-help-list-done",
         dir.path(),
         &[],
         &[
@@ -163,9 +137,9 @@ fn back_help_list_and_done_are_understood_at_every_prompt() {
             "list",
             "back",
             "go 3",
-            "Anna", // the name
+            "Alto", // the name
             "back",
-            "Anna, act 2", // once more
+            "Alto, act 2", // once more
             "help",
             "list",
             "woman",
@@ -213,52 +187,11 @@ fn back_help_list_and_done_are_understood_at_every_prompt() {
         ],
         1,
     );
-    for (words, times) in [
-        ("name> help\n  A role or a nickname will do", 1),
-        ("name> back\n  This is the first question.", 1),
-        ("`go` leads to a measurement: these come after", 1),
-        ("woman, man or child (Enter: woman)> \n\n  In which unit", 1),
-        (
-            "  name: Anna, act 2; figure: woman; unit: in; waist: navel; in a bra: yes; date:\n",
-            4,
-        ),
-        ("What nobody measures is estimated from surveys", 1),
-        ("A bare number is read in this unit.", 1),
-        ("The natural waist is what dressmakers mean", 1),
-        ("na\n  Please type natural, iso or navel", 1),
-        ("nonsense\n  Please type yes or no (Enter: yes).", 1),
-        ("yes: measured over the bra", 1),
-        ("`today` has to be written out", 1),
-        ("type 2026-04-03 or 2026-03-04: year,", 1),
-        ("How much is measured? few: 7 measurements", 3),
-        ("[1 of 7] neck girth", 2),
-        ("Lay the tape anew and type what it shows now.", 1),
-        (
-            "Kept: 13 3/16 ± 1/16 (inches).\n  ± is half of what the readings differ by",
-            1,
-        ),
-        ("[2 of 7] bust girth\n  There is no form without it.\n", 1),
-        ("[3 of 7] underbust girth\n  Level round", 1),
-        ("The number is unusual: k keeps it", 1),
-        (
-            "k keeps 34 1/2 in, or type the right number> k\n  Kept: 34 1/2 in.\n",
-            1,
-        ),
-        ("less the waist girth (40 1/8 in)", 1),
-        ("Level round the waist at the navel.", 1),
-        ("There is no form without it or the stature.", 0),
-        ("Please type", 2),
-    ] {
-        assert_eq!(said.matches(words).count(), times, "{words} in\n{said}");
-    }
-    for line in said.lines() {
-        assert!(line.chars().count() <= 80, "{line}");
-    }
-    let text = fs::read_to_string(dir.path().join("Anna-act-2.toml")).unwrap();
+    let text = fs::read_to_string(dir.path().join("Alto-act-2.toml")).unwrap();
     let (_, text) = text.split_once("\n\n").unwrap();
     assert_eq!(
         text,
-        "name = \"Anna, act 2\"\nfigure = \"woman\"\nunit = \"in\"\nwaist = \"navel\"\n\
+        "name = \"Alto, act 2\"\nfigure = \"woman\"\nunit = \"in\"\nwaist = \"navel\"\n\
          supported = true\ntaken = 2026-03-14\n\n[girth]\n\
          neck = { value = 13.1875, within = 0.0625 }  # read 13 1/4 and 13 1/8\n\
          bust = 33\nunderbust = \"34 1/2 in\"\nwaist = \"40 1/8 in\"\n"
@@ -274,7 +207,8 @@ fn back_help_list_and_done_are_understood_at_every_prompt() {
 #[test]
 fn the_words_of_the_shape_are_numbered_and_explained() {
     let dir = tempfile::tempdir().unwrap();
-    let said = typed(
+    typed(
+        "words-of-the-shape",
         dir.path(),
         &["c.toml", "--figure", "child", "--unit", "cm"],
         &[
@@ -286,22 +220,6 @@ fn the_words_of_the_shape_are_numbered_and_explained() {
         ],
         1,
     );
-    for words in [
-        "usual: 17, which a helper takes in one\n  sitting, and 5 words for the shape",
-        "[18 of 22] shoulders\nhow do the shoulders fall? square, average, sloping> help\n  \
-         square: nearly level from the neck out.",
-        " 20 shoulder blades: –",
-        " 18 shoulders: square",
-        "[21 of 22] abdomen\nhow full is the abdomen? flat, average, full> pregnant\n  Please type \
-         one of flat, average, full, or Enter.",
-        "how full is the abdomen? flat, average, full (Enter: full)> none\n",
-    ] {
-        assert!(said.contains(words), "{words} in\n{said}");
-    }
-    assert!(
-        !said.contains("bust_form") && !said.contains("Adam"),
-        "{said}"
-    );
     let text = fs::read_to_string(dir.path().join("c.toml")).unwrap();
     assert!(
         text.ends_with("[shape]\nshoulders = \"square\"\nback = \"erect\"\n"),
@@ -312,21 +230,14 @@ fn the_words_of_the_shape_are_numbered_and_explained() {
 #[test]
 fn a_girth_of_another_body_cannot_be() {
     let dir = tempfile::tempdir().unwrap();
-    let said = typed(
+    typed(
+        "another-body",
         dir.path(),
         &["h.toml", "--figure", "woman", "--unit", "in"],
         &[
             "", "", "", "few", "go 2", "36", "", "", "28", "", "109", "38", "", "done",
         ],
         1,
-    );
-    assert!(
-        said.contains(
-            "hip girth, in> 109\n  This cannot be: the hip girth (109 in) is more than 2.7 times the \
-             waist girth\n  (28 in): no body is known to have the two together. Was it read in\n  \
-             centimetres? \"109 cm\" is 42 7/8 in;"
-        ),
-        "{said}"
     );
     let text = fs::read_to_string(dir.path().join("h.toml")).unwrap();
     assert!(text.ends_with("waist = 28\nhip = 38\n"), "{text}");
@@ -336,7 +247,8 @@ fn a_girth_of_another_body_cannot_be() {
 #[test]
 fn slips_of_a_hurried_person_are_caught_or_understood() {
     let dir = tempfile::tempdir().unwrap();
-    let said = typed(
+    typed(
+        "slips",
         dir.path(),
         &["s.toml", "--figure", "woman", "--unit", "in"],
         &[
@@ -364,22 +276,6 @@ fn slips_of_a_hurried_person_are_caught_or_understood() {
         ],
         1,
     );
-    for words in [
-        "14 1/2 in and 40 1/2 in are 26 in apart: one of them is a slip, or another\n  measurement.",
-        "  A third reading decides; k keeps both, `back` types them anew.",
-        "Kept: 14 1/2 ± 1/4 (inches).",
-        "Which one? `go 2` for the bust girth, `go 6` for the back waist length.",
-        "Kept: 65 1/2 in.\n",
-        "Read as 38.5 in.",
-        "The underbust girth (97 in) is larger than expected of a woman:",
-        "Was it\n  read in centimetres? \"97 cm\" is 38 1/4 in.",
-        "`go` takes a number from 1 to 7 or a name, as in `list`: `go bust`.",
-        "Read as 65 1/2 in.",
-        "40 1/2 in and 14 in are 26 1/2 in apart",
-    ] {
-        assert!(said.contains(words), "{words} in\n{said}");
-    }
-    assert!(!said.contains("within`"), "{said}");
     let text = fs::read_to_string(dir.path().join("s.toml")).unwrap();
     assert!(
         text.ends_with(
@@ -396,7 +292,8 @@ fn slips_of_a_hurried_person_are_caught_or_understood() {
 #[test]
 fn a_unit_cannot_change_below_readings_that_are_kept() {
     let dir = tempfile::tempdir().unwrap();
-    let said = typed(
+    typed(
+        "kept-unit",
         dir.path(),
         &["u.toml", "--figure", "man", "--unit", "cm"],
         &[
@@ -404,10 +301,6 @@ fn a_unit_cannot_change_below_readings_that_are_kept() {
             "back", "back", "back", "back", "back", "in", "done", // to the unit
         ],
         1,
-    );
-    assert!(
-        said.contains("The readings that are kept are in the other unit"),
-        "{said}"
     );
     let text = fs::read_to_string(dir.path().join("u.toml")).unwrap();
     assert!(
@@ -420,6 +313,7 @@ fn a_unit_cannot_change_below_readings_that_are_kept() {
 fn sides_slopes_inches_and_words_are_understood() {
     let dir = tempfile::tempdir().unwrap();
     typed(
+        "sides-and-slopes",
         dir.path(),
         &["b.toml", "--figure", "man", "--unit", "in"],
         &[
@@ -449,10 +343,29 @@ fn sides_slopes_inches_and_words_are_understood() {
         assert!(text.contains(line), "{line} in\n{text}");
     }
     // What a sheet says is not changed by an option, and that is said.
-    let said = typed(dir.path(), &["b.toml", "--unit", "cm"], &["done"], 1);
+    typed(
+        "sides-and-slopes-gone-on",
+        dir.path(),
+        &["b.toml", "--unit", "cm"],
+        &["done"],
+        1,
+    );
+}
+
+/// A letter from another keyboard is no reason to lose the conversation.
+#[test]
+fn what_is_typed_in_no_utf_8_is_asked_for_again() {
+    let dir = tempfile::tempdir().unwrap();
+    program(dir.path())
+        .args(["new", "alto.toml"])
+        .typed(&b"wom\xe9n\nwoman\ncm\ndone\n"[..])
+        .run()
+        .code(1)
+        .prints("Some of these letters are not text in UTF-8. Please type it again.");
+    let text = fs::read_to_string(dir.path().join("alto.toml")).unwrap();
     assert!(
-        said.contains("b.toml says in, and that stays: `--unit cm`"),
-        "{said}"
+        text.contains("figure = \"woman\"") && text.contains("unit = \"cm\""),
+        "{text}"
     );
 }
 
@@ -463,7 +376,7 @@ fn on_a_terminal_nothing_is_lost_when_it_is_broken_off() {
     use rexpect::session::spawn_command;
     let dir = tempfile::tempdir().unwrap();
     let begin = || {
-        let mut command = std::process::Command::new(assert_cmd::cargo::cargo_bin("layfigure"));
+        let mut command = std::process::Command::new(program::BINARY);
         command
             .current_dir(dir.path())
             .env("TERM", "xterm")

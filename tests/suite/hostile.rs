@@ -13,11 +13,11 @@ use layfigure::mesh::{Mesh, stl};
 use layfigure::sheet;
 use layfigure::torso::fit;
 use proptest::prelude::*;
-use resvg::usvg;
 
 use crate::anything;
-use crate::commands::{bench, build, files, program};
 use crate::draws::drawn;
+use crate::program::{self, bench, build, files, program, quick_bench};
+use crate::read_pdf::Pdf;
 
 proptest! {
     #![proptest_config(drawn(256))]
@@ -184,10 +184,10 @@ fn what_is_too_large_is_refused_before_it_is_held() {
     let dir = bench();
     let out = program(dir.path())
         .args(["check", "-"])
-        .write_stdin(vec![b'#'; 5 << 20])
-        .assert()
+        .typed(vec![b'#'; 5 << 20])
+        .run()
         .code(2);
-    let said = String::from_utf8_lossy(&out.get_output().stderr).into_owned();
+    let said = String::from_utf8_lossy(&out.output().stderr).into_owned();
     assert!(said.contains("longer than the 4 MiB"), "{said}");
 }
 
@@ -209,7 +209,7 @@ fn a_name_is_never_code() {
     .unwrap();
     program(dir.path())
         .args(["build", "sheet.toml", "--workshop", "room.toml"])
-        .assert()
+        .run()
         .success();
     let made: Vec<_> = fs::read_dir(dir.path().join("out"))
         .unwrap()
@@ -233,7 +233,7 @@ fn a_name_is_never_code() {
             seen += 1;
         }
         if name.ends_with(".svg") {
-            usvg::Tree::from_str(&text, &usvg::Options::default()).unwrap();
+            roxmltree::Document::parse(&text).unwrap();
         }
         if name.ends_with(".dxf") {
             // Code and value on lines of their own: every other line is a number.
@@ -245,8 +245,7 @@ fn a_name_is_never_code() {
             );
         }
         if name.ends_with(".pdf") {
-            let pdf = lopdf::Document::load_mem(&bytes).unwrap();
-            assert!(!pdf.get_pages().is_empty());
+            assert!(!Pdf::read(&bytes).pages.is_empty());
             for word in [
                 &b"/JavaScript"[..],
                 b"/JS",
@@ -280,7 +279,8 @@ fn control_characters_stay_out_of_the_terminal() {
         if !text.is_empty() {
             fs::write(dir.path().join(name), text).unwrap();
         }
-        let out = program(dir.path()).args(["check", name]).output().unwrap();
+        let run = program(dir.path()).args(["check", name]).run();
+        let out = run.output();
         for bytes in [&out.stdout, &out.stderr] {
             assert!(
                 !bytes.contains(&0x1b),
@@ -298,7 +298,7 @@ fn odd_file_names_are_only_names() {
     use std::ffi::OsStr;
     use std::os::unix::ffi::OsStrExt;
 
-    let dir = bench();
+    let dir = quick_bench();
     let sheet = fs::read_to_string(dir.path().join("sheet.toml")).unwrap();
     let sheet: String = sheet
         .lines()
@@ -318,7 +318,7 @@ fn odd_file_names_are_only_names() {
         program(dir.path())
             .args(["build", "--quiet", "--workshop", "room.toml", "--"])
             .arg(name)
-            .assert()
+            .run()
             .success();
         let made: Vec<_> = fs::read_dir(dir.path().join("out"))
             .unwrap()
@@ -351,7 +351,7 @@ fn names(folder: &Path) -> Vec<String> {
 fn where_nothing_can_be_written_nothing_is_left() {
     use std::os::unix::fs::PermissionsExt;
 
-    let dir = bench();
+    let dir = quick_bench();
     let shut = dir.path().join("shut");
     fs::create_dir(&shut).unwrap();
     fs::set_permissions(&shut, fs::Permissions::from_mode(0o555)).unwrap();
@@ -362,9 +362,9 @@ fn where_nothing_can_be_written_nothing_is_left() {
     let out = program(dir.path())
         .args(["build", "sheet.toml", "--workshop", "room.toml", "-o"])
         .arg(place.join("form"))
-        .assert()
+        .run()
         .code(2);
-    let said = String::from_utf8_lossy(&out.get_output().stderr).into_owned();
+    let said = String::from_utf8_lossy(&out.output().stderr).into_owned();
     assert!(said.contains("form") && !said.contains(".part-"), "{said}");
     assert_eq!(names(dir.path()), before);
 }
@@ -380,7 +380,7 @@ fn cramped(dir: &Path, blocks: u32, killed: bool, more: &[&str]) -> std::process
             &format!("{trap}ulimit -c 0; ulimit -f {blocks}; exec \"$@\""),
             "sh",
         ])
-        .arg(assert_cmd::cargo::cargo_bin("layfigure"))
+        .arg(program::BINARY)
         .args([
             "build",
             "sheet.toml",
@@ -398,7 +398,7 @@ fn cramped(dir: &Path, blocks: u32, killed: bool, more: &[&str]) -> std::process
 #[cfg(unix)]
 #[test]
 fn a_full_disk_leaves_what_was_there() {
-    let dir = bench();
+    let dir = quick_bench();
     let before = names(dir.path());
     for blocks in [0, 4, 200] {
         let out = cramped(dir.path(), blocks, false, &[]);
@@ -419,7 +419,7 @@ fn a_full_disk_leaves_what_was_there() {
     }
     let full = fs::OpenOptions::new().write(true).open("/dev/full");
     if let Ok(full) = full {
-        let status = Command::new(assert_cmd::cargo::cargo_bin("layfigure"))
+        let status = Command::new(program::BINARY)
             .args(["check", "sheet.toml"])
             .current_dir(dir.path())
             .stdout(full)
@@ -433,7 +433,7 @@ fn a_full_disk_leaves_what_was_there() {
 #[cfg(unix)]
 #[test]
 fn a_killed_run_leaves_no_partial_folder_and_the_next_one_clears_up() {
-    let dir = bench();
+    let dir = quick_bench();
     // Killed by the system while it writes a file.
     let out = cramped(dir.path(), 4, true, &[]);
     assert_eq!(out.status.code(), None, "it was to be killed");
@@ -462,7 +462,7 @@ fn a_killed_run_leaves_no_partial_folder_and_the_next_one_clears_up() {
     for i in 0..8 {
         fs::remove_dir_all(dir.path().join("new")).ok();
         for (folder, tries) in [("form", "1"), ("new", "1")] {
-            let mut run = Command::new(assert_cmd::cargo::cargo_bin("layfigure"))
+            let mut run = Command::new(program::BINARY)
                 .args([
                     "build",
                     "sheet.toml",
@@ -493,7 +493,7 @@ fn a_killed_run_leaves_no_partial_folder_and_the_next_one_clears_up() {
 
 #[test]
 fn a_folder_where_a_file_has_to_go_is_left_alone() {
-    let dir = bench();
+    let dir = quick_bench();
     build(dir.path(), &[]).success();
     let form = dir.path().join("form");
     let whole = files(&form);
@@ -502,7 +502,7 @@ fn a_folder_where_a_file_has_to_go_is_left_alone() {
     fs::create_dir_all(form.join("guide.html/mine")).unwrap();
     let before = files(&form);
     for more in [&["--unit", "in"][..], &["--unit", "in", "--force"]] {
-        let out = build(dir.path(), more).code(2).get_output().clone();
+        let out = build(dir.path(), more).code(2).output().clone();
         let said = String::from_utf8_lossy(&out.stderr).into_owned();
         assert!(
             said.contains("`guide.html` is a folder, and a file is to go there; move it away"),

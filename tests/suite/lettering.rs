@@ -1,7 +1,6 @@
-//! Inscription and numbers on templates: they meet nothing, are cut by no join, and stand beside what they name.
+//! Words and numbers on templates: they meet nothing, are cut by no join, and stand beside what they name.
 
 use layfigure::drawing::{Item, Pen};
-use layfigure::face;
 use layfigure::geom::{Outline, Point2};
 use layfigure::layout::page;
 use layfigure::stack::Inscription;
@@ -11,46 +10,22 @@ use layfigure::workshop::Workshop;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::templates::{one_hole, templates, to_pen, workshop};
+use crate::forms;
 use crate::toy;
+use crate::words;
 
 #[test]
 fn words_of_a_template_do_not_meet() {
     let stack = one_hole(40);
     for page in page::pages(&stack, &workshop(4, true), "contralto").unwrap() {
         for group in templates(&page) {
-            let level: Vec<(&str, [f64; 4])> = group
-                .items
-                .iter()
-                .filter_map(|i| match i {
-                    Item::Text {
-                        at,
-                        size,
-                        turn,
-                        anchor,
-                        words,
-                    } if turn.abs() < 1e-9 => {
-                        let width = face::text_width(words, *size).unwrap();
-                        let x = match anchor {
-                            layfigure::drawing::Anchor::Start => at.x,
-                            layfigure::drawing::Anchor::Middle => at.x - width / 2.0,
-                            layfigure::drawing::Anchor::End => at.x - width,
-                        };
-                        Some((words.as_str(), [x, at.y, x + width, at.y + size]))
-                    }
-                    _ => None,
-                })
-                .collect();
-            for (k, (words, a)) in level.iter().enumerate() {
-                for (other, b) in &level[..k] {
-                    let apart = a[0] >= b[2] || b[0] >= a[2] || a[1] >= b[3] || b[1] >= a[3];
-                    assert!(apart, "{}: `{words}` meets `{other}`", group.id);
-                }
-            }
+            let all = words::of(&group.items);
+            assert_eq!(words::meetings(&all), [], "{}", group.id);
         }
     }
 }
 
-/// Inscription on a card over several pages stand whole on some page, cut on none, and off the joins.
+/// Words on a card over several pages stand whole on some page, cut on none, and off the joins.
 #[test]
 fn words_are_not_cut_where_pages_join() {
     let corners = [(0.0, 0.0), (60.0, 0.0), (60.0, 640.0), (0.0, 640.0)];
@@ -104,12 +79,9 @@ fn words_are_not_cut_where_pages_join() {
 /// Which of several holes is which is told beside it: as many letters as rods, each near a hole.
 #[test]
 fn letters_stand_beside_the_holes_of_rods() {
-    let sheet = layfigure::sheet::read(layfigure::sheet::EXAMPLE, "example").unwrap();
-    let fit = layfigure::torso::fit(&sheet).unwrap();
-    let mesh = layfigure::mesh::build(&fit.torso);
-    let (stack, _) = layfigure::stack::build(&mesh, &Workshop::default(), "example").unwrap();
+    let (stack, _) = forms::contralto_stack();
     let (mut letters, mut holes) = (0, 0);
-    for page in page::pages(&stack, &workshop(4, true), "contralto").unwrap() {
+    for page in page::pages(stack, &workshop(4, true), "contralto").unwrap() {
         for group in templates(&page) {
             let rounds: Vec<Point2> = group
                 .items
@@ -217,25 +189,15 @@ fn front_is_in_front(group: &layfigure::drawing::Group) {
 
 /// No number in a line stands on a hole.
 fn numbers_keep_off_holes(group: &layfigure::drawing::Group) {
-    for item in &group.items {
-        let Some((words, at, size, [sin, cos])) = text_of(item) else {
-            continue;
-        };
-        if size < 2.9 || words.parse::<usize>().is_err() {
+    for w in words::of(&group.items) {
+        if w.size < 2.9 || w.text.parse::<usize>().is_err() {
             continue;
         }
-        // Seen with the words level: their middle is half their height above their foot.
-        let middle = Point2::new(at.x - sin * size / 2.0, at.y + cos * size / 2.0);
-        let half = face::text_width(words, size).unwrap() / 2.0;
-        for hole in &group.items {
-            let Item::Circle { centre, radius, .. } = hole else {
-                continue;
-            };
-            let d = centre - middle;
-            let across = (d.x * cos + d.y * sin).abs() - half;
-            let up = (d.y * cos - d.x * sin).abs() - size / 2.0;
-            let away = across.max(0.0).hypot(up.max(0.0));
-            assert!(away > *radius, "{}: {words} on a hole", group.id);
+        for item in &group.items {
+            if let Item::Circle { centre, radius, .. } = item {
+                let away = w.distance(*centre);
+                assert!(away > *radius, "{}: {} on a hole", group.id, w.text);
+            }
         }
     }
 }
@@ -246,10 +208,8 @@ fn numbers_keep_off_holes(group: &layfigure::drawing::Group) {
 fn lists_of_lines_are_not_cut_where_pages_join() {
     let text = "[layer]\nmaterial = \"EVA\"\nthickness = 12\ncut = \"middle\"\n";
     let workshop = layfigure::workshop::read(text, "room.toml").unwrap();
-    let sheet = include_str!("../../examples/baritone.toml");
-    let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
-    let mesh = layfigure::mesh::build(&layfigure::torso::fit(&sheet).unwrap().torso);
-    let (stack, _) = layfigure::stack::build(&mesh, &workshop, "baritone").unwrap();
+    let mesh = &forms::baritone().mesh;
+    let (stack, _) = layfigure::stack::build(mesh, &workshop, "baritone").unwrap();
     let pages = page::pages(&stack, &workshop, "baritone").unwrap();
     let mut rows: BTreeMap<(String, String), bool> = BTreeMap::new();
     for page in &pages {
@@ -257,23 +217,11 @@ fn lists_of_lines_are_not_cut_where_pages_join() {
             let Some((low, high)) = group.clip else {
                 continue;
             };
-            for item in &group.items {
-                let Some((words, at, size, [sin, cos])) = text_of(item) else {
-                    continue;
-                };
-                if !(words.contains(" above: p. ") || words.contains(" mm up")) {
-                    continue;
+            for w in words::of(&group.items) {
+                if w.text.contains(" above: p. ") || w.text.contains(" mm up") {
+                    let row = (group.id.clone(), w.text.to_owned());
+                    *rows.entry(row).or_default() |= w.within(low, high);
                 }
-                let width = face::text_width(words, size).unwrap();
-                let ends = [(0.0, 0.0), (width, 0.0), (0.0, size), (width, size)];
-                let inside = ends.iter().all(|(x, y)| {
-                    let p =
-                        at + layfigure::geom::Vector2::new(x * cos - y * sin, x * sin + y * cos);
-                    p.x >= low.x && p.y >= low.y && p.x <= high.x && p.y <= high.y
-                });
-                *rows
-                    .entry((group.id.clone(), words.to_owned()))
-                    .or_default() |= inside;
             }
         }
     }
@@ -284,19 +232,4 @@ fn lists_of_lines_are_not_cut_where_pages_join() {
         .map(|(row, _)| row)
         .collect();
     assert!(cut.is_empty(), "{cut:?}");
-}
-
-/// Inscription, where they begin, their size, and sine and cosine of how they stand.
-fn text_of(item: &Item) -> Option<(&str, Point2, f64, [f64; 2])> {
-    let Item::Text {
-        at,
-        size,
-        turn,
-        words,
-        ..
-    } = item
-    else {
-        return None;
-    };
-    Some((words, *at, *size, [turn.sin(), turn.cos()]))
 }

@@ -9,6 +9,10 @@
     reason = "a test that panics has failed, as it should"
 )]
 
+// Bodies and forms that several tests look at.
+mod forms;
+// Runs of the program, and a bench for them.
+mod program;
 // The program end to end: exit codes, what lands where, what is never touched.
 mod commands;
 // Layers of several kinds, wedges, corrected outlines, the rest cut anew.
@@ -21,6 +25,8 @@ mod stand;
 mod materials;
 // Thicknesses and materials side by side.
 mod plan;
+// Texts that were read and approved.
+mod bless;
 // Whole messages, one for each kind of refusal and warning.
 mod messages;
 // Lists and numbers that nobody types: refused with what is possible, at once, in few words.
@@ -35,7 +41,9 @@ mod blank;
 mod manners;
 // A made-up figure in closed form for the tests of solid and tape.
 mod figure;
-// The triangle solid: closed, close to its surface, its properties and cuts against parry.
+// How far points are from triangles.
+mod closeness;
+// The triangle solid: closed, close to its surface, its properties and cuts.
 mod solid;
 // The tape: hulls, taut paths and every measure on shapes with a closed form.
 mod tape;
@@ -45,6 +53,8 @@ mod any_solid;
 mod solid_files;
 // Who may use whom, and other rules of the house that a compiler does not know.
 mod imports;
+// Files that use each other in a circle.
+mod circles;
 // Polygons against closed forms and against clipper2.
 mod geometry;
 // The guide: its words, units and numbers.
@@ -66,9 +76,15 @@ mod padding;
 mod toy;
 // Templates: every outline, by half, joins and printers.
 mod templates;
+// Where words of a drawing stand.
+mod words;
 // Words and numbers on templates.
 mod lettering;
-// Files read back with usvg and lopdf: sizes, paper, check bars, words, bytes.
+// Readers of the three formats of drawings, after their standards.
+mod read_dxf;
+mod read_pdf;
+mod read_svg;
+// Files read back: sizes, paper, check bars, words, bytes.
 mod true_size;
 // Nested boards and rolls, measured with clipper2.
 mod nesting;
@@ -92,7 +108,13 @@ mod draws;
 mod hostile;
 // Hard sheets and odd workshops by the hundred.
 mod thrown;
-// Killed runs and systems that refuse, counted; Ctrl-C; what is no plain file.
+// Folders of builds that are killed or refused.
+mod folders;
+// Killed runs, counted.
 mod kills;
+// Systems that refuse, counted; what is no plain file.
+mod refusals;
+// Ctrl-C.
+mod ctrl_c;
 // Bodies at the ends of what people are; words of shape and amendments.
 mod extremes;

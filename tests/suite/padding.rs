@@ -10,8 +10,8 @@ use layfigure::units::Unit;
 use layfigure::{Error, Severity};
 use serde_json::Value;
 
-use crate::commands::said;
 use crate::compare::judges_nobody;
+use crate::program::said;
 use crate::toy;
 
 /// An upright elliptic tube from 0 to 600 mm, its middle at `y`, standing for a body with the girths

@@ -11,7 +11,7 @@ use layfigure::workshop;
 use layfigure::workshop::Workshop;
 use layfigure::workshop::material;
 
-use crate::commands::said;
+use crate::program::said;
 
 fn room(text: &str) -> Workshop {
     workshop::read(text, "room.toml").unwrap()

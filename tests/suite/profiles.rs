@@ -13,7 +13,7 @@ use layfigure::torso::{Ending, fit};
 use layfigure::{mesh, tape};
 use serde_json::Value;
 
-use crate::commands::said;
+use crate::program::said;
 
 /// The survey averages behind a system, and the main column there.
 const SURVEYS: [(&str, &str, &str); 5] = [

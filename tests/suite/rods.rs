@@ -1,13 +1,9 @@
 //! Rods of whole figures: the wall round them is kept, or what was done instead is said.
 
-use layfigure::mesh;
-use layfigure::sheet;
 use layfigure::stack;
-use layfigure::torso;
 use layfigure::workshop;
 
-const CONTRALTO: &str = include_str!("../../examples/contralto.toml");
-const CHORISTER: &str = include_str!("../../examples/chorister.toml");
+use crate::forms;
 
 /// A slender form at half scale of thin card, with the rods of a full-sized one: 4 mm of wall round
 /// every hole (common practice, no source), thinner rods where there is no room, and a word of it.
@@ -15,9 +11,8 @@ const CHORISTER: &str = include_str!("../../examples/chorister.toml");
 fn a_small_form_keeps_wall_round_its_rods() {
     let text = "[form]\nscale = 0.5\n[layer]\nmaterial = \"card\"\nthickness = 3\n";
     let workshop = workshop::read(text, "half.toml").unwrap();
-    let sheet = sheet::read(CHORISTER, "chorister.toml").unwrap();
-    let solid = mesh::build(&torso::fit(&sheet).unwrap().torso);
-    let (stack, findings) = stack::build(&solid, &workshop, "chorister").unwrap();
+    let solid = &forms::chorister().mesh;
+    let (stack, findings) = stack::build(solid, &workshop, "chorister").unwrap();
     let mut holes = 0;
     for rod in &stack.dowels {
         for layer in &stack.layers[rod.first_layer - 1..rod.last_layer] {
@@ -52,9 +47,8 @@ fn a_small_form_keeps_wall_round_its_rods() {
 fn rods_of_a_trunk_leave_room_for_those_of_the_neck() {
     let text = "[layer]\nmaterial = \"polystyrene foam\"\nthickness = 25\ncut = \"middle\"\n";
     let workshop = workshop::read(text, "thick.toml").unwrap();
-    let sheet = sheet::read(CONTRALTO, "contralto.toml").unwrap();
-    let solid = mesh::build(&torso::fit(&sheet).unwrap().torso);
-    let (stack, findings) = stack::build(&solid, &workshop, "contralto").unwrap();
+    let solid = &forms::contralto().mesh;
+    let (stack, findings) = stack::build(solid, &workshop, "contralto").unwrap();
     let said: Vec<String> = findings.iter().map(|f| f.message()).collect();
     assert!(
         !said

@@ -1,7 +1,6 @@
-//! The triangle solid: closed, close to its surface, its properties and cuts against parry.
+//! The triangle solid: closed, close to its surface, its properties and cuts against sums over triangles.
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
-use std::io::Cursor;
 
 use approx::assert_relative_eq;
 use layfigure::Error;
@@ -9,12 +8,10 @@ use layfigure::geom::{Outline, Point2, Point3, Vector3};
 use layfigure::mesh::{self, Grid, Mesh, Slicer, Surface, obj, stl};
 use layfigure::tape::taut;
 use layfigure::tolerance::MESH_ACCURACY_MM;
-use parry3d_f64::mass_properties::MassProperties;
-use parry3d_f64::math::Vector;
-use parry3d_f64::query::{IntersectResult, PointQuery};
-use parry3d_f64::shape::TriMesh;
 use proptest::prelude::*;
 
+use crate::any_solid::stl_bytes;
+use crate::closeness::Triangles;
 use crate::draws::drawn;
 
 use crate::figure;
@@ -51,16 +48,6 @@ fn figure_grid() -> Grid {
         pole: &figure::pole,
     };
     Grid::refined(&surface, &figure::GIRTHS, &figure::LEVELS, MESH_ACCURACY_MM)
-}
-
-/// The same triangles in another library.
-fn parry(mesh: &Mesh) -> TriMesh {
-    let vertices = mesh
-        .vertices
-        .iter()
-        .map(|v| Vector::new(v.x, v.y, v.z))
-        .collect();
-    TriMesh::new(vertices, mesh.triangles.clone()).unwrap()
 }
 
 fn assert_solid(mesh: &Mesh) {
@@ -172,7 +159,7 @@ fn faults_are_noticed() {
 }
 
 /// Distance of the made-up figure's surface from its triangles, at points that beat against every
-/// row and column, by parry's nearest-point search.
+/// row and column.
 #[test]
 fn triangles_stay_close_to_the_surface() {
     let grid = figure_grid();
@@ -183,7 +170,7 @@ fn triangles_stay_close_to_the_surface() {
         "{} triangles",
         mesh.triangles.len()
     );
-    let other = parry(&mesh);
+    let other = Triangles::of(&mesh);
     let (low, high) = figure::RANGE;
     let mut worst = (0.0, 0.0, 0.0);
     for i in 0..900 {
@@ -192,8 +179,8 @@ fn triangles_stay_close_to_the_surface() {
         for j in 0..500 {
             let theta = TAU * (f64::from(j) + 0.41) / 500.0 - PI;
             let r = figure::radius(theta, z);
-            let point = Vector::new(pole.x + r * theta.cos(), pole.y + r * theta.sin(), z);
-            let error = (point - other.project_local_point(point, false).point).length();
+            let point = Point3::new(pole.x + r * theta.cos(), pole.y + r * theta.sin(), z);
+            let error = other.distance(point, 1.0);
             if error > worst.0 {
                 worst = (error, theta, z);
             }
@@ -230,15 +217,15 @@ fn girths_of_the_rows_are_the_surfaces_own() {
 #[test]
 fn named_points_lie_on_the_triangles() {
     let grid = figure_grid();
-    let other = parry(&grid.mesh());
+    let mesh = grid.mesh();
+    let other = Triangles::of(&mesh);
     for i in 0..400 {
         let (theta, z) = (
             f64::from(i) * 0.731 - 3.0,
             -280.0 + 735.0 * (f64::from(i) * 0.618).fract(),
         );
         let p = grid.point(theta, z);
-        let q = Vector::new(p.x, p.y, p.z);
-        assert!((q - other.project_local_point(q, false).point).length() < 1e-9);
+        assert!(other.distance(p, 1.0) < 1e-9);
         assert!((p.z - z).abs() < 1e-9);
     }
 }
@@ -269,13 +256,18 @@ fn a_mirror_like_figure_has_mirror_like_triangles() {
     );
 }
 
-/// Volume and centre of mass, and plane cuts in every direction, against parry.
+/// Volume by the divergence theorem, a sum over triangles about a far origin; and plane cuts in every
+/// direction, each as long as the triangles' own chords: where two of a triangle's edges cross the plane,
+/// by linear interpolation (analytic geometry).
 #[test]
-fn volume_and_cuts_agree_with_parry() {
+fn volume_and_cuts_are_sums_over_triangles() {
     let mesh = figure_grid().mesh();
-    let other = parry(&mesh);
-    let mass = MassProperties::from_trimesh(1.0, other.vertices(), other.indices()).mass();
-    assert_relative_eq!(mesh.volume(), mass, max_relative = 1e-9);
+    let all = || (0..mesh.triangles.len()).map(|t| mesh.corners(t));
+    let origin = Point3::new(700.0, -300.0, 1100.0);
+    let sixth: f64 = all()
+        .map(|[a, b, c]| (a - origin).dot(&(b - origin).cross(&(c - origin))))
+        .sum();
+    assert_relative_eq!(mesh.volume(), sixth / 6.0, max_relative = 1e-9);
     for (normal, offset) in [
         ((0.0, 0.0, 1.0), 13.3),
         ((0.0, 0.0, 1.0), 359.9),
@@ -294,38 +286,42 @@ fn volume_and_cuts_agree_with_parry() {
                     .sum::<f64>()
             })
             .sum();
-        let axis = Vector::new(normal.x, normal.y, normal.z);
-        let IntersectResult::Intersect(cut) =
-            other.intersection_with_local_plane(axis, offset, 1e-9)
-        else {
-            panic!("parry finds no cut")
-        };
-        let theirs: f64 = cut.segments().map(|s| s.length()).sum();
+        let above = |p: &Point3| p.coords.dot(&normal) - offset;
+        let theirs: f64 = all()
+            .map(|[a, b, c]| {
+                let ends: Vec<Point3> = [(a, b), (b, c), (c, a)]
+                    .into_iter()
+                    .filter(|(p, q)| (above(p) > 0.0) != (above(q) > 0.0))
+                    .map(|(p, q)| p + (q - p) * (above(&p) / (above(&p) - above(&q))))
+                    .collect();
+                ends.windows(2).map(|e| (e[1] - e[0]).norm()).sum::<f64>()
+            })
+            .sum();
+        assert!(theirs > 500.0, "{theirs}");
         assert_relative_eq!(ours, theirs, max_relative = 1e-6);
     }
 }
 
-/// A written solid read by another library and by ourselves is the same solid; twice written, the
-/// same bytes.
+/// A written solid is as the format defines it (from memory: a head of 80 bytes, the count, 50 bytes a
+/// triangle) and read by ourselves the same solid; twice written, the same bytes. The outside checks read
+/// it with trimesh.
 #[test]
-fn stl_is_read_by_others_and_by_us() {
+fn stl_is_as_the_format_has_it() {
     let mesh = figure_grid().mesh();
     let bytes = stl::binary(&mesh);
     assert_eq!(bytes, stl::binary(&figure_grid().mesh()));
-    let theirs = stl_io::read_stl(&mut Cursor::new(&bytes)).unwrap();
-    theirs.validate().unwrap();
-    assert_eq!(theirs.faces.len(), mesh.triangles.len());
-    for face in theirs.faces.iter().step_by(997) {
-        let [a, b, c] = face.vertices.map(|v| {
-            let v = theirs.vertices[v];
-            Vector3::new(v[0].into(), v[1].into(), v[2].into())
-        });
+    assert_eq!(bytes.len(), 84 + 50 * mesh.triangles.len());
+    let count = u32::from_le_bytes(bytes[80..84].try_into().unwrap());
+    assert_eq!(count as usize, mesh.triangles.len());
+    for (t, facet) in bytes[84..].chunks(50).enumerate().step_by(997) {
+        let number =
+            |k: usize| f64::from(f32::from_le_bytes(facet[4 * k..][..4].try_into().unwrap()));
+        let vector = |k: usize| Vector3::new(number(3 * k), number(3 * k + 1), number(3 * k + 2));
+        let [stored, a, b, c] = [0, 1, 2, 3].map(vector);
+        for (is, should) in [a, b, c].iter().zip(mesh.corners(t)) {
+            assert!((is - should.coords).norm() < 1e-4);
+        }
         let n = (b - a).cross(&(c - a)).normalize();
-        let stored = Vector3::new(
-            face.normal[0].into(),
-            face.normal[1].into(),
-            face.normal[2].into(),
-        );
         assert!((n - stored).norm() < 1e-2);
     }
     let ours = stl::read(&bytes).unwrap();
@@ -334,19 +330,11 @@ fn stl_is_read_by_others_and_by_us() {
     assert_relative_eq!(ours.volume(), mesh.volume(), max_relative = 1e-6);
 }
 
-/// Binary files written by stl_io and text files as the format has them.
+/// Binary files without normals and text files as the format has them.
 #[test]
 fn stl_of_others_is_read() {
     let mesh = torus(100.0, 30.0, 24);
-    let single = |p: Point3| stl_io::Vertex::new([p.x as f32, p.y as f32, p.z as f32]);
-    let faces: Vec<stl_io::Triangle> = (0..mesh.triangles.len())
-        .map(|t| stl_io::Triangle {
-            normal: stl_io::Normal::new([0.0, 0.0, 0.0]),
-            vertices: mesh.corners(t).map(single),
-        })
-        .collect();
-    let mut bytes = Vec::new();
-    stl_io::write_stl(&mut bytes, faces.iter()).unwrap();
+    let mut bytes = stl_bytes(&mesh);
     let read = stl::read(&bytes).unwrap();
     assert!(read.is_watertight());
     assert_relative_eq!(read.volume(), mesh.volume(), max_relative = 1e-6);
@@ -356,10 +344,11 @@ fn stl_of_others_is_read() {
     assert_eq!(stl::read(&bytes).unwrap().triangles, read.triangles);
 
     let mut text = String::from("solid ring\n");
-    for face in &faces {
+    for t in 0..mesh.triangles.len() {
         text += "  facet normal 0 0 0\n    outer loop\n";
-        for v in face.vertices {
-            text += &format!("      vertex {} {:e} {}\n", v[0], v[1], v[2]);
+        for p in mesh.corners(t) {
+            let [x, y, z] = [p.x, p.y, p.z].map(|v| v as f32);
+            text += &format!("      vertex {x} {y:e} {z}\n");
         }
         text += "    endloop\n  endfacet\n";
     }

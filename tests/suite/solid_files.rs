@@ -6,7 +6,8 @@ use std::io::{BufReader, Cursor, Read, Seek, SeekFrom};
 
 use layfigure::geom::{Point3, Vector3};
 use layfigure::mesh::{Mesh, obj, stl};
-use predicates::str::contains;
+
+use crate::program::program;
 
 use crate::any_solid::{ball, binary_stl, cylinder, moved, read, tape, text_stl, together};
 
@@ -292,13 +293,12 @@ fn a_solid_may_come_through_a_pipe() {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("c.stl");
     binary_stl(&cylinder(100.0, 500.0), &path);
-    assert_cmd::Command::cargo_bin("layfigure")
-        .unwrap()
+    program(dir.path())
         .args(["tape", "/dev/stdin", "--at", "20"])
-        .write_stdin(fs::read(&path).unwrap())
-        .assert()
+        .typed(fs::read(&path).unwrap())
+        .run()
         .success()
-        .stdout(contains("62.8"));
+        .prints("62.8");
 }
 
 /// Triangles of other triangles held against each other one by one: every edge of the one against the
@@ -354,7 +354,7 @@ fn too_many_heights_or_parts_are_said() {
     args.extend(heights.iter().map(String::as_str));
     tape(dir.path(), &args)
         .code(2)
-        .stderr(contains("10001 heights are more than the 10000"));
+        .says("10001 heights are more than the 10000");
 
     // A cut through a heap of crumbs.
     let crumb = ball(2.0, 6);
@@ -368,7 +368,7 @@ fn too_many_heights_or_parts_are_said() {
     binary_stl(&together(&heap), &dir.path().join("heap.stl"));
     tape(dir.path(), &["heap.stl", "--at", "5", "10"])
         .code(1)
-        .stdout(contains("more than a thousand parts at this height: 10.0"));
+        .prints("more than a thousand parts at this height: 10.0");
 
     // Triangles as tall as the solid, cut again and again.
     let sides = 40_000;
@@ -389,5 +389,5 @@ fn too_many_heights_or_parts_are_said() {
     binary_stl(&tall, &dir.path().join("tall.stl"));
     tape(dir.path(), &["tall.stl", "--every", "0.1 mm"])
         .code(2)
-        .stderr(contains("takes too long: read fewer heights at a time"));
+        .says("takes too long: read fewer heights at a time");
 }

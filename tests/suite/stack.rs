@@ -461,26 +461,22 @@ fn the_same_again() {
 /// practice, no source), and all the promises hold on a real body too.
 #[test]
 fn a_whole_figure() {
-    let text = include_str!("../../examples/contralto.toml");
-    let sheet = layfigure::sheet::read(text, "contralto.toml").unwrap();
-    let fit = layfigure::torso::fit(&sheet).unwrap();
-    let mesh = layfigure::mesh::build(&fit.torso);
-    let w = Workshop::default();
-    let (stack, findings) = stack::build(&mesh, &w, &sheet.name).unwrap();
+    let body = crate::forms::contralto();
+    let (stack, said) = crate::forms::contralto_stack();
     assert!(
         (110..=140).contains(&stack.layers.len()),
         "{}",
         stack.layers.len()
     );
-    check(&stack, if findings.is_empty() { 12.0 } else { 4.0 });
+    check(stack, if *said { 4.0 } else { 12.0 });
     // 35 to 50 litres of torso to below the seat (plain geometry of adult girths), less padding.
     assert!(
         (25.0..50.0).contains(&(stack.volume() / 1e6)),
         "{}",
         stack.volume()
     );
-    let mut readings = layfigure::tape::check(&mesh, &fit.targets);
-    layfigure::asbuilt::read(&stack, &mesh.marks, &mut readings);
+    let mut readings = layfigure::tape::check(&body.mesh, &body.fit.targets);
+    layfigure::asbuilt::read(stack, &body.mesh.marks, &mut readings);
     for r in &readings {
         use layfigure::measure::Measure as M;
         let (Some(solid), Some(built)) = (r.solid, r.built) else {

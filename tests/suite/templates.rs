@@ -10,6 +10,7 @@ use layfigure::stack::Hole;
 use layfigure::stack::Stack;
 use layfigure::workshop::{Paper, Workshop};
 
+use crate::read_pdf::Pdf;
 use crate::toy;
 
 const PENS: [Pen; 4] = [Pen::Cut, Pen::Second, Pen::Third, Pen::Fourth];
@@ -317,37 +318,21 @@ fn pages_make_up_for_the_printer() {
     let pages = page::pages(&stack, &workshop, "baritone").unwrap();
     let (along, across) = workshop.paper.printing();
     let bytes = pdf::write_stretched(&pages, "baritone", (1.0 / across, 1.0 / along)).unwrap();
-    let document = lopdf::Document::load_mem(&bytes).unwrap();
-    let per_mm = 72.0 / 25.4;
-    for (_, id) in document.get_pages() {
-        let content = document.get_page_content(id);
-        let content = lopdf::content::Content::decode(&content).unwrap();
-        let number = |o: &lopdf::Object| f64::from(o.as_float().unwrap());
-        let mut at = (0.0, 0.0);
-        let mut scale = (1.0, 1.0);
-        let (mut longest, mut widest) = (false, false);
-        for operation in &content.operations {
-            let v: Vec<f64> = match operation.operator.as_str() {
-                "cm" | "m" | "l" => operation.operands.iter().map(number).collect(),
-                _ => continue,
-            };
-            match operation.operator.as_str() {
-                "cm" => scale = (scale.0 * v[0], scale.1 * v[3]),
-                "m" => at = (v[0], v[1]),
-                _ => {
-                    // What the printer makes of it, mm.
-                    let dx = (v[0] - at.0).abs() * scale.0 / per_mm * 0.994;
-                    let dy = (v[1] - at.1).abs() * scale.1 / per_mm * (198.5 / 200.0);
-                    longest |= (dy - 200.0).abs() < 0.005 && dx < 0.001;
-                    widest |= (dx - 100.0).abs() < 0.005 && dy < 0.001;
-                }
-            }
-        }
-        assert!(longest && widest);
-        let media = document.get_dictionary(id).unwrap();
-        let media = media.get(b"MediaBox").unwrap().as_array().unwrap();
-        let side = |k: usize| number(&media[k]) / per_mm;
-        assert!((side(2) - 210.0).abs() < 0.001 && (side(3) - 297.0).abs() < 0.001);
+    let file = Pdf::read(&bytes);
+    for page in 0..pages.len() {
+        // What the printer makes of a stroke, mm: along the page it is shorter than across.
+        let printed = |[a, b]: &[[f64; 2]; 2]| {
+            let [dx, dy] = [(b[0] - a[0]).abs(), (b[1] - a[1]).abs()];
+            (dx * 0.994, dy * (198.5 / 200.0))
+        };
+        let strokes: Vec<(f64, f64)> = file.strokes(page).iter().map(printed).collect();
+        let has = |dx: f64, dy: f64| {
+            let mut all = strokes.iter();
+            all.any(|s| (s.0 - dx).abs() < 0.005 && (s.1 - dy).abs() < 0.005)
+        };
+        assert!(has(0.0, 200.0) && has(100.0, 0.0));
+        let [width, height] = file.size(page);
+        assert!((width - 210.0).abs() < 0.001 && (height - 297.0).abs() < 0.001);
     }
 }
 

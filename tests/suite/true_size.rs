@@ -1,32 +1,20 @@
-//! True size: what is written is read back with other libraries (usvg, lopdf) and measured.
+//! True size: what is written is read back after the standards of its format and measured.
 //!
 //! Outside facts: a point is 1/72 inch (ISO 32000, default user space); an inch is 25.4 mm
 //! (definition of 1959); A series of ISO 216; letter and 11 x 17 in are sizes A and B of ASME
 //! Y14.1 (paper sizes from memory).
 
 use layfigure::drawing::{Drawing, Item, dxf, missing_glyphs, pdf, svg};
-use layfigure::face;
 use layfigure::geom::{Outline, Point2};
 use layfigure::layout::{board, nest, page};
 use layfigure::stack::{Mark, Piece, Stack};
 use layfigure::workshop::{Paper, Workshop};
 
+use crate::read_dxf;
+use crate::read_pdf::{Object, Pdf};
+use crate::read_svg;
 use crate::toy;
-use resvg::usvg;
-
-const POINTS_PER_MM: f64 = 72.0 / 25.4;
-
-/// Read back in mm: at 25.4 dots to the inch a user unit is a millimetre.
-fn read_svg(text: &str) -> usvg::Tree {
-    let mut options = usvg::Options {
-        dpi: 25.4,
-        ..Default::default()
-    };
-    options
-        .fontdb_mut()
-        .load_font_data(notosans::REGULAR_TTF.to_vec());
-    usvg::Tree::from_str(text, &options).unwrap()
-}
+use crate::words;
 
 #[test]
 fn svg_is_true_to_the_accuracy_of_its_arcs() {
@@ -38,15 +26,14 @@ fn svg_is_true_to_the_accuracy_of_its_arcs() {
     let mut seen = 0;
     for b in &boards {
         let drawing = board::board_drawing(b, &all, &workshop).unwrap();
-        let tree = read_svg(&svg::write(&drawing).unwrap());
-        assert!((f64::from(tree.size().width()) - b.width).abs() < 0.01);
-        assert!((f64::from(tree.size().height()) - b.length).abs() < 0.01);
-        let top: Vec<&str> = tree.root().children().iter().map(usvg::Node::id).collect();
-        assert_eq!(top, ["cut", "mark"]);
+        let text = svg::write(&drawing).unwrap();
+        let file = roxmltree::Document::parse(&text).unwrap();
+        assert!((read_svg::length(&file, "width") - b.width).abs() < 0.01);
+        assert!((read_svg::length(&file, "height") - b.length).abs() < 0.01);
+        assert_eq!(read_svg::top_groups(&file), ["cut", "mark"]);
         for placed in &b.placed {
             let piece = pieces.iter().find(|p| p.id == placed.piece).unwrap();
-            let node = tree.node_by_id(&format!("cut-{}", placed.piece)).unwrap();
-            let found = node.abs_bounding_box();
+            let (left, right) = read_svg::bounds(&file, &format!("cut-{}", placed.piece));
             let pose = placed.pose();
             let points: Vec<Point2> = piece
                 .outline
@@ -57,10 +44,10 @@ fn svg_is_true_to_the_accuracy_of_its_arcs() {
             let (low, high) = Outline { points }.bounds().unwrap();
             // The drawn line stands half a kerf outside the piece; y points down in the file.
             for (is, should) in [
-                (f64::from(found.left()), low.x - kerf / 2.0),
-                (f64::from(found.right()), high.x + kerf / 2.0),
-                (f64::from(found.top()), b.length - high.y - kerf / 2.0),
-                (f64::from(found.bottom()), b.length - low.y + kerf / 2.0),
+                (left.x, low.x - kerf / 2.0),
+                (right.x, high.x + kerf / 2.0),
+                (left.y, b.length - high.y - kerf / 2.0),
+                (right.y, b.length - low.y + kerf / 2.0),
             ] {
                 assert!(
                     (is - should).abs() < 0.021,
@@ -81,52 +68,10 @@ fn svg_texts_survive() {
     let workshop = Workshop::default();
     let boards = nest::nest(&all, &workshop.stock, 0).unwrap();
     let drawing = board::board_drawing(&boards[0], &all, &workshop).unwrap();
-    let tree = read_svg(&svg::write(&drawing).unwrap());
-    let text = tree.node_by_id("mark-L001").unwrap();
-    let usvg::Node::Group(group) = text else {
-        panic!("no group")
-    };
-    let mut words = Vec::new();
-    for node in group.children() {
-        if let usvg::Node::Text(text) = node {
-            words.extend(text.chunks().iter().map(|c| c.text().to_owned()));
-        }
-    }
+    let text = svg::write(&drawing).unwrap();
+    let file = roxmltree::Document::parse(&text).unwrap();
+    let words = read_svg::words(&file, "mark-L001");
     assert!(words.iter().any(|w| w == "1 of 2"), "{words:?}");
-}
-
-/// Straight strokes of a page in points: start and end.
-fn strokes(document: &lopdf::Document, page: lopdf::ObjectId) -> Vec<[(f64, f64); 2]> {
-    let content = document.get_page_content(page);
-    let content = lopdf::content::Content::decode(&content).unwrap();
-    let number = |o: &lopdf::Object| f64::from(o.as_float().unwrap());
-    let mut scale = 1.0;
-    let mut at: Vec<(f64, f64)> = Vec::new();
-    let mut found = Vec::new();
-    for operation in &content.operations {
-        let values = || operation.operands.iter().map(number).collect::<Vec<_>>();
-        match operation.operator.as_str() {
-            "cm" => {
-                let m = values();
-                assert_eq!(
-                    (m[1].to_bits(), m[2].to_bits()),
-                    (0, 0),
-                    "turned or sheared"
-                );
-                assert!((m[0] - m[3]).abs() < 1e-6, "stretched");
-                scale *= m[0];
-            }
-            "m" => at = vec![(values()[0] * scale, values()[1] * scale)],
-            "l" => at.push((values()[0] * scale, values()[1] * scale)),
-            "S" => {
-                if let [a, b] = at.as_slice() {
-                    found.push([*a, *b]);
-                }
-            }
-            _ => {}
-        }
-    }
-    found
 }
 
 fn paper(name: &str, width: f64, height: f64) -> Paper {
@@ -141,19 +86,6 @@ fn paper(name: &str, width: f64, height: f64) -> Paper {
         fold: false,
         printed: None,
     }
-}
-
-fn media_box(document: &lopdf::Document, page: lopdf::ObjectId) -> Vec<f64> {
-    document
-        .get_dictionary(page)
-        .unwrap()
-        .get(b"MediaBox")
-        .unwrap()
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|o| f64::from(o.as_float().unwrap()))
-        .collect()
 }
 
 #[test]
@@ -173,15 +105,13 @@ fn every_page_has_its_paper_and_both_bars_on_both_axes() {
         };
         let pages = page::pages(&stack, &workshop, "contralto").unwrap();
         let bytes = pdf::write(&pages, "contralto").unwrap();
-        let document = lopdf::Document::load_mem(&bytes).unwrap();
-        let found = document.get_pages();
-        assert_eq!(found.len(), pages.len());
-        for (&number, &id) in &found {
-            let media = media_box(&document, id);
-            assert!(media[0].abs() < 1e-9 && media[1].abs() < 1e-9);
-            assert!((media[2] / POINTS_PER_MM - width).abs() < 0.001, "{name}");
-            assert!((media[3] / POINTS_PER_MM - height).abs() < 0.001, "{name}");
-            let strokes = strokes(&document, id);
+        let file = Pdf::read(&bytes);
+        assert_eq!(file.pages.len(), pages.len());
+        for page in 0..pages.len() {
+            let size = file.size(page);
+            assert!((size[0] - width).abs() < 0.001, "{name}");
+            assert!((size[1] - height).abs() < 0.001, "{name}");
+            let strokes = file.strokes(page);
             // Along the page twice as long, where there is room.
             let long = if height > 270.0 { 2.0 } else { 1.0 };
             for bar in [100.0, 4.0 * inch] {
@@ -190,14 +120,14 @@ fn every_page_has_its_paper_and_both_bars_on_both_axes() {
                     let bars = strokes
                         .iter()
                         .filter(|[a, b]| {
-                            let (dx, dy) = ((b.0 - a.0).abs(), (b.1 - a.1).abs());
+                            let (dx, dy) = ((b[0] - a[0]).abs(), (b[1] - a[1]).abs());
                             let (along, across) = if upright { (dy, dx) } else { (dx, dy) };
-                            across < 0.001 && (along / POINTS_PER_MM - length).abs() < 0.005
+                            across < 0.001 && (along - length).abs() < 0.005
                         })
                         .count();
                     assert!(
                         bars >= 1,
-                        "{name} page {number}: no {length} mm, upright {upright}"
+                        "{name} page {page}: no {length} mm, upright {upright}"
                     );
                 }
             }
@@ -209,63 +139,26 @@ fn every_page_has_its_paper_and_both_bars_on_both_axes() {
 fn printers_are_asked_not_to_scale_and_pages_can_be_found() {
     let stack = toy::stack(3);
     let pages = page::pages(&stack, &Workshop::default(), "chorister").unwrap();
-    let bytes = pdf::write(&pages, "chorister: Łucja").unwrap();
-    let document = lopdf::Document::load_mem(&bytes).unwrap();
-    let catalog = document.catalog().unwrap();
-    let preferences = catalog
-        .get(b"ViewerPreferences")
-        .unwrap()
-        .as_dict()
-        .unwrap();
+    let bytes = pdf::write(&pages, "chorister: głos").unwrap();
+    let file = Pdf::read(&bytes);
     assert_eq!(
-        preferences.get(b"PrintScaling").unwrap().as_name().unwrap(),
-        b"None"
+        file.entry(&file.catalog, &["ViewerPreferences", "PrintScaling"]),
+        Object::Name("None".into())
     );
-    assert!(catalog.has(b"Outlines"));
-    let cover = document.extract_text(&[1]).unwrap();
-    assert!(cover.contains("chorister"), "{cover}");
-    let cover = cover.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(cover.contains("99.5 to 100.5 mm"), "{cover}");
-    let text = document.extract_text(&[2]).unwrap();
-    assert!(text.contains("page 2 of"), "{text}");
+    assert!(file.catalog.contains_key("Outlines"));
+    // What is drawn is what is read: every word of every page, letter by letter.
+    for (k, page) in pages.iter().enumerate() {
+        let mut drawn = words::of(page.groups.iter().flat_map(|g| &g.items));
+        drawn.retain(|w| !w.text.is_empty());
+        let found = file.words(k);
+        let found: Vec<&str> = found.lines().collect();
+        for w in drawn {
+            assert!(found.contains(&w.text), "`{}` not in {found:?}", w.text);
+        }
+    }
+    assert!(file.words(0).contains("chorister"));
     assert!(missing_glyphs(&pages).unwrap().is_empty());
-    for object in document.objects.values() {
-        if let Ok(dict) = object.as_dict() {
-            assert!(!dict.has(b"CreationDate") && !dict.has(b"ModDate"));
-        }
-    }
-}
-
-/// Where the words of a drawing stand, as boxes turned with them are for layout tests too much:
-/// only level and upright words are measured here.
-fn boxes(drawing: &Drawing) -> Vec<(String, [f64; 4])> {
-    let mut found = Vec::new();
-    for item in drawing.groups.iter().flat_map(|g| &g.items) {
-        if let Item::Text {
-            at,
-            size,
-            turn,
-            anchor,
-            words,
-        } = item
-        {
-            assert!(*size >= 2.2 - 1e-9, "{words} is {size} mm high");
-            let width = face::text_width(words, *size).unwrap();
-            let back = match anchor {
-                layfigure::drawing::Anchor::Start => 0.0,
-                layfigure::drawing::Anchor::Middle => width / 2.0,
-                layfigure::drawing::Anchor::End => width,
-            };
-            if turn.abs() < 1e-9 {
-                let x = at.x - back;
-                found.push((words.clone(), [x, at.y, x + width, at.y + size]));
-            } else if (turn - std::f64::consts::FRAC_PI_2).abs() < 1e-9 {
-                let y = at.y - back;
-                found.push((words.clone(), [at.x - size, y, at.x, y + width]));
-            }
-        }
-    }
-    found
+    assert!(!file.has("CreationDate") && !file.has("ModDate"));
 }
 
 #[test]
@@ -287,20 +180,18 @@ fn no_words_leave_the_page_and_those_of_the_frame_do_not_meet() {
                     .collect(),
                 ..drawing.clone()
             };
-            let all = boxes(&frame);
+            let all = words::of(frame.groups.iter().flat_map(|g| &g.items));
             assert!(all.len() >= 7);
-            for (words, [x0, y0, x1, y1]) in &all {
-                assert!(
-                    *x0 >= 9.9 && *y0 >= 9.9 && *x1 <= width - 9.9 && *y1 <= height - 9.9,
-                    "{name}: `{words}` stands at {x0:.1} {y0:.1} to {x1:.1} {y1:.1}"
-                );
+            let (low, high) = (
+                Point2::new(9.9, 9.9),
+                Point2::new(width - 9.9, height - 9.9),
+            );
+            for w in &all {
+                assert!(w.size >= 2.2 - 1e-9, "{} is {} mm high", w.text, w.size);
+                let at = w.bounds();
+                assert!(w.within(low, high), "{name}: `{}` at {at:?}", w.text);
             }
-            for (k, (words, a)) in all.iter().enumerate() {
-                for (other, b) in &all[..k] {
-                    let apart = a[0] >= b[2] || b[0] >= a[2] || a[1] >= b[3] || b[1] >= a[3];
-                    assert!(apart, "{name}: `{words}` meets `{other}`");
-                }
-            }
+            assert_eq!(words::meetings(&all), [], "{name}");
         }
     }
 }
@@ -447,14 +338,13 @@ fn a_mark_beyond_the_edge_is_not_drawn_on_a_neighbour() {
     }
 }
 
-/// A polyline of arcs as a fine polygon, by the DXF reference's definition of the bulge: the
-/// tangent of a quarter of the included angle (DXF reference, from memory). Written out here, not
-/// asked of the program.
-fn unbent(line: &[(Point2, f64)]) -> Outline {
-    let n = line.len();
+/// A polyline of arcs as a fine polygon. Written out here, not asked of the program.
+fn unbent(line: &read_dxf::Polyline) -> Outline {
+    let n = line.corners.len();
     let mut points = Vec::new();
     for k in 0..n {
-        let ((a, bulge), (b, _)) = (line[k], line[(k + 1) % n]);
+        let ([ax, ay, bulge], [bx, by, _]) = (line.corners[k], line.corners[(k + 1) % n]);
+        let (a, b) = (Point2::new(ax, ay), Point2::new(bx, by));
         points.push(a);
         let angle = 4.0 * bulge.atan();
         if angle.abs() < 1e-12 {
@@ -478,34 +368,6 @@ fn unbent(line: &[(Point2, f64)]) -> Outline {
     Outline { points }
 }
 
-/// The polylines on a layer with the bulge of each corner. Group codes of the DXF reference (from
-/// memory): 0 begins an entity, 8 is its layer, 10 and 20 a corner, 42 its bulge.
-fn polylines(text: &str, layer: &str) -> Vec<Vec<(Point2, f64)>> {
-    let lines: Vec<&str> = text.lines().collect();
-    let mut all: Vec<Vec<(Point2, f64)>> = Vec::new();
-    let (mut line, mut on_layer) = (false, false);
-    for pair in lines.chunks(2) {
-        match (pair[0].trim(), pair[1]) {
-            ("0", kind) => (line, on_layer) = (kind == "LWPOLYLINE", false),
-            ("8", name) if line && name == layer => {
-                on_layer = true;
-                all.push(Vec::new());
-            }
-            (code @ ("10" | "20" | "42"), value) if on_layer => {
-                let value: f64 = value.parse().unwrap();
-                let corners = all.last_mut().unwrap();
-                match code {
-                    "10" => corners.push((Point2::new(value, f64::NAN), 0.0)),
-                    "20" => corners.last_mut().unwrap().0.y = value,
-                    _ => corners.last_mut().unwrap().1 = value,
-                }
-            }
-            _ => {}
-        }
-    }
-    all
-}
-
 #[test]
 fn cut_outlines_are_a_few_arcs_close_to_the_polygon() {
     let pieces = toy::pieces(6);
@@ -517,9 +379,15 @@ fn cut_outlines_are_a_few_arcs_close_to_the_polygon() {
     for b in &boards {
         let drawing = board::board_drawing(b, &all, &workshop).unwrap();
         let text = dxf::write(&drawing).unwrap();
-        let lines = polylines(&text, "CUT");
-        assert!(lines.iter().all(|line| line.len() < 60));
-        let lines: Vec<Outline> = lines.iter().map(|line| unbent(line)).collect();
+        let lines: Vec<Outline> = read_dxf::polylines(&text)
+            .iter()
+            .filter(|line| line.layer == "CUT")
+            .map(|line| {
+                assert!(line.closed);
+                assert!(line.corners.len() < 60, "{}", line.corners.len());
+                unbent(line)
+            })
+            .collect();
         for placed in &b.placed {
             let piece = pieces.iter().find(|p| p.id == placed.piece).unwrap();
             let pose = placed.pose();

@@ -125,7 +125,7 @@ fn spread_pages(
         let mut items = frame.furniture(foot)?;
         items.extend(tile::map(spread, piece, cell, frame.map()));
         let mut drawn = piece_group(listed, &pose, Some((frame.low, frame.high)))?;
-        // Inscription that the edge of the page would cut stand on the next one whole.
+        // Words that the edge of the page would cut stand on the next one whole.
         let mut whole = Vec::with_capacity(drawn.items.len());
         for item in drawn.items {
             let words = draw_piece::text_box(&item)?;

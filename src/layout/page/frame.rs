@@ -263,7 +263,7 @@ impl Frame {
     }
 }
 
-/// Inscription broken into lines no wider than `width` (a single longer word stands alone).
+/// Words broken into lines no wider than `width` (a single longer word stands alone).
 pub(super) fn wrapped(words: &str, size: f64, width: f64) -> Result<Vec<String>, Error> {
     let mut lines: Vec<String> = Vec::new();
     for word in words.split_whitespace() {
@@ -278,7 +278,7 @@ pub(super) fn wrapped(words: &str, size: f64, width: f64) -> Result<Vec<String>,
     Ok(lines)
 }
 
-/// Inscription running up the page.
+/// Words running up the page.
 fn upright(at: Point2, size: f64, words: String) -> Item {
     Item::Text {
         at,
@@ -289,7 +289,7 @@ fn upright(at: Point2, size: f64, words: String) -> Item {
     }
 }
 
-/// Inscription and letter height that fit a width: smaller letters first, down to the smallest readable,
+/// Words and letter height that fit a width: smaller letters first, down to the smallest readable,
 /// then a shorter text that ends in dots, of a list with whole entries.
 pub(super) fn fitted(words: &str, size: f64, width: f64) -> Result<(String, f64), Error> {
     let natural = face::text_width(words, size)?;

@@ -10,8 +10,8 @@ use crate::units::Unit;
 use Measure as M;
 
 fn begun() -> Draft {
-    let mut draft = Draft::blank("anna.toml");
-    draft.set_head(Head::Name, "Anna \"the voice\"");
+    let mut draft = Draft::blank("alto.toml");
+    draft.set_head(Head::Name, "Alto \"the voice\"");
     draft.set_head(Head::Taken, "2026-03-14");
     draft.set_head(Head::Unit, "cm");
     draft.set_head(Head::Figure, "woman");
@@ -47,7 +47,7 @@ fn answers_stand_in_the_order_of_a_sheet_whatever_the_order_of_asking() {
     draft.set_shape("back", None);
     assert_eq!(
         draft.text().strip_prefix(HEADING).unwrap(),
-        r#"name = 'Anna "the voice"'
+        r#"name = 'Alto "the voice"'
 taken = 2026-03-14
 unit = "cm"
 figure = "woman"
@@ -75,7 +75,7 @@ nape = 5
 seat = "flat"
 "#
     );
-    let sheet = sheet::read(&draft.text(), "anna.toml").unwrap();
+    let sheet = sheet::read(&draft.text(), "alto.toml").unwrap();
     assert_eq!(sheet.given.len(), 9);
     let wide = |m| sheet.given.iter().find(|g| g.measure == m).unwrap().within;
     assert!((wide(M::LengthBackWaist).unwrap() - 3.0).abs() < 1e-9);

@@ -80,7 +80,7 @@ pub(super) fn template<'a>(
     for label in &labels {
         label.draw(group.len() > 1, &mut written, &mut canvas)?;
     }
-    // Inscription in the lines of openings keep off what is written by now.
+    // Words in the lines of openings keep off what is written by now.
     labelled.extend(written);
     let mut drawn: Vec<Vec<Point2>> = group.iter().flat_map(|l| l.coarse.clone()).collect();
     drawn.push(fold.to_vec());

@@ -20,7 +20,7 @@ fn only(number: &str) -> String {
 }
 
 /// Draws the openings of the lines, each with what it is called, and says in words which layer each
-/// is of where others share the template: nobody must cut it through a layer that has none. Inscription
+/// is of where others share the template: nobody must cut it through a layer that has none. Words
 /// stand in a gap of the line, or else beside it; gives those lines for which there was no room.
 ///
 /// The lines are `called` so; `drawn` are all lines of the template; words keep off the boxes in `labelled`, which grow.

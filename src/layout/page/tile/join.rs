@@ -336,7 +336,7 @@ mod tests {
                 assert!(beside);
             }
         }
-        // Inscription at the end of a line, and two that overlap.
+        // Words at the end of a line, and two that overlap.
         let boxes = [
             (p(-5.0, 4.0), p(10.0, 6.0)),
             (p(20.0, 4.0), p(40.0, 6.0)),
