@@ -76,6 +76,8 @@ fn stock(roll: bool) -> Stock {
         crossed: false,
         count: None,
         in_order: false,
+        of: None,
+        price: None,
     }
 }
 

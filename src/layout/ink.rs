@@ -17,6 +17,7 @@ use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::caption::captions;
 use crate::layout::convex;
+use crate::layout::facts::LayoutFact;
 use crate::layout::free::Free;
 use crate::stack::Mark;
 use crate::stack::Piece;
@@ -40,7 +41,7 @@ pub(crate) fn cuts(piece: &Piece, pose: &Pose, kerf: f64) -> Result<Vec<Item>, E
         if let Some((centre, diameter)) = piece.round(hole) {
             let radius = diameter / 2.0 - half;
             if radius <= 0.0 {
-                return Err(narrow(piece, diameter, kerf));
+                return Err(narrow(piece, Some(diameter), kerf));
             }
             items.push(Item::Circle {
                 pen: Pen::CutInside,
@@ -51,7 +52,7 @@ pub(crate) fn cuts(piece: &Piece, pose: &Pose, kerf: f64) -> Result<Vec<Item>, E
         }
         let rings = moved(hole, -half);
         if rings.is_empty() {
-            return Err(narrow(piece, 0.0, kerf));
+            return Err(narrow(piece, None, kerf));
         }
         for ring in rings {
             items.push(path(Pen::CutInside, &ring.points, pose));
@@ -64,16 +65,12 @@ pub(crate) fn cuts(piece: &Piece, pose: &Pose, kerf: f64) -> Result<Vec<Item>, E
     Ok(items)
 }
 
-fn narrow(piece: &Piece, diameter: f64, kerf: f64) -> Error {
-    let what = if diameter > 0.0 {
-        format!("a hole of {diameter:.2} mm")
-    } else {
-        "an opening".to_owned()
-    };
-    Error::Layout(format!(
-        "piece `{}` has {what}, narrower than the kerf of {kerf} mm; enter the kerf as measured, or use thicker dowels",
-        piece.id
-    ))
+fn narrow(piece: &Piece, diameter: Option<f64>, kerf: f64) -> Error {
+    Error::layout(LayoutFact::NarrowOpening {
+        piece: piece.id.to_string(),
+        diameter,
+        kerf,
+    })
 }
 
 fn path(pen: Pen, points: &[Point2], pose: &Pose) -> Item {

@@ -8,6 +8,7 @@ pub mod board;
 mod caption;
 mod clearance;
 mod convex;
+mod facts;
 mod forbidden;
 mod free;
 mod ink;
@@ -16,6 +17,8 @@ pub mod offcut;
 pub mod page;
 mod search;
 pub mod split;
+
+pub use facts::LayoutFact;
 
 use crate::geom::Point2;
 

@@ -10,6 +10,7 @@
 pub mod core;
 mod courses;
 pub mod dowel;
+mod facts;
 pub mod hollow;
 mod layers;
 mod lettering;
@@ -45,6 +46,7 @@ use wedge::Wedge;
 /// by less than 0.01 %.
 const STRIPS: u16 = 360;
 
+pub use facts::StackFact;
 pub use make::Blank;
 pub use make::Pile;
 pub use make::blank;

@@ -107,6 +107,8 @@ pub(super) fn page_stock(frame: &Frame) -> Stock {
         crossed: false,
         count: None,
         in_order: false,
+        of: None,
+        price: None,
     }
 }
 

@@ -27,6 +27,7 @@ use crate::error::Error;
 use crate::geom::Point2;
 use crate::layout::Pose;
 use crate::layout::bounds;
+use crate::layout::facts::LayoutFact;
 use crate::layout::ink;
 use crate::layout::nest;
 use crate::layout::page::advice::About;
@@ -275,10 +276,10 @@ fn leaves(listed: &[Listed<'_>], frame: &Frame, paper: &Paper) -> Result<Vec<Lea
             let words = ink::word_boxes(piece)?;
             let spread = Spread::new(piece, &words, frame, paper.overlap);
             if spread.cuts_a_hole(piece) {
-                return Err(Error::Layout(format!(
-                    "{} cannot be spread over pages of {} without a join through a hole; use larger paper, or a smaller `paper.overlap`",
-                    listed[k].what, paper.name
-                )));
+                return Err(Error::layout(LayoutFact::JoinThroughHole {
+                    what: listed[k].what.to_string(),
+                    paper: paper.name.clone(),
+                }));
             }
             Ok((k, Leaf::Spread(k, spread)))
         })
