@@ -77,6 +77,8 @@ fn stock(roll: bool) -> Stock {
         crossed: false,
         count: None,
         in_order: false,
+        of: None,
+        price: None,
     }
 }
 

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::fact::{AsField, Fact, Field};
+use crate::facts;
 use crate::measure::Measure;
 use crate::text::{Part, Reader, Text};
 
@@ -164,14 +165,14 @@ pub enum Error {
     #[error("no body can be fitted")]
     Fit(Vec<Finding>),
     /// The solid cannot be cut into layers as the workshop asks.
-    #[error("the stack cannot be made: {0}")]
-    Stack(String),
+    #[error("the stack cannot be made: {}", .0.message())]
+    Stack(Box<Finding>),
     /// The pieces cannot be laid on the stock or the paper.
-    #[error("the pieces cannot be laid out: {0}")]
-    Layout(String),
+    #[error("the pieces cannot be laid out: {}", .0.message())]
+    Layout(Box<Finding>),
     /// An outside file (a solid, a drawing) cannot be read or written as its format.
-    #[error("{0}")]
-    Format(String),
+    #[error("{}", .0.message())]
+    Format(Box<Finding>),
     /// A file could not be read or written. Only the program makes this one.
     #[error("{}: {source}", path.display())]
     Io {
@@ -181,17 +182,73 @@ pub enum Error {
         source: std::io::Error,
     },
     /// The request itself cannot be met (for example a folder that would be overwritten).
-    #[error("{0}")]
-    Request(String),
+    #[error("{}", .0.message())]
+    Request(Box<Finding>),
+}
+
+/// What stops the work, alone.
+fn refusal(fact: impl Fact + 'static) -> Box<Finding> {
+    Box::new(Finding::of(Severity::Refusal, fact))
 }
 
 impl Error {
+    /// An [`Error::Stack`] because of this.
+    #[must_use]
+    pub fn stack(fact: impl Fact + 'static) -> Self {
+        Self::Stack(refusal(fact))
+    }
+
+    /// An [`Error::Layout`] because of this.
+    #[must_use]
+    pub fn layout(fact: impl Fact + 'static) -> Self {
+        Self::Layout(refusal(fact))
+    }
+
+    /// An [`Error::Format`] because of this.
+    #[must_use]
+    pub fn format(fact: impl Fact + 'static) -> Self {
+        Self::Format(refusal(fact))
+    }
+
+    /// An [`Error::Request`] because of this.
+    #[must_use]
+    pub fn request(fact: impl Fact + 'static) -> Self {
+        Self::Request(refusal(fact))
+    }
+
+    /// An [`Error::Request`] in finished words.
+    pub(crate) fn request_in_words(words: String) -> Self {
+        Self::Request(Box::new(Finding::new(Severity::Refusal, words, "")))
+    }
+
+    /// The same, told to this reader.
+    #[must_use]
+    pub fn told(mut self, reader: Reader) -> Self {
+        match &mut self {
+            Self::Sheet(list)
+            | Self::Workshop(list)
+            | Self::Profile(list)
+            | Self::Comparison(list)
+            | Self::Fit(list) => list.iter_mut().for_each(|f| f.reader = reader),
+            Self::Stack(one) | Self::Layout(one) | Self::Format(one) | Self::Request(one) => {
+                one.reader = reader;
+            }
+            Self::Io { .. } => {}
+        }
+        self
+    }
+
     /// A solid is too much for this machine.
     pub(crate) fn no_memory() -> Self {
-        Self::Format(
-            "the solid takes more memory than there is: thin the mesh out in the program that made it, \
-             or close other programs and try again"
-                .into(),
-        )
+        Self::format(MachineFact::NoMemory)
+    }
+}
+
+facts! {
+    /// What this machine cannot do.
+    pub enum MachineFact {
+        /// A solid does not fit into what is left.
+        NoMemory => "the solid takes more memory than there is: thin the mesh out in the program that made \
+                     it, or close other programs and try again", "";
     }
 }

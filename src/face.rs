@@ -7,6 +7,8 @@ use skrifa::instance::LocationRef;
 use skrifa::instance::Size;
 
 use crate::error::Error;
+use crate::facts;
+use crate::text;
 
 /// Height of a capital letter over the size of the type, for the embedded face (1462 of 2048
 /// units, its OS/2 table).
@@ -21,6 +23,17 @@ pub(crate) fn printable(words: &str) -> String {
         .chars()
         .map(|c| if c.is_control() { ' ' } else { c })
         .collect()
+}
+
+facts! {
+    /// What can be wrong with the face.
+    pub enum FaceFact {
+        /// It is none.
+        Unreadable {
+            /// What its reader said.
+            said: String,
+        } => text!["the embedded face cannot be read: ", said], "";
+    }
 }
 
 /// Width of words in the embedded face, mm, when capitals are `size` mm high.
@@ -43,8 +56,11 @@ pub(crate) struct Face {
 impl Face {
     /// Opens the face.
     pub(crate) fn open() -> Result<Self, Error> {
-        let font = FontRef::new(notosans::REGULAR_TTF)
-            .map_err(|e| Error::Format(format!("the embedded face cannot be read: {e}")))?;
+        let font = FontRef::new(notosans::REGULAR_TTF).map_err(|e| {
+            Error::format(FaceFact::Unreadable {
+                said: e.to_string(),
+            })
+        })?;
         let metrics = font.metrics(Size::unscaled(), LocationRef::default());
         Ok(Self {
             map: font.charmap(),

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use crate::measure::{Measure, Side};
+use crate::measure::{Level, Measure, Side};
 use crate::text::Text;
 use crate::units::Unit;
 
@@ -77,6 +77,12 @@ impl AsField for &str {
 impl AsField for Measure {
     fn field(&self) -> Field {
         Field::Word(self.key().to_owned())
+    }
+}
+
+impl AsField for Level {
+    fn field(&self) -> Field {
+        Field::Word(self.name().to_owned())
     }
 }
 

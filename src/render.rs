@@ -9,9 +9,11 @@
 use rayon::prelude::*;
 
 use crate::error::Error;
+use crate::facts;
 use crate::geom::Point3;
 use crate::geom::Vector3;
 use crate::mesh::Mesh;
+use crate::text;
 
 /// Height of every picture of a set, px; the width follows from the solid.
 const HEIGHT_PX: usize = 560;
@@ -29,6 +31,19 @@ const TILT_RAD: f64 = 0.139_626;
 const DARK: [f64; 3] = [46.0, 40.0, 38.0];
 /// Colour of a face in full light.
 const LIGHT: [f64; 3] = [250.0, 246.0, 239.0];
+
+facts! {
+    /// Why there is no picture.
+    pub enum PictureFact {
+        /// Nothing to draw.
+        NoSolid => "there is no solid to draw", "";
+        /// It could not be encoded.
+        Unwritten {
+            /// What the encoder said.
+            said: String,
+        } => text!["a picture cannot be written: ", said], "";
+    }
+}
 
 /// One picture.
 #[derive(Clone, Debug)]
@@ -133,7 +148,7 @@ pub fn scale(mesh: &Mesh) -> f64 {
 /// As [`views`].
 pub fn views_at(mesh: &Mesh, mm_per_px: f64) -> Result<Vec<View>, Error> {
     if mesh.vertices.is_empty() || mesh.triangles.is_empty() {
-        return Err(Error::Format("there is no solid to draw".into()));
+        return Err(Error::format(PictureFact::NoSolid));
     }
     let normals = corner_normals(mesh);
     let cameras = cameras();
@@ -327,7 +342,10 @@ fn encode(indices: &[u8], width: usize, height: usize) -> Result<Vec<u8>, Error>
         }
     }
     palette.extend([255, 255, 255]);
-    let bad = |e: png::EncodingError| Error::Format(format!("a picture cannot be written: {e}"));
+    let bad = |e: png::EncodingError| {
+        let said = e.to_string();
+        Error::format(PictureFact::Unwritten { said })
+    };
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, width as u32, height as u32);
     encoder.set_color(png::ColorType::Indexed);

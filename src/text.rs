@@ -31,10 +31,18 @@ pub enum Part {
     /// A size at the workbench (mm, with so many decimals): `256.5 mm`; with its inches beside it for
     /// whoever reads inches, `256.5 mm (10 1/8 in)`.
     Size(f64, usize),
+    /// The same without noughts at the end of its decimals, of which there are no more than three:
+    /// `6.35 mm`.
+    Trimmed(f64),
     /// Two sizes (mm, with so many decimals) and the word between them: `700 x 500 mm`.
     Sizes([f64; 2], usize, &'static str),
+    /// The same without noughts at the end of their decimals, of which there are no more than three:
+    /// `215.9 x 279.4 mm`.
+    TrimmedSizes([f64; 2], &'static str),
     /// A length off a tape (mm) in the unit that the sheet was written in: `96.5 cm`.
     Length(f64, Unit),
+    /// A difference of two lengths off a tape (mm), with its sign: `+0.4 cm`.
+    Difference(f64, Unit),
     /// An angle (radians): `21.0°`.
     Angle(f64),
     /// A finished sentence with its sizes in mm, which are found in it: on its way out.
@@ -97,18 +105,26 @@ impl Text {
         for part in &self.0 {
             match part {
                 Part::Words(words) => run(words.clone().into_owned(), false),
-                Part::Size(mm, decimals) => {
-                    run(format!("{} mm", units::fixed(*mm, *decimals)), true);
+                Part::Size(mm, _) | Part::Trimmed(mm) => {
+                    let shown = match part {
+                        Part::Size(mm, decimals) => units::fixed(*mm, *decimals),
+                        _ => units::trimmed(*mm, 3),
+                    };
+                    run(format!("{shown} mm"), true);
                     if inches {
                         run(" ".into(), false);
                         run(format!("({} in)", Unit::In.beside_bare(*mm)), true);
                     }
                 }
-                Part::Sizes([a, b], decimals, between) => {
+                Part::Sizes([a, b], _, between) | Part::TrimmedSizes([a, b], between) => {
+                    let short = |v: f64| match part {
+                        Part::Sizes(_, decimals, _) => units::fixed(v, *decimals),
+                        _ => units::trimmed(v, 3),
+                    };
                     let both = |shown: &dyn Fn(f64) -> String, unit: &str| {
                         format!("{} {between} {} {unit}", shown(*a), shown(*b))
                     };
-                    run(both(&|v| units::fixed(v, *decimals), "mm"), true);
+                    run(both(&short, "mm"), true);
                     if inches {
                         run(" ".into(), false);
                         let both = both(&|v| Unit::In.beside_bare(v), "in");
@@ -117,6 +133,7 @@ impl Text {
                 }
                 Part::Sentence(words) => run(reader.unit.beside_mm(words), false),
                 Part::Length(mm, unit) => run(unit.show(*mm), true),
+                Part::Difference(mm, unit) => run(unit.show_difference(*mm), true),
                 Part::Angle(radians) => run(units::show_degrees(*radians), true),
                 Part::Typed(words) => run(format!("`{words}`"), true),
             }
@@ -140,6 +157,12 @@ impl From<&'static str> for Text {
 impl From<String> for Text {
     fn from(words: String) -> Self {
         Part::Words(words.into()).into()
+    }
+}
+
+impl From<&String> for Text {
+    fn from(words: &String) -> Self {
+        words.clone().into()
     }
 }
 
@@ -181,6 +204,19 @@ pub fn mm1(mm: f64) -> Text {
     Part::Size(mm, 1).into()
 }
 
+/// Millimetres in as few decimals as they need, three at most: `6.35 mm`.
+#[must_use]
+pub fn mm(mm: f64) -> Text {
+    Part::Trimmed(mm).into()
+}
+
+/// So many of something: `1 edge`, `2 edges`.
+#[must_use]
+pub fn many(count: usize, one: &'static str) -> Text {
+    let s = if count == 1 { "" } else { "s" };
+    crate::text![count, " ", one, s]
+}
+
 /// What is typed as it stands: in backticks, on one line.
 #[must_use]
 pub fn typed(words: impl Into<Cow<'static, str>>) -> Text {
@@ -210,18 +246,22 @@ mod tests {
             " with ",
             mm1(12.0),
             ", ",
+            mm(6.35),
+            ", ",
             Part::Sizes([700.0, 500.0], 0, "x"),
+            ", ",
+            Part::TrimmedSizes([700.0, 12.7], "by"),
             "; set ",
             typed("dowel.diameter")
         ];
         assert_eq!(
             said.plain(Reader::default()),
-            "rods of 8 mm with 12.0 mm, 700 x 500 mm; set `dowel.diameter`"
+            "rods of 8 mm with 12.0 mm, 6.35 mm, 700 x 500 mm, 700 by 12.7 mm; set `dowel.diameter`"
         );
         // 25.4 mm to the inch.
         assert_eq!(
             said.plain(Reader { unit: Unit::In }),
-            "rods of 8 mm (5/16 in) with 12.0 mm (15/32 in), 700 x 500 mm (27 9/16 x 19 11/16 in); set \
+            "rods of 8 mm (5/16 in) with 12.0 mm (15/32 in), 6.35 mm (1/4 in), 700 x 500 mm (27 9/16 x 19 11/16 in), 700 by 12.7 mm (27 9/16 by 1/2 in); set \
              `dowel.diameter`"
         );
         let last = said.runs(Reader::default()).pop();

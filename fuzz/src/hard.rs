@@ -5,7 +5,7 @@
 use layfigure::measure::{Kind, Measure};
 use layfigure::sheet::{self, Target};
 use layfigure::torso;
-use layfigure::workshop::RANGES;
+use layfigure::workshop::ranges;
 
 /// Numbers drawn one after another, the same for the same seed (Steele, Lea and Flood 2014, SplitMix64).
 pub struct Draw(u64);
@@ -274,15 +274,20 @@ pub fn sheet_end(at: u64) -> String {
 #[must_use]
 pub fn room_end(at: u64) -> String {
     let mut draw = Draw::new(at);
-    let many = RANGES.len() as u64;
+    let ranges = ranges();
+    let many = ranges.len() as u64;
     let mut ends = vec![(at, (at / 4) % many)];
     if at >= 4 * many {
         ends.push((draw.next(), draw.next() % many));
     }
     let mut text = "layer.material = \"EVA foam\"\nform.scale = 0.5\n".to_owned();
-    let mut said = vec![""];
+    let mut said = Vec::new();
     for (of, key) in ends {
-        let (name, low, high) = RANGES[key as usize];
+        let (name, low, high) = (
+            &*ranges[key as usize].0,
+            ranges[key as usize].1,
+            ranges[key as usize].2,
+        );
         // A thousand thin layers are a long wait; alone they have been thrown.
         let thin = name.starts_with("layer.t") && end(of, [low, high]) < low + 0.5 * (high - low);
         if said.contains(&name) || thin && at >= 4 * many {
@@ -312,7 +317,7 @@ pub fn room(draw: &mut Draw) -> String {
     let mut text = "unit = \"mm\"\n".to_owned();
     let often = [0.1, 0.3, 0.7][(draw.next() % 3) as usize];
     let mut table = "";
-    for (name, low, high) in RANGES {
+    for (name, low, high) in &ranges() {
         let (of, key) = name.split_once('.').unwrap_or(("", name));
         if of != table {
             table = of;
@@ -342,7 +347,7 @@ pub fn room(draw: &mut Draw) -> String {
         }
         // One of the two that say the same thing is enough.
         let second = matches!(
-            *name,
+            name.as_str(),
             "layer.ten_stacked" | "padding.wrap_bare" | "padding.wrap_padded"
         );
         if second || !draw.chance(often) {

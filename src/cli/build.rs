@@ -16,6 +16,7 @@ use crate::Outcome;
 use crate::Stop;
 use crate::args::Build;
 use crate::earlier::Earlier;
+use crate::facts::{FolderFact, ProgramFact, as_typed};
 use crate::halt;
 use crate::input;
 use crate::save;
@@ -27,12 +28,7 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     let mut workshop = input::workshop(args.common.workshop.as_deref())?;
     paper(args, &mut workshop.paper)?;
     if args.sheet.len() > 1 {
-        return Err(Error::Request(
-            "`build` makes one form at a time, each in a folder of its own: run it once for every \
-             sheet (`check` takes many)"
-                .to_owned(),
-        )
-        .into());
+        return Err(Error::request(ProgramFact::OneForm).into());
     }
     let file = match args.sheet.first() {
         Some(path) => {
@@ -130,19 +126,16 @@ fn pile_is_of(whole: &Path, checked: &Checked, args: &Build, quiet: bool) -> Res
     match (Earlier::read(whole), &args.pile) {
         (Some(earlier), _) if earlier.body.as_ref().is_none_or(|b| *b != body) => {
             earlier.is_of_this_version(whole)?;
-            Err(Error::Request(format!(
-                "the pile was cut from the body {} (`{}`), this sheet now gives the body {body}: layers of \
-                 two bodies do not meet. Take the sheet that the pile was cut from, or build the whole form \
-                 again without `--restart-at`",
-                earlier.body.as_deref().unwrap_or("of another version"),
-                whole.display(),
-            )))
+            Err(Error::request(FolderFact::PileOfAnotherBody {
+                path: as_typed(whole),
+                pile: earlier.body,
+                body,
+            }))
         }
         (Some(_), _) => Ok(()),
-        (None, Some(folder)) => Err(Error::Request(format!(
-            "`{}` holds no form: name the folder that the pile was cut from",
-            folder.display()
-        ))),
+        (None, Some(folder)) => Err(Error::request(FolderFact::NoForm {
+            path: as_typed(folder),
+        })),
         (None, None) => {
             if !quiet {
                 say::note(&format!(
@@ -164,7 +157,8 @@ fn paper(args: &Build, paper: &mut Paper) -> Result<(), Stop> {
     paper.fold &= !args.whole;
     if let Some(printed) = &args.printed {
         let measured = paper.measured(printed).map_err(|why| {
-            Error::Request(format!("`--printed {printed}` cannot be used: {why}"))
+            let printed = printed.clone();
+            Error::request(ProgramFact::NotPrinted { printed, why })
         })?;
         paper.printed = Some(measured);
     }

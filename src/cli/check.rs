@@ -10,7 +10,7 @@ use layfigure::report;
 use layfigure::report::{glance, json, screen};
 use layfigure::sheet;
 use layfigure::workshop::Workshop;
-use layfigure::{Error, Finding, Severity};
+use layfigure::{Error, Finding};
 use rayon::prelude::*;
 
 use crate::Outcome;
@@ -143,16 +143,10 @@ fn report(
 /// What `--json` prints for a sheet that stopped: among several, every sheet has its object; a
 /// single file that cannot be read has none.
 fn refused(path: &Path, e: &Error, in_list: bool) -> Option<String> {
-    let one;
-    let list = match e {
-        Error::Sheet(list) | Error::Fit(list) => list,
-        Error::Io { .. } if !in_list => return None,
-        e => {
-            one = [Finding::new(Severity::Refusal, say::sentence(e), "")];
-            &one[..]
-        }
-    };
-    let value = json::refused(&path.display().to_string(), list);
+    if matches!(e, Error::Io { .. }) && !in_list {
+        return None;
+    }
+    let value = json::refused(&path.display().to_string(), &say::told(e));
     let text = if in_list {
         json::text_in_list(&value)
     } else {

@@ -16,6 +16,7 @@ use rayon::prelude::*;
 use crate::Outcome;
 use crate::Stop;
 use crate::args::Compare;
+use crate::facts::{Kind, ProgramFact};
 use crate::input;
 use crate::save;
 use crate::say;
@@ -39,19 +40,10 @@ pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
     let unit = args.unit.map_or(a.unit, Into::into);
     if !systems.is_empty() {
         if systems.len() < args.b.len() {
-            return Err(Error::Request(
-                "some of these are systems of sizes and some are bodies: compare a body with one \
-                 other body, or with systems"
-                    .into(),
-            )
-            .into());
+            return Err(Error::request(ProgramFact::SystemsAndBodies).into());
         }
         if args.page.is_some() {
-            return Err(Error::Request(
-                "`--page` draws two bodies: name one size of the system, like `women:92-tall`"
-                    .into(),
-            )
-            .into());
+            return Err(Error::request(ProgramFact::PageOfSystem).into());
         }
         let nearest: Vec<compare::Nearest> = systems
             .iter()
@@ -70,10 +62,7 @@ pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
         return Ok(Outcome::Done);
     }
     let [b] = args.b.as_slice() else {
-        return Err(Error::Request(
-            "compare a body with one other body, or with systems of sizes".into(),
-        )
-        .into());
+        return Err(Error::request(ProgramFact::TwoBodies).into());
     };
     let b = body(b, &profiles)?;
     let usual = Ease::default();
@@ -108,10 +97,7 @@ const USUAL_BATTING: f64 = 4.0;
 
 fn pad_out(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
     let [wearer] = args.b.as_slice() else {
-        return Err(Error::Request(
-            "`--pad-out` takes two: the smaller form's sheet, then the person's".into(),
-        )
-        .into());
+        return Err(Error::request(ProgramFact::FormAndBody).into());
     };
     let progress = say::Progress::new(args.quiet);
     progress.step("fitting the form and the body");
@@ -120,11 +106,7 @@ fn pad_out(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
     let unit = args.unit.map_or(wearer.unit, Into::into);
     let batting = length(args.batting.as_deref(), "--batting", unit)?.unwrap_or(USUAL_BATTING);
     if batting < LEAST_BATTING {
-        return Err(Error::Request(format!(
-            "`--batting` is the thickness of one layer under the cover: {} is less than any has",
-            unit.show(batting)
-        ))
-        .into());
+        return Err(Error::request(ProgramFact::ThinBatting { batting, unit }).into());
     }
     progress.step("laying the padding round the form");
     let padding = compare::pad_out(&form, &wearer, batting, unit)?;
@@ -224,7 +206,7 @@ fn in_numbers(path: &Path, profiles: &[Profile]) -> Result<Body, Error> {
     let mut body = if input::is_size(path) || system(path, profiles).is_some() {
         body(path, profiles)?
     } else {
-        let file = input::read(path, input::Kind::Sheet)?;
+        let file = input::read(path, Kind::Sheet)?;
         Body::in_numbers(&sheet::read(&file.text, &file.name)?)?
     };
     body.values.retain(|t| t.origin == Origin::Given);
@@ -239,24 +221,23 @@ fn body(path: &Path, profiles: &[Profile]) -> Result<Body, Error> {
         return Body::of_size(&profile::size(profiles, &path.to_string_lossy())?);
     }
     if let Some(p) = system(path, profiles) {
-        return Err(Error::Request(format!(
-            "`{0}` is a whole system of sizes: name one size of it, like `{0}:{1}`",
-            p.system,
-            p.name_of(0, p.usual)
-        )));
+        return Err(Error::request(ProgramFact::WholeSystem {
+            system: p.system.clone(),
+            size: p.name_of(0, p.usual),
+        }));
     }
-    let file = input::read(path, input::Kind::Sheet)?;
+    let file = input::read(path, Kind::Sheet)?;
     Body::of_sheet(&sheet::read(&file.text, &file.name)?)
 }
 
 /// A length as typed.
-fn length(text: Option<&str>, option: &str, unit: Unit) -> Result<Option<f64>, Error> {
+fn length(text: Option<&str>, option: &'static str, unit: Unit) -> Result<Option<f64>, Error> {
     let Some(text) = text else { return Ok(None) };
     match units::parse_length(text, unit) {
         Ok(mm) if mm >= 0.0 => Ok(Some(mm)),
-        _ => Err(Error::Request(format!(
-            "`{option}` needs a length of zero or more, like `1.5` or `\"1/2 in\"`, not `{}`",
-            units::clip(text)
-        ))),
+        _ => Err(Error::request(ProgramFact::NoLength {
+            option,
+            typed: units::clip(text),
+        })),
     }
 }

@@ -8,6 +8,8 @@ use layfigure::imprint;
 use layfigure::report;
 use layfigure::sheet::{self, Sheet};
 
+use crate::facts::{FolderFact, as_typed};
+
 /// What the numbers in a folder say of themselves.
 #[derive(Debug)]
 pub(crate) struct Earlier {
@@ -48,13 +50,11 @@ impl Earlier {
         else {
             return Ok(());
         };
-        Err(Error::Request(format!(
-            "`{}` holds the form of another sheet, `{}`, which has the same `name`, \"{}\": give this one \
-             a name of its own, or a folder with `-o`; `--force` replaces what is there",
-            dir.display(),
-            report::words::file_name(earlier),
-            sheet.name
-        )))
+        Err(Error::request(FolderFact::OfAnotherSheet {
+            path: as_typed(dir),
+            sheet: report::words::file_name(earlier).to_owned(),
+            form: sheet.name.clone(),
+        }))
     }
 
     /// Refuses the folder where another version made it: the body may have come out a little
@@ -63,16 +63,10 @@ impl Earlier {
         if self.program.as_deref() == Some(imprint::PROGRAM) {
             return Ok(());
         }
-        let by = match &self.program {
-            Some(program) => format!("{program} made"),
-            None => "an earlier version made".to_owned(),
-        };
-        Err(Error::Request(format!(
-            "`{}` holds a form that {by}; this is {}, whose body of the same sheet may differ a little, and \
-             pieces of two bodies do not stack: give this one a new folder with `-o`, or replace what is \
-             there with `--force` if nothing of it is cut yet",
-            dir.display(),
-            imprint::PROGRAM
-        )))
+        Err(Error::request(FolderFact::OfAnotherVersion {
+            path: as_typed(dir),
+            by: self.program.clone(),
+            this: imprint::PROGRAM,
+        }))
     }
 }

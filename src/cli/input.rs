@@ -11,43 +11,14 @@ use layfigure::profile::Profile;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
 
-use crate::say;
-use crate::say::Said;
+use crate::facts::Kind;
+use crate::facts::{FileFact, ProgramFact, as_typed};
+use crate::say::Known;
 
 /// A file's text and the name that messages give it.
 pub(crate) struct Text {
     pub(crate) name: String,
     pub(crate) text: String,
-}
-
-/// What a file is read as, which decides the message when it is missing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Kind {
-    Sheet,
-    Workshop,
-    Profile,
-    Solid,
-}
-
-impl Kind {
-    const fn words(self) -> &'static str {
-        match self {
-            Self::Sheet => "sheet",
-            Self::Workshop => "workshop file",
-            Self::Profile => "size profile",
-            Self::Solid => "solid",
-        }
-    }
-
-    /// Where one comes from.
-    const fn begun(self) -> &'static str {
-        match self {
-            Self::Sheet => "`layfigure new` begins a sheet",
-            Self::Workshop => "`layfigure new --workshop FILE` writes a blank one",
-            Self::Profile => "`layfigure profiles` lists those that come along",
-            Self::Solid => "`layfigure build` writes one, `solid/outer.stl` in its folder",
-        }
-    }
 }
 
 /// No sheet or workshop file is longer than this (bytes); the rest is not even read. The library
@@ -76,7 +47,7 @@ fn taken(from: impl Read, path: &Path, longest: u64) -> Result<Vec<u8>, Error> {
         .read_to_end(&mut bytes)
         .map_err(trouble(path))?;
     if bytes.len() as u64 > longest {
-        return Err(trouble(path)(too_long(longest)));
+        return Err(too_long(path, longest));
     }
     Ok(bytes)
 }
@@ -89,23 +60,17 @@ fn plain(path: &Path, kind: Kind) -> Result<fs::File, Error> {
     if meta.is_file() || handed_over && !meta.is_dir() && !is_endless(&meta) {
         return fs::File::open(path).map_err(|e| missing(path, kind, e));
     }
-    let (shown, what) = (path.display(), kind.words());
-    let words = match kind {
-        Kind::Profile => format!(
-            "`{shown}` is {}, not a plain file: take it out of the folder of size profiles",
-            called(&meta)
-        ),
-        _ if meta.is_dir() => format!("`{shown}` is a folder: name a file in it"),
-        Kind::Sheet => format!(
-            "`{shown}` is {}, not a plain file: name the {what}, or `-` and send it to standard input",
-            called(&meta)
-        ),
-        _ => format!(
-            "`{shown}` is {}, not a plain file: name the {what} itself",
-            called(&meta)
-        ),
+    let typed = as_typed(path);
+    let fact = if meta.is_dir() && kind != Kind::Profile {
+        FileFact::IsFolder { path: typed }
+    } else {
+        FileFact::NotPlain {
+            path: typed,
+            kind,
+            called: called(&meta),
+        }
     };
-    Err(Said::at(path, io::ErrorKind::InvalidInput, words))
+    Err(Known::at(path, io::ErrorKind::InvalidInput, fact))
 }
 
 /// The error of a file that cannot be opened.
@@ -113,14 +78,11 @@ fn missing(path: &Path, kind: Kind, e: io::Error) -> Error {
     if e.kind() != io::ErrorKind::NotFound {
         return trouble(path)(e);
     }
-    let words = format!(
-        "there is no {} `{}`: {} ({})",
-        kind.words(),
-        path.display(),
-        say::LOOK,
-        kind.begun()
-    );
-    Said::at(path, e.kind(), words)
+    let fact = FileFact::NoneOfKind {
+        path: as_typed(path),
+        kind,
+    };
+    Known::at(path, e.kind(), fact)
 }
 
 /// Whether this is what a shell opened for the program.
@@ -183,16 +145,17 @@ pub(crate) fn solid(path: &Path) -> Result<Box<dyn Again>, Error> {
         return Ok(Box::new(Cursor::new(taken(file, path, LONGEST_SOLID)?)));
     }
     if meta.len() > LONGEST_SOLID {
-        return Err(trouble(path)(too_long(LONGEST_SOLID)));
+        return Err(too_long(path, LONGEST_SOLID));
     }
     Ok(Box::new(BufReader::with_capacity(FETCHED, file)))
 }
 
-fn too_long(longest: u64) -> io::Error {
-    io::Error::other(format!(
-        "it is longer than the {} MiB that are read",
-        longest >> 20
-    ))
+fn too_long(path: &Path, longest: u64) -> Error {
+    let fact = FileFact::TooLong {
+        path: as_typed(path),
+        mebibytes: (longest >> 20) as usize,
+    };
+    Known::at(path, io::ErrorKind::Other, fact)
 }
 
 /// The text at `path`; `-` is standard input.
@@ -206,10 +169,10 @@ pub(crate) fn read(path: &Path, kind: Kind) -> Result<Text, Error> {
         (path.display().to_string(), bytes)
     };
     let text = String::from_utf8(bytes).map_err(|_| {
-        trouble(path)(io::Error::new(
-            io::ErrorKind::InvalidData,
-            "this is not text in UTF-8; save it again from a text editor",
-        ))
+        let fact = FileFact::NotText {
+            path: as_typed(path),
+        };
+        Known::at(path, io::ErrorKind::InvalidData, fact)
     })?;
     Ok(Text { name, text })
 }
@@ -229,25 +192,14 @@ pub(crate) fn workshop(path: Option<&Path>) -> Result<Workshop, Error> {
 pub(crate) fn profiles(dir: Option<&Path>) -> Result<Vec<Profile>, Error> {
     let mut all = profile::built_in()?;
     let Some(dir) = dir else { return Ok(all) };
-    let entries = fs::read_dir(dir).map_err(|e| match e.kind() {
-        io::ErrorKind::NotFound => Said::at(
-            dir,
-            e.kind(),
-            format!(
-                "there is no folder `{}` of size profiles: {}",
-                dir.display(),
-                say::LOOK
-            ),
-        ),
-        io::ErrorKind::NotADirectory => Said::at(
-            dir,
-            e.kind(),
-            format!(
-                "`{}` is a file: `--profiles` takes the folder that it is in",
-                dir.display()
-            ),
-        ),
-        _ => trouble(dir)(e),
+    let entries = fs::read_dir(dir).map_err(|e| {
+        let path = as_typed(dir);
+        let fact = match e.kind() {
+            io::ErrorKind::NotFound => FileFact::NoFolderOfProfiles { path },
+            io::ErrorKind::NotADirectory => FileFact::FileOfProfiles { path },
+            _ => return trouble(dir)(e),
+        };
+        Known::at(dir, e.kind(), fact)
     })?;
     let mut paths = Vec::new();
     for entry in entries {
@@ -257,10 +209,9 @@ pub(crate) fn profiles(dir: Option<&Path>) -> Result<Vec<Profile>, Error> {
         }
     }
     if paths.is_empty() {
-        return Err(Error::Request(format!(
-            "the folder `{}` holds no size profile (no file that ends in `.toml`)",
-            dir.display()
-        )));
+        return Err(Error::request(FileFact::NoProfiles {
+            path: as_typed(dir),
+        }));
     }
     // The order of a folder is that of its disk.
     paths.sort();
@@ -269,11 +220,10 @@ pub(crate) fn profiles(dir: Option<&Path>) -> Result<Vec<Profile>, Error> {
         let file = read(path, Kind::Profile)?;
         let one = profile::read(&file.text, &file.name)?;
         if profile::find(&more, &one.system).is_some() {
-            return Err(Error::Request(format!(
-                "two files of `{}` are called `{}`: give each size profile a name of its own",
-                dir.display(),
-                one.system
-            )));
+            return Err(Error::request(FileFact::SameProfile {
+                path: as_typed(dir),
+                system: one.system,
+            }));
         }
         more.push(one);
     }
@@ -304,13 +254,8 @@ pub(crate) fn sheet(path: &Path, profiles: &[Profile]) -> Result<Text, Error> {
     let size = profile::size(profiles, &name)?;
     let lacks = size.lacks();
     if !lacks.is_empty() {
-        let lacks: Vec<&str> = lacks.iter().map(|m| m.title()).collect();
-        return Err(Error::Request(format!(
-            "no form can be made of `{name}`: the table has no {}; write it as a sheet with \
-             `layfigure profiles {name} --export sheet.toml` and fill that in, or only compare with \
-             it",
-            lacks.join(" and no ")
-        )));
+        let name = name.into_owned();
+        return Err(Error::request(ProgramFact::SizeMakesNoForm { name, lacks }));
     }
     Ok(Text {
         name: size.full_name(),

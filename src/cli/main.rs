@@ -5,6 +5,7 @@ mod build;
 mod check;
 mod compare;
 mod earlier;
+mod facts;
 mod halt;
 mod input;
 mod messages;
@@ -22,6 +23,7 @@ use clap::{CommandFactory, Parser};
 use layfigure::Error;
 
 use args::{Cli, Command};
+use facts::ProgramFact;
 
 /// How a command ended; each is an exit code, the gravest wins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -124,11 +126,7 @@ fn run(command: Command) -> Result<Outcome, Stop> {
         Command::New(args) => new::run(&args),
         Command::Completions { shell } => {
             let Some(shell) = shell else {
-                return Err(Stop::Error(Error::Request(
-                    "for which shell? Name bash, elvish, fish, powershell or zsh: `layfigure \
-                     completions bash`"
-                        .to_owned(),
-                )));
+                return Err(Stop::Error(Error::request(ProgramFact::WhichShell)));
             };
             let mut text = Vec::new();
             clap_complete::generate(shell, &mut Cli::command(), "layfigure", &mut text);
@@ -166,12 +164,11 @@ fn manual(name: Option<&str>) -> Result<Outcome, Stop> {
         Some(name) => match cli.find_subcommand(name) {
             Some(command) => command.clone(),
             None => {
-                let all: Vec<&str> = cli.get_subcommands().map(clap::Command::get_name).collect();
-                return Err(Stop::Error(Error::Request(format!(
-                    "there is no command `{name}` with a manual page: name one of {}, or none for the \
-                     page of the program",
-                    all.join(", ")
-                ))));
+                let all = cli.get_subcommands().map(|c| c.get_name().to_owned());
+                return Err(Stop::Error(Error::request(ProgramFact::NoManual {
+                    command: name.to_owned(),
+                    commands: all.collect(),
+                })));
             }
         },
     };

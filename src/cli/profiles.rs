@@ -9,6 +9,7 @@ use layfigure::report::{json, sizes};
 use crate::Outcome;
 use crate::Stop;
 use crate::args::Profiles;
+use crate::facts::ProgramFact;
 use crate::input;
 use crate::save;
 use crate::say;
@@ -27,11 +28,10 @@ pub(crate) fn run(args: &Profiles) -> Result<Outcome, Stop> {
     if !name.contains(':') {
         let found = profile::find(&all, name).ok_or_else(|| profile::unknown(&all, name))?;
         if args.export.is_some() {
-            return Err(Error::Request(format!(
-                "`{name}` is a whole system: name one size of it to write as a sheet, like \
-                 `{name}:{}`",
-                found.name_of(0, found.usual)
-            ))
+            return Err(Error::request(ProgramFact::WholeSystemAsSheet {
+                system: name.clone(),
+                size: found.name_of(0, found.usual),
+            })
             .into());
         }
         if args.json {

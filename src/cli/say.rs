@@ -6,9 +6,12 @@ use std::path::Path;
 use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
+use layfigure::fact::Fact;
+use layfigure::text::Reader;
 use layfigure::{Error, Finding, Severity};
 
 use crate::Outcome;
+use crate::facts::{FileFact, Joined, as_typed};
 use crate::messages;
 use crate::save::State;
 use crate::save::Unwritten;
@@ -79,7 +82,7 @@ pub(crate) fn error(e: &Error, writes: bool) -> Outcome {
             Outcome::Refused
         }
         Error::Io { path, source } => {
-            trouble(&of_system(path, source).joined(None));
+            trouble(&joined(&of_system(path, source), None));
             Outcome::Trouble
         }
         Error::Request(_) => {
@@ -97,7 +100,7 @@ pub(crate) fn error(e: &Error, writes: bool) -> Outcome {
 pub(crate) fn unwritten(e: &Unwritten) -> Outcome {
     match &e.error {
         Error::Io { path, source } => {
-            trouble(&of_system(path, source).joined(Some(&e.state)));
+            trouble(&joined(&of_system(path, source), Some(&e.state)));
             Outcome::Trouble
         }
         other => error(other, e.state == State::Nothing),
@@ -122,99 +125,75 @@ fn without_number(e: &io::Error) -> String {
         .to_owned()
 }
 
-/// An error in one sentence.
-pub(crate) fn sentence(e: &Error) -> String {
+/// Everything that an error says.
+pub(crate) fn told(e: &Error) -> Vec<Finding> {
     match e {
-        Error::Io { path, source } => of_system(path, source).joined(None),
-        other => other.to_string(),
+        Error::Sheet(list)
+        | Error::Fit(list)
+        | Error::Workshop(list)
+        | Error::Profile(list)
+        | Error::Comparison(list) => list.clone(),
+        Error::Stack(one) | Error::Layout(one) | Error::Format(one) | Error::Request(one) => {
+            vec![(**one).clone()]
+        }
+        Error::Io { path, source } => {
+            let fact = Joined(of_system(path, source));
+            vec![Finding::of(Severity::Refusal, fact)]
+        }
     }
 }
 
-/// What is the matter with a file where the program knows better than the system: a whole sentence.
+/// What is the matter with a file where the program knows better than the system.
 #[derive(Debug, thiserror::Error)]
-#[error("{0}")]
-pub(crate) struct Said(String);
+#[error("{}", .0.message().plain(Reader::default()))]
+pub(crate) struct Known(FileFact);
 
-impl Said {
-    /// An error about `path` that says `words`.
-    pub(crate) fn at(path: &Path, kind: io::ErrorKind, words: String) -> Error {
+impl Known {
+    /// An error about `path` of which this is known.
+    pub(crate) fn at(path: &Path, kind: io::ErrorKind, fact: FileFact) -> Error {
         Error::Io {
             path: path.to_path_buf(),
-            source: io::Error::new(kind, Self(words)),
+            source: io::Error::new(kind, Self(fact)),
         }
     }
 }
 
-/// What is wrong, and what to do about it.
-struct Advice {
-    wrong: String,
-    next: String,
+/// What is wrong, how things stand, and what to do about it.
+fn joined(fact: &FileFact, state: Option<&State>) -> String {
+    let reader = Reader::default();
+    let mut text = fact.message().plain(reader);
+    if let Some(state) = state {
+        text.push_str(&format!("; {state}"));
+    }
+    let hint = fact.hint();
+    if !hint.is_empty() {
+        text.push_str(&format!(": {}", hint.plain(reader)));
+    }
+    text
 }
 
-impl Advice {
-    fn joined(&self, state: Option<&State>) -> String {
-        let mut text = self.wrong.clone();
-        if let Some(state) = state {
-            text.push_str(&format!("; {state}"));
-        }
-        if !self.next.is_empty() {
-            text.push_str(&format!(": {}", self.next));
-        }
-        text
+/// What the system said about a file.
+fn of_system(path: &Path, source: &io::Error) -> FileFact {
+    if let Some(known) = source.get_ref().and_then(|e| e.downcast_ref::<Known>()) {
+        return known.0.clone();
     }
-}
-
-/// What the system said about a file, in words that say what to do.
-fn of_system(path: &Path, source: &io::Error) -> Advice {
-    let path = path.display();
-    let advice = |wrong: String, next: &str| Advice {
-        wrong,
-        next: next.to_owned(),
-    };
-    if let Some(said) = source.get_ref().and_then(|e| e.downcast_ref::<Said>()) {
-        return advice(said.to_string(), "");
-    }
+    let path = as_typed(path);
     match source.kind() {
-        io::ErrorKind::NotFound => advice(format!("there is no file or folder `{path}`"), LOOK),
-        io::ErrorKind::PermissionDenied => advice(
-            format!("`{path}` is not open to you"),
-            "choose another folder, or change who may read and write it",
-        ),
-        io::ErrorKind::ReadOnlyFilesystem => advice(
-            format!("`{path}` cannot be written, its disk can only be read"),
-            "choose another folder",
-        ),
-        io::ErrorKind::IsADirectory => advice(format!("`{path}` is a folder"), "name a file in it"),
-        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => advice(
-            format!("`{path}` cannot be written, the disk is full"),
-            "make room and try again",
-        ),
-        io::ErrorKind::FileTooLarge => advice(
-            format!("`{path}` cannot be written, files may not grow so large here"),
-            "choose a folder on another disk, or ask whoever looks after this computer",
-        ),
-        io::ErrorKind::ResourceBusy => advice(
-            format!("`{path}` is in use and cannot be replaced"),
-            "close what uses it, or choose another folder",
-        ),
-        io::ErrorKind::InvalidFilename => advice(
-            format!("`{path}` cannot be written, its name is too long or not allowed"),
-            "choose a shorter name",
-        ),
-        io::ErrorKind::OutOfMemory => advice(
-            format!("`{path}` does not fit into the memory that is left"),
-            "close other programs, or take a smaller file",
-        ),
+        io::ErrorKind::NotFound => FileFact::NotThere { path },
+        io::ErrorKind::PermissionDenied => FileFact::Shut { path },
+        io::ErrorKind::ReadOnlyFilesystem => FileFact::DiskReadOnly { path },
+        io::ErrorKind::IsADirectory => FileFact::IsFolder { path },
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => FileFact::DiskFull { path },
+        io::ErrorKind::FileTooLarge => FileFact::TooLargeForDisk { path },
+        io::ErrorKind::ResourceBusy => FileFact::InUseByAnother { path },
+        io::ErrorKind::InvalidFilename => FileFact::NameNotAllowed { path },
+        io::ErrorKind::OutOfMemory => FileFact::NoMemory { path },
         _ => {
             let said = without_number(source);
-            advice(format!("{path}: {said}"), "")
+            FileFact::Other { path, said }
         }
     }
 }
-
-/// What to do where something is not there.
-pub(crate) const LOOK: &str = "check how it is written, and that the terminal is in the folder from which \
-                               it is named";
 
 /// A line that says what is being done, only where somebody watches: one that changes, or, on a
 /// terminal that can only write on, one after another.

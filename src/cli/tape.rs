@@ -15,6 +15,7 @@ use layfigure::{Error, Finding, Severity};
 use crate::Outcome;
 use crate::Stop;
 use crate::args::Tape;
+use crate::facts::{FolderFact, Kind, NeitherFormat, ProgramFact, as_typed};
 use crate::input;
 use crate::save;
 use crate::say;
@@ -30,7 +31,7 @@ const fn usual_step(unit: Unit) -> f64 {
 pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
     let sheet = match &args.sheet {
         Some(path) => {
-            let file = input::read(path, input::Kind::Sheet)?;
+            let file = input::read(path, Kind::Sheet)?;
             Some(sheet::read(&file.text, &file.name)?)
         }
         None => None,
@@ -47,7 +48,7 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
         None => usual_step(unit),
     };
     if step <= 0.0 {
-        return Err(Error::Request("`--every` needs a step above zero".into()).into());
+        return Err(Error::request(ProgramFact::NoStep).into());
     }
     let progress = say::Progress::new(args.quiet);
     progress.step(&format!("reading {}", args.solid.display()));
@@ -55,24 +56,14 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
     let mut mesh = load(&args.solid)?;
     let front = args.front.map_or_else(|| args.up.0.usual_front(), |f| f.0);
     if !mesh.stand(args.up.0, front, args.solid_unit.in_mm()) {
-        return Err(Error::Request(
-            "`--up` and `--front` lie along one axis: a figure faces square to where it stands up"
-                .into(),
-        )
-        .into());
+        return Err(Error::request(ProgramFact::OneAxis).into());
     }
     progress.step("looking for holes and crossings");
     let mut solid = rounds::solid(mesh, unit)?;
     if let Some(folder) = save::half_replaced(&args.solid) {
-        solid.findings.push(Finding::new(
-            Severity::Warning,
-            format!(
-                "a build was broken off while it replaced what is in `{}`: this may be the solid of another \
-                 form than its guide and its boards",
-                folder.display()
-            ),
-            "build it again",
-        ));
+        let path = as_typed(&folder);
+        let fact = FolderFact::HalfReplaced { path };
+        solid.findings.push(Finding::of(Severity::Warning, fact));
     }
     let places = match sheet {
         Some(sheet) => {
@@ -120,8 +111,13 @@ fn lengths(typed: &[String], option: &str, unit: Unit) -> Result<Vec<f64>, Error
     typed
         .iter()
         .map(|text| {
-            units::parse_length(text, unit)
-                .map_err(|why| Error::Request(format!("`{option}`: {}; {}", why.message, why.hint)))
+            units::parse_length(text, unit).map_err(|why| {
+                Error::request(ProgramFact::NoHeight {
+                    option: option.to_owned(),
+                    message: why.message,
+                    hint: why.hint,
+                })
+            })
         })
         .collect()
 }
@@ -174,13 +170,16 @@ fn load(path: &Path) -> Result<Mesh, Error> {
     };
     file.rewind().map_err(again)?;
     if is_prose(&mut file) {
-        return Err(Error::Format(format!(
-            "{} is text, but neither a text STL (its first word is `solid`) nor an OBJ (its lines begin \
-             with `v` and `f`); give the solid, as in `layfigure tape outer.stl --sheet SHEET`",
-            path.display()
-        )));
+        return Err(Error::format(ProgramFact::TextIsNoSolid {
+            path: as_typed(path),
+        }));
     }
     file.rewind().map_err(again)?;
-    obj::read_from(file)
-        .map_err(|other| Error::Format(format!("{e}; nor as another format: {other}")))
+    obj::read_from(file).map_err(|other| match (e, other) {
+        (Error::Format(one), Error::Format(other)) => {
+            let why = [one, other];
+            Error::format(NeitherFormat { why })
+        }
+        (_, other) => other,
+    })
 }

@@ -2,6 +2,7 @@
 
 use crate::compare::Body;
 use crate::compare::differences::{hangs_on_waist, limit, of_side, sides};
+use crate::compare::facts::CompareFact;
 use crate::error::Error;
 use crate::error::Finding;
 use crate::error::Severity;
@@ -82,10 +83,10 @@ const DAYS_TO_1970: i64 = 719_469;
 /// What to say of more than [`MOST_SHEETS`] sheets.
 #[must_use]
 pub fn too_many(sheets: usize) -> Error {
-    Error::Request(format!(
-        "{sheets} sheets are more than the {MOST_SHEETS} that are held beside each other: leave some \
-         dates out, every second one for example"
-    ))
+    Error::request(CompareFact::TooManySheets {
+        sheets,
+        most: MOST_SHEETS,
+    })
 }
 
 /// Puts the sheets of one person in the order of their dates and finds what changed.
@@ -99,10 +100,8 @@ pub fn over_time(mut bodies: Vec<Body>) -> Result<Course, Error> {
     }
     let day = |b: &Body| {
         b.taken.as_deref().and_then(day_number).ok_or_else(|| {
-            Error::Request(format!(
-                "`{}` does not say when it was measured: write `taken = 2026-03-14` in the sheet",
-                b.name
-            ))
+            let name = b.name.clone();
+            Error::request(CompareFact::NoDate { name })
         })
     };
     let mut first = i64::MAX;
@@ -115,9 +114,7 @@ pub fn over_time(mut bodies: Vec<Body>) -> Result<Course, Error> {
     for b in &bodies {
         let date = b.taken.clone().unwrap_or_default();
         if dates.last() == Some(&date) {
-            return Err(Error::Request(format!(
-                "two sheets were measured on {date}: change over time needs different dates"
-            )));
+            return Err(Error::request(CompareFact::SameDate { date }));
         }
         days.push(day(b)? - first);
         dates.push(date);
@@ -129,22 +126,12 @@ pub fn over_time(mut bodies: Vec<Body>) -> Result<Course, Error> {
             .iter()
             .find(|b| Some(&b.name) != bodies.last().map(|l| &l.name)),
     ) {
-        findings.push(Finding::new(
-            Severity::Note,
-            format!(
-                "the sheets carry two names, `{}` and `{}`",
-                other.name, last.name
-            ),
-            "nothing, if they are of one person",
-        ));
+        let names = [other.name.clone(), last.name.clone()];
+        findings.push(Finding::of(Severity::Note, CompareFact::TwoNames { names }));
     }
     let one_waist = bodies.windows(2).all(|w| w[0].waist == w[1].waist);
     if !one_waist {
-        findings.push(Finding::new(
-            Severity::Note,
-            "the sheets mean different waists: what hangs on the waist is left out",
-            "measure at one waist from now on",
-        ));
+        findings.push(Finding::of(Severity::Note, CompareFact::TwoWaists));
     }
     let mut rows = Vec::new();
     for measure in Measure::ALL {

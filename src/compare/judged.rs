@@ -2,6 +2,7 @@
 
 use crate::compare::Body;
 use crate::compare::differences;
+use crate::compare::facts::CompareFact;
 use crate::error::Finding;
 use crate::error::Severity;
 use crate::measure::Kind;
@@ -13,9 +14,9 @@ use crate::units::Unit;
 pub(super) fn judged(form: &Body, body: &Body, unit: Unit) -> Vec<Finding> {
     let mut out = Vec::new();
     for d in differences(form, body) {
-        let what = match d.measure {
-            Measure::LengthShoulder | Measure::LengthBackWaist => "longer",
-            _ if d.measure.kind() == Kind::Girth => "larger",
+        let longer = match d.measure {
+            Measure::LengthShoulder | Measure::LengthBackWaist => true,
+            _ if d.measure.kind() == Kind::Girth => false,
             _ => continue,
         };
         let Some(least) = finished(d.measure) else {
@@ -26,35 +27,29 @@ pub(super) fn judged(form: &Body, body: &Body, unit: Unit) -> Vec<Finding> {
         }
         // Nothing of the padding lies on the end of a shoulder: it is cut off, or left to stand out.
         let shoulder = d.measure == Measure::LengthShoulder;
-        let words = format!(
-            "the form is {what} than the body in the {}: {} and {}",
-            d.measure.title(),
-            unit.show(d.a.value),
-            unit.show(d.b.value)
-        );
-        out.push(if shoulder && !d.is_estimated() {
-            Finding::new(
-                Severity::Warning,
-                words,
-                format!(
-                    "cut or shave {} off the arm end of the form's shoulder, or mark the body's shoulder \
-                     point on the cover and let the form stand out beyond it",
-                    unit.show(-d.apart)
-                ),
-            )
-        } else if d.is_estimated() {
-            Finding::new(
-                Severity::Warning,
-                words,
-                "one of the two is an estimate: measure it before padding",
-            )
+        let values = [d.a.value, d.b.value];
+        let (severity, fact) = if d.is_estimated() {
+            let fact = CompareFact::FormPerhapsLarger {
+                measure: d.measure,
+                longer,
+                values,
+                unit,
+            };
+            (Severity::Warning, fact)
+        } else if shoulder {
+            let by = -d.apart;
+            let fact = CompareFact::ShoulderLonger { values, by, unit };
+            (Severity::Warning, fact)
         } else {
-            Finding::new(
-                Severity::Refusal,
-                words,
-                "padding only adds: choose a smaller form",
-            )
-        });
+            let fact = CompareFact::FormLarger {
+                measure: d.measure,
+                longer,
+                values,
+                unit,
+            };
+            (Severity::Refusal, fact)
+        };
+        out.push(Finding::of(severity, fact));
     }
     out
 }

@@ -16,6 +16,7 @@
 mod course;
 mod cutting;
 mod differences;
+mod facts;
 mod judged;
 mod nearest;
 mod pad;
@@ -39,8 +40,9 @@ use crate::units::Unit;
 pub use course::{Course, CourseRow, MOST_SHEETS, day_number, over_time, too_many};
 pub use cutting::{Alteration, Ease, alterations};
 pub use differences::{Difference, differences, readings_limit};
+pub use facts::{CompareFact, SIDES};
 pub use nearest::{AtLevel, Nearest, Pick, Use, nearest};
-pub use pad::{PadLayer, PadLevel, Padding, SIDES, layers, pad_out};
+pub use pad::{PadLayer, PadLevel, Padding, layers, pad_out};
 pub use shape::{Matched, Spot, Standing};
 
 /// One side of a comparison: a person, or a size.

@@ -15,6 +15,7 @@
 use std::f64::consts::{PI, TAU};
 
 use crate::compare::Body;
+use crate::compare::facts::CompareFact;
 use crate::compare::judged::judged;
 use crate::compare::shape::{Cut, Spot, crossing, cut};
 use crate::error::Error;
@@ -125,12 +126,11 @@ impl Ring {
 }
 
 fn level(mesh: &Mesh, level: Level) -> Result<f64, Error> {
-    mesh.marks.levels.get(&level).copied().ok_or_else(|| {
-        Error::Request(format!(
-            "a form without its {} cannot be padded out",
-            level.name()
-        ))
-    })
+    mesh.marks
+        .levels
+        .get(&level)
+        .copied()
+        .ok_or_else(|| Error::request(CompareFact::NoLevel { level }))
 }
 
 /// How the smaller `form` is padded out to `body`, with batting that is `batting` mm thick under the
@@ -141,11 +141,7 @@ fn level(mesh: &Mesh, level: Level) -> Result<f64, Error> {
 /// back (a longer shoulder is said); [`Error::Request`] when one of the two has no solid.
 pub fn pad_out(form: &Body, body: &Body, batting: f64, unit: Unit) -> Result<Padding, Error> {
     let (Some(f), Some(b)) = (&form.solid, &body.solid) else {
-        return Err(Error::Request(
-            "a table of girths makes no form: pad out from a sheet, or from a size that forms are \
-             made of"
-                .into(),
-        ));
+        return Err(Error::request(CompareFact::TableIsNoForm));
     };
     let mut findings = judged(form, body, unit);
     let drop = level(f, Level::Nape)? - level(b, Level::Nape)?;
@@ -243,9 +239,7 @@ fn rings(form: &Mesh, body: &Mesh, drop: f64) -> Result<Vec<Ring>, Error> {
         })
         .collect();
     if rings.len() < 2 {
-        return Err(Error::Request(
-            "with their napes level the form and the body share no height".into(),
-        ));
+        return Err(Error::request(CompareFact::NoCommonHeight));
     }
     Ok(rings)
 }
@@ -257,15 +251,12 @@ fn larger_round(rings: &[Ring], nape: f64, unit: Unit) -> Option<Finding> {
         .iter()
         .min_by(|a, b| a.larger().total_cmp(&b.larger()))?;
     (worst.larger() < -FINISHED_BROAD_TOLERANCE_MM).then(|| {
-        Finding::new(
-            Severity::Refusal,
-            format!(
-                "{} below the nape the form is {} larger round than the body",
-                unit.show(nape - worst.z),
-                unit.show(-worst.larger())
-            ),
-            "padding only adds: choose a smaller form, or one whose waist and hip lie as the body's",
-        )
+        let fact = CompareFact::LargerRound {
+            below: nape - worst.z,
+            by: -worst.larger(),
+            unit,
+        };
+        Finding::of(Severity::Refusal, fact)
     })
 }
 
@@ -318,22 +309,15 @@ fn outside(rings: &[Ring], forward: f64, nape: f64, unit: Unit) -> Option<Findin
         })
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
     (worst.0 < -FINISHED_NARROW_TOLERANCE_MM).then(|| {
-        Finding::new(
-            Severity::Warning,
-            format!(
-                "{} below the nape the form stands {} out of the body {}",
-                unit.show(nape - worst.1),
-                unit.show(-worst.0),
-                SIDES[sector(worst.2)]
-            ),
-            "the shapes differ there though the girths do not: leave it bare, or measure breadth \
-             and depth of both and look again",
-        )
+        let fact = CompareFact::StandsOut {
+            below: nape - worst.1,
+            by: -worst.0,
+            side: sector(worst.2),
+            unit,
+        };
+        Finding::of(Severity::Warning, fact)
     })
 }
-
-/// Words for the four sides, in the order of [`PadLayer::part`].
-pub const SIDES: [&str; 4] = ["in front", "behind", "on the right", "on the left"];
 
 /// Which of the four sides a direction lies on.
 fn sector(angle: f64) -> usize {
@@ -349,13 +333,8 @@ fn sector(angle: f64) -> usize {
 /// Where the body goes on below the form.
 fn short(form: &Mesh, body: &Mesh, drop: f64, unit: Unit) -> Result<Option<Finding>, Error> {
     let lack = level(form, Level::Hem)? - drop - level(body, Level::Hip)?;
-    Ok((lack > 0.0).then(|| {
-        Finding::new(
-            Severity::Warning,
-            format!("the form ends {} above the body's hip", unit.show(lack)),
-            "lengthen it below before padding, with a ring of sheet material as wide as its end",
-        )
-    }))
+    let fact = CompareFact::EndsAboveHip { by: lack, unit };
+    Ok((lack > 0.0).then(|| Finding::of(Severity::Warning, fact)))
 }
 
 /// The layers of batting: each covers every cell of the body's surface that is thick enough.
@@ -449,6 +428,7 @@ fn spots(rings: &[Ring], forward: f64, front: bool) -> Vec<Spot> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::compare::SIDES;
 
     #[test]
     fn layers_end_where_half_of_one_is_left() {

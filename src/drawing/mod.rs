@@ -5,10 +5,12 @@
 
 mod curve;
 pub mod dxf;
+mod facts;
 mod missing;
 pub mod pdf;
 pub mod svg;
 
+pub use facts::DrawingFact;
 pub use missing::missing_glyphs;
 
 use crate::geom::Point2;

@@ -35,6 +35,7 @@ use crate::drawing::Anchor;
 use crate::drawing::Drawing;
 use crate::drawing::Item;
 use crate::drawing::Pen;
+use crate::drawing::facts::DrawingFact;
 use crate::drawing::rounded;
 use crate::error::Error;
 use crate::face::CAP_HEIGHT;
@@ -79,7 +80,7 @@ pub fn write_stretched(
     stretch: (f64, f64),
 ) -> Result<Vec<u8>, Error> {
     if pages.is_empty() {
-        return Err(Error::Format("a PDF needs at least one page".into()));
+        return Err(Error::format(DrawingFact::NoPage));
     }
     for page in pages {
         check_size(page, stretch)?;
@@ -170,10 +171,10 @@ fn check_size(page: &Drawing, stretch: (f64, f64)) -> Result<(), Error> {
     let longest = LONGEST_SIDE_PT / POINTS_PER_MM;
     for side in [page.width * stretch.0, page.height * stretch.1] {
         if !(side > 0.0 && side <= longest + SAME_POINT_EPS_MM) {
-            return Err(Error::Format(format!(
-                "a PDF page of {:.0} x {:.0} mm cannot be written: each side must be more than 0 and at most {longest:.0} mm; choose shorter paper",
-                page.width, page.height
-            )));
+            return Err(Error::format(DrawingFact::NoSuchPage {
+                size: [page.width, page.height],
+                longest,
+            }));
         }
     }
     Ok(())

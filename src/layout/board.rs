@@ -12,6 +12,7 @@ use crate::geom::Vector2;
 use crate::layout::Board;
 use crate::layout::Pose;
 use crate::layout::draw_piece;
+use crate::layout::facts::LayoutFact;
 use crate::stack::Piece;
 use crate::workshop::Workshop;
 
@@ -37,10 +38,9 @@ pub fn board_drawing(
     workshop: &Workshop,
 ) -> Result<Drawing, Error> {
     let stock = workshop.stock.get(board.stock).ok_or_else(|| {
-        Error::Layout(format!(
-            "a board was laid on stock number {}, which the workshop does not have",
-            board.stock + 1
-        ))
+        Error::layout(LayoutFact::NoSuchStock {
+            number: board.stock + 1,
+        })
     })?;
     let mut groups = Vec::with_capacity(board.placed.len() + 1);
     for placed in &board.placed {
@@ -48,10 +48,9 @@ pub fn board_drawing(
             .iter()
             .find(|p| p.id == placed.piece)
             .ok_or_else(|| {
-                Error::Layout(format!(
-                    "piece `{}` lies on a board but is not among the pieces",
-                    placed.piece
-                ))
+                Error::layout(LayoutFact::NotInStack {
+                    piece: placed.piece.to_string(),
+                })
             })?;
         let pose = placed.pose();
         let mut items = draw_piece::cuts(piece, &pose, stock.kerf)?;

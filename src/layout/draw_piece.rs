@@ -17,6 +17,7 @@ use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::caption::captions;
 use crate::layout::convex;
+use crate::layout::facts::LayoutFact;
 use crate::stack::Hole;
 use crate::stack::Inscription;
 use crate::stack::Mark;
@@ -67,14 +68,15 @@ pub(crate) fn cuts(piece: &Piece, pose: &Pose, kerf: f64) -> Result<Vec<Item>, E
 }
 
 fn narrow(piece: &Piece, hole: &Hole, kerf: f64) -> Error {
-    let what = match hole {
-        Hole::Round { diameter, .. } => format!("a hole of {diameter:.2} mm"),
-        Hole::Opening(_) => "an opening".to_owned(),
+    let diameter = match hole {
+        Hole::Round { diameter, .. } => Some(*diameter),
+        Hole::Opening(_) => None,
     };
-    Error::Layout(format!(
-        "piece `{}` has {what}, narrower than the kerf of {kerf} mm; enter the kerf as measured, or use thicker dowels",
-        piece.id
-    ))
+    Error::layout(LayoutFact::NarrowOpening {
+        piece: piece.id.to_string(),
+        diameter,
+        kerf,
+    })
 }
 
 fn path(pen: Pen, points: &[Point2], pose: &Pose) -> Item {

@@ -9,12 +9,15 @@ mod caption;
 mod clearance;
 mod convex;
 mod draw_piece;
+mod facts;
 pub mod nest;
 mod no_fit;
 pub mod offcut;
 pub mod page;
 mod search;
 pub mod split;
+
+pub use facts::LayoutFact;
 
 use crate::geom::Point2;
 use crate::stack::PieceId;

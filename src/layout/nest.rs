@@ -16,6 +16,7 @@ use crate::layout::bounds;
 use crate::layout::clearance;
 use crate::layout::clearance::LaidOutline;
 use crate::layout::convex;
+use crate::layout::facts::LayoutFact;
 use crate::layout::no_fit::Turned;
 use crate::layout::no_fit::Variant;
 use crate::layout::search::Instance;
@@ -61,9 +62,7 @@ const STEPS_ACROSS: f64 = 200.0;
 /// when there is no stock, or when a found layout does not keep its distances when measured.
 pub fn nest(pieces: &[&Piece], stocks: &[Stock], tries: usize) -> Result<Vec<Board>, Error> {
     if stocks.is_empty() {
-        return Err(Error::Layout(
-            "the workshop has no stock: give its width and length under `[[stock]]`".into(),
-        ));
+        return Err(Error::layout(LayoutFact::NoStock));
     }
     let mut waiting: Vec<&Piece> = pieces.to_vec();
     let mut boards = Vec::new();
@@ -103,27 +102,19 @@ pub fn nest(pieces: &[&Piece], stocks: &[Stock], tries: usize) -> Result<Vec<Boa
     };
     boards.sort_by_key(first);
     if let Some(piece) = waiting.iter().find(|p| stocks.iter().any(|s| fits(p, s))) {
-        return Err(Error::Layout(format!(
-            "the stock runs out: {} of {} pieces, `{}` among them, find no room on as many boards as `stock.count` allows; add another `[[stock]]` without `count` below the last",
-            waiting.len(),
-            pieces.len(),
-            piece.id
-        )));
+        return Err(Error::layout(LayoutFact::StockRunsOut {
+            left: waiting.len(),
+            pieces: pieces.len(),
+            piece: piece.id.to_string(),
+        }));
     }
     if let Some(piece) = waiting.first() {
         let (w, h) = size(&piece.outline, 0.0);
-        let largest: Vec<String> = stocks
-            .iter()
-            .map(|s| {
-                let (free_w, free_h) = free(s);
-                format!("{free_w:.0} x {free_h:.0} mm")
-            })
-            .collect();
-        return Err(Error::Layout(format!(
-            "piece `{}` is {w:.0} x {h:.0} mm and fits on no stock (free inside the margins: {}); use larger stock, allow more `turns`, or scale the form",
-            piece.id,
-            largest.join(", ")
-        )));
+        return Err(Error::layout(LayoutFact::FitsNoStock {
+            piece: piece.id.to_string(),
+            size: [w, h],
+            free: stocks.iter().map(|s| free(s).into()).collect(),
+        }));
     }
     Ok(boards)
 }
@@ -236,9 +227,7 @@ fn in_order(
             }
         }
         let Some(board) = best else {
-            return Err(Error::Layout(
-                "a piece that fits on the stock alone was not laid on it".into(),
-            ));
+            return Err(Error::layout(LayoutFact::NotLaid));
         };
         boards.push(board);
         rest = &rest[most..];
@@ -344,9 +333,9 @@ fn on_stock(
     } else {
         0
     };
-    let bins = instance.solve(tries - pressed).ok_or_else(|| {
-        Error::Layout("a piece that fits on the stock alone was not laid on it".into())
-    })?;
+    let bins = instance
+        .solve(tries - pressed)
+        .ok_or_else(|| Error::layout(LayoutFact::NotLaid))?;
     let (instance, bins) = if stock.roll {
         let fine = instance.finer(coarser * REFINED);
         let mut bins = fine.refined(&bins, coarser * REFINED);
@@ -415,10 +404,9 @@ fn measure(board: &Board, pieces: &[&Piece], stock: &Stock, smallest: f64) -> Re
     let mut regions: Vec<(PieceId, LaidOutline)> = Vec::new();
     for placed in &board.placed {
         let Some(piece) = pieces.iter().find(|p| p.id == placed.piece) else {
-            return Err(Error::Layout(format!(
-                "piece `{}` was laid but never asked for",
-                placed.piece
-            )));
+            return Err(Error::layout(LayoutFact::NeverAsked {
+                piece: placed.piece.to_string(),
+            }));
         };
         let pose = placed.pose();
         let lay = |points: &[Point2]| points.iter().map(|&p| pose.apply(p)).collect::<Vec<_>>();
@@ -430,10 +418,11 @@ fn measure(board: &Board, pieces: &[&Piece], stock: &Stock, smallest: f64) -> Re
                 .min(board.width - high.x)
                 .min(board.length - high.y);
             if least < stock.margin - NEST_GAP_EPS_MM {
-                return Err(Error::Layout(format!(
-                    "piece `{}` was laid {least:.3} mm from the edge of the stock, less than the margin of {} mm",
-                    placed.piece, stock.margin
-                )));
+                return Err(Error::layout(LayoutFact::InMargin {
+                    piece: placed.piece.to_string(),
+                    apart: least,
+                    margin: stock.margin,
+                }));
             }
         }
         let holes = large_holes(piece, smallest).into_iter().map(lay).collect();
@@ -443,9 +432,11 @@ fn measure(board: &Board, pieces: &[&Piece], stock: &Stock, smallest: f64) -> Re
         for (other, against) in &regions[..i] {
             let apart = clearance::distance(region, against, keep);
             if apart < keep - NEST_GAP_EPS_MM {
-                return Err(Error::Layout(format!(
-                    "pieces `{name}` and `{other}` were laid {apart:.3} mm apart, less than gap and kerf of {keep} mm"
-                )));
+                return Err(Error::layout(LayoutFact::TooNear {
+                    pieces: [name.to_string(), other.to_string()],
+                    apart,
+                    keep,
+                }));
             }
         }
     }

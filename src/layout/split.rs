@@ -23,6 +23,7 @@ use crate::geom::Vector2;
 use crate::geom::offset::Region;
 use crate::geom::offset::intersection;
 use crate::layout::convex;
+use crate::layout::facts::LayoutFact;
 use crate::layout::nest;
 use crate::stack::Hole;
 use crate::stack::Inscription;
@@ -97,18 +98,11 @@ pub fn parts(piece: &Piece, stocks: &[Stock]) -> Result<Vec<Piece>, Error> {
             .outline
             .bounds()
             .unwrap_or((Point2::origin(), Point2::origin()));
-        let would = larger(piece, stocks).map_or_else(
-            || "use larger stock, allow more `turn`, or scale the form".to_owned(),
-            |(width, length)| {
-                format!("stock of {width:.0} x {length:.0} mm would do, or a smaller form")
-            },
-        );
-        Error::Layout(format!(
-            "piece `{}` is {:.0} x {:.0} mm, larger than every stock, and no seam off its holes leaves parts that fit; {would}",
-            piece.id,
-            high.x - low.x,
-            high.y - low.y
-        ))
+        Error::layout(LayoutFact::NoSeam {
+            piece: piece.id.to_string(),
+            size: [high.x - low.x, high.y - low.y],
+            would_do: larger(piece, stocks).map(Into::into),
+        })
     })?;
     let count = found.len();
     found

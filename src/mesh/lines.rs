@@ -3,6 +3,9 @@
 
 use std::io::{BufRead, Read};
 
+use super::facts::{Kind, MeshFact};
+use crate::error::Error;
+
 /// Longest line that is read, bytes. Our choice: a face of a million corners; a file without ends of
 /// lines is no text.
 const LONGEST_LINE: usize = 16 << 20;
@@ -11,22 +14,24 @@ pub(super) struct Lines<R> {
     from: R,
     line: Vec<u8>,
     number: usize,
+    kind: Kind,
 }
 
 impl<R: BufRead> Lines<R> {
-    pub(super) const fn new(from: R) -> Self {
+    pub(super) const fn new(from: R, kind: Kind) -> Self {
         Self {
             from,
             line: Vec::new(),
             number: 0,
+            kind,
         }
     }
 
     /// The number of the next line, from 1, and the line without its end; nothing after the last one.
     ///
     /// # Errors
-    /// What is wrong, in words, when a line is too long or the file cannot be read.
-    pub(super) fn next(&mut self) -> Result<Option<(usize, &[u8])>, String> {
+    /// [`Error::Format`] when a line is too long or the file cannot be read.
+    pub(super) fn next(&mut self) -> Result<Option<(usize, &[u8])>, Error> {
         self.line.clear();
         Ok(if self.more()? {
             Some((self.number, &self.line))
@@ -39,7 +44,7 @@ impl<R: BufRead> Lines<R> {
     ///
     /// # Errors
     /// As [`Lines::next`].
-    pub(super) fn continued(&mut self) -> Result<&[u8], String> {
+    pub(super) fn continued(&mut self) -> Result<&[u8], Error> {
         while self.line.last() == Some(&b'\\') {
             // What stands on either side are two words.
             self.line.pop();
@@ -52,19 +57,24 @@ impl<R: BufRead> Lines<R> {
     }
 
     /// Reads one more line onto what is there, and says whether there was one.
-    fn more(&mut self) -> Result<bool, String> {
+    fn more(&mut self) -> Result<bool, Error> {
         let left = (LONGEST_LINE + 1).saturating_sub(self.line.len());
         let read = (&mut self.from)
             .take(left as u64)
             .read_until(b'\n', &mut self.line)
-            .map_err(|e| e.to_string())?;
+            .map_err(|e| {
+                Error::format(MeshFact::Unreadable {
+                    kind: self.kind,
+                    said: e.to_string(),
+                })
+            })?;
         self.number += usize::from(read > 0);
         if self.line.len() > LONGEST_LINE {
-            return Err(format!(
-                "line {} is longer than the {} MiB that are read",
-                self.number,
-                LONGEST_LINE >> 20
-            ));
+            return Err(Error::format(MeshFact::LongLine {
+                kind: self.kind,
+                line: self.number,
+                mebibytes: LONGEST_LINE >> 20,
+            }));
         }
         let end = self.line.trim_ascii_end().len();
         self.line.truncate(end);

@@ -4,6 +4,7 @@ mod axes;
 mod build;
 mod crossing;
 mod faces;
+mod facts;
 mod faults;
 mod lines;
 mod loft;
@@ -23,6 +24,7 @@ use crate::measure::{Landmark, Level};
 pub use axes::Axis;
 pub use build::build;
 pub use crossing::Crossings;
+pub use facts::MeshFact;
 pub use loft::{Grid, Surface};
 pub use section::{Slicer, section, section_where};
 

@@ -5,6 +5,7 @@ use std::io::BufRead;
 
 use super::Mesh;
 use super::faces::Faces;
+use super::facts::{Kind, MeshFact};
 use super::lines::{Lines, three, words};
 use super::stl::MOST_TRIANGLES;
 use super::weld::{Corners, push};
@@ -34,44 +35,46 @@ pub fn read_from(file: impl BufRead) -> Result<Mesh, Error> {
     let mut triangles = Vec::new();
     let mut faces = Faces::default();
     let mut face: Vec<u32> = Vec::new();
-    let unread = |what: String| Error::Format(format!("the solid cannot be read as OBJ: {what}"));
-    let mut lines = Lines::new(file);
-    while let Some((number, line)) = lines.next().map_err(unread)? {
+    let mut lines = Lines::new(file, Kind::Obj);
+    while let Some((number, line)) = lines.next()? {
         // Names and remarks may end in a backslash and mean it.
         if !matches!(line.trim_ascii_start(), [b'v' | b'f', after, ..] if after.is_ascii_whitespace() || *after == b'\\')
         {
             continue;
         }
-        let wrong = |what: &str| unread(format!("line {number}: {what}"));
-        let mut words = words(lines.continued().map_err(unread)?);
+        let no_face = || Error::format(MeshFact::NoFace { line: number });
+        let mut words = words(lines.continued()?);
         if words.next() == Some(b"v") {
             let Some(p) = three::<f64>(&mut words) else {
-                return Err(wrong("`v` needs three numbers"));
+                return Err(Error::format(MeshFact::NotThreeNumbers {
+                    kind: Kind::Obj,
+                    line: number,
+                }));
             };
             if joined.len() == MOST_TRIANGLES * 3 {
-                return Err(wrong("more corners than are read; thin the mesh out"));
+                return Err(Error::format(MeshFact::TooManyCorners { line: number }));
             }
             push(&mut joined, corners.number(p.into())?)?;
             continue;
         }
         face.clear();
         for word in words.take_while(|w| !w.starts_with(b"#")) {
-            let known = corner(word, joined.len())
-                .ok_or_else(|| wrong("`f` needs three or more corners that stand above it"))?;
+            let known = corner(word, joined.len()).ok_or_else(no_face)?;
             push(&mut face, joined[known])?;
         }
         if face.len() < 3 {
-            return Err(wrong("`f` needs three or more corners that stand above it"));
+            return Err(no_face());
         }
         if triangles.len() + face.len() - 2 > MOST_TRIANGLES {
-            return Err(wrong(&format!(
-                "more than the {MOST_TRIANGLES} triangles that are read; thin the mesh out"
-            )));
+            return Err(Error::format(MeshFact::TooManyFaces {
+                line: number,
+                most: MOST_TRIANGLES,
+            }));
         }
         faces.cut_up(&face, |v| corners.place(v), &mut triangles)?;
     }
     if triangles.is_empty() {
-        return Err(unread("it holds no faces".into()));
+        return Err(Error::format(MeshFact::NoFaces));
     }
     corners.joined(triangles)
 }

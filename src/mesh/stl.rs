@@ -5,6 +5,7 @@ use std::io;
 use std::io::{BufRead, Cursor, Read, Seek, SeekFrom};
 
 use super::Mesh;
+use super::facts::{Kind, MeshFact};
 use super::lines::{Lines, three, words};
 use super::weld::{Corners, push, room};
 use crate::error::Error;
@@ -78,26 +79,22 @@ pub fn read_from(mut file: impl BufRead + Seek) -> Result<Mesh, Error> {
         Some(n) if bytes(n) == length => read_binary(file, n)?,
         _ if begins_as_text(&mut file)? => read_text(file)?,
         Some(n) => {
-            return Err(wrong(format!(
-                "its header promises {n} triangles, which takes {} bytes, but the file has {length}: it \
-                 is cut short, or not an STL file",
-                bytes(n),
-            )));
+            return Err(Error::format(MeshFact::CutShort {
+                triangles: n,
+                needed: bytes(n) as usize,
+                length: length as usize,
+            }));
         }
-        None => return Err(wrong("it is neither binary nor text STL")),
+        None => return Err(Error::format(MeshFact::NoStl)),
     };
-    mesh.ok_or_else(|| wrong("it holds no triangles"))
-}
-
-fn wrong(what: impl AsRef<str>) -> Error {
-    Error::Format(format!(
-        "the solid cannot be read as STL: {}",
-        what.as_ref()
-    ))
+    mesh.ok_or_else(|| Error::format(MeshFact::NoTriangles))
 }
 
 fn unread(e: io::Error) -> Error {
-    wrong(e.to_string())
+    Error::format(MeshFact::Unreadable {
+        kind: Kind::Stl,
+        said: e.to_string(),
+    })
 }
 
 /// Whether the first word begins with `solid`; the file then stands at its beginning again.
@@ -120,9 +117,10 @@ fn begins_as_text(file: &mut (impl BufRead + Seek)) -> Result<bool, Error> {
 }
 
 fn too_many(n: usize) -> Error {
-    wrong(format!(
-        "{n} triangles are more than the {MOST_TRIANGLES} that are read; thin the mesh out"
-    ))
+    Error::format(MeshFact::TooManyTriangles {
+        triangles: n,
+        most: MOST_TRIANGLES,
+    })
 }
 
 /// The triangles after the header; nothing if there are none.
@@ -142,10 +140,7 @@ fn read_binary(mut file: impl Read, n: usize) -> Result<Option<Mesh>, Error> {
                 *value = f32::from_le_bytes([four[0], four[1], four[2], four[3]]);
             }
             if p.iter().any(|v| !v.is_finite()) {
-                return Err(wrong(format!(
-                    "triangle {} has a corner that is not a finite number",
-                    i + 1
-                )));
+                return Err(Error::format(MeshFact::NotFinite { triangle: i + 1 }));
             }
             *number = corners.number(p.map(f64::from).into())?;
         }
@@ -161,15 +156,16 @@ fn read_text(file: impl BufRead) -> Result<Option<Mesh>, Error> {
     let mut triangle = [0; 3];
     let mut have = 0;
     let mut ended = false;
-    let mut lines = Lines::new(file);
-    while let Some((number, line)) = lines.next().map_err(wrong)? {
+    let mut lines = Lines::new(file, Kind::Stl);
+    while let Some((number, line)) = lines.next()? {
         let mut words = words(line);
         match words.next() {
             Some(b"vertex") => {
                 let Some(p) = three::<f32>(&mut words) else {
-                    return Err(wrong(format!(
-                        "line {number}: `vertex` needs three numbers"
-                    )));
+                    return Err(Error::format(MeshFact::NotThreeNumbers {
+                        kind: Kind::Stl,
+                        line: number,
+                    }));
                 };
                 if triangles.len() == MOST_TRIANGLES {
                     return Err(too_many(MOST_TRIANGLES + 1));
@@ -182,18 +178,14 @@ fn read_text(file: impl BufRead) -> Result<Option<Mesh>, Error> {
                 }
             }
             Some(b"endloop") if have != 0 => {
-                return Err(wrong(format!(
-                    "line {number}: a loop that does not have three corners"
-                )));
+                return Err(Error::format(MeshFact::NotThreeCorners { line: number }));
             }
             Some(b"endsolid") => ended = true,
             _ => {}
         }
     }
     if !ended || have != 0 {
-        return Err(wrong(
-            "the text stops before `endsolid`: the file is cut short",
-        ));
+        return Err(Error::format(MeshFact::NoEnd));
     }
     (!triangles.is_empty())
         .then(|| corners.joined(triangles))

@@ -203,7 +203,7 @@ pub fn size(all: &[Profile], name: &str) -> Result<Size, Error> {
     let (system, size) = name.split_once(':').unwrap_or((name, ""));
     let profile = find(all, system).ok_or_else(|| unknown(all, system))?;
     profile.size(size).map_err(|e| match e {
-        Error::Request(text) => {
+        Error::Request(why) => {
             // Another table of the same figures may hold it: large sizes are one of their own.
             let elsewhere: Vec<String> = all
                 .iter()
@@ -212,11 +212,11 @@ pub fn size(all: &[Profile], name: &str) -> Result<Size, Error> {
                 .map(|p| format!("{}:{size}", p.system))
                 .collect();
             if elsewhere.is_empty() {
-                return Error::Request(text);
+                return Error::Request(why);
             }
             let names: Vec<&str> = elsewhere.iter().map(String::as_str).collect();
             let names = crate::source::list(&names, '`');
-            Error::Request(format!("{text}; another system has it: {names}"))
+            Error::request_in_words(format!("{}; another system has it: {names}", why.message()))
         }
         other => other,
     })
@@ -226,7 +226,7 @@ pub fn size(all: &[Profile], name: &str) -> Result<Size, Error> {
 #[must_use]
 pub fn unknown(all: &[Profile], system: &str) -> Error {
     let names: Vec<&str> = all.iter().map(|p| p.system.as_str()).collect();
-    Error::Request(format!(
+    Error::request_in_words(format!(
         "there is no size profile `{}`; {}",
         crate::units::clip(system),
         crate::source::did_you_mean(system, &names, '`')

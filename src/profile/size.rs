@@ -216,7 +216,7 @@ impl Profile {
                 text.push_str(&format!("{example} `{}:{number}{across}`", self.system));
             }
         }
-        Error::Request(text)
+        Error::request_in_words(text)
     }
 
     /// The value that runs across, in one column.
@@ -264,7 +264,7 @@ impl Profile {
         let (first, last) = (at[0], at[at.len() - 1]);
         let (low, high) = (reach[0].min(first), reach[1].max(last));
         if !(low..=high).contains(&value) {
-            return Err(Error::Request(format!(
+            return Err(Error::request_in_words(format!(
                 "`{}` goes from {} to {} in {}, not to {}; take the nearest, write it as a sheet \
                  with `layfigure profiles {}:SIZE --export sheet.toml` and put in what was measured",
                 self.system,

@@ -36,8 +36,9 @@ pub fn cost(workshop: &Workshop, boards: &[Board], rods: f64, area: f64) -> Cost
         if own.is_empty() {
             return Some(0.0);
         }
-        let price = prices.stock.get(i).copied().flatten()?;
-        let bought = if workshop.stock.get(i).is_some_and(|s| s.roll) {
+        let stock = workshop.stock.get(i)?;
+        let price = stock.price?;
+        let bought = if stock.roll {
             own.iter().map(|b| b.length).sum::<f64>() / MM_PER_M * SPARE
         } else {
             bought(own.len()) as f64
@@ -105,7 +106,7 @@ mod tests {
     #[test]
     fn what_is_in_and_what_is_out_is_said() {
         let mut workshop = Workshop::default();
-        workshop.prices.stock = vec![Some(8.0)];
+        workshop.stock[0].price = Some(8.0);
         workshop.prices.dowel = Some(2.0);
         let with = cost(&workshop, &[], 1000.0, 1e6);
         // One metre of rods and 15 % spare (common practice).
@@ -124,7 +125,7 @@ mod tests {
         assert_eq!(within, "stock, dowels and batting");
         assert!(!without.contains("pole") && without.starts_with("glue"));
         // Without a price of the stock there is no sum.
-        workshop.prices.stock = vec![None];
+        workshop.stock[0].price = None;
         let boards = [Board {
             stock: 0,
             width: 1000.0,

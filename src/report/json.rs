@@ -14,6 +14,7 @@ use crate::measure::Kind;
 use crate::measure::Level;
 use crate::measure::Side;
 use crate::mesh::Mesh;
+use crate::report::facts::FormFact;
 use crate::report::totals;
 use crate::report::totals::Totals;
 use crate::report::words;
@@ -307,8 +308,7 @@ fn is_nested(list: &[Value]) -> bool {
 }
 
 fn compact(value: &Value) -> Result<String, Error> {
-    serde_json::to_string(value)
-        .map_err(|e| Error::Format(format!("numbers cannot be written as JSON: {e}")))
+    serde_json::to_string(value).map_err(|e| FormFact::no_numbers(&e))
 }
 
 /// What the file's axes are, for whoever reads it without this program.

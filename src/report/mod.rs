@@ -4,6 +4,7 @@ pub mod blank;
 pub mod compare;
 pub mod cost;
 pub mod cover;
+mod facts;
 pub mod glance;
 pub mod guide;
 pub mod hours;
@@ -33,6 +34,7 @@ use crate::torso::Fit;
 use crate::units::Unit;
 use crate::workshop::Workshop;
 
+pub use facts::{Edge, FormFact, Off, PlanFact, Shared, SolidFact};
 pub use pipeline::{NUMBERS, build, check, folder, proof, rebuild, stacked};
 
 /// One sheet, fitted and read with the tape.

@@ -8,23 +8,25 @@ use crate::drawing::Drawing;
 use crate::drawing::{dxf, missing_glyphs, pdf, svg};
 use crate::error::{Error, Finding, Severity};
 use crate::layout::Board;
+use crate::layout::LayoutFact;
 use crate::layout::board::board_drawing;
 use crate::layout::nest;
 use crate::layout::offcut;
 use crate::layout::page;
 use crate::layout::split;
 use crate::layout::split::CutOut;
+use crate::measure::Level;
 use crate::measure::Measure;
 use crate::mesh;
 use crate::mesh::Mesh;
 use crate::mesh::stl;
 use crate::render;
+use crate::report::facts::FormFact;
 use crate::report::guide;
 use crate::report::json;
 use crate::report::plan;
 use crate::report::totals;
 use crate::report::views;
-use crate::report::words;
 use crate::report::{Checked, Form, Stage};
 use crate::sheet::Sheet;
 use crate::stack;
@@ -36,6 +38,7 @@ use crate::stack::Stack;
 use crate::stack::proof;
 use crate::tape;
 use crate::tape::{Reading, Verdict};
+use crate::text::Reader;
 use crate::tolerance::BUILT_TOLERANCE_MM;
 use crate::tolerance::CREASE_TOLERANCE_MM;
 use crate::tolerance::PINNED_MM;
@@ -100,17 +103,13 @@ fn holds_no_pin(workshop: &Workshop, unit: Unit) -> Option<Finding> {
     let name = &workshop.layer.material;
     let none = material::named(name).is_some_and(|m| m.pins == Pins::No);
     (none && workshop.padding.batting < PINNED_MM).then(|| {
-        Finding::new(
-            Severity::Note,
-            format!(
-                "{name} holds no pin, and {} of batting is too thin to hold one",
-                unit.bench(workshop.padding.batting, 1)
-            ),
-            format!(
-                "if you pin into the form, write `batting` of {} or more under `[padding]`",
-                unit.rule(PINNED_MM, 0)
-            ),
-        )
+        let fact = FormFact::HoldsNoPin {
+            material: name.clone(),
+            batting: workshop.padding.batting,
+            least: PINNED_MM,
+            unit,
+        };
+        Finding::of(Severity::Note, fact)
     })
 }
 
@@ -136,15 +135,10 @@ pub fn rebuild(
     pile: Option<Pile>,
     told: &mut dyn FnMut(Stage),
 ) -> Result<Form, Error> {
-    let unit = checked.unit;
-    // Stack and layout know millimetres alone.
-    let mut form = made(checked, workshop, tries, pile, told).map_err(|e| match e {
-        Error::Stack(text) => Error::Stack(unit.beside_mm(&text)),
-        Error::Layout(text) => Error::Layout(unit.beside_mm(&text)),
-        other => other,
-    })?;
+    let reader = Reader { unit: checked.unit };
+    let mut form = made(checked, workshop, tries, pile, told).map_err(|e| e.told(reader))?;
     for finding in &mut form.checked.findings {
-        finding.reader.unit = unit;
+        finding.reader = reader;
     }
     Ok(form)
 }
@@ -209,11 +203,9 @@ fn made(
     let (core, proof) = (core?, proof?);
     let missing: String = missing_glyphs(&pages)?.into_iter().collect();
     if !missing.is_empty() {
-        checked.findings.push(Finding::new(
-            Severity::Note,
-            format!("the templates cannot print `{missing}` of the name and show `?` instead"),
-            "write `name` in Latin, Greek or Cyrillic letters if the pages must carry it",
-        ));
+        let letters = missing;
+        let fact = FormFact::NoSuchLetters { letters };
+        checked.findings.push(Finding::of(Severity::Note, fact));
     }
     let solid = stack::enlarged(&checked.mesh, workshop.scale);
     Ok(Form {
@@ -284,44 +276,36 @@ fn off_as_built(checked: &Checked, stack: &Stack) -> Option<Finding> {
     if off.is_empty() {
         return None;
     }
-    let said: Vec<String> = off
-        .iter()
-        .map(|(r, off)| {
-            let off = match checked.unit {
-                Unit::Cm | Unit::Mm => Unit::Mm.show_difference(*off),
-                Unit::In => Unit::In.show_difference(*off),
-            };
-            format!("{} {off}", words::title(r))
-        })
-        .collect();
     // A layer has one outline: of two levels in it neither can have its own girth.
-    let together: Vec<String> = stack
+    let together = stack
         .layers
         .iter()
         .filter_map(|layer| {
-            let names: Vec<&str> = off
+            let levels: Vec<Level> = off
                 .iter()
                 .filter_map(|(r, _)| asbuilt::level_of(r.target.measure))
                 .filter(|level| layer.levels.contains(level))
-                .map(|level| level.name())
                 .collect();
-            (names.len() > 1)
-                .then(|| format!("{} share layer {}", names.join(" and "), layer.index))
+            (levels.len() > 1).then_some((levels, layer.index))
         })
         .collect();
-    let why = if together.is_empty() {
-        String::new()
-    } else {
-        format!(" ({}, which has one girth)", together.join("; "))
+    let girths = off
+        .iter()
+        .map(|(r, off)| ((r.target.measure, r.target.side), *off));
+    let fact = FormFact::OffAsBuilt {
+        girths: girths.collect(),
+        together,
+        unit: fine(checked.unit),
     };
-    Some(Finding::new(
-        Severity::Warning,
-        format!(
-            "as built, these girths are not those of the solid: {}{why}",
-            said.join(", ")
-        ),
-        "thinner layers follow the body better (`layfigure plan` shows how much); or mend them with padding, as the guide says level by level",
-    ))
+    Some(Finding::of(Severity::Warning, fact))
+}
+
+/// The unit that differences of girths are shown in: millimetres, or inches for whoever reads those.
+const fn fine(unit: Unit) -> Unit {
+    match unit {
+        Unit::Cm | Unit::Mm => Unit::Mm,
+        Unit::In => Unit::In,
+    }
 }
 
 /// What is said when the neck base as built is not that of the solid: its tape runs over the steps of
@@ -333,17 +317,8 @@ fn neck_base_off(checked: &Checked, stack: &Stack) -> Option<Finding> {
         .find(|r| r.target.measure == Measure::GirthNeckBase)?;
     let off = (reading.built? - reading.solid?) * stack.scale;
     (off.abs() > CREASE_TOLERANCE_MM).then(|| {
-        let off = match checked.unit {
-            Unit::Cm | Unit::Mm => Unit::Mm.show_difference(off),
-            Unit::In => Unit::In.show_difference(off),
-        };
-        Finding::new(
-            Severity::Warning,
-            format!(
-                "as built, the neck base is {off} off the solid: the tape runs over steps that are too high for outlines to make up for"
-            ),
-            "feather the steps at neck and shoulders with scraps until the tape reads right, or add a thin `[[layer]]` and `form.step`, which puts thin layers there",
-        )
+        let unit = fine(checked.unit);
+        Finding::of(Severity::Warning, FormFact::NeckBaseOff { off, unit })
     })
 }
 
@@ -356,16 +331,9 @@ fn parted(cut: &[CutOut]) -> Option<Finding> {
         .collect();
     let parts = whole.len();
     whole.dedup();
-    let whole = whole.len();
     (parts > 0).then(|| {
-        Finding::new(
-            Severity::Note,
-            format!(
-                "{} larger than the stock: cut in {parts} parts that hook into one another, the seam on the other side of the middle in every other layer",
-                words::count(whole, "piece") + if whole == 1 { " is" } else { " are" }
-            ),
-            "join the parts flat, glue them to the layers above and below, and let them dry under weights; on larger stock there is no seam",
-        )
+        let pieces = whole.len();
+        Finding::of(Severity::Note, FormFact::CutInParts { pieces, parts })
     })
 }
 
@@ -383,12 +351,10 @@ pub(super) fn nested(
         let numbers = workshop.stock_for(material);
         let stocks: Vec<Stock> = numbers.iter().map(|i| workshop.stock[*i].clone()).collect();
         if stocks.is_empty() {
-            return Err(Error::Layout(format!(
-                "no `[[stock]]` is of `{}`, material number {}: add one with `layer = {}`, or leave `layer` out of a stock that comes in all of them",
-                workshop.material(material).material,
-                material + 1,
-                material + 1
-            )));
+            return Err(Error::layout(LayoutFact::NoStockOf {
+                material: workshop.material(material).material.clone(),
+                number: material + 1,
+            }));
         }
         let own = cut.iter().filter(|c| c.material == material);
         let pieces: Vec<&Piece> = own.map(|c| &c.piece).collect();

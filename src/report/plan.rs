@@ -20,6 +20,7 @@ use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::report::Checked;
 use crate::report::cost;
+use crate::report::facts::PlanFact;
 use crate::report::hours;
 use crate::report::hours::Amounts;
 use crate::report::hours::Hours;
@@ -114,12 +115,10 @@ pub fn choices(
         .map(|name| {
             material::named(name).ok_or_else(|| {
                 let names: Vec<&str> = material::KNOWN.iter().map(|m| m.name).collect();
-                Error::Request(format!(
-                    "no material is known by the name `{}`: {} are; or name it in a workshop file, \
-                     with its `density`",
-                    units::clip(name),
-                    names.join(", ")
-                ))
+                Error::request(PlanFact::NoSuchMaterial {
+                    name: units::clip(name),
+                    known: names,
+                })
             })
         })
         .collect::<Result<Vec<&Material>, Error>>()?;
@@ -166,11 +165,10 @@ pub fn choices(
         }
     }
     if out.len() > MOST_CHOICES {
-        return Err(Error::Request(format!(
-            "{} choices are more than the {MOST_CHOICES} that are put side by side: name fewer \
-             thicknesses or materials",
-            out.len()
-        )));
+        return Err(Error::request(PlanFact::TooManyChoices {
+            choices: out.len(),
+            most: MOST_CHOICES,
+        }));
     }
     Ok(out)
 }
@@ -182,16 +180,15 @@ fn choice(workshop: &Workshop, layer: LayerStock, of: Option<usize>) -> Choice {
         let own = workshop.stock_for(of);
         if !own.is_empty() {
             alone.stock = own.iter().map(|i| workshop.stock[*i].clone()).collect();
-            alone.prices.stock = own
-                .iter()
-                .map(|i| workshop.prices.stock.get(*i).copied().flatten())
-                .collect();
         }
-    } else {
-        // Nobody said what a board of it costs.
-        alone.prices.stock = vec![None; alone.stock.len()];
     }
-    alone.stock_of = vec![None; alone.stock.len()];
+    for stock in &mut alone.stock {
+        stock.of = None;
+        if of.is_none() {
+            // Nobody said what a board of it costs.
+            stock.price = None;
+        }
+    }
     alone.other_layers = Vec::new();
     alone.step = None;
     let name = format!("{}{}", layer.material, layer.hollow.map_or("", |_| RINGS));

@@ -9,6 +9,7 @@ use crate::error::{Error, Finding, Severity};
 use crate::measure::Level;
 use crate::mesh::{Crossings, Mesh};
 use crate::report::Checked;
+use crate::report::facts::{Edge, FormFact, SolidFact};
 use crate::report::json;
 use crate::report::tables;
 use crate::report::words;
@@ -79,90 +80,47 @@ pub struct Row {
 /// that do not fit together. Every reason is given.
 pub fn solid(mut mesh: Mesh, unit: Unit) -> Result<Solid, Error> {
     if mesh.triangles.is_empty() {
-        return Err(Error::Format(
-            "the solid is empty: no triangle of it has an area".into(),
-        ));
+        return Err(Error::format(SolidFact::Empty));
     }
     // What follows cannot end with a sentence when memory ends, so room for it is asked for at once.
     Vec::<u8>::new()
         .try_reserve_exact(mesh.triangles.len() * WORK_BYTES)
         .map_err(|_| Error::no_memory())?;
-    let between = |s: crate::mesh::Spread| {
-        format!(
-            "between heights {} and {}",
-            unit.show(s.low),
-            unit.show(s.high)
-        )
-    };
     let faults = mesh.faults();
-    let mut reasons = Vec::new();
-    for (spread, what) in [
-        (faults.open, "border a hole"),
-        (faults.crowded, "have more than two triangles"),
-        (faults.turned, "join triangles of which one is inside out"),
-    ] {
-        if spread.count > 0 {
-            let what = if spread.count == 1 {
-                what.replacen("border", "borders", 1)
-                    .replacen("have", "has", 1)
-                    .replacen("join", "joins", 1)
-            } else {
-                what.to_owned()
-            };
-            reasons.push(format!(
-                "{} {what}, {}",
-                words::count(spread.count, "edge"),
-                between(spread)
-            ));
-        }
-    }
-    if !reasons.is_empty() {
-        return Err(Error::Format(format!(
-            "the solid is not closed: {}; close it in the program that made it (often called `make \
-             solid` or `fill holes`) and write it again",
-            reasons.join("; ")
-        )));
+    let edges: Vec<_> = [
+        (Edge::Open, faults.open),
+        (Edge::Crowded, faults.crowded),
+        (Edge::Turned, faults.turned),
+    ]
+    .into_iter()
+    .filter(|(_, spread)| spread.count > 0)
+    .collect();
+    if !edges.is_empty() {
+        return Err(Error::format(SolidFact::NotClosed { edges, unit }));
     }
     let mut findings = Vec::new();
     if mesh.volume() < 0.0 {
         mesh.turn_inside_out();
-        findings.push(Finding::new(
-            Severity::Note,
-            "the solid is inside out: it was read from the other side",
-            "",
-        ));
+        findings.push(Finding::of(Severity::Note, SolidFact::InsideOut));
     }
     let height = mesh.bounds().map_or(0.0, |(low, high)| high.z - low.z);
     if !(USUAL_HEIGHT[0]..=USUAL_HEIGHT[1]).contains(&height) {
-        findings.push(Finding::new(
-            Severity::Warning,
-            format!("the solid is {} high, which no body is", unit.show(height)),
-            "say which unit its numbers are in with `--solid-unit` and which axis points up with \
-             `--up`",
-        ));
+        let fact = SolidFact::NoBodysHeight { height, unit };
+        findings.push(Finding::of(Severity::Warning, fact));
     }
     let crossings = mesh.crossings();
     if crossings.pairs.count > 0 {
-        findings.push(Finding::new(
+        let pairs = crossings.pairs;
+        findings.push(Finding::of(
             Severity::Warning,
-            format!(
-                "the solid passes through itself: {} of triangles cross, {}",
-                words::count(crossings.pairs.count, "pair"),
-                between(crossings.pairs)
-            ),
-            "nothing is read where a cut meets a crossing; join the bodies into one in the program \
-             that made them",
+            SolidFact::Crosses { pairs, unit },
         ));
     }
     if !crossings.complete {
-        findings.push(Finding::new(
+        let unsearched = crossings.unsearched;
+        findings.push(Finding::of(
             Severity::Warning,
-            format!(
-                "the solid is so tangled that not all of it was searched for crossings: {} are left, {}",
-                words::count(crossings.unsearched.count, "triangle"),
-                between(crossings.unsearched)
-            ),
-            "join the bodies into one in the program that made them, and thin the mesh out",
+            SolidFact::Tangled { unsearched, unit },
         ));
     }
     Ok(Solid {
@@ -182,9 +140,9 @@ pub fn every(mesh: &Mesh, step: f64) -> Result<Vec<Place>, Error> {
     };
     let (first, last) = ((low.z / step).ceil(), (high.z / step).floor());
     if last - first >= MOST_HEIGHTS as f64 {
-        return Err(Error::Request(format!(
-            "more than {MOST_HEIGHTS} heights would be read: choose a larger step"
-        )));
+        return Err(Error::request(SolidFact::StepTooSmall {
+            most: MOST_HEIGHTS,
+        }));
     }
     let count = (last - first + 1.0).max(0.0) as usize;
     Ok((0..count)
@@ -211,12 +169,7 @@ pub fn of_sheet(
         Foot::Hem => marks.levels.get(&Level::Hem).copied(),
         Foot::Floor => marks.floor.map(|f| f.0),
     };
-    let zero = zero.ok_or_else(|| {
-        Error::Request(
-            "how high the levels lie above the floor is not known: give a height in the sheet"
-                .into(),
-        )
-    })?;
+    let zero = zero.ok_or_else(|| Error::request(SolidFact::NoFloor))?;
     let low = mesh.bounds().map_or(0.0, |b| b.0.z);
     let mut places: Vec<Place> = Level::ALL
         .into_iter()
@@ -248,18 +201,17 @@ pub fn of_sheet(
 pub fn read(solid: &Solid, places: &[Place]) -> Result<Vec<Row>, Error> {
     let heights: Vec<f64> = places.iter().map(|p| p.height).collect();
     if heights.len() > MOST_HEIGHTS {
-        return Err(Error::Request(format!(
-            "{} heights are more than the {MOST_HEIGHTS} that are read at once: name fewer",
-            heights.len()
-        )));
+        return Err(Error::request(SolidFact::TooManyHeights {
+            heights: heights.len(),
+            most: MOST_HEIGHTS,
+        }));
     }
     let cut = cut(&solid.mesh, &heights);
     if cut > MOST_CUT {
-        return Err(Error::Request(format!(
-            "reading {} of this solid would cut {cut} triangles, which takes too long: read fewer \
-             heights at a time, or thin the mesh out",
-            words::count(heights.len(), "height")
-        )));
+        return Err(Error::request(SolidFact::TooMuchToCut {
+            heights: heights.len(),
+            triangles: cut,
+        }));
     }
     let rows = places
         .iter()
@@ -316,17 +268,11 @@ pub fn of_somebody_else(rows: &[Row]) -> Option<Finding> {
     });
     let (far, near): (Vec<f64>, Vec<f64>) = off.partition(|mm| *mm > ANOTHER_BODY);
     (far.len() > near.len()).then(|| {
-        Finding::new(
-            Severity::Warning,
-            format!(
-                "{} of {} girths are not those of the sheet: the solid may be of another body, of another \
-                 size, or stand otherwise",
-                far.len(),
-                far.len() + near.len()
-            ),
-            "look whether sheet and solid belong together; a half-scale form needs its `--workshop`, a \
-             scan that stands on the floor `--lowest floor`",
-        )
+        let fact = SolidFact::OfSomebodyElse {
+            off: far.len(),
+            girths: far.len() + near.len(),
+        };
+        Finding::of(Severity::Warning, fact)
     })
 }
 
@@ -447,7 +393,7 @@ pub fn numbers(solid: &Solid, rows: &[Row], file: &str) -> Result<Value, Error> 
         findings: json::findings(&solid.findings),
         rounds: rows.iter().map(Line::new).collect(),
     };
-    serde_json::to_value(all).map_err(|e| Error::Format(format!("numbers cannot be written: {e}")))
+    serde_json::to_value(all).map_err(|e| FormFact::no_numbers(&e))
 }
 
 /// The object that `tape --json` prints: the names of its fields are promised.

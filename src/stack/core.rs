@@ -15,6 +15,7 @@
 
 use rayon::prelude::*;
 
+use super::facts::StackFact;
 use super::rays::Fan;
 use super::slice::ClosedSlicer;
 use crate::error::Error;
@@ -344,8 +345,8 @@ pub(crate) fn core_solid(eroder: &Eroder<'_>) -> Result<Mesh, Error> {
 
 /// The refusal when nothing is left of the solid at some height.
 pub(crate) fn too_thin(z: f64, thickness: f64) -> Error {
-    Error::Stack(format!(
-        "nothing is left of the body at {z:.0} mm from the waist once {thickness:.1} mm of padding and cover is taken off; \
-         use thinner `padding`"
-    ))
+    Error::stack(StackFact::NothingLeft {
+        height: z,
+        thickness,
+    })
 }

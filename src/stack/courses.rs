@@ -12,6 +12,7 @@
 use rayon::prelude::*;
 
 use super::core::Eroder;
+use super::facts::StackFact;
 use crate::error::Error;
 use crate::geom::offset::Region;
 use crate::tolerance::ROOM_ACCURACY_MM;
@@ -53,15 +54,18 @@ pub(crate) fn even(
 ) -> Result<Vec<Course>, Error> {
     let count = ((high - low) / pitch).round();
     if count < FEWEST as f64 {
-        return Err(Error::Stack(format!(
-            "a form {:.0} mm high in layers of {pitch:.2} mm has only {count:.0} layers; use thinner stock in `layer.thickness`",
-            high - low
-        )));
+        return Err(Error::stack(StackFact::TooFewLayers {
+            height: high - low,
+            pitch,
+            layers: count as usize,
+        }));
     }
     if count > MOST as f64 {
-        return Err(Error::Stack(format!(
-            "layers of {pitch:.3} mm would make {count:.0} of them, and more than {MOST} are not made; check `layer.thickness`, or glue several sheets together first and enter the thickness of the pack"
-        )));
+        return Err(Error::stack(StackFact::TooManyLayers {
+            pitch,
+            layers: count,
+            most: MOST,
+        }));
     }
     Ok(from_below(
         high - count * pitch,
@@ -126,19 +130,16 @@ pub(crate) fn mixed(
         let kind = *fitting.get(chosen).unwrap_or(thinnest);
         out.push(kind);
         if out.len() > MOST {
-            return Err(Error::Stack(format!(
-                "more than {MOST} layers would be needed; check the thicknesses of `[[layer]]`"
-            )));
+            return Err(Error::stack(StackFact::TooManyMixedLayers { most: MOST }));
         }
         top -= kind.1;
         upper = lower.into_iter().nth(chosen).unwrap_or_default();
     }
     if out.len() < FEWEST {
-        return Err(Error::Stack(format!(
-            "a form {:.0} mm high has only {} layers of these materials; use thinner stock in `layer.thickness`",
-            high - low,
-            out.len()
-        )));
+        return Err(Error::stack(StackFact::TooFewMixedLayers {
+            height: high - low,
+            layers: out.len(),
+        }));
     }
     out.reverse();
     Ok(out)

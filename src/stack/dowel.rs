@@ -33,6 +33,7 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::offset::Region;
 use crate::geom::offset::intersection;
+use crate::stack::facts::StackFact;
 use crate::tolerance::LAST_WALL_TOLERANCE_MM;
 use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
 use crate::tolerance::SAME_ROD_TOLERANCE_MM;
@@ -135,11 +136,12 @@ pub(crate) fn pole(
         last = i + 1;
     }
     if last < upto {
-        findings.push(Finding::new(
-            Severity::Warning,
-            format!("a pole of {diameter} mm cannot pass straight up further than layer {last} of the {upto} wanted"),
-            "use a thinner `pole.diameter`, or let it end there",
-        ));
+        let fact = StackFact::PoleEndsEarly {
+            diameter,
+            layer: last,
+            wanted: upto,
+        };
+        findings.push(Finding::of(Severity::Warning, fact));
     }
     if last < OVERLAP {
         return None;
@@ -209,14 +211,11 @@ pub(crate) fn place(
             findings.push(slight(set, out.len(), dowelling));
         }
         if !set.unlike {
-            findings.push(Finding::new(
-                Severity::Warning,
-                format!(
-                    "layers {} to {} are too narrow for rod holes that show a turned or flipped piece",
-                    set.first, set.last
-                ),
-                "watch the FRONT arrows and THIS SIDE UP there",
-            ));
+            let fact = StackFact::HolesAlike {
+                first: set.first,
+                last: set.last,
+            };
+            findings.push(Finding::of(Severity::Warning, fact));
         }
         for &at in &set.at {
             let height = layers[set.last - 1].top - layers[set.first - 1].bottom;
@@ -238,34 +237,15 @@ pub(crate) fn place(
 /// What is said of a set of rods that had to be thinner or nearer to the edge than was wished; the first is
 /// rod number `from`.
 fn slight(set: &Set, from: usize, dowelling: &Dowelling) -> Finding {
-    let names: Vec<String> = (from..from + set.at.len()).map(name).collect();
-    let (rods, are, have) = if names.len() == 1 {
-        ("rod", "is", "has")
-    } else {
-        ("rods", "are", "have")
+    let (got, wished) = (set.diameter, dowelling.diameter);
+    let fact = StackFact::SlightRods {
+        first: set.first,
+        last: set.last,
+        rods: (from..from + set.at.len()).map(name).collect(),
+        diameter: (size_name(got) != size_name(wished)).then_some((got, wished)),
+        wall: (set.wall < dowelling.edge).then_some((set.wall, dowelling.edge)),
     };
-    let (got, wished) = (size_name(set.diameter), size_name(dowelling.diameter));
-    let mut less = Vec::new();
-    if got != wished {
-        less.push(format!("{are} of {got} instead of {wished}"));
-    }
-    if set.wall < dowelling.edge {
-        let (got, wished) = (set.wall, dowelling.edge);
-        less.push(format!(
-            "{have} {got:.1} mm of wall instead of {wished:.0} mm"
-        ));
-    }
-    Finding::new(
-        Severity::Warning,
-        format!(
-            "layers {} to {} are narrow: {rods} {} there {}",
-            set.first,
-            set.last,
-            names.join(", "),
-            less.join(" and ")
-        ),
-        "drill them with care and glue these layers well, or use thinner rods throughout",
-    )
+    Finding::of(Severity::Warning, fact)
 }
 
 fn name(mut n: usize) -> String {
@@ -360,11 +340,10 @@ fn run(
             return Ok(set);
         }
     }
-    Err(Error::Stack(format!(
-        "no rod fits through layer {}: it is too small once {:.1} mm of wall is kept; use thinner `padding` or a smaller `dowel.edge`",
-        layers.start + 1,
-        LAST_WALL_TOLERANCE_MM.min(dowelling.edge)
-    )))
+    Err(Error::stack(StackFact::NoRoomForRods {
+        layer: layers.start + 1,
+        wall: LAST_WALL_TOLERANCE_MM.min(dowelling.edge),
+    }))
 }
 
 /// The longest run of these layers, `least` of them or more, with the first of these walls and

@@ -18,6 +18,7 @@ use crate::geom::offset::Region;
 use crate::geom::offset::intersection;
 use crate::geom::offset::union;
 use crate::mesh::Marks;
+use crate::stack::facts::StackFact;
 use crate::tolerance::OUTLINE_ACCURACY_MM;
 use crate::tolerance::SAME_POINT_EPS_MM;
 use crate::tolerance::SECTION_ACCURACY_MM;
@@ -85,39 +86,26 @@ pub(crate) fn cut(
         });
     }
     for (layer, area) in dropped {
-        findings.push(Finding::new(
+        findings.push(Finding::of(
             Severity::Note,
-            format!(
-                "a loop of {area:.0} mm² in layer {layer} is too small to cut and was left out"
-            ),
-            "let the padding fill it",
+            StackFact::LoopLeftOut { layer, area },
         ));
     }
     if let Some(top) = layers.last()
         && layers.len() > 4
         && top.pieces.iter().map(|p| p.area).sum::<f64>() < LEAST_TOP_MM2 * scale * scale
     {
-        findings.push(Finding::new(
-            Severity::Note,
-            format!(
-                "the top layer would be only {:.0} mm² and was merged into the one below",
-                top.pieces[0].area
-            ),
-            "fill its height with padding under the neck cap",
-        ));
+        let area = top.pieces[0].area;
+        findings.push(Finding::of(Severity::Note, StackFact::TopMerged { area }));
         layers.pop();
     }
     for layer in &layers {
         if layer.pieces.len() > 1 {
-            findings.push(Finding::new(
-                Severity::Warning,
-                format!(
-                    "layer {} falls into {} separate pieces; only the largest is held by rods",
-                    layer.index,
-                    layer.pieces.len()
-                ),
-                "glue the smaller ones to the layers above and below by their dashed outlines",
-            ));
+            let fact = StackFact::LayerInPieces {
+                layer: layer.index,
+                pieces: layer.pieces.len(),
+            };
+            findings.push(Finding::of(Severity::Warning, fact));
         }
     }
     Ok(layers)

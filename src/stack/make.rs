@@ -14,6 +14,7 @@ use super::courses::StockHeight;
 use super::dowel;
 use super::dowel::Pole;
 use super::enlarged;
+use super::facts::StackFact;
 use super::hollow;
 use super::layers;
 use super::mark;
@@ -178,20 +179,21 @@ pub fn restarted(
     let count = stack.layers.len();
     let piled = pile.restart_at.saturating_sub(1);
     if piled < 1 || piled + FEWEST_ANEW > count {
-        return Err(Error::Stack(format!(
-            "layers cannot be cut anew from number {}: the form has {count}; 2 to {} is possible",
-            pile.restart_at,
-            (count + 1).saturating_sub(FEWEST_ANEW)
-        )));
+        return Err(Error::stack(StackFact::NoSuchRestart {
+            layer: pile.restart_at,
+            layers: count,
+            last: (count + 1).saturating_sub(FEWEST_ANEW),
+        }));
     }
     let bottom = stack.bottom();
     let meant = stack.layers[piled - 1].top - bottom;
     let grown = pile.height / meant;
     if !(1.0 - PILE_MAY_DIFFER..=1.0 + PILE_MAY_DIFFER).contains(&grown) {
-        return Err(Error::Stack(format!(
-            "a pile of layers 1 to {piled} cannot be {:.1} mm high: it is meant to be {meant:.1} mm; count the layers and measure again, or write the thickness you find into `layer.ten_stacked` and begin anew",
-            pile.height
-        )));
+        return Err(Error::stack(StackFact::NotThisPile {
+            layers: piled,
+            height: pile.height,
+            meant,
+        }));
     }
     let solid = enlarged(mesh, workshop.scale);
     let padding = workshop.padding.batting + workshop.padding.cover;
@@ -237,18 +239,14 @@ pub fn restarted(
         )?;
         layers.extend(anew.drain(1..));
         let top = layers.last().map_or(high, |l| l.top);
-        findings.push(Finding::new(
-            Severity::Note,
-            format!(
-                "layers 1 to {piled} are {:.1} mm high instead of {meant:.1} mm: layers {} to {} are cut anew above them, and the neck ends {:.1} mm {} than the body's",
-                pile.height,
-                piled + 1,
-                layers.len(),
-                (top - high).abs(),
-                if top < high { "lower" } else { "higher" }
-            ),
-            "throw away the pieces that were cut for these layers before; the rods keep their places",
-        ));
+        let fact = StackFact::CutAnew {
+            piled,
+            layers: layers.len(),
+            height: pile.height,
+            meant,
+            higher: top - high,
+        };
+        findings.push(Finding::of(Severity::Note, fact));
     }
     let mut cut = plain(layers, padding, workshop.scale);
     cut.first_to_cut = piled + 1;
@@ -349,13 +347,13 @@ pub fn finish(
 fn weak_wall(name: &str, wall: f64) -> Option<Finding> {
     let least = material::named(name)?.least_wall;
     (wall < least).then(|| {
-        Finding::new(
-            Severity::Warning,
-            format!(
-                "rings of {name} with a wall of {wall:.0} mm fold where the form is leant on or laced"
-            ),
-            format!("make `layer.hollow` {least:.0} mm or more (common practice, no source)"),
-        )
+        let material = name.to_owned();
+        let fact = StackFact::WeakWall {
+            material,
+            wall,
+            least,
+        };
+        Finding::of(Severity::Warning, fact)
     })
 }
 
@@ -406,8 +404,8 @@ fn carried(
     let top = |index: usize| moved(index, &|l: &Layer| l.top);
     let bottom = |index: usize| moved(index, &|l: &Layer| l.bottom);
     // A rod ends below the first layer cut anew that leaves too little wall round it.
-    let mut shortened: Vec<String> = Vec::new();
-    let mut reaches = |name: &str, at: Point2, hole: f64, first: usize, last: usize| {
+    let mut shortened: Vec<(Option<String>, usize)> = Vec::new();
+    let mut reaches = |name: Option<&String>, at: Point2, hole: f64, first: usize, last: usize| {
         let holds = |layer: &&Layer| {
             let outline = &layer.pieces[0].outline;
             outline.contains(at) && outline.distance(at) - hole / 2.0 >= LAST_WALL_TOLERANCE_MM
@@ -415,13 +413,13 @@ fn carried(
         let from = kept.layers.max(first - 1);
         let held = from + cut[from..last.max(from)].iter().take_while(holds).count();
         if held < last {
-            shortened.push(format!("{name} ends in layer {held}"));
+            shortened.push((name.cloned(), held));
         }
         held.max(first).min(last)
     };
     let clearance = workshop.dowel.clearance;
     let pole = old.pole.map(|(at, diameter, first, last)| {
-        let last = reaches("the pole", at, diameter + clearance, first, top(last));
+        let last = reaches(None, at, diameter + clearance, first, top(last));
         (at, diameter, first, last)
     });
     let dowels: Vec<Dowel> = old
@@ -430,7 +428,7 @@ fn carried(
         .map(|d| {
             let first = bottom(d.first_layer);
             let last = top(d.last_layer).max(first);
-            let last = reaches(&format!("rod {}", d.name), d.at, d.hole, first, last);
+            let last = reaches(Some(&d.name), d.at, d.hole, first, last);
             Dowel {
                 first_layer: first,
                 last_layer: last,
@@ -441,13 +439,9 @@ fn carried(
         })
         .collect();
     if !shortened.is_empty() {
-        findings.push(Finding::new(
+        findings.push(Finding::of(
             Severity::Warning,
-            format!(
-                "the layers cut anew are too narrow for the rods as they stand: {}",
-                shortened.join(", ")
-            ),
-            "cut these rods off there, and glue the layers above by their dashed outlines",
+            StackFact::RodsEndEarly { rods: shortened },
         ));
     }
     (pole, dowels)

@@ -11,6 +11,7 @@ pub mod asymmetry;
 pub mod core;
 mod courses;
 pub mod dowel;
+mod facts;
 pub mod hollow;
 mod layers;
 mod make;
@@ -44,6 +45,7 @@ use wedge::Wedge;
 /// by less than 0.01 %.
 const STRIPS: u16 = 360;
 
+pub use facts::StackFact;
 pub use make::Blank;
 pub use make::Pile;
 pub use make::blank;

@@ -1,5 +1,6 @@
 //! Diameters that rods are sold in.
 
+use crate::text::{Part, Reader, Text};
 use crate::tolerance::SAME_ROD_TOLERANCE_MM;
 
 /// Diameters that rods are sold in where they are sold by the millimetre, mm, the thickest first
@@ -29,9 +30,14 @@ pub fn standard_sizes(inch: bool) -> Vec<f64> {
 /// sizes that rods are sold in, what was measured: `9.9 mm`.
 #[must_use]
 pub fn size_name(diameter: f64) -> String {
+    label(diameter).plain(Reader::default())
+}
+
+/// The same for a sentence: millimetres have their inches beside them for whoever reads inches.
+pub(crate) fn label(diameter: f64) -> Text {
     let same = |mm: f64| (mm - diameter).abs() < SAME_ROD_TOLERANCE_MM;
     if METRIC.into_iter().any(same) {
-        return format!("{diameter:.0} mm");
+        return Part::Size(diameter, 0).into();
     }
     for n in INCH_64THS {
         if same(f64::from(n) * MM_PER_64TH) {
@@ -44,10 +50,11 @@ pub fn size_name(diameter: f64) -> String {
                 format!("{over} in")
             } else {
                 format!("{over}/{under} in")
-            };
+            }
+            .into();
         }
     }
-    format!("{diameter:.1} mm")
+    Part::Size(diameter, 1).into()
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! Horizontal cuts through a closed triangle solid. (The tape cuts with its own code.)
 
+use super::facts::StackFact;
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
@@ -37,7 +38,7 @@ impl<'a> ClosedSlicer<'a> {
         let low = heights.clone().fold(f64::INFINITY, f64::min);
         let high = heights.fold(f64::NEG_INFINITY, f64::max);
         if !(high - low).is_finite() || high - low <= 2.0 * END_SECTION_EPS_MM {
-            return Err(Error::Stack("the solid has no height".into()));
+            return Err(Error::stack(StackFact::NoHeight));
         }
         let neighbours = neighbours(mesh)?;
         let slab = |z: f64| slab_of(z, low, high);
@@ -199,10 +200,7 @@ fn neighbours(mesh: &Mesh) -> Result<Vec<[u32; 3]>, Error> {
         for k in 0..3 {
             let (a, b) = (t[k], t[(k + 1) % 3]);
             if a as usize >= n || b as usize >= n || a == b {
-                return Err(Error::Stack(format!(
-                    "triangle {} of the solid is broken",
-                    i + 1
-                )));
+                return Err(Error::stack(StackFact::BrokenTriangle { triangle: i + 1 }));
             }
             // The two runs along one side sort next to each other, told apart by the lowest bit.
             let key = (u64::from(a.min(b)) << 33) | (u64::from(a.max(b)) << 1) | u64::from(a > b);
@@ -211,8 +209,7 @@ fn neighbours(mesh: &Mesh) -> Result<Vec<[u32; 3]>, Error> {
     }
     sides.sort_unstable();
     let mut out = vec![[0_u32; 3]; mesh.triangles.len()];
-    let open =
-        || Error::Stack("the solid is not closed: two triangles must meet at every side".into());
+    let open = || Error::stack(StackFact::NotClosed);
     let mut pairs = sides.chunks_exact(2);
     for pair in pairs.by_ref() {
         let ((k0, s0), (k1, s1)) = (pair[0], pair[1]);

@@ -4,308 +4,9 @@
 use std::fmt::Write;
 
 use crate::units::Unit;
+use crate::units::trimmed;
+use crate::workshop::keys::Shown;
 use crate::workshop::keys::TABLES;
-use crate::workshop::part::RANGES;
-use crate::workshop::part::trimmed;
-
-/// What stands behind the `=` of a key.
-#[derive(Clone, Copy, Debug)]
-enum Shown {
-    /// A length that is taken where the file says none, mm.
-    Usual(f64),
-    /// A length to show how it is written, mm; without it there is none.
-    For(f64),
-    /// Anything else that is taken where the file does not say it.
-    Word(&'static str),
-    /// Anything else to show how it is written; without it there is none.
-    Like(&'static str),
-}
-
-use Shown::{For, Like, Usual, Word};
-
-/// What a table is for, before its keys.
-const ABOUT: [(&str, &str); 8] = [
-    (
-        "layer",
-        "What the layers are made of. Several materials: write [[layer]] above each; the first is built \
-         with, the others are compared with it by `layfigure plan`, and see form.step.",
-    ),
-    (
-        "stock",
-        "What the pieces are cut from: boards or a roll. Write the bed of the machine where that is \
-         smaller than the board: what is larger is cut in parts that hook into one another. Several: \
-         write [[stock]] above each, first choice first.",
-    ),
-    ("dowel", "The rods through the layers."),
-    (
-        "pole",
-        "The pole that the form stands on. A file without [pole] makes a form without a pole: take away \
-         both # to have one.",
-    ),
-    ("base", "The board under the form, and its stand."),
-    (
-        "padding",
-        "What goes on the outside, as thick as it is under a stretched cover: layers are drawn so much \
-         smaller.",
-    ),
-    ("paper", "The paper of the templates."),
-    ("form", "What is made."),
-];
-
-/// Table, key, value, words. In the order of the file.
-const KEYS: [(&str, &str, Shown, &str); 44] = [
-    (
-        "layer",
-        "material",
-        Word("\"foam sheet\""),
-        "Its name. Weight, glue and cautions follow from it: `layfigure plan --materials` lists the names.",
-    ),
-    (
-        "layer",
-        "thickness",
-        Usual(6.35),
-        "Measured thickness of one sheet.",
-    ),
-    (
-        "layer",
-        "ten_stacked",
-        For(63.5),
-        "Instead of it, and surer: height of ten sheets piled up.",
-    ),
-    (
-        "layer",
-        "density",
-        Like("35"),
-        "Weight, kg per cubic metre, 5 to 2500; without it that of the material's name.",
-    ),
-    (
-        "layer",
-        "cut",
-        Word("\"middle\""),
-        "Which outline of a layer is cut: \"middle\", \"inside\" (padding fills the steps) or \
-         \"outside\" (sand the steps off).",
-    ),
-    (
-        "layer",
-        "hollow",
-        For(40.0),
-        "Layers are rings with a wall so wide; without it they are solid.",
-    ),
-    (
-        "layer",
-        "glue_line",
-        Usual(0.0),
-        "Thickness of the glue between two layers.",
-    ),
-    ("stock", "width", Usual(1000.0), "Width of a board or roll."),
-    (
-        "stock",
-        "length",
-        Usual(600.0),
-        "Length of a board; of a roll the longest piece cut at once.",
-    ),
-    ("stock", "roll", Word("false"), "true: it comes off a roll."),
-    (
-        "stock",
-        "margin",
-        Usual(5.0),
-        "Edge all round from which nothing is cut.",
-    ),
-    (
-        "stock",
-        "gap",
-        Usual(4.0),
-        "Least distance of two finished pieces.",
-    ),
-    (
-        "stock",
-        "kerf",
-        Usual(0.2),
-        "Width of the cut, which the cutting files give back: 0 for a knife; for a laser try it on a \
-         scrap.",
-    ),
-    (
-        "stock",
-        "turn",
-        Word("[0, 90, 180, 270]"),
-        "By how much pieces may be turned, degrees from 0 to less than 360, at most 36 of them.",
-    ),
-    (
-        "stock",
-        "direction",
-        Word("\"none\""),
-        "\"x\" (along the width) or \"y\" (along the length) where grain or flutes must run the same way in \
-         every piece, \"crossed\" where they turn by 90 degrees from layer to layer.",
-    ),
-    (
-        "stock",
-        "count",
-        Like("3"),
-        "How many there are, 1 to 1000, for off-cuts; without it as many as are needed.",
-    ),
-    (
-        "stock",
-        "order",
-        Word("\"fewest\""),
-        "\"fewest\" boards, or \"layers\": neighbouring layers lie on one board.",
-    ),
-    (
-        "stock",
-        "layer",
-        Like("1"),
-        "Of which [[layer]] it is, counted from 1; without it it comes in all of them.",
-    ),
-    (
-        "stock",
-        "price",
-        Like("12.5"),
-        "Of one board, or of one metre off a roll.",
-    ),
-    (
-        "dowel",
-        "diameter",
-        Usual(8.0),
-        "Measured diameter: rods are seldom what they are sold as.",
-    ),
-    (
-        "dowel",
-        "clearance",
-        Usual(0.3),
-        "How much wider the hole is than the rod.",
-    ),
-    ("dowel", "count", Word("2"), "How many, 1 to 6."),
-    (
-        "dowel",
-        "edge",
-        Usual(12.0),
-        "Least wall between a hole and the edge of a layer.",
-    ),
-    ("dowel", "price", Like("2.4"), "Of one metre."),
-    (
-        "pole",
-        "diameter",
-        For(25.0),
-        "Measured outside diameter of pole, pipe or tube.",
-    ),
-    (
-        "base",
-        "thickness",
-        Usual(12.0),
-        "Thickness of the base board.",
-    ),
-    (
-        "base",
-        "tilt",
-        Word("10"),
-        "By how many degrees the form on its stand may be tilted before it falls, 5 to 30; 15 with \
-         children or pets about.",
-    ),
-    (
-        "padding",
-        "batting",
-        Usual(4.0),
-        "Thickness of the batting.",
-    ),
-    (
-        "padding",
-        "cover",
-        Usual(1.0),
-        "Thickness of the cover cloth.",
-    ),
-    (
-        "padding",
-        "wrap_bare",
-        For(300.0),
-        "Instead of `batting`, and surer: what the tape reads round a tin or a pipe, bare ...",
-    ),
-    (
-        "padding",
-        "wrap_padded",
-        For(332.0),
-        "... and with batting and cover stretched over it as on the form.",
-    ),
-    (
-        "padding",
-        "price",
-        Like("6.9"),
-        "Of one square metre of batting.",
-    ),
-    (
-        "paper",
-        "size",
-        Word("\"A4\""),
-        "A name (\"A3\", \"Letter\", \"Arch D\"), two sides (\"300 x 420 mm\") or a roll (\"roll 610 mm\").",
-    ),
-    (
-        "paper",
-        "margin",
-        Usual(10.0),
-        "Edge that the printer leaves blank.",
-    ),
-    (
-        "paper",
-        "overlap",
-        Usual(15.0),
-        "By how much two pages of one piece overlap.",
-    ),
-    (
-        "paper",
-        "length",
-        For(3000.0),
-        "Longest page off a roll of paper.",
-    ),
-    (
-        "paper",
-        "outlines",
-        Word("4"),
-        "Most layers drawn over one another on one template, 1 to 4.",
-    ),
-    (
-        "paper",
-        "fold",
-        Word("true"),
-        "true: what is the same on both sides is drawn by half, on the fold.",
-    ),
-    (
-        "paper",
-        "printed",
-        Like("\"198.5x99.4\""),
-        "What the two check bars of a printed page measured, mm, up the side first: new pages make up for \
-         the printer.",
-    ),
-    (
-        "form",
-        "scale",
-        Word("1"),
-        "1, or 0.5 for a half-scale form.",
-    ),
-    (
-        "form",
-        "from",
-        For(90.0),
-        "How far below the hip the form ends; without it about a twentieth of the stature.",
-    ),
-    (
-        "form",
-        "to",
-        Usual(10.0),
-        "How far above the middle of the neck it ends.",
-    ),
-    (
-        "form",
-        "step",
-        For(10.0),
-        "Widest ledge from layer to layer before a thinner [[layer]] is taken; without it the first is \
-         taken all through.",
-    ),
-    (
-        "form",
-        "wedges",
-        For(12.0),
-        "Ledges wider than this, at the shoulders above all, are filled with wedges; without it padding \
-         fills them.",
-    ),
-];
 
 /// Columns of a line, as an editor shows them without moving sideways.
 const COLUMNS: usize = 96;
@@ -336,32 +37,27 @@ pub fn blank(unit: Unit) -> String {
         out,
         "\nunit = \"{name}\"\n# What prices are counted in, an example.\n#currency = \"EUR\""
     );
-    for (table, _) in TABLES {
-        let about = ABOUT.iter().find(|(t, _)| *t == table).map_or("", |a| a.1);
+    for table in TABLES {
         // A table alone gives a form a pole.
-        let off = if table == "pole" { "#" } else { "" };
+        let off = if table.name == "pole" { "#" } else { "" };
         let _ = writeln!(out);
-        for line in wrapped(about) {
+        for line in wrapped(table.about) {
             let _ = writeln!(out, "# {line}");
         }
-        let _ = writeln!(out, "{off}[{table}]");
-        for (_, key, shown, words) in KEYS.iter().filter(|k| k.0 == table) {
-            let dotted = format!("{table}.{key}");
-            let range = RANGES.iter().find(|(n, ..)| *n == dotted);
-            let range = range.map_or_else(String::new, |(_, low, high)| {
-                let [low, high] = [low, high].map(|mm| trimmed(unit.from_mm(*mm)));
+        let _ = writeln!(out, "{off}[{}]", table.name);
+        for row in table.keys {
+            let range = row.kind.lengths().map_or_else(String::new, |range| {
+                let [low, high] = range.map(|mm| trimmed(unit.from_mm(mm), 3));
                 format!(" {low} to {high} {name}.")
             });
-            let example = matches!(shown, For(_) | Like(_));
-            let example = if example { " An example." } else { "" };
-            for line in wrapped(&format!("{words}{range}{example}")) {
+            let example = match row.shown {
+                Shown::Taken => "",
+                Shown::Example => " An example.",
+            };
+            for line in wrapped(&format!("{}{range}{example}", row.words)) {
                 let _ = writeln!(out, "# {line}");
             }
-            let value = match shown {
-                Usual(mm) | For(mm) => trimmed(unit.from_mm(*mm)),
-                Word(text) | Like(text) => (*text).to_owned(),
-            };
-            let _ = writeln!(out, "#{key} = {value}");
+            let _ = writeln!(out, "#{} = {}", row.key, row.kind.typed(unit));
         }
     }
     out
@@ -386,8 +82,8 @@ fn wrapped(text: &str) -> Vec<String> {
 mod tests {
     use super::*;
     use crate::workshop::Workshop;
+    use crate::workshop::keys;
     use crate::workshop::read;
-    use crate::workshop::read::{MOST_BOARDS, MOST_TURNS};
 
     /// The lines `key = value` that are commented out, with their table, and the file with them in force.
     fn in_force(text: &str) -> (Vec<(String, String)>, String) {
@@ -419,11 +115,6 @@ mod tests {
             let read = read(&blank(unit), "room.toml").unwrap();
             let usual = Workshop {
                 pole: None,
-                // One stock, of no price.
-                prices: crate::workshop::Prices {
-                    stock: vec![None],
-                    ..Default::default()
-                },
                 dowel: crate::workshop::Dowelling {
                     inch: unit == Unit::In,
                     ..Workshop::default().dowel
@@ -436,12 +127,24 @@ mod tests {
     }
 
     #[test]
-    fn the_blank_names_the_numbers_of_its_lists() {
-        let words = |key: &str| KEYS.iter().find(|(_, k, ..)| *k == key).unwrap().3;
-        assert!(words("turn").contains(&format!("at most {MOST_TURNS} of them")));
+    fn the_words_of_a_key_name_its_range() {
+        let mut named = 0;
+        for row in TABLES.iter().flat_map(|table| table.keys) {
+            // A price is any, and a stock is of as many materials as are named.
+            if let Some([low, high]) = row.kind.numbers()
+                && !["price", "layer"].contains(&row.key)
+            {
+                let range = format!("{low} to {high}");
+                assert!(row.words.contains(&range), "{}: {range}", row.key);
+                named += 1;
+            }
+        }
+        assert_eq!(named, 5);
+        let most = format!("at most {} of them", keys::stock::TURN.kind.0);
+        let turn = TABLES.iter().flat_map(|table| table.keys);
         assert!(
-            KEYS.iter()
-                .any(|(_, k, _, w)| *k == "count" && w.contains(&format!("1 to {MOST_BOARDS}")))
+            turn.filter(|row| row.key == "turn")
+                .all(|row| row.words.contains(&most))
         );
     }
 
@@ -451,7 +154,7 @@ mod tests {
         let mut there: Vec<(&str, &str)> = keys.iter().map(|(t, k)| (&**t, &**k)).collect();
         let tables = TABLES
             .iter()
-            .flat_map(|(t, keys)| keys.iter().map(move |k| (*t, *k)));
+            .flat_map(|t| t.keys.iter().map(move |row| (t.name, row.key)));
         let mut known: Vec<(&str, &str)> = [("", "unit"), ("", "currency")]
             .into_iter()
             .chain(tables)
@@ -476,9 +179,10 @@ mod tests {
             },
             stock: vec![crate::workshop::Stock {
                 count: Some(3),
+                of: Some(0),
+                price: Some(12.5),
                 ..usual.stock[0].clone()
             }],
-            stock_of: vec![Some(0)],
             paper: crate::workshop::Paper {
                 printed: Some((198.5, 99.4)),
                 ..usual.paper.clone()
@@ -492,7 +196,6 @@ mod tests {
             hem_below_hip: Some(90.0),
             prices: crate::workshop::Prices {
                 currency: "EUR".into(),
-                stock: vec![Some(12.5)],
                 dowel: Some(2.4),
                 batting: Some(6.9),
             },

@@ -1,187 +1,347 @@
-//! The tables and keys of a workshop file, and what was probably meant by one that it does not have.
+//! Every key of a workshop file, once: what it says, its range, what is taken without it, and the words
+//! of the blank file.
 
-use toml::de::DeTable;
-use toml::de::DeValue;
+use crate::units::Unit;
+use crate::units::trimmed;
 
-use crate::source;
-use crate::source::Source;
-use crate::source::Value;
-use crate::units;
+/// A key, and what kind of value it has.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Key<K> {
+    pub(super) table: &'static str,
+    pub(super) key: &'static str,
+    pub(super) kind: K,
+}
 
-/// Tables of a workshop file and their keys.
-pub(super) const TABLES: [(&str, &[&str]); 8] = [
-    (
-        "layer",
-        &[
-            "material",
-            "thickness",
-            "ten_stacked",
-            "density",
-            "cut",
-            "hollow",
-            "glue_line",
-        ],
-    ),
-    (
-        "stock",
-        &[
-            "width",
-            "length",
-            "roll",
-            "margin",
-            "gap",
-            "kerf",
-            "turn",
-            "direction",
-            "count",
-            "order",
-            "layer",
-            "price",
-        ],
-    ),
-    (
-        "dowel",
-        &["diameter", "clearance", "count", "edge", "price"],
-    ),
-    ("pole", &["diameter"]),
-    ("base", &["thickness", "tilt"]),
-    (
-        "padding",
-        &["batting", "cover", "wrap_bare", "wrap_padded", "price"],
-    ),
-    (
-        "paper",
-        &[
-            "size", "margin", "overlap", "length", "outlines", "fold", "printed",
-        ],
-    ),
-    ("form", &["from", "to", "scale", "step", "wedges"]),
-];
-/// Tables that may stand several times, and how often at the most. Our choice: nobody compares more
-/// materials at once, and so many kinds of off-cuts are sorted before they are measured.
-const MOST: [(&str, usize); 2] = [("layer", 20), ("stock", 100)];
-/// Keys above the first table.
-const TOP_KEYS: [&str; 2] = ["unit", "currency"];
-
-/// Refuses every table and key at the top that a workshop does not have.
-pub(super) fn unknown_tables(source: &mut Source<'_>, top: &DeTable<'_>) {
-    let names: Vec<&str> = TABLES.iter().map(|(name, _)| *name).collect();
-    for (key, value) in top {
-        let name = key.get_ref().as_ref();
-        if names.contains(&name) || TOP_KEYS.contains(&name) {
-            continue;
-        }
-        let body = [
-            "girth",
-            "arc",
-            "length",
-            "breadth",
-            "depth",
-            "height",
-            "slope",
-            "wall",
-            "shape",
-            "figure",
-            "waist",
-            "supported",
-            "taken",
-        ];
-        let hint = if body.contains(&name) {
-            "measurements of a body belong in a measurement sheet; a workshop file describes a room"
-                .to_owned()
-        } else if let Some((table, _)) = TABLES.iter().find(|(_, keys)| keys.contains(&name)) {
-            format!("write it below `[{table}]`")
-        } else {
-            let known: Vec<&str> = names.iter().chain(&TOP_KEYS).copied().collect();
-            source::did_you_mean(name, &known, '`')
-        };
-        let kind = match value.get_ref() {
-            DeValue::Table(_) | DeValue::Array(_) => "a table",
-            _ => "a key",
-        };
-        source.refuse(
-            key.span(),
-            format!("`{}` is not {kind} of a workshop file", units::clip(name)),
-            hint,
-        );
+impl<K> Key<K> {
+    /// As messages name it.
+    pub(super) fn dotted(&self) -> String {
+        format!("{}.{}", self.table, self.key)
     }
 }
 
-/// The tables of this name: `[name]` once, or any number of `[[name]]`.
-pub(super) fn tables<'t, 'a>(
-    source: &mut Source<'a>,
-    top: &'t DeTable<'a>,
-    name: &'static str,
-) -> Vec<&'t DeTable<'a>> {
-    let Some(value) = top.get(name) else {
-        return Vec::new();
-    };
-    let found: Vec<&DeTable<'a>> = match value.get_ref() {
-        DeValue::Array(all) => all
-            .iter()
-            .filter_map(|value| source.table(name, value))
-            .collect(),
-        _ => source.table(name, value).into_iter().collect(),
-    };
-    let most = MOST.iter().find(|(table, _)| *table == name);
-    if let Some((_, most)) = most.filter(|(_, most)| found.len() > *most) {
-        source.refuse(
-            value.span(),
-            format!(
-                "`[[{name}]]` stands {} times: {most} are possible",
-                found.len()
-            ),
-            "keep those that this form may be cut from; other forms may have a file of their own",
-        );
-        return Vec::new();
-    }
-    let keys = TABLES
-        .iter()
-        .find(|(table, _)| *table == name)
-        .map_or(&[][..], |(_, keys)| keys);
-    for table in &found {
-        for (key, _) in *table {
-            let typed = key.get_ref().as_ref();
-            if keys.contains(&typed) {
-                continue;
+/// A length: the least and the most, and what the blank shows (mm).
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Length(pub(super) [f64; 2], pub(super) f64);
+/// A bare number: the least and the most, what it counts, and what the blank shows.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Number(pub(super) [f64; 2], pub(super) &'static str, pub(super) f64);
+/// A count: the least and the most, and what the blank shows.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Count(pub(super) [usize; 2], pub(super) usize);
+/// Words, and which the blank shows.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Words(pub(super) &'static str);
+/// True or false, and which of them the blank shows.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Truth(pub(super) bool);
+/// Turns in degrees: the most of them, and those that the blank shows.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Turns(pub(super) usize, pub(super) [f64; 4]);
+/// A scale: those that a form may have, the first being what the blank shows.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Scale(pub(super) [f64; 2]);
+
+macro_rules! shown {
+    ($($kind:ident $at:tt $type:ty;)*) => {$(
+        impl Key<$kind> {
+            /// What the blank file shows: what is taken without the key, or an example.
+            pub(super) const fn shown(&self) -> $type {
+                self.kind.$at
             }
-            let hint = match source::nearest(typed, keys) {
-                Some(near) => source::meant(typed, near, '`'),
-                None => match TABLES.iter().find(|(_, keys)| keys.contains(&typed)) {
-                    Some((table, _)) => format!("write it below `[{table}]`"),
-                    None if TOP_KEYS.contains(&typed) => {
-                        format!("move `{typed}` above the first table")
-                    }
-                    None => source::did_you_mean(typed, keys, '`'),
-                },
-            };
-            source.refuse(
-                key.span(),
-                format!(
-                    "`{name}.{}` is not a key of a workshop file",
-                    units::clip(typed)
-                ),
-                hint,
-            );
         }
-    }
-    found
+    )*};
 }
 
-/// The one table of this name.
-pub(super) fn one<'t, 'a>(
-    source: &mut Source<'a>,
-    top: &'t DeTable<'a>,
-    name: &'static str,
-) -> Option<&'t DeTable<'a>> {
-    let all = tables(source, top, name);
-    if all.len() > 1 {
-        let at = top.get(name).map_or(0..0, Value::span);
-        source.refuse(
-            at,
-            format!("`{name}` is written more than once"),
-            format!("write `[{name}]` once, with single brackets"),
-        );
+shown! {
+    Length 1 f64;
+    Number 2 f64;
+    Count 1 usize;
+    Words 0 &'static str;
+    Truth 0 bool;
+    Turns 1 [f64; 4];
+}
+
+/// What kind of value a key has, for the blank file.
+pub(super) trait Kind {
+    /// The value that the blank shows, as it is typed in this unit.
+    fn typed(&self, unit: Unit) -> String;
+    /// The least and the most of a length (mm).
+    fn lengths(&self) -> Option<[f64; 2]> {
+        None
     }
-    all.into_iter().next()
+    /// The least and the most of a number that the words name.
+    #[cfg(test)]
+    fn numbers(&self) -> Option<[f64; 2]> {
+        None
+    }
+}
+
+impl Kind for Length {
+    fn typed(&self, unit: Unit) -> String {
+        trimmed(unit.from_mm(self.1), 3)
+    }
+
+    fn lengths(&self) -> Option<[f64; 2]> {
+        Some(self.0)
+    }
+}
+
+impl Kind for Number {
+    fn typed(&self, _: Unit) -> String {
+        trimmed(self.2, 3)
+    }
+
+    #[cfg(test)]
+    fn numbers(&self) -> Option<[f64; 2]> {
+        Some(self.0)
+    }
+}
+
+impl Kind for Count {
+    fn typed(&self, _: Unit) -> String {
+        self.1.to_string()
+    }
+
+    #[cfg(test)]
+    fn numbers(&self) -> Option<[f64; 2]> {
+        Some(self.0.map(|n| n as f64))
+    }
+}
+
+impl Kind for Words {
+    fn typed(&self, _: Unit) -> String {
+        format!("\"{}\"", self.0)
+    }
+}
+
+impl Kind for Truth {
+    fn typed(&self, _: Unit) -> String {
+        self.0.to_string()
+    }
+}
+
+impl Kind for Turns {
+    fn typed(&self, _: Unit) -> String {
+        format!("[{}]", self.1.map(|turn| trimmed(turn, 3)).join(", "))
+    }
+}
+
+impl Kind for Scale {
+    fn typed(&self, _: Unit) -> String {
+        trimmed(self.0[0], 3)
+    }
+}
+
+/// A key as the blank file has it.
+pub(super) struct Row {
+    pub(super) key: &'static str,
+    pub(super) kind: &'static dyn Kind,
+    pub(super) shown: Shown,
+    /// What it does.
+    pub(super) words: &'static str,
+}
+
+/// What the blank file shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Shown {
+    /// What is taken where the file does not say it.
+    Taken,
+    /// How it is written; without it there is none.
+    Example,
+}
+
+/// A table of a workshop file.
+pub(super) struct Table {
+    pub(super) name: &'static str,
+    /// How often it may stand.
+    pub(super) most: usize,
+    /// What it is for.
+    pub(super) about: &'static str,
+    pub(super) keys: &'static [Row],
+}
+
+impl Table {
+    /// Whether it has this key.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.keys.iter().any(|row| row.key == key)
+    }
+}
+
+/// Keys above the first table.
+pub(super) const TOP_KEYS: [&str; 2] = ["unit", "currency"];
+
+/// The table of this name.
+pub(super) fn table(name: &str) -> Option<&'static Table> {
+    TABLES.iter().find(|table| table.name == name)
+}
+
+/// The table that has this key.
+pub(super) fn table_with(key: &str) -> Option<&'static Table> {
+    TABLES.iter().find(|table| table.has(key))
+}
+
+/// Every length of a workshop by its key, with its table, and the least and the most that it may be
+/// (mm): outside them something is mistyped.
+#[must_use]
+pub fn ranges() -> Vec<(String, f64, f64)> {
+    let lengths = |table: &'static Table| {
+        table.keys.iter().filter_map(|row| {
+            let [low, high] = row.kind.lengths()?;
+            Some((format!("{}.{}", table.name, row.key), low, high))
+        })
+    };
+    TABLES.iter().flat_map(lengths).collect()
+}
+
+/// Tables with their keys: one name for the key's own constant, and one row of [`TABLES`].
+macro_rules! keys {
+    ($($table:ident, $most:expr, $about:expr => {
+        $($name:ident: $kind:ident $args:tt = $key:literal, $shown:ident, $words:expr;)*
+    })*) => {
+        $(pub(super) mod $table {
+            #[allow(clippy::wildcard_imports, reason = "the kinds of the keys")]
+            use super::*;
+            $(pub(in crate::workshop) const $name: Key<$kind> = Key {
+                table: stringify!($table),
+                key: $key,
+                kind: $kind $args,
+            };)*
+        })*
+
+        /// Every table, in the order of the blank file.
+        pub(super) const TABLES: &[Table] = &[$(Table {
+            name: stringify!($table),
+            most: $most,
+            about: $about,
+            keys: &[$(Row {
+                key: $key,
+                kind: &$kind $args,
+                shown: Shown::$shown,
+                words: $words,
+            }),*],
+        }),*];
+    };
+}
+
+// Ranges and what is taken: common practice, no source, the ranges wide. Tables that may stand several
+// times: our choice, because nobody compares more materials at once, and so many kinds of off-cuts are
+// sorted before they are measured. More boards of one stock are a slip of the pen; more turns take
+// minutes to look through and save nothing, because every 10 degrees finds a place for everything.
+keys! {
+    layer, 20, "What the layers are made of. Several materials: write [[layer]] above each; the first is built \
+         with, the others are compared with it by `layfigure plan`, and see form.step." => {
+        MATERIAL: Words("foam sheet") = "material", Taken,
+            "Its name. Weight, glue and cautions follow from it: `layfigure plan --materials` lists the names.";
+        THICKNESS: Length([0.3, 100.0], 6.35) = "thickness", Taken,
+            "Measured thickness of one sheet.";
+        TEN_STACKED: Length([3.0, 1000.0], 63.5) = "ten_stacked", Example,
+            "Instead of it, and surer: height of ten sheets piled up.";
+        DENSITY: Number([5.0, 2500.0], "kg per cubic metre", 35.0) = "density", Example,
+            "Weight, kg per cubic metre, 5 to 2500; without it that of the material's name.";
+        CUT: Words("middle") = "cut", Taken,
+            "Which outline of a layer is cut: \"middle\", \"inside\" (padding fills the steps) or \
+         \"outside\" (sand the steps off).";
+        HOLLOW: Length([5.0, 200.0], 40.0) = "hollow", Example,
+            "Layers are rings with a wall so wide; without it they are solid.";
+        GLUE_LINE: Length([0.0, 2.0], 0.0) = "glue_line", Taken,
+            "Thickness of the glue between two layers.";
+    }
+    stock, 100, "What the pieces are cut from: boards or a roll. Write the bed of the machine where that is \
+         smaller than the board: what is larger is cut in parts that hook into one another. Several: \
+         write [[stock]] above each, first choice first." => {
+        WIDTH: Length([50.0, 5000.0], 1000.0) = "width", Taken,
+            "Width of a board or roll.";
+        LENGTH: Length([50.0, 50_000.0], 600.0) = "length", Taken,
+            "Length of a board; of a roll the longest piece cut at once.";
+        ROLL: Truth(false) = "roll", Taken,
+            "true: it comes off a roll.";
+        MARGIN: Length([0.0, 100.0], 5.0) = "margin", Taken,
+            "Edge all round from which nothing is cut.";
+        GAP: Length([0.0, 50.0], 4.0) = "gap", Taken,
+            "Least distance of two finished pieces.";
+        KERF: Length([0.0, 5.0], 0.2) = "kerf", Taken,
+            "Width of the cut, which the cutting files give back: 0 for a knife; for a laser try it on a \
+         scrap.";
+        TURN: Turns(36, [0.0, 90.0, 180.0, 270.0]) = "turn", Taken,
+            "By how much pieces may be turned, degrees from 0 to less than 360, at most 36 of them.";
+        DIRECTION: Words("none") = "direction", Taken,
+            "\"x\" (along the width) or \"y\" (along the length) where grain or flutes must run the same way in \
+         every piece, \"crossed\" where they turn by 90 degrees from layer to layer.";
+        COUNT: Count([1, 1000], 3) = "count", Example,
+            "How many there are, 1 to 1000, for off-cuts; without it as many as are needed.";
+        ORDER: Words("fewest") = "order", Taken,
+            "\"fewest\" boards, or \"layers\": neighbouring layers lie on one board.";
+        LAYER: Count([1, 20], 1) = "layer", Example,
+            "Of which [[layer]] it is, counted from 1; without it it comes in all of them.";
+        PRICE: Number([0.0, 1e6], "in your currency", 12.5) = "price", Example,
+            "Of one board, or of one metre off a roll.";
+    }
+    dowel, 1, "The rods through the layers." => {
+        DIAMETER: Length([2.0, 60.0], 8.0) = "diameter", Taken,
+            "Measured diameter: rods are seldom what they are sold as.";
+        CLEARANCE: Length([0.0, 3.0], 0.3) = "clearance", Taken,
+            "How much wider the hole is than the rod.";
+        COUNT: Count([1, 6], 2) = "count", Taken,
+            "How many, 1 to 6.";
+        EDGE: Length([1.0, 60.0], 12.0) = "edge", Taken,
+            "Least wall between a hole and the edge of a layer.";
+        PRICE: Number([0.0, 1e6], "in your currency", 2.4) = "price", Example,
+            "Of one metre.";
+    }
+    pole, 1, "The pole that the form stands on. A file without [pole] makes a form without a pole: take away \
+         both # to have one." => {
+        DIAMETER: Length([5.0, 120.0], 25.0) = "diameter", Example,
+            "Measured outside diameter of pole, pipe or tube.";
+    }
+    base, 1, "The board under the form, and its stand." => {
+        THICKNESS: Length([1.0, 80.0], 12.0) = "thickness", Taken,
+            "Thickness of the base board.";
+        TILT: Number([5.0, 30.0], "degrees", 10.0) = "tilt", Taken,
+            "By how many degrees the form on its stand may be tilted before it falls, 5 to 30; 15 with \
+         children or pets about.";
+    }
+    padding, 1, "What goes on the outside, as thick as it is under a stretched cover: layers are drawn so much \
+         smaller." => {
+        BATTING: Length([0.0, 60.0], 4.0) = "batting", Taken,
+            "Thickness of the batting.";
+        COVER: Length([0.0, 10.0], 1.0) = "cover", Taken,
+            "Thickness of the cover cloth.";
+        WRAP_BARE: Length([50.0, 3000.0], 300.0) = "wrap_bare", Example,
+            "Instead of `batting`, and surer: what the tape reads round a tin or a pipe, bare ...";
+        WRAP_PADDED: Length([50.0, 3500.0], 332.0) = "wrap_padded", Example,
+            "... and with batting and cover stretched over it as on the form.";
+        PRICE: Number([0.0, 1e6], "in your currency", 6.9) = "price", Example,
+            "Of one square metre of batting.";
+    }
+    paper, 1, "The paper of the templates." => {
+        SIZE: Words("A4") = "size", Taken,
+            "A name (\"A3\", \"Letter\", \"Arch D\"), two sides (\"300 x 420 mm\") or a roll (\"roll 610 mm\").";
+        MARGIN: Length([0.0, 50.0], 10.0) = "margin", Taken,
+            "Edge that the printer leaves blank.";
+        OVERLAP: Length([0.0, 80.0], 15.0) = "overlap", Taken,
+            "By how much two pages of one piece overlap.";
+        LENGTH: Length([200.0, 5000.0], 3000.0) = "length", Example,
+            "Longest page off a roll of paper.";
+        OUTLINES: Count([1, 4], 4) = "outlines", Taken,
+            "Most layers drawn over one another on one template, 1 to 4.";
+        FOLD: Truth(true) = "fold", Taken,
+            "true: what is the same on both sides is drawn by half, on the fold.";
+        PRINTED: Words("198.5x99.4") = "printed", Example,
+            "What the two check bars of a printed page measured, mm, up the side first: new pages make up for \
+         the printer.";
+    }
+    form, 1, "What is made." => {
+        SCALE: Scale([1.0, 0.5]) = "scale", Taken,
+            "1, or 0.5 for a half-scale form.";
+        FROM: Length([0.0, 400.0], 90.0) = "from", Example,
+            "How far below the hip the form ends; without it about a twentieth of the stature.";
+        TO: Length([0.0, 80.0], 10.0) = "to", Taken,
+            "How far above the middle of the neck it ends.";
+        STEP: Length([0.5, 60.0], 10.0) = "step", Example,
+            "Widest ledge from layer to layer before a thinner [[layer]] is taken; without it the first is \
+         taken all through.";
+        WEDGES: Length([4.0, 60.0], 12.0) = "wedges", Example,
+            "Ledges wider than this, at the shoulders above all, are filled with wedges; without it padding \
+         fills them.";
+    }
 }

@@ -3,6 +3,7 @@
 use crate::error::Finding;
 
 mod blank;
+mod facts;
 pub mod family;
 mod keys;
 pub mod material;
@@ -10,10 +11,12 @@ mod pages;
 mod paper;
 mod part;
 mod read;
+mod tables;
 
 pub use blank::blank;
+pub use facts::{Belongs, Misprint, WorkshopFact};
+pub use keys::ranges;
 pub use paper::size as paper_size;
-pub use part::RANGES;
 pub use read::read;
 
 /// Which of the sections inside one layer's thickness is cut.
@@ -80,6 +83,11 @@ pub struct Stock {
     pub count: Option<usize>,
     /// Whether neighbouring layers lie on one board, in order, even if that takes more boards.
     pub in_order: bool,
+    /// Which material it is of, counted from 0 as in [`Workshop::material`]; absent: it comes in all
+    /// of them.
+    pub of: Option<usize>,
+    /// What one board costs, or one metre off a roll.
+    pub price: Option<f64>,
 }
 
 /// The rods that hold the layers.
@@ -130,13 +138,11 @@ pub struct Paper {
     pub printed: Option<(f64, f64)>,
 }
 
-/// What things cost, where the file says so.
+/// What things cost beside the stock, where the file says so.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Prices {
     /// What prices are counted in, as written: `EUR`, `pounds`; empty when not said.
     pub currency: String,
-    /// One board, or one metre off a roll, in the order of [`Workshop::stock`].
-    pub stock: Vec<Option<f64>>,
     /// One metre of dowel.
     pub dowel: Option<f64>,
     /// One square metre of batting.
@@ -158,9 +164,6 @@ pub struct Workshop {
     pub wedges: Option<f64>,
     /// What the pieces are cut from, first choice first.
     pub stock: Vec<Stock>,
-    /// For each stock in [`Workshop::stock`], which material it is of, counted from 0 as in
-    /// [`Workshop::material`]; absent: it comes in all of them.
-    pub stock_of: Vec<Option<usize>>,
     /// The rods.
     pub dowel: Dowelling,
     /// Diameter of the stand pole, mm; absent when there is none.
@@ -188,7 +191,7 @@ pub struct Workshop {
 /// How far the form on its stand may be tilted before it falls when nobody says, degrees: above the
 /// 6 to 8 degrees asked of standing lamps (IEC 60598-2-4, UL 153, as quoted). Where children or pets
 /// can pull at it 15 are usual.
-pub const USUAL_TILT_DEG: f64 = 10.0;
+pub const USUAL_TILT_DEG: f64 = keys::base::TILT.shown();
 
 impl Workshop {
     /// Material number `i`: 0 is [`Workshop::layer`], the others follow as the file names them.
@@ -219,75 +222,72 @@ impl Workshop {
     #[must_use]
     pub fn stock_for(&self, i: usize) -> Vec<usize> {
         (0..self.stock.len())
-            .filter(|k| {
-                self.stock_of
-                    .get(*k)
-                    .copied()
-                    .flatten()
-                    .is_none_or(|of| of == i)
-            })
+            .filter(|k| self.stock[*k].of.is_none_or(|of| of == i))
             .collect()
     }
 }
 
 impl Default for Workshop {
-    /// The room when nothing is said: foam sheet of 6.35 mm (a quarter inch) on 1000 x 600 mm
-    /// stock, cut inside with a 0.2 mm kerf; two 8 mm dowels and a 25 mm pole; 12 mm base board;
-    /// 4 mm of compressed batting under a 1 mm cover; A4 paper. Common practice, no source.
+    /// The room when nothing is said: what the table of keys has for each, and the pole that its blank
+    /// shows.
     fn default() -> Self {
+        use keys::{base, dowel, form, layer, padding, paper, pole, stock};
+        let page = paper_size(paper::SIZE.shown());
+        let (name, width, height) = page.unwrap_or_default();
         Self {
             layer: LayerStock {
-                material: "foam sheet".into(),
-                thickness: 6.35,
-                density: 35.0,
+                material: layer::MATERIAL.shown().into(),
+                thickness: layer::THICKNESS.shown(),
+                density: layer::DENSITY.shown(),
                 cut: Cut::Middle,
                 hollow: None,
-                glue_line: 0.0,
+                glue_line: layer::GLUE_LINE.shown(),
             },
             other_layers: Vec::new(),
             step: None,
             wedges: None,
             stock: vec![Stock {
-                width: 1000.0,
-                length: 600.0,
-                roll: false,
-                margin: 5.0,
-                gap: 4.0,
-                kerf: 0.2,
-                turns: vec![0.0, 90.0, 180.0, 270.0],
+                width: stock::WIDTH.shown(),
+                length: stock::LENGTH.shown(),
+                roll: stock::ROLL.shown(),
+                margin: stock::MARGIN.shown(),
+                gap: stock::GAP.shown(),
+                kerf: stock::KERF.shown(),
+                turns: stock::TURN.shown().to_vec(),
                 crossed: false,
                 count: None,
                 in_order: false,
+                of: None,
+                price: None,
             }],
-            stock_of: vec![None],
             dowel: Dowelling {
-                diameter: 8.0,
-                clearance: 0.3,
-                count: 2,
-                edge: 12.0,
+                diameter: dowel::DIAMETER.shown(),
+                clearance: dowel::CLEARANCE.shown(),
+                count: dowel::COUNT.shown(),
+                edge: dowel::EDGE.shown(),
                 inch: false,
             },
-            pole: Some(25.0),
-            base: 12.0,
-            tilt: USUAL_TILT_DEG,
+            pole: Some(pole::DIAMETER.shown()),
+            base: base::THICKNESS.shown(),
+            tilt: base::TILT.shown(),
             padding: Padding {
-                batting: 4.0,
-                cover: 1.0,
+                batting: padding::BATTING.shown(),
+                cover: padding::COVER.shown(),
             },
             paper: Paper {
-                name: "A4".into(),
-                width: 210.0,
-                height: 297.0,
+                name,
+                width,
+                height,
                 roll: false,
-                margin: 10.0,
-                overlap: 15.0,
-                outlines: Paper::MOST_OUTLINES,
-                fold: true,
+                margin: paper::MARGIN.shown(),
+                overlap: paper::OVERLAP.shown(),
+                outlines: paper::OUTLINES.shown(),
+                fold: paper::FOLD.shown(),
                 printed: None,
             },
-            scale: 1.0,
+            scale: form::SCALE.kind.0[0],
             hem_below_hip: None,
-            neck_above_girth: 10.0,
+            neck_above_girth: form::TO.shown(),
             prices: Prices::default(),
             findings: Vec::new(),
         }

@@ -8,8 +8,9 @@ use crate::tolerance::PAPER_SAME_TOLERANCE_MM;
 use crate::units::MM_PER_INCH;
 use crate::units::Unit;
 use crate::units::fixed;
-use crate::units::trimmed;
 use crate::workshop::Paper;
+use crate::workshop::facts::Misprint;
+use crate::workshop::keys;
 
 /// One named size: width and height in mm.
 type Size = (&'static str, f64, f64);
@@ -113,7 +114,7 @@ const MOST_OFF: f64 = 0.1;
 
 impl Paper {
     /// Most outlines on one template: so many lines are told apart in black and white.
-    pub const MOST_OUTLINES: usize = 4;
+    pub const MOST_OUTLINES: usize = keys::paper::OUTLINES.shown();
 
     /// Lengths of the check bars along the page and across it, mm.
     #[must_use]
@@ -126,13 +127,10 @@ impl Paper {
     ///
     /// # Errors
     /// Why it cannot be.
-    pub fn measured(&self, text: &str) -> Result<(f64, f64), String> {
+    pub fn measured(&self, text: &str) -> Result<(f64, f64), Misprint> {
         let (along, across) = self.bars();
-        let said = || {
-            format!(
-                "two lengths in mm with an `x` between them are needed, of the bar of {along} mm \
-                 along the page and the bar of {across} mm across it"
-            )
+        let said = || Misprint::NotTwo {
+            bars: [along, across],
         };
         let lower = text.trim().to_lowercase();
         let plain = lower.strip_suffix("mm").unwrap_or(&lower);
@@ -141,11 +139,7 @@ impl Paper {
         let (a, b) = (number(a).ok_or_else(said)?, number(b).ok_or_else(said)?);
         for (measured, bar) in [(a, along), (b, across)] {
             if (measured / bar - 1.0).abs() > MOST_OFF {
-                return Err(format!(
-                    "a bar of {bar} mm that measures {} mm is off by more than a tenth; \
-                     print at 100 % first",
-                    trimmed(measured, 1)
-                ));
+                return Err(Misprint::Off { bar, measured });
             }
         }
         Ok((a, b))

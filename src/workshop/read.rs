@@ -3,7 +3,6 @@
 use toml::de::DeTable;
 
 use crate::error::Error;
-use crate::error::Finding;
 use crate::error::Severity;
 use crate::source::Source;
 use crate::source::Value;
@@ -12,21 +11,25 @@ use crate::workshop::Cut;
 use crate::workshop::LayerStock;
 use crate::workshop::Stock;
 use crate::workshop::Workshop;
-use crate::workshop::keys;
+use crate::workshop::facts::WorkshopFact;
+use crate::workshop::facts::refuse;
+use crate::workshop::facts::say;
+use crate::workshop::keys::Count;
+use crate::workshop::keys::Key;
+use crate::workshop::keys::base;
+use crate::workshop::keys::dowel;
+use crate::workshop::keys::form;
+use crate::workshop::keys::layer;
+use crate::workshop::keys::padding;
+use crate::workshop::keys::pole;
+use crate::workshop::keys::stock;
 use crate::workshop::material;
-use crate::workshop::material::Material;
 use crate::workshop::pages;
 use crate::workshop::part::Part;
-use crate::workshop::part::show;
-use crate::workshop::part::trimmed;
+use crate::workshop::tables;
 
 /// Longest name of a material or a currency (characters).
 const LONGEST_NAME: usize = 60;
-/// More boards than this of one stock are a slip of the pen.
-pub(super) const MOST_BOARDS: usize = 1000;
-/// More turns than this take minutes to look through and save nothing. Our choice, because every 10 degrees
-/// finds a place for everything; the time grows with their number.
-pub(super) const MOST_TURNS: usize = 36;
 /// Longest piece cut off a roll of stock when the file does not say, mm (our choice).
 const ROLL_STOCK: f64 = 2000.0;
 
@@ -56,83 +59,56 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
             .name("currency", value, LONGEST_NAME)
             .unwrap_or_default();
     }
-    keys::unknown_tables(&mut source, &top);
-    let part = |name: &'static str| Part { name, unit };
-    let mut layers = Vec::new();
-    for table in keys::tables(&mut source, &top, "layer") {
-        layers.push(read_layer(&mut source, &part("layer"), table));
+    tables::unknown(&mut source, &top);
+    let part = |table| Part { table, unit };
+    let mut layers: Vec<LayerStock> = Vec::new();
+    for table in tables::all(&mut source, &top, "layer") {
+        layers.push(read_layer(&mut source, &part(table)));
     }
     if !layers.is_empty() {
         workshop.layer = layers.remove(0);
         workshop.other_layers = layers;
     }
-    let stocks = keys::tables(&mut source, &top, "stock");
+    let stocks = tables::all(&mut source, &top, "stock");
     if !stocks.is_empty() {
-        let part = part("stock");
-        workshop.prices.stock = stocks
-            .iter()
-            .map(|table| part.price(&mut source, table))
-            .collect();
         let materials = workshop.other_layers.len() + 1;
-        workshop.stock_of = stocks
-            .iter()
-            .map(|table| {
-                part.count(&mut source, table, "layer", 1..=materials)
-                    .map(|number| number - 1)
-            })
-            .collect();
         workshop.stock = stocks
             .into_iter()
-            .map(|table| read_stock(&mut source, &part, table))
+            .map(|table| read_stock(&mut source, &part(table), materials))
             .collect();
     }
-    if let Some(table) = keys::one(&mut source, &top, "dowel") {
-        let part = part("dowel");
-        let dowel = &mut workshop.dowel;
-        part.length(&mut source, table, "diameter", &mut dowel.diameter);
-        part.length(&mut source, table, "clearance", &mut dowel.clearance);
-        part.length(&mut source, table, "edge", &mut dowel.edge);
-        dowel.inch = unit == Unit::In;
-        workshop.prices.dowel = part.price(&mut source, table);
-        if let Some(count) = part.count(&mut source, table, "count", 1..=6) {
-            dowel.count = count;
-            if count == 1 {
-                part.warn(
-                    &mut source,
-                    table,
-                    "count",
-                    "one dowel does not keep the layers from turning",
-                    "use two or more where every layer has room for them",
-                );
-            }
-        }
+    if let Some(table) = tables::one(&mut source, &top, "dowel") {
+        read_dowel(&mut source, &part(table), &mut workshop);
     }
     swallowed(&mut source, &top, &workshop);
-    if let Some(table) = keys::one(&mut source, &top, "pole") {
-        let mut diameter = Workshop::default().pole.unwrap_or_default();
-        part("pole").length(&mut source, table, "diameter", &mut diameter);
-        workshop.pole = Some(diameter);
+    if let Some(table) = tables::one(&mut source, &top, "pole") {
+        let diameter = part(table).length(&mut source, &pole::DIAMETER);
+        workshop.pole = Some(diameter.unwrap_or(pole::DIAMETER.shown()));
     }
-    if let Some(table) = keys::one(&mut source, &top, "base") {
-        let part = part("base");
-        part.length(&mut source, table, "thickness", &mut workshop.base);
-        let tilt = part.number(&mut source, table, "tilt", [5.0, 30.0], "degrees");
+    if let Some(table) = tables::one(&mut source, &top, "base") {
+        let part = part(table);
+        part.length_into(&mut source, &base::THICKNESS, &mut workshop.base);
+        let tilt = part.number(&mut source, &base::TILT);
         workshop.tilt = tilt.unwrap_or(workshop.tilt);
     }
-    if let Some(table) = keys::one(&mut source, &top, "padding") {
-        read_padding(&mut source, &part("padding"), table, &mut workshop);
+    if let Some(table) = tables::one(&mut source, &top, "padding") {
+        read_padding(&mut source, &part(table), &mut workshop);
     }
-    if let Some(table) = keys::one(&mut source, &top, "paper") {
-        workshop.paper = pages::read(&mut source, &part("paper"), table);
+    if let Some(table) = tables::one(&mut source, &top, "paper") {
+        workshop.paper = pages::read(&mut source, &part(table));
     }
-    if let Some(table) = keys::one(&mut source, &top, "form") {
-        read_form(&mut source, &part("form"), table, &mut workshop);
+    if let Some(table) = tables::one(&mut source, &top, "form") {
+        read_form(&mut source, &part(table), &mut workshop);
     }
     if let Some(value) = top.get("layer")
         && !workshop.other_layers.is_empty()
     {
-        let place = source.place(&value.span());
-        source.push(several(&workshop).at(place));
+        say(
+            &mut source,
+            Severity::Note,
+            value.span(),
+            several(&workshop),
+        );
     }
     let findings = source.into_findings();
     if findings.iter().any(|f| f.severity == Severity::Refusal) {
@@ -145,193 +121,141 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
 /// Refuses a cut that is as wide as the hole of a rod.
 fn swallowed(source: &mut Source<'_>, top: &DeTable<'_>, workshop: &Workshop) {
     let hole = workshop.dowel.diameter + workshop.dowel.clearance;
-    let widest = workshop.stock.iter().map(|s| s.kerf).fold(0.0, f64::max);
-    if widest < hole {
+    let kerf = workshop.stock.iter().map(|s| s.kerf).fold(0.0, f64::max);
+    if kerf < hole {
         return;
     }
     let at = ["stock", "dowel"].iter().find_map(|name| top.get(*name));
-    source.refuse(
-        at.map_or(0..0, Value::span),
-        format!(
-            "`stock.kerf` ({} mm) is as wide as the hole of a dowel ({} mm): the cut would swallow it",
-            trimmed(widest),
-            trimmed(hole)
-        ),
-        "the kerf of a knife is 0 to 0.2 mm, of a laser 0.1 to 0.4: enter it as measured, or use thicker \
-         dowels",
-    );
+    let fact = WorkshopFact::KerfSwallowsHole { kerf, hole };
+    refuse(source, at.map_or(0..0, Value::span), fact);
 }
 
 /// What is said of a file that names several materials.
-fn several(workshop: &Workshop) -> Finding {
-    let named = workshop.other_layers.len() + 1;
-    let first = &workshop.layer.material;
-    let used = workshop.materials_used();
-    let (message, hint) = match workshop.step {
-        None => (
-            format!("{named} materials are named: `{first}` is built with, being the first"),
-            "move the one to build with to the top; the others are only compared by `plan`, unless \
-             `form.step` asks for thinner layers where the surface leans"
-                .to_owned(),
-        ),
-        Some(_) if used.len() < 2 => (
-            format!("`form.step` asks for thinner layers, but no `[[layer]]` is thinner than `{first}`, the first"),
-            "name the thicker material first: it is used where the surface is steep".to_owned(),
-        ),
-        Some(step) => (
-            format!(
-                "layers are cut from {} materials: thinner ones where a step would be wider than {} mm",
-                used.len(),
-                trimmed(step)
-            ),
-            "leave `form.step` out to build with the first alone".to_owned(),
-        ),
-    };
-    Finding::new(Severity::Note, message, hint)
+fn several(workshop: &Workshop) -> WorkshopFact {
+    let first = workshop.layer.material.clone();
+    let materials = workshop.materials_used().len();
+    match workshop.step {
+        None => WorkshopFact::FirstIsBuilt {
+            named: workshop.other_layers.len() + 1,
+            first,
+        },
+        Some(_) if materials < 2 => WorkshopFact::NoneThinner { first },
+        Some(step) => WorkshopFact::Mixed { materials, step },
+    }
 }
 
-fn read_padding<'a>(
-    source: &mut Source<'a>,
-    part: &Part,
-    table: &DeTable<'a>,
-    workshop: &mut Workshop,
-) {
+fn read_dowel<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, workshop: &mut Workshop) {
+    let dowel = &mut workshop.dowel;
+    part.length_into(source, &dowel::DIAMETER, &mut dowel.diameter);
+    part.length_into(source, &dowel::CLEARANCE, &mut dowel.clearance);
+    part.length_into(source, &dowel::EDGE, &mut dowel.edge);
+    dowel.inch = part.unit == Unit::In;
+    workshop.prices.dowel = part.number(source, &dowel::PRICE);
+    if let Some(count) = part.count(source, &dowel::COUNT) {
+        dowel.count = count;
+        if count == 1 {
+            let at = part.at(&dowel::COUNT);
+            say(source, Severity::Warning, at, WorkshopFact::OneDowel);
+        }
+    }
+}
+
+fn read_padding<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, workshop: &mut Workshop) {
     let padding = &mut workshop.padding;
-    part.length(source, table, "batting", &mut padding.batting);
-    part.length(source, table, "cover", &mut padding.cover);
-    workshop.prices.batting = part.price(source, table);
-    // The wrap test: whatever lies on the outside adds 2 pi of its thickness to a girth.
-    let (mut bare, mut padded) = (0.0, 0.0);
+    part.length_into(source, &padding::BATTING, &mut padding.batting);
+    part.length_into(source, &padding::COVER, &mut padding.cover);
+    workshop.prices.batting = part.number(source, &padding::PRICE);
+    let bare = part.length(source, &padding::WRAP_BARE);
+    let padded = part.length(source, &padding::WRAP_PADDED);
     let has = [
-        part.length(source, table, "wrap_bare", &mut bare),
-        part.length(source, table, "wrap_padded", &mut padded),
+        part.has(&padding::WRAP_BARE),
+        part.has(&padding::WRAP_PADDED),
     ];
-    let at = table
-        .get("wrap_padded")
-        .or_else(|| table.get("wrap_bare"))
-        .map_or(0..0, Value::span);
+    let at = if has[1] {
+        part.at(&padding::WRAP_PADDED)
+    } else {
+        part.at(&padding::WRAP_BARE)
+    };
     match has {
         [false, false] => {}
-        [true, true] if table.contains_key("batting") => source.refuse(
-            at,
-            "`padding.batting` and the wrap test say the same thing twice",
-            "keep `wrap_bare` and `wrap_padded`, which are measured, and leave `batting` out",
-        ),
-        [true, true] if bare > 0.0 && padded > 0.0 => {
+        [true, true] if part.has(&padding::BATTING) => {
+            refuse(source, at, WorkshopFact::BattingTwice);
+        }
+        [true, true] => {
+            let (Some(bare), Some(padded)) = (bare, padded) else {
+                return;
+            };
+            // Whatever lies on the outside adds 2 pi of its thickness to a girth.
             let both = (padded - bare) / std::f64::consts::TAU;
             let batting = both - padding.cover;
-            if (0.0..=60.0).contains(&batting) {
+            if (0.0..=padding::BATTING.kind.0[1]).contains(&batting) {
                 padding.batting = batting;
             } else {
-                source.refuse(
-                    at,
-                    format!(
-                        "the wrap test gives {} of batting and cover together, and the cover alone is {}",
-                        show(part.unit, both),
-                        show(part.unit, padding.cover)
-                    ),
-                    "wrap a tin or a pipe: `wrap_bare` is its girth bare, `wrap_padded` with batting and cover stretched as on the form",
-                );
+                let fact = WorkshopFact::WrapGives {
+                    both,
+                    cover: padding.cover,
+                    unit: part.unit,
+                };
+                refuse(source, at, fact);
             }
         }
-        [true, true] => {}
-        _ => source.refuse(
-            at,
-            "the wrap test needs both `padding.wrap_bare` and `padding.wrap_padded`",
-            "tape a tin or a pipe bare, then with batting and cover stretched as on the form",
-        ),
+        _ => refuse(source, at, WorkshopFact::WrapNeedsBoth),
     }
 }
 
-fn read_layer<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> LayerStock {
+fn read_layer<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>) -> LayerStock {
     let mut layer = Workshop::default().layer;
-    if let Some(value) = table.get("material") {
+    if let Some(value) = part.value(&layer::MATERIAL) {
         layer.material = source
-            .name("layer.material", value, LONGEST_NAME)
+            .name(&layer::MATERIAL.dotted(), value, LONGEST_NAME)
             .unwrap_or_default();
     }
-    let mut ten = 0.0;
-    if part.length(source, table, "ten_stacked", &mut ten) {
-        if let Some(value) = table.get("thickness") {
-            source.refuse(
-                value.span(),
-                "`layer.thickness` and `layer.ten_stacked` say the same thing twice",
-                "keep `ten_stacked`, the height of ten pieces piled up: it is the surer one",
-            );
-        } else if ten > 0.0 {
+    if part.has(&layer::TEN_STACKED) {
+        let ten = part.length(source, &layer::TEN_STACKED);
+        if part.has(&layer::THICKNESS) {
+            let at = part.at(&layer::THICKNESS);
+            refuse(source, at, WorkshopFact::ThicknessTwice);
+        } else if let Some(ten) = ten {
             layer.thickness = ten / 10.0;
         }
     } else {
-        part.length(source, table, "thickness", &mut layer.thickness);
+        part.length_into(source, &layer::THICKNESS, &mut layer.thickness);
     }
     let known = material::named(&layer.material);
-    match part.number(
-        source,
-        table,
-        "density",
-        [5.0, 2500.0],
-        "kg per cubic metre",
-    ) {
-        Some(density) => layer.density = density,
-        None => match known {
-            Some(known) => {
-                layer.density = known.density;
-                let (name, ours) = (layer.material.to_lowercase(), known.name.to_lowercase());
-                // `birch plywood` is plywood and `foam` any of them; `foam board` may be another.
-                if !name.contains(&ours) && !ours.contains(&name) {
-                    let at = table.get("material").map_or(0..0, Value::span);
-                    let place = source.place(&at);
-                    source.push(taken_for(&layer.material, known).at(place));
-                }
+    match (part.number(source, &layer::DENSITY), known) {
+        (Some(density), _) => layer.density = density,
+        (None, Some(known)) => {
+            layer.density = known.density;
+            let (name, ours) = (layer.material.to_lowercase(), known.name.to_lowercase());
+            // `birch plywood` is plywood and `foam` any of them; `foam board` may be another.
+            if !name.contains(&ours) && !ours.contains(&name) {
+                let fact = WorkshopFact::TakenFor {
+                    material: layer.material.clone(),
+                    known: known.name,
+                    density: known.density,
+                };
+                say(source, Severity::Note, part.at(&layer::MATERIAL), fact);
             }
-            None if !table.contains_key("density") => {
-                let at = table.get("material").map_or(0..0, Value::span);
-                let place = source.place(&at);
-                source.push(
-                    Finding::new(
-                        Severity::Note,
-                        format!(
-                            "no density is known for \"{}\": {} kg per cubic metre is taken",
-                            layer.material,
-                            trimmed(layer.density)
-                        ),
-                        "write `density = ...` below `[layer]` if the weight matters",
-                    )
-                    .at(place),
-                );
-            }
-            None => {}
-        },
+        }
+        (None, None) if !part.has(&layer::DENSITY) => {
+            let fact = WorkshopFact::NoDensity {
+                material: layer.material.clone(),
+                taken: layer.density,
+            };
+            say(source, Severity::Note, part.at(&layer::MATERIAL), fact);
+        }
+        (None, None) => {}
     }
-    if let Some(value) = table.get("cut") {
-        let choices = [
-            ("middle", Cut::Middle),
-            ("inside", Cut::Inside),
-            ("outside", Cut::Outside),
-        ];
-        layer.cut = source
-            .choice("layer.cut", value, &choices)
-            .unwrap_or(layer.cut);
-    }
-    let mut wall = 0.0;
-    if part.length(source, table, "hollow", &mut wall) && wall > 0.0 {
-        layer.hollow = Some(wall);
-    }
-    part.length(source, table, "glue_line", &mut layer.glue_line);
+    let choices = [
+        ("middle", Cut::Middle),
+        ("inside", Cut::Inside),
+        ("outside", Cut::Outside),
+    ];
+    let cut = part.choice(source, &layer::CUT, &choices);
+    layer.cut = cut.unwrap_or(layer.cut);
+    layer.hollow = part.length(source, &layer::HOLLOW);
+    part.length_into(source, &layer::GLUE_LINE, &mut layer.glue_line);
     layer
-}
-
-/// A name that is not one of ours, of which a word is.
-fn taken_for(name: &str, known: &Material) -> Finding {
-    Finding::new(
-        Severity::Note,
-        format!(
-            "\"{name}\" is taken for {}, {} kg per cubic metre",
-            known.name,
-            trimmed(known.density)
-        ),
-        "if it is another, write its name as `layfigure plan --materials` lists it, or its `density`",
-    )
 }
 
 /// What grain or flutes are to do.
@@ -342,60 +266,60 @@ enum Grain {
     Crossed,
 }
 
-fn read_stock<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> Stock {
+/// Reads a stock, which may be of one of so many materials.
+fn read_stock<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, materials: usize) -> Stock {
     let mut stock = Workshop::default().stock.remove(0);
-    if let Some(value) = table.get("roll") {
-        stock.roll = source.truth("stock.roll", value).unwrap_or(false);
-    }
-    part.length(source, table, "width", &mut stock.width);
-    if !part.length(source, table, "length", &mut stock.length) && stock.roll {
+    stock.price = part.number(source, &stock::PRICE);
+    let of = Key {
+        table: stock::LAYER.table,
+        key: stock::LAYER.key,
+        kind: Count([1, materials], stock::LAYER.shown()),
+    };
+    stock.of = part.count(source, &of).map(|number| number - 1);
+    let roll = part.truth(source, &stock::ROLL);
+    stock.roll = roll.unwrap_or(stock.roll);
+    part.length_into(source, &stock::WIDTH, &mut stock.width);
+    if stock.roll && !part.has(&stock::LENGTH) {
         stock.length = ROLL_STOCK;
     }
-    part.length(source, table, "margin", &mut stock.margin);
-    part.length(source, table, "gap", &mut stock.gap);
-    part.length(source, table, "kerf", &mut stock.kerf);
+    part.length_into(source, &stock::LENGTH, &mut stock.length);
+    part.length_into(source, &stock::MARGIN, &mut stock.margin);
+    part.length_into(source, &stock::GAP, &mut stock.gap);
+    part.length_into(source, &stock::KERF, &mut stock.kerf);
     if stock.width.min(stock.length) <= 4.0 * stock.margin {
-        let at = table
-            .get("margin")
-            .or_else(|| table.get("width"))
-            .map_or(0..0, Value::span);
-        source.refuse(
-            at,
-            format!(
-                "`stock.margin` of {} leaves nothing of a board {} by {}",
-                show(part.unit, stock.margin),
-                show(part.unit, stock.width),
-                show(part.unit, stock.length)
-            ),
-            "the margin is the edge all round that nothing is cut from: 2 to 20 mm is usual",
-        );
+        let at = if part.has(&stock::MARGIN) {
+            part.at(&stock::MARGIN)
+        } else {
+            part.at(&stock::WIDTH)
+        };
+        let fact = WorkshopFact::MarginTooWide {
+            margin: stock.margin,
+            board: [stock.width, stock.length],
+            unit: part.unit,
+        };
+        refuse(source, at, fact);
     }
-    let along = table.get("direction").and_then(|value| {
-        source.choice(
-            "stock.direction",
-            value,
-            &[
-                ("none", Grain::None),
-                ("x", Grain::Along),
-                ("y", Grain::Along),
-                ("crossed", Grain::Crossed),
-            ],
-        )
-    });
-    stock.count = part.count(source, table, "count", 1..=MOST_BOARDS);
-    stock.in_order = table
-        .get("order")
-        .and_then(|value| {
-            source.choice("stock.order", value, &[("fewest", false), ("layers", true)])
-        })
-        .unwrap_or(stock.in_order);
-    stock.crossed = along == Some(Grain::Crossed);
-    if let Some(value) = table.get("turn") {
+    let grains = [
+        ("none", Grain::None),
+        ("x", Grain::Along),
+        ("y", Grain::Along),
+        ("crossed", Grain::Crossed),
+    ];
+    let grain = part.choice(source, &stock::DIRECTION, &grains);
+    stock.count = part.count(source, &stock::COUNT);
+    let order = part.choice(
+        source,
+        &stock::ORDER,
+        &[("fewest", false), ("layers", true)],
+    );
+    stock.in_order = order.unwrap_or(stock.in_order);
+    stock.crossed = grain == Some(Grain::Crossed);
+    if let Some(value) = part.value(&stock::TURN) {
         read_turns(source, value, &mut stock.turns);
     }
     // Grain or flutes must run the same way in every piece: half a turn keeps them, a quarter
     // does not.
-    if along == Some(Grain::Along) {
+    if grain == Some(Grain::Along) {
         let before = stock.turns.len();
         stock
             .turns
@@ -403,13 +327,13 @@ fn read_stock<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> 
         if stock.turns.is_empty() {
             stock.turns = vec![0.0];
         }
-        if table.contains_key("turn") && stock.turns.len() < before {
-            part.warn(
+        if part.has(&stock::TURN) && stock.turns.len() < before {
+            let at = part.at(&stock::TURN);
+            say(
                 source,
-                table,
-                "turn",
-                "the stock has a direction, so only 0 and 180 are used",
-                "write `direction = \"none\"` if grain or flutes do not matter",
+                Severity::Warning,
+                at,
+                WorkshopFact::TurnsAcrossGrain,
             );
         }
     }
@@ -418,81 +342,57 @@ fn read_stock<'a>(source: &mut Source<'a>, part: &Part, table: &DeTable<'a>) -> 
 
 /// A list of degrees.
 fn read_turns<'a>(source: &mut Source<'a>, value: &Value<'a>, turns: &mut Vec<f64>) {
+    let key = stock::TURN.dotted();
     let Some(list) = value.get_ref().as_array() else {
-        source.wrong_type("stock.turn", value, "a list like `[0, 90, 180, 270]`");
+        source.wrong_type(&key, value, "a list like `[0, 90, 180, 270]`");
         return;
     };
     let mut read = Vec::new();
     for value in list.iter() {
-        let Some(turn) = source.number("stock.turn", value) else {
+        let Some(turn) = source.number(&key, value) else {
             continue;
         };
         if (0.0..360.0).contains(&turn) {
             read.push(turn);
         } else {
-            source.refuse(
-                value.span(),
-                format!("`stock.turn` cannot be {} degrees", source.typed(value)),
-                format!(
-                    "write degrees from 0 to less than 360: this turn is {}",
-                    trimmed(turn.rem_euclid(360.0))
-                ),
-            );
+            let fact = WorkshopFact::NotTurn {
+                typed: source.typed(value),
+                same: turn.rem_euclid(360.0),
+            };
+            refuse(source, value.span(), fact);
         }
     }
     read.sort_by(f64::total_cmp);
     read.dedup();
-    if read.len() > MOST_TURNS {
-        source.refuse(
+    let most = stock::TURN.kind.0;
+    if read.len() > most {
+        let turns = read.len();
+        refuse(
+            source,
             value.span(),
-            format!(
-                "`stock.turn` names {} turns: {MOST_TURNS} are possible",
-                read.len()
-            ),
-            "every 10 degrees will do, and every 90 nearly as well: `[0, 90, 180, 270]`",
+            WorkshopFact::TooManyTurns { turns, most },
         );
     } else if list.is_empty() {
-        source.refuse(
-            value.span(),
-            "`stock.turn` is empty",
-            "write `[0]` if pieces may not be turned",
-        );
+        refuse(source, value.span(), WorkshopFact::NoTurn);
     } else if !read.is_empty() {
         *turns = read;
     }
 }
 
-fn read_form<'a>(
-    source: &mut Source<'a>,
-    part: &Part,
-    table: &DeTable<'a>,
-    workshop: &mut Workshop,
-) {
-    let mut hem = -1.0;
-    if part.length(source, table, "from", &mut hem) && hem >= 0.0 {
-        workshop.hem_below_hip = Some(hem);
-    }
-    part.length(source, table, "to", &mut workshop.neck_above_girth);
-    let mut step = 0.0;
-    if part.length(source, table, "step", &mut step) && step > 0.0 {
-        workshop.step = Some(step);
-    }
-    let mut wedges = 0.0;
-    if part.length(source, table, "wedges", &mut wedges) && wedges > 0.0 {
-        workshop.wedges = Some(wedges);
-    }
-    let Some(value) = table.get("scale") else {
+fn read_form<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, workshop: &mut Workshop) {
+    workshop.hem_below_hip = part.length(source, &form::FROM);
+    part.length_into(source, &form::TO, &mut workshop.neck_above_girth);
+    workshop.step = part.length(source, &form::STEP);
+    workshop.wedges = part.length(source, &form::WEDGES);
+    let Some(value) = part.value(&form::SCALE) else {
         return;
     };
-    if let Some(scale) = source.number("form.scale", value) {
-        if [1.0, 0.5].iter().any(|s| (scale - s).abs() <= 0.0) {
+    if let Some(scale) = source.number(&form::SCALE.dotted(), value) {
+        if form::SCALE.kind.0.iter().any(|s| (scale - s).abs() <= 0.0) {
             workshop.scale = scale;
         } else {
-            source.refuse(
-                value.span(),
-                format!("`form.scale` cannot be {}", source.typed(value)),
-                "write 1 for a full-size form or 0.5 for a half-scale one",
-            );
+            let typed = source.typed(value);
+            refuse(source, value.span(), WorkshopFact::NotScale { typed });
         }
     }
 }

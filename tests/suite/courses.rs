@@ -243,7 +243,7 @@ fn a_pile_that_cannot_be_is_refused() {
     let says =
         |restart_at, height| match report::stacked(&checked, &w, Some(Pile { restart_at, height }))
         {
-            Err(Error::Stack(m)) => m,
+            Err(Error::Stack(m)) => m.message(),
             other => panic!("{other:?}"),
         };
     assert!(says(1, 0.1).contains("2 to"));
@@ -310,7 +310,10 @@ fn every_material_has_its_own_boards() {
     assert!(seen[0] > 0 && seen[1] > 0, "{seen:?}");
     let missing = room(&text.replace("layer = 2", "layer = 1"));
     match report::build(checked(CONTRALTO, &missing), missing, 0) {
-        Err(Error::Layout(m)) => assert!(m.contains("layer = 2"), "{m}"),
+        Err(Error::Layout(m)) => {
+            let m = m.message();
+            assert!(m.contains("layer = 2"), "{m}");
+        }
         other => panic!("{:?}", other.map(|f| f.boards.len())),
     }
 }

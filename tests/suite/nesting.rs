@@ -25,6 +25,8 @@ fn stock(width: f64, length: f64) -> Stock {
         crossed: false,
         count: None,
         in_order: false,
+        of: None,
+        price: None,
     }
 }
 

@@ -70,6 +70,7 @@ fn what_is_compared() {
     );
     match plan::choices(&Workshop::default(), &[], &["unobtainium".into()]) {
         Err(Error::Request(m)) => {
+            let m = m.message();
             assert!(m.contains("`unobtainium`") && m.contains("plywood"), "{m}");
         }
         other => panic!("{other:?}"),
@@ -110,7 +111,7 @@ fn its_numbers_are_those_of_a_build() {
     let sum = 10.0 * boards + 2.0 * 1.15 * rods / 1e3 + 5.0 * 1.3 * form.stack.padded_area() / 1e6;
     assert_relative_eq!(made.cost.unwrap(), sum, max_relative = 1e-9);
     // Another thickness has no price that anybody named.
-    assert_eq!(choices[1].workshop.prices.stock, [None]);
+    assert_eq!(choices[1].workshop.stock[0].price, None);
     assert_eq!(cost::bought(20), 23);
     let text = plan::text(
         &checked,

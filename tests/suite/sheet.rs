@@ -294,7 +294,7 @@ fn the_example_workshops_are_read() {
     assert_relative_eq!(foam.layer.thickness, 6.2, epsilon = 1e-9);
     assert!(foam.stock[0].roll);
     assert_eq!(foam.prices.currency, "EUR");
-    assert_eq!(foam.prices.stock, [Some(12.5)]);
+    assert_eq!(foam.stock[0].price, Some(12.5));
     assert_eq!(
         (foam.prices.dowel, foam.prices.batting),
         (Some(2.4), Some(6.9))

@@ -433,7 +433,7 @@ fn slanting_mark_never_breaks() {
 #[test]
 fn refusals_say_what_is_wrong() {
     let says = |mesh: &Mesh, w: &Workshop| match stack::build(mesh, w, "x") {
-        Err(Error::Stack(m)) => m,
+        Err(Error::Stack(m)) => m.message(),
         other => panic!("{other:?}"),
     };
     let mut open = body();

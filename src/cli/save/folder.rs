@@ -15,6 +15,7 @@ use super::list::List;
 use super::swap;
 use super::swap::Tried;
 use super::{at_the_end, trouble};
+use crate::facts::{Block, FolderFact, as_typed};
 use crate::halt;
 
 /// How a folder stands after something went wrong.
@@ -96,7 +97,7 @@ fn blocked(
     dir: &Path,
     files: &[(String, Vec<u8>)],
     known: Option<&List>,
-) -> Result<(Vec<String>, Vec<String>), Error> {
+) -> Result<(Vec<Block>, Vec<Block>), Error> {
     let (mut others, mut solid) = (Vec::new(), Vec::new());
     let nothing = List::default();
     let list = known.unwrap_or(&nothing);
@@ -113,20 +114,20 @@ fn blocked(
             let folders = name.match_indices('/').map(|(i, _)| &name[..i]);
             for above in folders {
                 let is_file = fs::metadata(dir.join(above)).is_ok_and(|m| !m.is_dir());
-                let said = format!("`{above}` is a file, and a folder is to go there");
-                if is_file && !solid.contains(&said) {
-                    solid.push(said);
+                let block = Block::File(above.to_owned());
+                if is_file && !solid.contains(&block) {
+                    solid.push(block);
                 }
             }
         }
         let path = dir.join(name);
         match fs::metadata(&path) {
             Ok(meta) if meta.is_dir() => {
-                solid.push(format!("`{name}` is a folder, and a file is to go there"));
+                solid.push(Block::Folder(name.clone()));
                 continue;
             }
             Ok(meta) if !meta.is_file() => {
-                others.push(format!("`{name}` is no longer a plain file"));
+                others.push(Block::NotPlain(name.clone()));
                 continue;
             }
             Ok(_) => {}
@@ -138,9 +139,9 @@ fn blocked(
             Err(e) => return Err(trouble(&path)(e)),
         };
         if !list.known.contains_key(name) {
-            others.push(format!("`{name}` was not written by this program"));
+            others.push(Block::Foreign(name.clone()));
         } else if !list.wrote(name, &bytes) {
-            others.push(format!("`{name}` was changed since it was written"));
+            others.push(Block::Changed(name.clone()));
         }
     }
     Ok((others, solid))
@@ -156,10 +157,9 @@ struct Standing {
 fn standing(dir: &Path, files: &[(String, Vec<u8>)], force: bool) -> Result<Standing, Error> {
     let exists = match fs::metadata(dir) {
         Ok(meta) if !meta.is_dir() => {
-            return Err(Error::Request(format!(
-                "`{}` is a file, not a folder: choose another with `-o`",
-                dir.display()
-            )));
+            return Err(Error::request(FolderFact::IsFile {
+                path: as_typed(dir),
+            }));
         }
         Ok(meta) if meta.permissions().readonly() => {
             return Err(trouble(dir)(io::ErrorKind::PermissionDenied.into()));
@@ -183,27 +183,17 @@ fn standing(dir: &Path, files: &[(String, Vec<u8>)], force: bool) -> Result<Stan
     let empty = !entries.any(|e| !swap::is_inside(&e.file_name()));
     let (others, solid) = blocked(dir, files, known.as_ref())?;
     if !solid.is_empty() {
-        return Err(Error::Request(format!(
-            "the folder `{}` is in use: {}; move it away, or choose another folder with `-o`",
-            dir.display(),
-            solid.join(", ")
-        )));
+        let (path, by) = (as_typed(dir), solid);
+        return Err(Error::request(FolderFact::Blocked { path, by }));
     }
     if !empty && !force {
         if known.is_none() {
-            return Err(Error::Request(format!(
-                "the folder `{}` is not empty and holds no earlier build: choose another with `-o`, \
-                 or add `--force` to write into it",
-                dir.display()
-            )));
+            let path = as_typed(dir);
+            return Err(Error::request(FolderFact::NotEmpty { path }));
         }
         if !others.is_empty() {
-            return Err(Error::Request(format!(
-                "the folder `{}` is in use: {}; move it away, choose another folder with `-o`, or \
-                 add `--force` to replace it",
-                dir.display(),
-                others.join(", ")
-            )));
+            let (path, by) = (as_typed(dir), others);
+            return Err(Error::request(FolderFact::InUse { path, by }));
         }
     }
     Ok(Standing { exists, known })

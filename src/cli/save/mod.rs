@@ -21,8 +21,9 @@ use layfigure::Error;
 pub(crate) use folder::{State, Unwritten, half_replaced, mended, ready, sanitized, write};
 use list::{LIST, List};
 
+use crate::facts::{FileFact, as_typed};
 use crate::halt;
-use crate::say::Said;
+use crate::say::Known;
 
 fn trouble(path: &Path) -> impl FnOnce(io::Error) -> Error + '_ {
     move |source| Error::Io {
@@ -35,15 +36,20 @@ fn trouble(path: &Path) -> impl FnOnce(io::Error) -> Error + '_ {
 /// the new one, never half of it. A link is followed; the file's permissions stay. A device or a pipe
 /// takes the bytes as they come: nothing can stand in its place.
 pub(crate) fn whole(path: &Path, bytes: &[u8]) -> Result<(), Error> {
-    halt::held(|| one(path, bytes, true))
+    halt::held(|| one(path, bytes, None))
 }
 
 /// The same, but nothing that is already there is replaced.
 pub(crate) fn fresh(path: &Path, bytes: &[u8]) -> Result<(), Error> {
+    made(path, bytes, false)
+}
+
+/// Makes a file where none is; `forceable` says whether `--force` would replace one.
+fn made(path: &Path, bytes: &[u8], forceable: bool) -> Result<(), Error> {
     if fs::symlink_metadata(path).is_ok() {
-        return Err(there_already(path));
+        return Err(there_already(path, forceable));
     }
-    halt::held(|| one(path, bytes, false))
+    halt::held(|| one(path, bytes, Some(forceable)))
 }
 
 /// The same, unless whoever asks is content to have it replaced.
@@ -51,23 +57,16 @@ pub(crate) fn fresh_unless(force: bool, path: &Path, bytes: &[u8]) -> Result<(),
     if force {
         return whole(path, bytes);
     }
-    fresh(path, bytes).map_err(|e| match e {
-        Error::Request(_) => Error::Request(format!(
-            "`{}` is there already: choose another name, or add `--force` to replace it",
-            path.display()
-        )),
-        other => other,
-    })
+    made(path, bytes, true)
 }
 
-fn there_already(path: &Path) -> Error {
-    Error::Request(format!(
-        "`{}` is there already: move it away, or give another name",
-        path.display()
-    ))
+fn there_already(path: &Path, forceable: bool) -> Error {
+    let path = as_typed(path);
+    Error::request(FileFact::ThereAlready { path, forceable })
 }
 
-fn one(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Error> {
+/// Writes one file; `anew` is nothing where it may replace another, and else whether `--force` would.
+fn one(path: &Path, bytes: &[u8], anew: Option<bool>) -> Result<(), Error> {
     let target = at_the_end(path)?;
     let old = fs::metadata(&target).ok();
     if old.as_ref().is_some_and(fs::Metadata::is_dir) {
@@ -80,10 +79,9 @@ fn one(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Error> {
             .map_err(trouble(path));
     }
     let (Some(folder), Some(name)) = (parent(&target), target.file_name()) else {
-        return Err(Error::Request(format!(
-            "`{}` is not the name of a file",
-            path.display()
-        )));
+        return Err(Error::request(FileFact::NoName {
+            path: as_typed(path),
+        }));
     };
     let stem = hidden::stem(name);
     hidden::clear(&folder, &stem, None);
@@ -93,7 +91,7 @@ fn one(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Error> {
             beside.file.set_permissions(old.permissions())?;
         }
         fill(&mut beside.file, bytes)?;
-        if replace {
+        if anew.is_none() {
             fs::rename(&beside.path, &target)?;
         } else {
             // A link takes no name that somebody has taken meanwhile.
@@ -107,16 +105,14 @@ fn one(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Error> {
         Ok(())
     })();
     written.map_err(|e: io::Error| match e.kind() {
-        io::ErrorKind::AlreadyExists => there_already(path),
-        io::ErrorKind::NotFound => Said::at(
-            path,
-            e.kind(),
-            format!(
-                "`{}` cannot be written: there is no folder `{}`; make it first, or give another name",
-                path.display(),
-                folder.display()
-            ),
-        ),
+        io::ErrorKind::AlreadyExists => there_already(path, anew.unwrap_or(true)),
+        io::ErrorKind::NotFound => {
+            let fact = FileFact::NoFolderFor {
+                path: as_typed(path),
+                folder: as_typed(&folder),
+            };
+            Known::at(path, e.kind(), fact)
+        }
         _ => trouble(path)(e),
     })
 }
@@ -142,11 +138,10 @@ fn at_the_end(path: &Path) -> Result<PathBuf, Error> {
         Ok(end) => Ok(end),
         Err(_) if fs::symlink_metadata(path).is_ok_and(|m| m.is_symlink()) => {
             let to = fs::read_link(path).unwrap_or_default();
-            Err(Error::Request(format!(
-                "`{}` is a link to `{}`, which is not there: make that first, or choose another name",
-                path.display(),
-                to.display()
-            )))
+            Err(Error::request(FileFact::LinkToNothing {
+                path: as_typed(path),
+                to: as_typed(&to),
+            }))
         }
         Err(_) => Ok(path.to_path_buf()),
     }

@@ -16,8 +16,9 @@ use layfigure::Error;
 use super::hidden;
 use super::list::{LIST, List};
 use super::{put, rescue, trouble};
+use crate::facts::{FileFact, FolderFact, as_typed};
 use crate::halt;
-use crate::say::Said;
+use crate::say::Known;
 
 /// Where, in a hidden folder, the old files wait while new ones take their places.
 const OLD: &str = "old";
@@ -54,10 +55,9 @@ impl Work<'_> {
         let full = std::path::absolute(self.target).map_err(trouble(self.shown))?;
         match (full.parent(), full.file_name()) {
             (Some(parent), Some(name)) => Ok((parent.to_path_buf(), hidden::stem(name))),
-            _ => Err(Error::Request(format!(
-                "`{}` cannot be written as a folder: choose another with `-o`",
-                self.shown.display()
-            ))),
+            _ => Err(Error::request(FolderFact::NoName {
+                path: as_typed(self.shown),
+            })),
         }
     }
 
@@ -90,11 +90,9 @@ impl Work<'_> {
                     new.keep();
                     Ok(())
                 }
-                Err(_) if self.target.exists() => Err(Error::Request(format!(
-                    "somebody made `{}` meanwhile: look what it is, then build again or choose another \
-                     folder with `-o`",
-                    self.shown.display()
-                ))),
+                Err(_) if self.target.exists() => Err(Error::request(FolderFact::MadeMeanwhile {
+                    path: as_typed(self.shown),
+                })),
                 Err(e) => Err(taken_away(self.shown, e)),
             }
         })();
@@ -403,14 +401,10 @@ fn exchange(_: &Path, _: &Path) -> io::Result<()> {
 /// What went wrong where a folder was there a moment ago.
 fn taken_away(at: &Path, e: io::Error) -> Error {
     match e.kind() {
-        io::ErrorKind::NotFound => Said::at(
-            at,
-            e.kind(),
-            format!(
-                "`{}` cannot be written: somebody moved or removed its folder meanwhile; build again",
-                at.display()
-            ),
-        ),
+        io::ErrorKind::NotFound => {
+            let path = as_typed(at);
+            Known::at(at, e.kind(), FileFact::TakenMeanwhile { path })
+        }
         _ => trouble(at)(e),
     }
 }

@@ -8,6 +8,7 @@ use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
 use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::facts::LayoutFact;
 use crate::workshop::Paper;
 
 /// An inch bar is this much longer than the metric one: 4 inches beside 100 mm (exact by
@@ -72,10 +73,12 @@ impl Frame {
         if !(across >= LEFT + bars.1 * INCH_BAR + BAR_WORDS
             && up >= foot + bars.0 * INCH_BAR + BAR_WORDS)
         {
-            return Err(Error::Layout(format!(
-                "paper `{}` of {} x {} mm with margins of {} mm is too small for the check bars of {} and {} mm that prove its scale; use A5 or larger, or smaller margins",
-                paper.name, paper.width, paper.height, paper.margin, bars.0, bars.1
-            )));
+            return Err(Error::layout(LayoutFact::PaperTooSmall {
+                paper: paper.name.clone(),
+                size: [paper.width, paper.height],
+                margin: paper.margin,
+                bars: bars.into(),
+            }));
         }
         Ok(Self {
             width,

@@ -8,6 +8,7 @@ use crate::layout::Board;
 use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::draw_piece;
+use crate::layout::facts::LayoutFact;
 use crate::layout::nest;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::listed::Listed;
@@ -104,10 +105,10 @@ pub(super) fn leaves(
             let words = draw_piece::word_boxes(piece)?;
             let spread = PageSpread::new(piece, &words, frame, paper.overlap);
             if spread.cuts_a_hole(piece) {
-                return Err(Error::Layout(format!(
-                    "{} cannot be spread over pages of {} without a join through a hole; use larger paper, or a smaller `paper.overlap`",
-                    listed[k].what(), paper.name
-                )));
+                return Err(Error::layout(LayoutFact::JoinThroughHole {
+                    what: listed[k].what().to_string(),
+                    paper: paper.name.clone(),
+                }));
             }
             Ok((k, PageLeaf::Over(k, spread)))
         })
@@ -176,6 +177,8 @@ fn page_stock(frame: &Frame) -> Stock {
         crossed: false,
         count: None,
         in_order: false,
+        of: None,
+        price: None,
     }
 }
 

@@ -4,6 +4,7 @@ use maud::{Markup, html};
 use serde_json::{Value, json};
 
 use crate::compare::Body;
+use crate::compare::CompareFact;
 use crate::compare::PadLayer;
 use crate::compare::Padding;
 use crate::compare::SIDES;
@@ -179,7 +180,7 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
     let solid = body
         .solid
         .as_ref()
-        .ok_or_else(|| Error::Request("a table of girths has no surface to draw".into()))?;
+        .ok_or_else(|| Error::request(CompareFact::TableHasNoSurface))?;
     let number = |thickness: f64| layers(thickness, p.batting).to_string();
     let key = format!("layers of {} batting at each spot", unit.rule(p.batting, 1));
     let cells: Vec<_> = p

@@ -3,6 +3,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::compare::Body;
+use crate::compare::CompareFact;
 use crate::compare::Matched;
 use crate::compare::Standing;
 use crate::error::Error;
@@ -132,13 +133,8 @@ fn cutting(pair: &Pair) -> Markup {
 }
 
 fn solids(pair: &Pair, a: &Mesh, b: &Mesh) -> Result<Markup, Error> {
-    let outlines = pictures::outlines(a, b, pair.standing).ok_or_else(|| {
-        Error::Request(
-            "the two cannot stand on one floor: one sheet has no height above it; give a \
-             `height.waist` or a stature, or align them at the waist"
-                .into(),
-        )
-    })?;
+    let outlines = pictures::outlines(a, b, pair.standing)
+        .ok_or_else(|| Error::request(CompareFact::NoCommonFloor))?;
     let matched = Matched::new(a, b);
     let shaded = pictures::shaded(a, b)?;
     Ok(html! {
