@@ -3,6 +3,7 @@
 use std::io::{BufRead, Read, Seek};
 use std::path::Path;
 
+use layfigure::fact::told;
 use layfigure::mesh::{Mesh, obj, stl};
 use layfigure::report;
 use layfigure::report::rounds::{self, Place};
@@ -121,7 +122,7 @@ fn lengths(typed: &[String], option: &str, unit: Unit) -> Result<Vec<f64>, Error
         .iter()
         .map(|text| {
             units::parse_length(text, unit)
-                .map_err(|why| Error::Request(format!("`{option}`: {}; {}", why.message, why.hint)))
+                .map_err(|why| Error::Request(format!("`{option}`: {}", told(&why, "; "))))
         })
         .collect()
 }
