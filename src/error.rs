@@ -1,5 +1,6 @@
 //! The one error type of the crate, and [`Finding`], one thing said about somebody's input.
 
+use std::any::Any;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -84,6 +85,19 @@ impl Finding {
                 hint: hint.into(),
             },
         )
+    }
+
+    /// What was found, where it is one of the facts `F`.
+    #[must_use]
+    pub fn as_fact<F: Fact>(&self) -> Option<&F> {
+        let fact: &dyn Any = self.fact.as_ref();
+        fact.downcast_ref()
+    }
+
+    /// Whether it says what another one does, be it of another place or graver.
+    #[must_use]
+    pub fn says_as(&self, other: &Self) -> bool {
+        self.fact.message() == other.fact.message()
     }
 
     /// The same finding, said about `measure`.
@@ -214,11 +228,6 @@ impl Error {
     #[must_use]
     pub fn request(fact: impl Fact + 'static) -> Self {
         Self::Request(refusal(fact))
-    }
-
-    /// An [`Error::Request`] in finished words.
-    pub(crate) fn request_in_words(words: String) -> Self {
-        Self::Request(Box::new(Finding::new(Severity::Refusal, words, "")))
     }
 
     /// The same, told to this reader.

@@ -3,14 +3,15 @@
 //! Each room has enums of its own for what it can find; [`facts!`](crate::facts!) writes one with its
 //! words beside every variant.
 
+use std::any::Any;
 use std::fmt;
 
 use crate::measure::{Level, Measure, Side};
-use crate::text::Text;
+use crate::text::{Reader, Text};
 use crate::units::Unit;
 
 /// Something found: it has a name and fields for a program, words for a person.
-pub trait Fact: fmt::Debug + Send + Sync {
+pub trait Fact: Any + fmt::Debug + Send + Sync {
     /// Its name: `NoRoomForDowels`.
     fn name(&self) -> &'static str;
     /// Its fields by name, in their order. Lengths in mm, angles in radians.
@@ -19,6 +20,13 @@ pub trait Fact: fmt::Debug + Send + Sync {
     fn message(&self) -> Text;
     /// What to do next; empty when nothing need be done.
     fn hint(&self) -> Text;
+}
+
+/// What is the matter and what to do about it in plain words, with `between` between them.
+#[must_use]
+pub fn told(fact: &dyn Fact, between: &str) -> String {
+    let [message, hint] = [fact.message(), fact.hint()].map(|text| text.plain(Reader::default()));
+    format!("{message}{between}{hint}")
 }
 
 /// The value of a field.
@@ -102,6 +110,12 @@ impl AsField for Side {
     }
 }
 
+impl<T: AsField> AsField for Box<T> {
+    fn field(&self) -> Field {
+        self.as_ref().field()
+    }
+}
+
 impl<T: AsField> AsField for Option<T> {
     fn field(&self) -> Field {
         self.as_ref().map_or(Field::Nothing, AsField::field)
@@ -145,24 +159,15 @@ impl<A: AsField, B: AsField> AsField for (A, B) {
 ///     }
 /// }
 /// ```
+///
+/// For an enum that stands elsewhere, `impl Fact for Name { Variant { field } => message, hint; }`.
 #[macro_export]
 macro_rules! facts {
     (
-        $(#[$about:meta])*
-        $vis:vis enum $name:ident {
-            $(
-                $(#[$doc:meta])*
-                $variant:ident $({ $($(#[$field_doc:meta])* $field:ident : $type:ty),* $(,)? })?
-                => $message:expr, $hint:expr;
-            )*
+        impl Fact for $name:ident {
+            $($variant:ident $({ $($field:ident),* $(,)? })? => $message:expr, $hint:expr;)*
         }
     ) => {
-        $(#[$about])*
-        #[derive(Clone, Debug, PartialEq)]
-        $vis enum $name {
-            $($(#[$doc])* $variant $({ $($(#[$field_doc])* $field: $type),* })?),*
-        }
-
         impl $crate::fact::Fact for $name {
             fn name(&self) -> &'static str {
                 match self {
@@ -190,6 +195,28 @@ macro_rules! facts {
                 match self {
                     $(Self::$variant $({ $($field),* })? => ($hint).into()),*
                 }
+            }
+        }
+    };
+    (
+        $(#[$about:meta])*
+        $vis:vis enum $name:ident {
+            $(
+                $(#[$doc:meta])*
+                $variant:ident $({ $($(#[$field_doc:meta])* $field:ident : $type:ty),* $(,)? })?
+                => $message:expr, $hint:expr;
+            )*
+        }
+    ) => {
+        $(#[$about])*
+        #[derive(Clone, Debug, PartialEq)]
+        $vis enum $name {
+            $($(#[$doc])* $variant $({ $($(#[$field_doc])* $field: $type),* })?),*
+        }
+
+        $crate::facts! {
+            impl Fact for $name {
+                $($variant $({ $($field),* })? => $message, $hint;)*
             }
         }
     };

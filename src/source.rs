@@ -13,12 +13,19 @@ use toml::de::DeValue;
 use crate::error::Finding;
 use crate::error::Place;
 use crate::error::Severity;
+use crate::fact::Fact;
+use crate::text::{Reader, Text};
 use crate::tolerance::BEYOND_MM;
 use crate::units;
 use crate::units::Unit;
-use crate::units::alike;
 
+mod facts;
+mod guess;
+mod misread;
 mod syntax;
+
+pub(crate) use facts::{Sort, SourceFact};
+pub(crate) use guess::{Guess, Marks, nearest, one_of, plainly};
 
 /// A file longer than this was not typed by anybody (bytes).
 const LONGEST_FILE: usize = 1 << 20;
@@ -63,11 +70,9 @@ impl<'a> Source<'a> {
         };
         if text.len() > LONGEST_FILE {
             source.broken = true;
-            source.findings.push(Finding::new(
-                Severity::Refusal,
-                format!("the file is larger than {} KiB", LONGEST_FILE / 1024),
-                "a file of this kind is a page or two of text: check that it is the right one",
-            ));
+            let kib = LONGEST_FILE / 1024;
+            let finding = Finding::of(Severity::Refusal, SourceFact::FileTooLarge { kib });
+            source.findings.push(finding);
             return (source, DeTable::new());
         }
         let (table, errors) = DeTable::parse_recoverable(text);
@@ -87,8 +92,7 @@ impl<'a> Source<'a> {
     /// Says in plain words why a line is not TOML.
     fn syntax(&mut self, said: &str, at: Range<usize>) {
         let line = self.line_text(self.line_of(at.start)).to_owned();
-        let (message, hint) = syntax::explained(&line, said);
-        self.refuse(at, message, hint);
+        self.refused(at, syntax::explained(&line, said));
     }
 
     fn line_of(&self, at: usize) -> usize {
@@ -144,14 +148,9 @@ impl<'a> Source<'a> {
     }
 
     /// Refuses what stands at these bytes.
-    pub(crate) fn refuse(
-        &mut self,
-        at: Range<usize>,
-        message: impl Into<String>,
-        hint: impl Into<String>,
-    ) {
+    pub(crate) fn refused(&mut self, at: Range<usize>, fact: impl Fact) {
         let place = self.place(&at);
-        self.push(Finding::new(Severity::Refusal, message, hint).at(place));
+        self.push(Finding::of(Severity::Refusal, fact).at(place));
     }
 
     /// All findings, ordered by line; those without a line come first.
@@ -159,36 +158,26 @@ impl<'a> Source<'a> {
         let mut findings = self.findings;
         findings.sort_by_key(|f| f.place.as_ref().map(|p| (p.line, p.part.start)));
         if let Some(severity) = self.more {
-            findings.push(Finding::new(
-                severity,
-                format!("there is more to say of this file than {MOST_FINDINGS} things"),
-                "see to those first, and look again",
-            ));
+            let told = MOST_FINDINGS;
+            findings.push(Finding::of(severity, SourceFact::MoreToSay { told }));
         }
         findings
     }
 
-    /// Refuses a value of the wrong type.
-    pub(crate) fn wrong_type(&mut self, key: &str, value: &Value<'_>, wanted: &str) {
-        self.refuse(
-            value.span(),
-            format!("`{key}` is {}, not {wanted}", type_words(value.get_ref())),
-            match value.get_ref() {
-                DeValue::Table(_) => "write the value after `=`".to_owned(),
-                _ => format!("write {wanted} after `=`"),
-            },
-        );
+    /// Refuses a value of another sort than is `wanted`.
+    pub(crate) fn wrong_type(&mut self, key: &str, value: &Value<'_>, wanted: &'static str) {
+        let key = key.to_owned();
+        let is = Sort::of(value.get_ref());
+        self.refused(value.span(), SourceFact::WrongSort { key, is, wanted });
     }
 
     /// A table, or a refusal.
     pub(crate) fn table<'t>(&mut self, key: &str, value: &'t Value<'a>) -> Option<&'t DeTable<'a>> {
         let table = value.get_ref().as_table();
         if table.is_none() {
-            self.refuse(
-                value.span(),
-                format!("`{key}` is {}, not a table", type_words(value.get_ref())),
-                format!("write `[{key}]` on a line of its own and its values below"),
-            );
+            let key = key.to_owned();
+            let is = Sort::of(value.get_ref());
+            self.refused(value.span(), SourceFact::NoTable { key, is });
         }
         table
     }
@@ -230,11 +219,8 @@ impl<'a> Source<'a> {
         // Never minus nothing.
         let finite = number.filter(|n| n.is_finite()).map(|n| n + 0.0);
         if finite.is_none() {
-            self.refuse(
-                value.span(),
-                format!("`{key}` cannot be {}", self.typed(value)),
-                "write the number that was read, or leave the line out",
-            );
+            let (key, written) = (key.to_owned(), self.typed(value));
+            self.refused(value.span(), SourceFact::NoNumber { key, written });
         }
         finite
     }
@@ -261,7 +247,8 @@ impl<'a> Source<'a> {
 
     /// Keeps what the reading of units found, with its key and place.
     pub(crate) fn misread(&mut self, key: &str, value: &Value<'_>, why: units::Misread) {
-        self.refuse(value.span(), format!("`{key}`: {}", why.message), why.hint);
+        let key = key.to_owned();
+        self.refused(value.span(), SourceFact::Misread { key, why });
     }
 
     /// One of a few words, or a refusal that lists them.
@@ -277,11 +264,12 @@ impl<'a> Source<'a> {
             .find(|(name, _)| *name == words.trim().to_lowercase());
         if found.is_none() {
             let names: Vec<&str> = choices.iter().map(|(name, _)| *name).collect();
-            self.refuse(
-                value.span(),
-                format!("`{key}` cannot be \"{}\"", units::clip(words)),
-                did_you_mean(words, &names, '"'),
-            );
+            let fact = SourceFact::NoChoice {
+                key: key.to_owned(),
+                written: units::clip(words),
+                guess: Guess::of(words, &names, Marks::Quotes),
+            };
+            self.refused(value.span(), fact);
         }
         found.map(|(_, choice)| *choice)
     }
@@ -290,22 +278,17 @@ impl<'a> Source<'a> {
     pub(crate) fn name(&mut self, key: &str, value: &Value<'a>, longest: usize) -> Option<String> {
         let words = self.words(key, value)?;
         let name = words.trim();
-        let (message, hint) = if name.is_empty() {
-            ("is empty", "write a name, or leave the line out".to_owned())
+        let key = key.to_owned();
+        let fact = if name.is_empty() {
+            SourceFact::EmptyName { key }
         } else if name.chars().any(is_unprintable) {
-            (
-                "holds characters that cannot be printed",
-                "use letters, digits, spaces and marks on one line".to_owned(),
-            )
+            SourceFact::UnprintableName { key }
         } else if name.chars().count() > longest {
-            (
-                "is too long to print",
-                format!("use at most {longest} characters"),
-            )
+            SourceFact::LongName { key, longest }
         } else {
             return Some(name.to_owned());
         };
-        self.refuse(value.span(), format!("`{key}` {message}"), hint);
+        self.refused(value.span(), fact);
         None
     }
 }
@@ -328,63 +311,20 @@ fn whole(digits: &str, radix: u32) -> Option<f64> {
     Some(sign * sum)
 }
 
-/// What sort of value it is, in plain words.
-pub(crate) fn type_words(value: &DeValue<'_>) -> &'static str {
-    match value {
-        DeValue::String(_) => "words",
-        DeValue::Integer(_) | DeValue::Float(_) => "a number",
-        DeValue::Boolean(true) => "`true`",
-        DeValue::Boolean(false) => "`false`",
-        DeValue::Datetime(_) => "a date",
-        DeValue::Array(_) => "a list",
-        DeValue::Table(_) => "a table",
-    }
-}
-
-/// Words in plain small letters, to be looked for in a list.
-pub(crate) fn plainly(typed: &str) -> String {
-    let plain = alike::plainly(typed).map_or_else(|| typed.to_owned(), |(plain, _)| plain);
-    plain.trim().to_lowercase()
-}
-
-/// The one of `known` that somebody probably meant by `typed`.
-pub(crate) fn nearest<'k>(typed: &str, known: &[&'k str]) -> Option<&'k str> {
-    let typed = plainly(typed).replace(['-', ' '], "_");
-    let slips = typed.chars().count() / 3;
-    known
-        .iter()
-        .map(|k| (strsim::damerau_levenshtein(&typed, &k.to_lowercase()), *k))
-        .filter(|(distance, _)| *distance <= slips.max(1))
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, k)| k)
-}
-
 /// "did you mean", or the whole list.
 pub(crate) fn did_you_mean(typed: &str, known: &[&str], quote: char) -> String {
-    match nearest(typed, known) {
-        Some(k) => meant(typed, k, quote),
-        None => format!("write one of {}", list(known, quote)),
-    }
-}
-
-/// "did you mean", and by which sign the two differ where nobody sees it.
-pub(crate) fn meant(typed: &str, near: &str, quote: char) -> String {
-    let unlike = alike::plainly(typed).map_or_else(String::new, |(_, alike)| {
-        format!(" this one is written with {}", alike.said())
-    });
-    format!("did you mean {quote}{near}{quote}?{unlike}")
+    Text::from(&Guess::of(typed, known, marks(quote))).plain(Reader::default())
 }
 
 /// `a`, `b` or `c`.
 pub(crate) fn list(words: &[&str], quote: char) -> String {
-    let mut out = String::new();
-    for (i, word) in words.iter().enumerate() {
-        if i > 0 {
-            out.push_str(if i + 1 == words.len() { " or " } else { ", " });
-        }
-        out.push(quote);
-        out.push_str(word);
-        out.push(quote);
+    one_of(words.iter().copied(), marks(quote)).plain(Reader::default())
+}
+
+const fn marks(quote: char) -> Marks {
+    if quote == '`' {
+        Marks::Keys
+    } else {
+        Marks::Quotes
     }
-    out
 }

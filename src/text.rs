@@ -6,7 +6,7 @@
 
 use std::borrow::Cow;
 
-use crate::measure::Measure;
+use crate::measure::{Figure, Measure};
 use crate::units::{self, Unit};
 
 /// Whom a text is for.
@@ -14,12 +14,26 @@ use crate::units::{self, Unit};
 pub struct Reader {
     /// The unit that this person reads a tape in.
     pub unit: Unit,
+    /// How measurements are spoken of.
+    pub names: Names,
+}
+
+/// How measurements are spoken of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Names {
+    /// By the keys of a sheet, in messages of one sentence: `girth.bust`.
+    Keys,
+    /// As in a conversation about this figure, in whole sentences: the bust girth.
+    Spoken(Figure),
 }
 
 impl Default for Reader {
-    /// Somebody of whom nothing is known: sizes stand in millimetres alone.
+    /// Somebody of whom nothing is known: sizes stand in millimetres alone, measurements by their keys.
     fn default() -> Self {
-        Self { unit: Unit::Mm }
+        Self {
+            unit: Unit::Mm,
+            names: Names::Keys,
+        }
     }
 }
 
@@ -49,6 +63,10 @@ pub enum Part {
     Sentence(String),
     /// What is typed as it stands, a key or a command, in backticks: no line breaks in it.
     Typed(Cow<'static, str>),
+    /// A measurement: its key in backticks, or its name.
+    Measure(Measure),
+    /// Between a question and what to do where the answer is no.
+    IfNot,
 }
 
 /// A run of finished words.
@@ -76,6 +94,12 @@ impl Text {
     pub fn is_empty(&self) -> bool {
         let blank = |part: &Part| matches!(part, Part::Words(w) if w.is_empty());
         self.0.iter().all(blank)
+    }
+
+    /// Whether this measurement is named in it.
+    #[must_use]
+    pub fn names(&self, measure: Measure) -> bool {
+        self.0.contains(&Part::Measure(measure))
     }
 
     /// Says this too, with nothing between.
@@ -136,6 +160,21 @@ impl Text {
                 Part::Difference(mm, unit) => run(unit.show_difference(*mm), true),
                 Part::Angle(radians) => run(units::show_degrees(*radians), true),
                 Part::Typed(words) => run(format!("`{words}`"), true),
+                Part::Measure(measure) => match reader.names {
+                    Names::Keys => run(format!("`{measure}`"), true),
+                    Names::Spoken(figure) => {
+                        let title = measure.info().title.of(figure);
+                        run(format!("the {title}"), false);
+                    }
+                },
+                Part::IfNot => run(
+                    match reader.names {
+                        Names::Keys => "; else ",
+                        Names::Spoken(_) => " If not, ",
+                    }
+                    .into(),
+                    false,
+                ),
             }
         }
         runs
@@ -179,9 +218,8 @@ impl From<usize> for Text {
 }
 
 impl From<Measure> for Text {
-    /// Its key, as a sheet has it.
     fn from(measure: Measure) -> Self {
-        typed(measure.key())
+        Part::Measure(measure).into()
     }
 }
 
@@ -223,6 +261,37 @@ pub fn typed(words: impl Into<Cow<'static, str>>) -> Text {
     Part::Typed(words.into()).into()
 }
 
+/// A key of a file as it was written; where it is that of a measurement, that measurement.
+#[must_use]
+pub fn key(written: &str) -> Text {
+    Measure::from_key(written).map_or_else(|| typed(written.to_owned()), Text::from)
+}
+
+/// What somebody wrote, in the quotes of a file.
+#[must_use]
+pub fn quoted(written: &str) -> Text {
+    format!("\"{written}\"").into()
+}
+
+/// These in their order with commas, the last one after `and` or `or`.
+#[must_use]
+pub fn listed(all: impl IntoIterator<Item = Text>, last: &'static str) -> Text {
+    let all: Vec<Text> = all.into_iter().collect();
+    let count = all.len();
+    let mut text = Text::new();
+    for (i, one) in all.into_iter().enumerate() {
+        if i > 0 && i + 1 == count {
+            text.push(" ");
+            text.push(last);
+            text.push(" ");
+        } else if i > 0 {
+            text.push(", ");
+        }
+        text.push(one);
+    }
+    text
+}
+
 /// A [`Text`](crate::text::Text) of these parts, in their order: words, counts, measures, texts.
 #[macro_export]
 macro_rules! text {
@@ -260,7 +329,10 @@ mod tests {
         );
         // 25.4 mm to the inch.
         assert_eq!(
-            said.plain(Reader { unit: Unit::In }),
+            said.plain(Reader {
+                unit: Unit::In,
+                ..Reader::default()
+            }),
             "rods of 8 mm (5/16 in) with 12.0 mm (15/32 in), 6.35 mm (1/4 in), 700 x 500 mm (27 9/16 x 19 11/16 in), 700 by 12.7 mm (27 9/16 by 1/2 in); set \
              `dowel.diameter`"
         );
@@ -270,6 +342,38 @@ mod tests {
         assert_eq!(
             Text::joined(["a".into(), "b".into()], ", ").plain(Reader::default()),
             "a, b"
+        );
+        let three = ["a", "b", "c"].map(Text::from);
+        assert_eq!(listed(three, "or").plain(Reader::default()), "a, b or c");
+    }
+
+    #[test]
+    fn a_measurement_is_spoken_of_as_the_listener_knows_it() {
+        let said = crate::text![
+            "is ",
+            key("girth.bust"),
+            " right?",
+            Part::IfNot,
+            "read it again"
+        ];
+        assert!(said.names(Measure::GirthBust) && !said.names(Measure::GirthHip));
+        assert_eq!(
+            said.plain(Reader::default()),
+            "is `girth.bust` right?; else read it again"
+        );
+        let spoken = |figure| {
+            said.plain(Reader {
+                names: Names::Spoken(figure),
+                ..Reader::default()
+            })
+        };
+        assert_eq!(
+            spoken(Figure::Woman),
+            "is the bust girth right? If not, read it again"
+        );
+        assert_eq!(
+            spoken(Figure::Man),
+            "is the chest girth right? If not, read it again"
         );
     }
 }

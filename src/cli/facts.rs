@@ -7,6 +7,7 @@ use layfigure::fact::{AsField, Fact, Field};
 use layfigure::facts;
 use layfigure::text;
 use layfigure::text::{Part, Text, typed};
+use layfigure::units::Misread;
 use layfigure::units::Unit;
 use layfigure::workshop::Misprint;
 
@@ -309,8 +310,8 @@ facts! {
             => text![text::typed(*option), " needs a length of zero or more, like ", text::typed("1.5"), " or ",
                      text::typed("\"1/2 in\""), ", not ", name(typed)], "";
         /// A height that is no length.
-        NoHeight { option: String, message: String, hint: String }
-            => text![name(option), ": ", message, "; ", hint], "";
+        NoHeight { option: String, why: Misread }
+            => text![name(option), ": ", why.message(), "; ", why.hint()], "";
         /// Heights without a step between them.
         NoStep => text![typed("--every"), " needs a step above zero"], "";
         /// Up and front in one.

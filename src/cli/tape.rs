@@ -114,8 +114,7 @@ fn lengths(typed: &[String], option: &str, unit: Unit) -> Result<Vec<f64>, Error
             units::parse_length(text, unit).map_err(|why| {
                 Error::request(ProgramFact::NoHeight {
                     option: option.to_owned(),
-                    message: why.message,
-                    hint: why.hint,
+                    why,
                 })
             })
         })

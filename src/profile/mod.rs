@@ -3,10 +3,13 @@
 
 use crate::error::Error;
 use crate::measure::Measure;
+use crate::profile::facts::{SizeFact, request};
 use crate::sheet::Figure;
 use crate::sheet::WaistKind;
+use crate::source::{Guess, Marks};
 use crate::units::Unit;
 
+mod facts;
 mod read;
 mod sheet;
 mod size;
@@ -202,23 +205,19 @@ pub fn find<'a>(all: &'a [Profile], system: &str) -> Option<&'a Profile> {
 pub fn size(all: &[Profile], name: &str) -> Result<Size, Error> {
     let (system, size) = name.split_once(':').unwrap_or((name, ""));
     let profile = find(all, system).ok_or_else(|| unknown(all, system))?;
-    profile.size(size).map_err(|e| match e {
-        Error::Request(why) => {
-            // Another table of the same figures may hold it: large sizes are one of their own.
-            let elsewhere: Vec<String> = all
+    profile.look_up(size).map_err(|mut why| {
+        // Another table of the same figures may hold it: large sizes are one of their own.
+        if let SizeFact::NoSize { elsewhere, .. } | SizeFact::BeyondColumns { elsewhere, .. } =
+            &mut why
+        {
+            *elsewhere = all
                 .iter()
                 .filter(|p| p.system != system && p.figure == profile.figure && p.makes_forms())
                 .filter(|p| p.main == profile.main && p.size(size).is_ok())
                 .map(|p| format!("{}:{size}", p.system))
                 .collect();
-            if elsewhere.is_empty() {
-                return Error::Request(why);
-            }
-            let names: Vec<&str> = elsewhere.iter().map(String::as_str).collect();
-            let names = crate::source::list(&names, '`');
-            Error::request_in_words(format!("{}; another system has it: {names}", why.message()))
         }
-        other => other,
+        request(why)
     })
 }
 
@@ -226,11 +225,10 @@ pub fn size(all: &[Profile], name: &str) -> Result<Size, Error> {
 #[must_use]
 pub fn unknown(all: &[Profile], system: &str) -> Error {
     let names: Vec<&str> = all.iter().map(|p| p.system.as_str()).collect();
-    Error::request_in_words(format!(
-        "there is no size profile `{}`; {}",
-        crate::units::clip(system),
-        crate::source::did_you_mean(system, &names, '`')
-    ))
+    request(SizeFact::UnknownSystem {
+        system: crate::units::clip(system),
+        guess: Guess::of(system, &names, Marks::Keys),
+    })
 }
 
 #[cfg(test)]

@@ -8,6 +8,7 @@ use crate::error::Severity;
 use crate::measure::Measure;
 use crate::profile::Column;
 use crate::profile::Profile;
+use crate::profile::facts::{Lack, ProfileFact, unknown_part};
 use crate::profile::values::MOST_COLUMNS;
 use crate::profile::values::OneColumn;
 use crate::profile::values::entries;
@@ -16,8 +17,7 @@ use crate::profile::values::numbers;
 use crate::sheet::Figure;
 use crate::sheet::WaistKind;
 use crate::source;
-use crate::source::Source;
-use crate::source::Value;
+use crate::source::{Guess, Marks, Source, Value};
 use crate::units;
 use crate::units::Unit;
 
@@ -43,11 +43,9 @@ pub fn read(text: &str, file: &str) -> Result<Profile, Error> {
     let broken = source.broken;
     let mut findings = source.into_findings();
     if profile.is_none() && findings.is_empty() {
-        findings.push(Finding::new(
-            Severity::Refusal,
-            format!("`{file}` is no size profile"),
-            "see README.md in measurement-profiles for how one is written",
-        ));
+        let file = file.to_owned();
+        let fact = ProfileFact::NoProfile { file };
+        findings.push(Finding::of(Severity::Refusal, fact));
     }
     match profile {
         Some(p) if !broken && findings.iter().all(|f| f.severity != Severity::Refusal) => Ok(p),
@@ -55,10 +53,10 @@ pub fn read(text: &str, file: &str) -> Result<Profile, Error> {
     }
 }
 
-fn missing<'a>(source: &mut Source<'a>, what: &str, hint: &str) {
+fn missing(source: &mut Source<'_>, what: Lack) {
     if !source.broken {
-        let said = format!("the size profile does not say {what}");
-        source.push(Finding::new(Severity::Refusal, said, hint));
+        let fact = ProfileFact::Lacks { what };
+        source.push(Finding::of(Severity::Refusal, fact));
     }
 }
 
@@ -76,35 +74,24 @@ fn plain<'a>(source: &mut Source<'a>, key: &str, value: &Value<'a>, more: &str) 
     if name.chars().all(fits) && !name.starts_with('-') {
         return Some(name);
     }
-    source.refuse(
-        value.span(),
-        format!(
-            "`{key}` \"{}\" cannot be typed as a name",
-            units::clip(&name)
-        ),
-        "use lower-case letters and digits; in the name of a system also `-`",
-    );
+    let fact = ProfileFact::NoName {
+        key: key.to_owned(),
+        written: units::clip(&name),
+    };
+    source.refused(value.span(), fact);
     None
 }
 
 fn profile<'a>(source: &mut Source<'a>, top: &DeTable<'a>) -> Option<Profile> {
     let Some(system) = top.get("system") else {
-        missing(
-            source,
-            "its name",
-            "write `system = \"chorus\"` at its head",
-        );
+        missing(source, Lack::Name);
         return None;
     };
     let system = plain(source, "system", system, "-");
     let unit = match top.get("unit") {
         Some(v) => source.choice("unit", v, &Unit::ALL.map(|u| (u.name(), u))),
         None => {
-            missing(
-                source,
-                "its unit",
-                "write `unit = \"cm\"`, \"mm\" or \"in\" at its head",
-            );
+            missing(source, Lack::Unit);
             None
         }
     };
@@ -119,11 +106,7 @@ fn profile<'a>(source: &mut Source<'a>, top: &DeTable<'a>) -> Option<Profile> {
             ],
         ),
         None => {
-            missing(
-                source,
-                "whose figure it is",
-                "write `figure = \"woman\"`, \"man\" or \"child\" at its head",
-            );
+            missing(source, Lack::Figure);
             None
         }
     };
@@ -138,31 +121,19 @@ fn profile<'a>(source: &mut Source<'a>, top: &DeTable<'a>) -> Option<Profile> {
             ],
         ),
         None => {
-            missing(
-                source,
-                "which waist it means",
-                "write `waist = \"natural\"`, \"iso\" or \"navel\" at its head",
-            );
+            missing(source, Lack::Waist);
             None
         }
     };
     let said = words(source, top, "source");
     if top.get("source").is_none() {
-        missing(
-            source,
-            "where its numbers come from",
-            "write `source = \"measured in our wardrobe, 2026\"` at its head",
-        );
+        missing(source, Lack::Source);
     }
     let texts = ["title", "terms", "made", "caution"].map(|key| words(source, top, key));
     let sizes = match top.get("size") {
         Some(v) => source.table("size", v),
         None => {
-            missing(
-                source,
-                "what its sizes are called",
-                "write a table `[size]` with `main = \"girth.bust\"` and `names = [\"S\", ...]`",
-            );
+            missing(source, Lack::Sizes);
             None
         }
     };
@@ -195,10 +166,11 @@ fn profile<'a>(source: &mut Source<'a>, top: &DeTable<'a>) -> Option<Profile> {
                             };
                             measures.extend(reader.read(source, value));
                         }
-                        None => source.refuse(
+                        None => source.refused(
                             key.span(),
-                            format!("`{}` is no measurement", units::clip(&dotted)),
-                            "the keys are those of a measurement sheet",
+                            ProfileFact::UnknownMeasure {
+                                key: units::clip(&dotted),
+                            },
                         ),
                     }
                 }
@@ -206,11 +178,11 @@ fn profile<'a>(source: &mut Source<'a>, top: &DeTable<'a>) -> Option<Profile> {
             _ => {
                 let mut all = HEAD.to_vec();
                 all.push("size");
-                source.refuse(
-                    key.span(),
-                    format!("`{}` is not a key of a size profile", units::clip(name)),
-                    source::did_you_mean(name, &all, '`'),
-                );
+                let fact = ProfileFact::UnknownKey {
+                    key: units::clip(name),
+                    guess: Guess::of(name, &all, Marks::Keys),
+                };
+                source.refused(key.span(), fact);
             }
         }
     }
@@ -243,37 +215,26 @@ fn profile<'a>(source: &mut Source<'a>, top: &DeTable<'a>) -> Option<Profile> {
 
 /// The main measurement must be there, and rise from size to size; so must what runs across.
 fn judge<'a>(source: &mut Source<'a>, names: &Names, measures: &[Column]) {
-    let mut refuse = |message: String, hint: &str| {
-        source.push(Finding::new(Severity::Refusal, message, hint));
-    };
+    let mut refuse = |fact: ProfileFact| source.push(Finding::of(Severity::Refusal, fact));
     let Some(main) = measures.iter().find(|c| c.measure == names.main) else {
-        refuse(
-            format!("no size has its main measurement, `{}`", names.main),
-            "write its values, or name another with `main`",
-        );
+        refuse(ProfileFact::NoMain { main: names.main });
         return;
     };
     let rising = |list: &[f64]| list.windows(2).all(|w| w[0] < w[1]);
     for (column, list) in main.values.iter().enumerate() {
         let seen: Vec<f64> = list.iter().flatten().copied().collect();
         if !rising(&seen) {
-            refuse(
-                format!("`{}` does not rise from size to size", names.main),
-                "put the sizes in the order of their main measurement",
-            );
+            refuse(ProfileFact::NotRising { main: names.main });
             return;
         }
         // A size of this column without its main measurement must have nothing else.
         let ghosts = list.iter().enumerate().filter(|(_, v)| v.is_none());
         for (i, _) in ghosts {
             if measures.iter().any(|c| c.values[column][i].is_some()) {
-                refuse(
-                    format!(
-                        "size `{}` has values but no `{}`",
-                        names.names[i], names.main
-                    ),
-                    "every size needs its main measurement",
-                );
+                refuse(ProfileFact::SizeLacksMain {
+                    size: names.names[i].clone(),
+                    main: names.main,
+                });
                 return;
             }
         }
@@ -288,10 +249,7 @@ fn judge<'a>(source: &mut Source<'a>, names: &Names, measures: &[Column]) {
             })
         });
         if !fine {
-            refuse(
-                format!("`{measure}` does not run from column to column in every size"),
-                "give it for every size, rising from column to column, or leave `across` out",
-            );
+            refuse(ProfileFact::NotAcross { measure });
         }
     }
 }
@@ -310,44 +268,27 @@ impl Names {
     fn read<'a>(source: &mut Source<'a>, table: &DeTable<'a>, unit: Unit) -> Option<Self> {
         for (key, _) in table {
             if !SIZE.contains(&key.get_ref().as_ref()) {
-                source.refuse(
-                    key.span(),
-                    format!("`size.{}` is not a key", units::clip(key.get_ref())),
-                    source::did_you_mean(key.get_ref(), &SIZE, '`'),
-                );
+                let fact = unknown_part("size", key.get_ref(), &SIZE);
+                source.refused(key.span(), fact);
             }
         }
         let main = match table.get("main") {
             Some(v) => measure(source, "size.main", v),
             None => {
-                missing(
-                    source,
-                    "which measurement its sizes follow",
-                    "write `main = \"girth.bust\"` below `[size]`",
-                );
+                missing(source, Lack::Main);
                 None
             }
         };
         let names = list_of_names(source, table, "names", "");
         if table.get("names").is_none() {
-            missing(
-                source,
-                "what its sizes are called",
-                "write `names = [\"S\", \"M\", \"L\"]` below `[size]`",
-            );
+            missing(source, Lack::Names);
         }
         let columns = list_of_names(source, table, "columns", "").unwrap_or_default();
         if let Some(value) = table.get("columns")
             && columns.len() > MOST_COLUMNS
         {
-            source.refuse(
-                value.span(),
-                format!(
-                    "`size.columns` names {} columns: {MOST_COLUMNS} are possible",
-                    columns.len()
-                ),
-                "split the profile in two",
-            );
+            let (count, most) = (columns.len(), MOST_COLUMNS);
+            source.refused(value.span(), ProfileFact::ManyColumns { count, most });
             return None;
         }
         let usual = match table.get("usual") {
@@ -367,11 +308,7 @@ impl Names {
                         match list[..] {
                             [Some(low), Some(high)] if low < high => [low, high],
                             _ => {
-                                source.refuse(
-                                    v.span(),
-                                    "`size.reach` is no range",
-                                    "write the least and the greatest value: `reach = [150, 178]`",
-                                );
+                                source.refused(v.span(), ProfileFact::NoReach);
                                 return None;
                             }
                         }
@@ -411,15 +348,13 @@ fn measure<'a>(source: &mut Source<'a>, key: &str, value: &Value<'a>) -> Option<
     let found = Measure::from_key(words).filter(|m| m.is_sheet_key());
     if found.is_none() {
         let keys: Vec<&str> = Measure::ALL.iter().map(|m| m.key()).collect();
-        let hint = source::nearest(words, &keys).map_or_else(
-            || "write the key of a measurement, like \"girth.bust\"".to_owned(),
-            |near| source::meant(words, near, '"'),
-        );
-        source.refuse(
-            value.span(),
-            format!("`{key}` \"{}\" is no measurement", units::clip(words)),
-            hint,
-        );
+        let near = source::nearest(words, &keys);
+        let fact = ProfileFact::NoMeasure {
+            key: key.to_owned(),
+            written: units::clip(words),
+            guess: near.map(|near| Guess::near(words, near, Marks::Quotes)),
+        };
+        source.refused(value.span(), fact);
     }
     found
 }
@@ -436,20 +371,16 @@ fn list_of_names<'a>(
     for v in entries(source, &dotted, value)? {
         let name = plain(source, &dotted, v, more)?;
         if names.contains(&name) {
-            source.refuse(
-                v.span(),
-                format!("`{dotted}` has \"{name}\" twice"),
-                "give each a name of its own",
-            );
+            let fact = ProfileFact::NameTwice {
+                key: dotted.clone(),
+                name: name.clone(),
+            };
+            source.refused(v.span(), fact);
         }
         names.push(name);
     }
     if names.is_empty() {
-        source.refuse(
-            value.span(),
-            format!("`{dotted}` is empty"),
-            "name at least one",
-        );
+        source.refused(value.span(), ProfileFact::NoNames { key: dotted });
         return None;
     }
     Some(names)

@@ -17,6 +17,7 @@ use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::profile::How;
 use crate::profile::Profile;
+use crate::profile::facts::{NoSize, Offer, SizeFact, request};
 use crate::sheet::Figure;
 use crate::sheet::WaistKind;
 use crate::units;
@@ -126,25 +127,25 @@ impl Profile {
     /// # Errors
     /// [`Error::Request`] when there is no such size, with what there is.
     pub fn size(&self, name: &str) -> Result<Size, Error> {
+        self.look_up(name).map_err(request)
+    }
+
+    /// As [`size`](Self::size), or why there is none.
+    pub(super) fn look_up(&self, name: &str) -> Result<Size, SizeFact> {
         let name = name.trim().to_lowercase();
         let (row, column) = match name.split_once('-') {
             Some((row, column)) => (row.trim(), Some(column.trim())),
             None => (name.as_str(), None),
         };
         if row.is_empty() {
-            return Err(self.refuse(format!("`{}` needs a size", self.system)));
+            return Err(self.refuse(NoSize::Unnamed));
         }
         let across = self.across_of(column)?;
         match self.names.iter().position(|n| n == row) {
             Some(i) => self.tabulated(i, &across),
             None => {
-                let value = units::parse_length(row, self.unit).map_err(|_| {
-                    self.refuse(format!(
-                        "there is no size `{}` in `{}`",
-                        units::clip(row),
-                        self.system
-                    ))
-                })?;
+                let value = units::parse_length(row, self.unit)
+                    .map_err(|_| self.refuse(NoSize::Row(units::clip(row))))?;
                 self.between(value, &across)
             }
         }
@@ -157,10 +158,10 @@ impl Profile {
     /// [`Error::Request`] when it lies outside what is tabulated.
     pub fn size_at(&self, main: f64, across: Option<f64>) -> Result<Size, Error> {
         let across = match (self.across, across) {
-            (Some(_), Some(v)) => self.place_across(v)?,
+            (Some(_), Some(v)) => self.place_across(v).map_err(request)?,
             _ => Across::Column(self.usual),
         };
-        self.between(main, &across)
+        self.between(main, &across).map_err(request)
     }
 
     /// The tabulated size in this row and column, if the column has it.
@@ -179,44 +180,32 @@ impl Profile {
         }
     }
 
-    /// What there is, for a message.
-    fn refuse(&self, what: String) -> Error {
-        let mut text = what;
-        text.push_str(&format!(
-            "; sizes of `{}` are {}",
-            self.system,
-            self.names.join(", ")
-        ));
-        if !self.columns.is_empty() {
-            text.push_str(&format!(
-                ", each {}",
-                crate::source::list(
-                    &self.columns.iter().map(String::as_str).collect::<Vec<_>>(),
-                    '`'
-                )
-            ));
-        }
-        let (first, last) = (self.names.first(), self.names.last());
-        if let (Some(first), Some(last)) = (first, last) {
-            let example = if self.across.is_some() {
-                "; between them write the two measurements, like"
-            } else if first == last {
-                ""
-            } else {
-                "; between them write the measurement, like"
-            };
-            let mains = self.mains(self.usual);
-            let mut seen = mains.iter().flatten();
-            if let (false, Some(a), Some(b)) = (example.is_empty(), seen.next(), seen.next()) {
+    /// That there is no such size, with what there is.
+    fn refuse(&self, why: NoSize) -> SizeFact {
+        let mains = self.mains(self.usual);
+        let mut seen = mains.iter().flatten();
+        let alone = self.across.is_none() && self.names.first() == self.names.last();
+        let between = match (seen.next(), seen.next()) {
+            (Some(a), Some(b)) if !alone => {
                 let number = units::fixed(self.unit.from_mm(f64::midpoint(*a, *b)), 1);
                 let across = self.across.map_or_else(String::new, |(m, _)| {
                     let middle = self.across_at(m, self.usual, 0);
                     format!("-{}", units::fixed(self.unit.from_mm(middle), 0))
                 });
-                text.push_str(&format!("{example} `{}:{number}{across}`", self.system));
+                Some((format!("{number}{across}"), self.across.is_some()))
             }
+            _ => None,
+        };
+        SizeFact::NoSize {
+            system: self.system.clone(),
+            why,
+            offer: Box::new(Offer {
+                rows: self.names.clone(),
+                columns: self.columns.clone(),
+                between,
+            }),
+            elsewhere: Vec::new(),
         }
-        Error::request_in_words(text)
     }
 
     /// The value that runs across, in one column.
@@ -226,7 +215,7 @@ impl Profile {
             .unwrap_or(0.0)
     }
 
-    fn across_of(&self, column: Option<&str>) -> Result<Across, Error> {
+    fn across_of(&self, column: Option<&str>) -> Result<Across, SizeFact> {
         let Some(column) = column else {
             return Ok(Across::Column(self.usual));
         };
@@ -235,26 +224,17 @@ impl Profile {
         }
         match self.across {
             Some(_) => {
-                let value = units::parse_length(column, self.unit).map_err(|_| {
-                    self.refuse(format!(
-                        "there is no column `{}` in `{}`",
-                        units::clip(column),
-                        self.system
-                    ))
-                })?;
+                let value = units::parse_length(column, self.unit)
+                    .map_err(|_| self.refuse(NoSize::Column(units::clip(column))))?;
                 self.place_across(value)
             }
-            None => Err(self.refuse(format!(
-                "there is no column `{}` in `{}`",
-                units::clip(column),
-                self.system
-            ))),
+            None => Err(self.refuse(NoSize::Column(units::clip(column)))),
         }
     }
 
     /// Between which columns `value` lies. Columns are told apart by their first size: what runs
     /// across is the same, or nearly, in every size of a column.
-    fn place_across(&self, value: f64) -> Result<Across, Error> {
+    fn place_across(&self, value: f64) -> Result<Across, SizeFact> {
         let Some((measure, reach)) = self.across else {
             return Ok(Across::Column(self.usual));
         };
@@ -264,16 +244,15 @@ impl Profile {
         let (first, last) = (at[0], at[at.len() - 1]);
         let (low, high) = (reach[0].min(first), reach[1].max(last));
         if !(low..=high).contains(&value) {
-            return Err(Error::request_in_words(format!(
-                "`{}` goes from {} to {} in {}, not to {}; take the nearest, write it as a sheet \
-                 with `layfigure profiles {}:SIZE --export sheet.toml` and put in what was measured",
-                self.system,
-                self.unit.show(low),
-                self.unit.show(high),
-                measure.title(),
-                self.unit.show(value),
-                self.system
-            )));
+            return Err(SizeFact::BeyondColumns {
+                system: self.system.clone(),
+                measure,
+                unit: self.unit,
+                low,
+                high,
+                asked: value,
+                elsewhere: Vec::new(),
+            });
         }
         let to = at
             .iter()
@@ -295,15 +274,12 @@ impl Profile {
         Ok(Across::Between(place, value))
     }
 
-    fn tabulated(&self, row: usize, across: &Across) -> Result<Size, Error> {
+    fn tabulated(&self, row: usize, across: &Across) -> Result<Size, SizeFact> {
         match across {
             Across::Column(column) => {
                 if self.mains(*column).get(row).copied().flatten().is_none() {
-                    return Err(self.refuse(format!(
-                        "`{}` has no size `{}`",
-                        self.system,
-                        self.name_of(row, *column)
-                    )));
+                    let name = self.name_of(row, *column);
+                    return Err(self.refuse(NoSize::Both(name)));
                 }
                 Ok(self.make(
                     self.name_of(row, *column),
@@ -320,7 +296,7 @@ impl Profile {
         }
     }
 
-    fn between(&self, main: f64, across: &Across) -> Result<Size, Error> {
+    fn between(&self, main: f64, across: &Across) -> Result<Size, SizeFact> {
         let (columns, mut name) = match across {
             Across::Column(c) => (Place::at(*c), String::new()),
             Across::Between(place, value) => (*place, format!("-{}", bare(self.unit, *value))),
@@ -337,17 +313,11 @@ impl Profile {
                 .filter_map(|(i, m)| Some((i, (*m)?)))
                 .collect();
             let (Some(first), Some(last)) = (seen.first(), seen.last()) else {
-                return Err(self.refuse(format!("`{}` has no size there", self.system)));
+                return Err(self.refuse(NoSize::Empty));
             };
             if !(first.1..=last.1).contains(&main) {
-                return Err(self.refuse(format!(
-                    "`{}` goes from {} to {} in {}, not to {}",
-                    self.system,
-                    self.unit.show(first.1),
-                    self.unit.show(last.1),
-                    self.main.title(),
-                    self.unit.show(main)
-                )));
+                let range = [first.1, last.1];
+                return Err(self.refuse(NoSize::Beyond(self.main, self.unit, range, main)));
             }
             let k = seen.iter().position(|s| s.1 >= main).unwrap_or(0);
             *place = if (seen[k].1 - main).abs() <= 0.0 || k == 0 {

@@ -6,8 +6,8 @@ use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::profile::Column;
 use crate::profile::How;
+use crate::profile::facts::{ProfileFact, unknown_part};
 use crate::profile::read::LONGEST_WORDS;
-use crate::source;
 use crate::source::Source;
 use crate::source::Value;
 use crate::tolerance::BEYOND_MM;
@@ -32,11 +32,8 @@ pub(super) fn entries<'t, 'a>(
     match value.get_ref() {
         DeValue::Array(list) if list.len() <= MOST_SIZES => Some(list.iter().collect()),
         DeValue::Array(_) => {
-            source.refuse(
-                value.span(),
-                format!("`{key}` holds more than {MOST_SIZES} entries"),
-                "split the profile in two",
-            );
+            let (key, most) = (key.to_owned(), MOST_SIZES);
+            source.refused(value.span(), ProfileFact::LongList { key, most });
             None
         }
         _ => {
@@ -65,22 +62,13 @@ fn number<'a>(
         source.length(key, value, unit)
     }?;
     if found.abs() >= BEYOND_MM {
-        source.refuse(
-            value.span(),
-            format!(
-                "`{key}` holds {}, which nobody measures",
-                source.typed(value)
-            ),
-            "write what was measured, or \"-\" where nothing was",
-        );
+        let (key, written) = (key.to_owned(), source.typed(value));
+        source.refused(value.span(), ProfileFact::BeyondAnyBody { key, written });
         return None;
     }
     if found <= 0.0 && measure.kind() != Kind::Wall {
-        source.refuse(
-            value.span(),
-            format!("`{key}` holds a value that is not above zero"),
-            "write what was measured, or \"-\" where nothing was",
-        );
+        let key = key.to_owned();
+        source.refused(value.span(), ProfileFact::NotAboveZero { key });
         return None;
     }
     Some(found)
@@ -109,11 +97,12 @@ fn row<'a>(
 ) -> Option<Vec<Option<f64>>> {
     let list = entries(source, key, value)?;
     if list.len() != count {
-        source.refuse(
-            value.span(),
-            format!("`{key}` has {} values for {count} sizes", list.len()),
-            "write one value for each size, and \"-\" where there is none",
-        );
+        let fact = ProfileFact::ValuesForSizes {
+            key: key.to_owned(),
+            values: list.len(),
+            sizes: count,
+        };
+        source.refused(value.span(), fact);
         return None;
     }
     let mut out = Vec::new();
@@ -146,11 +135,12 @@ pub(super) fn grid<'a>(
         return Some(vec![one; width]);
     }
     if list.len() != width {
-        source.refuse(
-            value.span(),
-            format!("`{key}` has {} lists for {width} columns", list.len()),
-            "write one list for each column of sizes",
-        );
+        let fact = ProfileFact::ListsForColumns {
+            key: key.to_owned(),
+            lists: list.len(),
+            columns: width,
+        };
+        source.refused(value.span(), fact);
         return None;
     }
     list.into_iter()
@@ -181,11 +171,7 @@ impl OneColumn {
         };
         for (k, _) in table {
             if !COLUMN.contains(&k.get_ref().as_ref()) {
-                source.refuse(
-                    k.span(),
-                    format!("`{key}.{}` is not a key", units::clip(k.get_ref())),
-                    source::did_you_mean(k.get_ref(), &COLUMN, '`'),
-                );
+                source.refused(k.span(), unknown_part(key, k.get_ref(), &COLUMN));
             }
         }
         let mut text = |name: &str| {
@@ -214,11 +200,8 @@ impl OneColumn {
             None => None,
         };
         let Some(values) = table.get("values") else {
-            source.refuse(
-                value.span(),
-                format!("`{key}` has no `values`"),
-                "write one value for each size: `values = [88, 92, 96]`",
-            );
+            let key = key.to_owned();
+            source.refused(value.span(), ProfileFact::NoValues { key });
             return None;
         };
         Some(Column {

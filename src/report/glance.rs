@@ -11,6 +11,8 @@ use crate::report::screen;
 use crate::report::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
+use crate::text::Reader;
+use crate::torso::FitFact;
 use crate::units::Unit;
 
 /// The kinds that are taken at a level, so that they share a table with a row for each level.
@@ -53,7 +55,11 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
         out.push_str(&bold(&missed(r, unit)));
         out.push('\n');
         if let Some(against) = checked.fit.against(r.target.measure, r.target.side) {
-            out.push_str(&words::wrapped(&against.told(), 2 * INSET, 2 * INSET));
+            out.push_str(&words::wrapped(
+                &against.told().plain(Reader::default()),
+                2 * INSET,
+                2 * INSET,
+            ));
         }
     }
     let doubtful = given.iter().any(|r| r.verdict == Verdict::Missed);
@@ -186,18 +192,12 @@ fn tells(r: &Reading) -> bool {
 #[must_use]
 pub fn gathered(checked: &Checked) -> Vec<Finding> {
     let miss = |f: &Finding| {
-        let here = |r: &&Reading| Some(r.target.measure) == f.measure;
         let mut missed = checked
             .readings
             .iter()
-            .filter(|r| r.verdict == Verdict::Missed);
-        missed.any(|r| {
-            here(&r)
-                && checked
-                    .fit
-                    .against(r.target.measure, r.target.side)
-                    .is_some_and(|o| o.advice() == f.hint())
-        })
+            .filter(|r| r.verdict == Verdict::Missed)
+            .map(|r| (r.target.measure, r.target.side));
+        FitFact::missed(f).is_some_and(|it| missed.any(|r| r == it))
     };
     let (misses, mut others): (Vec<Finding>, Vec<Finding>) =
         checked.findings.iter().cloned().partition(miss);

@@ -135,7 +135,10 @@ pub fn rebuild(
     pile: Option<Pile>,
     told: &mut dyn FnMut(Stage),
 ) -> Result<Form, Error> {
-    let reader = Reader { unit: checked.unit };
+    let reader = Reader {
+        unit: checked.unit,
+        ..Reader::default()
+    };
     let mut form = made(checked, workshop, tries, pile, told).map_err(|e| e.told(reader))?;
     for finding in &mut form.checked.findings {
         finding.reader = reader;

@@ -4,8 +4,8 @@ use toml::de::DeTable;
 
 use crate::error::{Finding, Place, Severity};
 use crate::measure::Level;
-use crate::source;
-use crate::source::{Source, Value};
+use crate::sheet::facts::SheetFact;
+use crate::source::{Guess, Marks, Sort, Source, Value};
 use crate::tolerance::{AMEND_MOST_MM, AMEND_REACH_MM};
 use crate::units;
 use crate::units::Unit;
@@ -169,25 +169,13 @@ const LEVELS: [(Level, f64); 8] = [
 /// Reads the list of tables `shape.amend`.
 pub(super) fn read<'a>(source: &mut Source<'a>, value: &Value<'a>, unit: Unit) -> Vec<Amend> {
     let Some(list) = value.get_ref().as_array() else {
-        source.refuse(
-            value.span(),
-            format!(
-                "`shape.amend` is {}, not a list of tables",
-                source::type_words(value.get_ref())
-            ),
-            "write `[[shape.amend]]` on a line of its own and `level`, `towards`, `by` below",
-        );
+        let is = Sort::of(value.get_ref());
+        source.refused(value.span(), SheetFact::NoAmends { is });
         return Vec::new();
     };
     if list.len() > MOST_AMENDS {
-        source.refuse(
-            value.span(),
-            format!(
-                "`[[shape.amend]]` stands {} times: {MOST_AMENDS} are possible",
-                list.len()
-            ),
-            "amend what a fitter sees, and measure the rest: breadths, depths and girths of more levels",
-        );
+        let (count, most) = (list.len(), MOST_AMENDS);
+        source.refused(value.span(), SheetFact::ManyAmends { count, most });
         return Vec::new();
     }
     let mut all = Vec::new();
@@ -229,19 +217,18 @@ fn one<'a>(
             "reach" => {
                 reach = within(source, "shape.amend.reach", value, unit, AMEND_REACH_MM);
             }
-            other => source.refuse(
+            other => source.refused(
                 key.span(),
-                format!("`shape.amend.{}` is not a key", units::clip(other)),
-                source::did_you_mean(other, &KNOWN, '`'),
+                SheetFact::UnknownOfAmend {
+                    key: units::clip(other),
+                    guess: Guess::of(other, &KNOWN, Marks::Keys),
+                },
             ),
         }
     }
     for (name, _) in KNOWN.iter().zip(seen).filter(|(_, seen)| !seen) {
-        source.refuse(
-            item.span(),
-            format!("`shape.amend` has no `{name}`"),
-            "write `level = \"hip\"`, `towards = \"left\"` and `by = 1.0` (out) or `-1.0` (in)",
-        );
+        let key = (*name).to_owned();
+        source.refused(item.span(), SheetFact::AmendLacks { key });
     }
     let amend = Amend {
         level: level?,
@@ -251,19 +238,12 @@ fn one<'a>(
         place: source.place(&item.span()),
     };
     // A form changed by hand says so.
-    let mut note = Finding::new(
-        Severity::Note,
-        format!(
-            "amended by hand: {} {} at the {}, {}; what the sheet gives is kept",
-            unit.show(amend.by.abs()),
-            if amend.by < 0.0 { "in" } else { "out" },
-            amend.level.name(),
-            amend.towards.name()
-        ),
-        "to take it back, delete its table",
-    );
-    note.place = Some(amend.place.clone());
-    source.push(note);
+    let fact = SheetFact::Amended {
+        level: amend.level,
+        towards: amend.towards.name(),
+        by: (amend.by, unit),
+    };
+    source.push(Finding::of(Severity::Note, fact).at(amend.place.clone()));
     Some(amend)
 }
 
@@ -313,24 +293,16 @@ pub(super) fn together(source: &mut Source<'_>, all: &[Amend], stature: Option<f
         .iter()
         .filter(|a| at(a, spot.z, spot.beta) * spot.sum.signum() > SUM_EPS_MM)
         .collect();
-    let lines: Vec<String> = adding.iter().map(|a| a.place.line.to_string()).collect();
-    let (Some((last, before)), Some(latest)) = (lines.split_last(), adding.last()) else {
-        return;
+    let Some(latest) = adding.last() else { return };
+    let fact = SheetFact::AmendsAddUp {
+        lines: adding.iter().map(|a| a.place.line).collect(),
+        sum: (spot.sum, unit),
+        above: !spot.on_level,
+        level: spot.level,
+        towards: spot.direction().name(),
+        most: AMEND_MOST_MM,
     };
-    let message = format!(
-        "the amendments of lines {} and {last} add up to {} {} {} the {}, towards the {}",
-        before.join(", "),
-        unit.show(spot.sum.abs()),
-        if spot.sum < 0.0 { "in" } else { "out" },
-        if spot.on_level { "at" } else { "above" },
-        spot.level.name(),
-        spot.direction()
-    );
-    let hint = format!(
-        "{} is possible at one spot; a larger change is a matter of measurements",
-        unit.show(AMEND_MOST_MM)
-    );
-    source.push(Finding::new(Severity::Refusal, message, hint).at(latest.place.clone()));
+    source.push(Finding::of(Severity::Refusal, fact).at(latest.place.clone()));
 }
 
 /// Where amendments add up to most.
@@ -345,13 +317,13 @@ struct Spot {
 
 impl Spot {
     /// The direction of a sheet that is nearest.
-    fn direction(&self) -> &'static str {
+    fn direction(&self) -> Towards {
         let apart = |t: &Towards| degrees_apart(self.beta, t.degrees()[0]).abs();
         Towards::ALL
             .into_iter()
             .filter(|(_, t)| t.degrees().len() == 1)
             .min_by(|(_, a), (_, b)| apart(a).total_cmp(&apart(b)))
-            .map_or("", |(name, _)| name)
+            .map_or(Towards::Front, |(_, towards)| towards)
     }
 }
 
@@ -367,14 +339,12 @@ fn within(
     if (low..=high).contains(&mm) {
         return Some(mm);
     }
-    source.refuse(
-        value.span(),
-        format!("`{key}` ({}) is out of range", unit.show(mm)),
-        format!(
-            "{} to {} is possible; a larger change is a matter of measurements",
-            unit.show(low),
-            unit.show(high)
-        ),
-    );
+    let fact = SheetFact::AmendOutOfRange {
+        key: key.to_owned(),
+        is: (mm, unit),
+        low,
+        high,
+    };
+    source.refused(value.span(), fact);
     None
 }

@@ -14,10 +14,11 @@ use crate::sheet::Figure;
 use crate::sheet::Given;
 use crate::sheet::Shape;
 use crate::sheet::WaistKind;
+use crate::sheet::doubts::{ReadingFact, Since};
+use crate::sheet::shown::{Named, Shown};
 use crate::tolerance::LENGTH_READING_TOLERANCE_MM;
 use crate::tolerance::LENGTH_REFUSED_TOLERANCE_MM;
 use crate::tolerance::LEVEL_OVERLAP_TOLERANCE_MM;
-use crate::units;
 use crate::units::Unit;
 
 /// What the sheet says, as far as it could be read.
@@ -86,61 +87,27 @@ impl<'a> Facts<'a> {
         })
     }
 
-    /// A value in the person's unit.
-    pub(super) fn show(&self, measure: Measure, value: f64) -> String {
-        show(measure, value, self.unit)
+    /// A value of a measurement, for a fact.
+    pub(super) fn shown(&self, measure: Measure, value: f64) -> Shown {
+        Shown {
+            measure,
+            value,
+            unit: self.unit,
+        }
     }
 
-    /// `` `girth.bust` (96.5 cm) ``.
-    pub(super) fn named(&self, reading: Reading<'_>) -> String {
-        format!(
-            "`{}{}` ({})",
-            key(reading.measure),
-            match reading.side {
-                Side::Both => "",
-                Side::Left => ".left",
-                Side::Right => ".right",
-            },
-            self.show(reading.measure, reading.value)
-        )
+    /// A reading, for a fact.
+    pub(super) fn named(&self, reading: Reading<'_>) -> Named {
+        Named {
+            side: reading.side,
+            shown: self.shown(reading.measure, reading.value),
+        }
     }
-}
-
-/// The key under which a sheet holds it.
-pub(super) fn key(measure: Measure) -> &'static str {
-    if measure == Measure::ShoulderDrop {
-        Measure::SlopeShoulder.key()
-    } else {
-        measure.key()
-    }
-}
-
-/// A value in the person's unit; a slope in degrees.
-pub(super) fn show(measure: Measure, value: f64, unit: Unit) -> String {
-    if measure.kind() == Kind::Slope && measure != Measure::ShoulderDrop {
-        units::show_degrees(value)
-    } else {
-        unit.show(value)
-    }
-}
-
-/// Two values in the person's unit.
-pub(super) fn show_range(measure: Measure, [low, high]: [f64; 2], unit: Unit) -> String {
-    format!(
-        "{} to {}",
-        show(measure, low, unit),
-        show(measure, high, unit)
-    )
 }
 
 /// A finding about `reading`, pointing at it.
-pub(super) fn say(
-    severity: Severity,
-    reading: Reading<'_>,
-    message: String,
-    hint: impl Into<String>,
-) -> Finding {
-    Finding::new(severity, message, hint)
+pub(super) fn say(severity: Severity, reading: Reading<'_>, fact: ReadingFact) -> Finding {
+    Finding::of(severity, fact)
         .about(reading.measure)
         .at(reading.given.place.clone())
 }
@@ -182,13 +149,10 @@ fn sections(facts: &Facts<'_>, found: &mut Vec<Finding>) {
                 found.push(say(
                     Severity::Refusal,
                     extent,
-                    format!(
-                        "{} is more than half of {}",
-                        facts.named(extent),
-                        facts.named(girth)
-                    ),
-                    "a tape goes there and back again, so a girth is at least twice the breadth \
-                     and twice the depth: read both again",
+                    ReadingFact::OverHalf {
+                        extent: facts.named(extent),
+                        girth: facts.named(girth),
+                    },
                 ));
             }
         }
@@ -201,30 +165,23 @@ fn sections(facts: &Facts<'_>, found: &mut Vec<Finding>) {
         let least = 2.0 * libm::hypot(b.value - b.within, d.value - d.within);
         let box_round = 2.0 * (b.value + b.within + d.value + d.within);
         let wrong = if least > most {
-            Some(("less than the least", least))
+            Some(least)
         } else if box_round < girth.value - girth.within {
-            Some(("more than the most", box_round))
+            Some(box_round)
         } else {
             None
         };
-        if let Some((how, limit)) = wrong {
-            let hint = if girth.measure == M::GirthBust && box_round < girth.value {
-                "read the breadth again over the flesh, not on the ribs, and the depth to the \
-                 front of the bust; or widen the readings with `within`"
-            } else {
-                "read the three again at the same level, or widen them with `within`"
-            };
+        if let Some(limit) = wrong {
             found.push(say(
                 Severity::Refusal,
                 girth,
-                format!(
-                    "{} is {how} that fits round {} and {}: {}",
-                    facts.named(girth),
-                    facts.named(b),
-                    facts.named(d),
-                    facts.show(girth.measure, limit)
-                ),
-                hint,
+                ReadingFact::DoesNotFit {
+                    girth: facts.named(girth),
+                    breadth: facts.named(b),
+                    depth: facts.named(d),
+                    limit: facts.shown(girth.measure, limit),
+                    flesh: girth.measure == M::GirthBust && box_round < girth.value,
+                },
             ));
         }
     }
@@ -287,8 +244,10 @@ fn heights(facts: &Facts<'_>, found: &mut Vec<Finding>) {
         found.push(say(
             severity,
             lower,
-            format!("{} is not below {}", facts.named(lower), facts.named(upper)),
-            "heights run from the floor up: are the two swapped, or one of them mistyped?",
+            ReadingFact::NotBelow {
+                lower: facts.named(lower),
+                upper: facts.named(upper),
+            },
         ));
     }
 }
@@ -321,59 +280,47 @@ fn lengths(facts: &Facts<'_>, found: &mut Vec<Finding>) {
             found.push(say(
                 severity,
                 length,
-                format!(
-                    "{} is shorter than the way straight down from {} to {}",
-                    facts.named(length),
-                    facts.named(upper),
-                    facts.named(lower)
-                ),
-                "a tape along the body is never shorter than the straight line: read the three \
-                 again",
+                ReadingFact::ShorterThanStraight {
+                    length: facts.named(length),
+                    upper: facts.named(upper),
+                    lower: facts.named(lower),
+                },
             ));
         }
     }
     // Part, whole, why.
-    for (part, whole, why) in [
+    for (part, whole, since) in [
         (
             M::LengthSideNeckToBust,
             M::LengthSideNeckToWaist,
-            "the way to the waist leads over the bust point: are the two swapped?",
+            Since::OverBustPoint,
         ),
         (
             M::LengthBustPointWidth,
             M::BreadthBust,
-            "the bust points lie within the breadth of the bust",
+            Since::WithinBreadth,
         ),
-        (
-            M::ShoulderDrop,
-            M::LengthShoulder,
-            "the shoulder falls less than it is long: read both again",
-        ),
+        (M::ShoulderDrop, M::LengthShoulder, Since::ShoulderFalls),
         (
             M::LengthFrontWaist,
             M::LengthSideNeckToWaist,
-            "the front waist length begins in the hollow of the throat, lower than the side neck, and \
-             runs straight down: are the two swapped?",
+            Since::BelowSideNeck,
         ),
-        (
-            M::LengthScyeDepth,
-            M::LengthBackWaist,
-            "the armpits lie above the waist: are the two swapped?",
-        ),
+        (M::LengthScyeDepth, M::LengthBackWaist, Since::AboveWaist),
         (
             M::LengthBustPointWidth,
             M::ArcFrontBust,
-            "the front arc runs over both bust points: read both again",
+            Since::BothBustPoints,
         ),
         (
             M::LengthAcrossBack,
             M::GirthUpperChest,
-            "across the back is less than half-way round",
+            Since::HalfRoundBack,
         ),
         (
             M::LengthAcrossFront,
             M::GirthUpperChest,
-            "across the front is less than half-way round",
+            Since::HalfRoundFront,
         ),
     ] {
         if let (Some(part), Some(whole)) = (facts.get(part), facts.get(whole))
@@ -382,12 +329,11 @@ fn lengths(facts: &Facts<'_>, found: &mut Vec<Finding>) {
             found.push(say(
                 Severity::Refusal,
                 part,
-                format!(
-                    "{} is not less than {}",
-                    facts.named(part),
-                    facts.named(whole)
-                ),
-                why,
+                ReadingFact::NotLess {
+                    part: facts.named(part),
+                    whole: facts.named(whole),
+                    since,
+                },
             ));
         }
     }

@@ -8,9 +8,9 @@ use crate::measure::Measure;
 use crate::sheet::check::Facts;
 use crate::sheet::check::Reading;
 use crate::sheet::check::say;
+use crate::sheet::doubts::ReadingFact;
 use crate::survey;
 use crate::survey::{Line, Row};
-use crate::units;
 
 /// Perimeter of the ellipse with these full axes: Ramanujan's second approximation (1914), off by
 /// less than a millionth for the shapes of a trunk.
@@ -84,21 +84,15 @@ pub(super) fn fullness<'a>(
         found.push(say(
             Severity::Warning,
             odd,
-            format!(
-                "{} is {} of the ellipse of {} and {}; 98 of 100 people lie between {} and {}",
-                facts.named(g),
-                units::fixed(ratio, 3),
-                facts.named(b),
-                facts.named(d),
-                units::fixed(band[0], 2),
-                units::fixed(band[1], 2)
-            ),
-            format!(
-                "`{}` is the farthest from what the girth leads to, about {}: read it again \
-                 without pressing",
-                odd.measure,
-                facts.unit.show(usual)
-            ),
+            ReadingFact::Fullness {
+                girth: facts.named(g),
+                ratio,
+                breadth: facts.named(b),
+                depth: facts.named(d),
+                usual: band,
+                odd: odd.measure,
+                expected: facts.shown(odd.measure, usual),
+            },
         ));
     }
 }

@@ -6,9 +6,10 @@ use serde_spanned::Spanned;
 use toml::de::DeTable;
 
 use crate::measure::Measure;
+use crate::sheet::facts::{Meant, SheetFact};
 use crate::source;
 use crate::source::Source;
-use crate::source::Value;
+use crate::source::{Guess, Marks, Value};
 use crate::units;
 
 /// Keys that stand above the first table.
@@ -62,37 +63,30 @@ pub(super) fn unknown_top_key(
 ) {
     let name = key.get_ref().as_ref();
     let places = tables_with(name);
-    let hint = if value.get_ref().is_table() {
+    let table = value.get_ref().is_table();
+    let meant = if table {
         match name {
-            "widths" | "width" => "did you mean `[breadth]`?".to_owned(),
+            "widths" | "width" => Meant::Breadth,
             "layer" | "stock" | "dowel" | "pole" | "base" | "padding" | "paper" | "form" => {
-                "materials and machines belong in a workshop file; a sheet describes a body only"
-                    .to_owned()
+                Meant::Workshop
             }
             _ => {
                 let mut known = TABLES.to_vec();
                 known.push("shape");
-                source::did_you_mean(name, &known, '`')
+                Meant::Other(Guess::of(name, &known, Marks::Keys))
             }
         }
     } else if places.is_empty() {
-        source::did_you_mean(name, &TOP_KEYS, '`')
+        Meant::Other(Guess::of(name, &TOP_KEYS, Marks::Keys))
     } else {
-        format!("write it below {}", headers(&places))
+        Meant::Below(places)
     };
-    let kind = if value.get_ref().is_table() {
-        "a table"
-    } else {
-        "a key"
+    let fact = SheetFact::UnknownTop {
+        key: units::clip(name),
+        table,
+        meant,
     };
-    source.refuse(
-        key.span(),
-        format!(
-            "`{}` is not {kind} of a measurement sheet",
-            units::clip(name)
-        ),
-        hint,
-    );
+    source.refused(key.span(), fact);
 }
 
 /// Tables of the sheet that have this key.
@@ -102,12 +96,6 @@ fn tables_with(key: &str) -> Vec<&'static str> {
         .into_iter()
         .filter(|table| keys_of(table).contains(&key))
         .collect()
-}
-
-fn headers(tables: &[&str]) -> String {
-    let with_brackets: Vec<String> = tables.iter().map(|t| format!("[{t}]")).collect();
-    let words: Vec<&str> = with_brackets.iter().map(String::as_str).collect();
-    source::list(&words, '`')
 }
 
 /// The keys of one table.
@@ -135,35 +123,29 @@ pub(super) fn unknown_key(
         .iter()
         .find(|(word, _)| *word == normal)
         .map(|(_, name)| *name);
-    let hint = if known.contains(&normal.as_str()) {
-        source::meant(typed, &normal, '`')
+    let meant = if known.contains(&normal.as_str()) {
+        Meant::Other(Guess::near(typed, &normal, Marks::Keys))
     } else if let Some(name) = also.filter(|name| known.contains(name)) {
-        format!("here it is called `{name}`")
+        Meant::Called(name)
     } else if table == "slope" && normal.contains("drop") {
-        "write the drop as `shoulder = \"5.5 cm\"`: with a unit it is a drop, without it is degrees"
-            .to_owned()
+        Meant::Drop
     } else if TOP_KEYS.contains(&normal.as_str()) && !value.get_ref().is_table() {
-        format!("move `{normal}` above the first table, to the head of the sheet")
+        Meant::Head(normal)
     } else if !elsewhere.is_empty() {
-        format!("write it below {}", headers(&elsewhere))
+        Meant::Below(elsewhere)
     } else if let Some(near) = source::nearest(typed, &known) {
-        source::meant(typed, near, '`')
+        Meant::Other(Guess::near(typed, near, Marks::Keys))
     } else if let Some(name) = also {
-        format!(
-            "here it is called `{name}`, below {}",
-            headers(&tables_with(name))
-        )
+        Meant::CalledBelow(name, tables_with(name))
     } else {
-        source::did_you_mean(typed, &known, '`')
+        Meant::Other(Guess::of(typed, &known, Marks::Keys))
     };
-    source.refuse(
-        key.span(),
-        format!(
-            "`{table}.{}` is not a measurement of the sheet",
-            units::clip(typed)
-        ),
-        hint,
-    );
+    let fact = SheetFact::UnknownMeasure {
+        table: table.to_owned(),
+        key: units::clip(typed),
+        meant,
+    };
+    source.refused(key.span(), fact);
 }
 
 /// Whether this key of this table is written, by its name or by one that was taken for it.

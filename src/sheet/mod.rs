@@ -7,19 +7,23 @@ use crate::units::Unit;
 
 mod amend;
 mod check;
+mod doubts;
 pub mod entry;
+mod facts;
 mod fullness;
 mod keys;
 mod plausible;
 mod read;
 mod rules;
 mod shape;
+mod shown;
 mod sums;
 mod value;
 
 pub use crate::measure::Figure;
 pub use amend::{Amend, Towards};
 pub(crate) use amend::{degrees_apart, left_beside};
+pub use entry::template;
 pub use read::look;
 pub use read::read;
 
@@ -42,32 +46,6 @@ pub const fn example(figure: Figure) -> &'static str {
 /// A blank sheet with every key, how to take each measurement, and who is needed.
 pub const TEMPLATE: &str = include_str!("../../measurement-profiles/template.toml");
 
-/// [`TEMPLATE`] with the figure and the unit filled in, where they are known.
-#[must_use]
-pub fn template(figure: Option<Figure>, unit: Option<Unit>) -> String {
-    let mut text = TEMPLATE.to_owned();
-    if let Some(figure) = figure {
-        let was = "figure = \"woman\" ";
-        text = text.replacen(
-            was,
-            &format!(
-                "{:<width$}",
-                format!("figure = \"{}\"", figure.name()),
-                width = was.len()
-            ),
-            1,
-        );
-    }
-    if let Some(unit) = unit {
-        text = text.replacen(
-            "unit   = \"cm\"",
-            &format!("unit   = \"{}\"", unit.name()),
-            1,
-        );
-    }
-    text
-}
-
 /// Which level the person calls the waist.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum WaistKind {
@@ -77,6 +55,18 @@ pub enum WaistKind {
     Iso,
     /// At the navel.
     Navel,
+}
+
+impl WaistKind {
+    /// The word that a sheet has for it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Natural => "natural",
+            Self::Iso => "iso",
+            Self::Navel => "navel",
+        }
+    }
 }
 
 /// One value that somebody read.

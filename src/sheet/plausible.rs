@@ -10,12 +10,10 @@ use crate::sheet::Figure;
 use crate::sheet::check::Facts;
 use crate::sheet::check::Reading;
 use crate::sheet::check::say;
-use crate::sheet::check::show_range;
+use crate::sheet::doubts::{ReadingFact, Slip};
 use crate::sheet::fullness;
 use crate::sheet::rules;
-use crate::sheet::rules::How;
 use crate::sheet::sums;
-use crate::units;
 use crate::units::Unit;
 
 /// How far past everything seen in people a value may lie before it is refused: below the smallest
@@ -78,14 +76,6 @@ fn inside(value: f64, [low, high]: [f64; 2]) -> bool {
     (low..=high).contains(&value)
 }
 
-const fn figure_words(figure: Figure) -> &'static str {
-    match figure {
-        Figure::Woman => "a woman",
-        Figure::Man => "a man",
-        Figure::Child => "a child",
-    }
-}
-
 /// Another unit or another place of the point that would bring a value in.
 #[derive(Clone, Copy, PartialEq)]
 struct Repair {
@@ -112,8 +102,8 @@ fn repairs(unit: Unit) -> Vec<Repair> {
     all
 }
 
-/// "24 in would be 61.0 cm", for the repair that lands nearest the middle of the range.
-fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
+/// The repair that lands nearest the middle of the range.
+fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
     if reading.measure.kind() == Kind::Slope || reading.value <= 0.0 {
         return None;
     }
@@ -124,22 +114,15 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
         .into_iter()
         .filter(|r| inside(reading.value * r.factor, [low, high]))
         .min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
-    let would_be = facts.unit.show(reading.value * best.factor);
+    let would_be = facts.shown(reading.measure, reading.value * best.factor);
     Some(match best.unit {
-        Some(unit) => {
-            let typed = units::trimmed(facts.unit.from_mm(reading.value), 2);
-            format!(
-                "was it read in {}? \"{typed} {}\" is {would_be}",
-                unit.plural(),
-                unit.name()
-            )
-        }
-        None => format!("has the point slipped? {would_be} would fit"),
+        Some(unit) => Slip::Unit(facts.unit.from_mm(reading.value), unit, would_be),
+        None => Slip::Point(would_be),
     })
 }
 
 /// Two digits that may be swapped: the value nearest the middle of the range.
-fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
+fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
     let [low, high] = range_of(reading, facts.figure);
     let middle = (low.max(1.0) * high).sqrt();
     let distance = |v: f64| libm::log(v / middle).abs();
@@ -148,10 +131,7 @@ fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<String> {
         .map(|v| facts.unit.to_mm(v))
         .filter(|v| is_length(reading.measure) && inside(*v, [low, high]))
         .min_by(|a, b| distance(*a).total_cmp(&distance(*b)))?;
-    Some(format!(
-        "are two digits swapped? {} would fit",
-        facts.unit.show(value)
-    ))
+    Some(Slip::Digits(facts.shown(reading.measure, value)))
 }
 
 /// Each value against what has been seen, and all of them together.
@@ -170,20 +150,12 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
         } else {
             Severity::Warning
         };
-        let mut finding = Finding::new(
-            severity,
-            format!(
-                "the values read as {}, but the sheet says `unit = \"{}\"`",
-                unit.plural(),
-                facts.unit.name()
-            ),
-            format!(
-                "read as {} every one is what to expect of {}: write `unit = \"{}\"`",
-                unit.plural(),
-                figure_words(facts.figure),
-                unit.name()
-            ),
-        );
+        let fact = ReadingFact::OtherUnit {
+            unit,
+            said: facts.unit,
+            figure: facts.figure,
+        };
+        let mut finding = Finding::of(severity, fact);
         finding.place = unit_place.cloned();
         found.push(finding);
     }
@@ -199,57 +171,50 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
             found.push(say(
                 Severity::Warning,
                 reading,
-                format!(
-                    "{} is given within {}, which says next to nothing",
-                    facts.named(reading),
-                    facts.show(reading.measure, reading.within)
-                ),
-                "`within` is how far off the reading may be, 19 times out of 20, in the same unit",
+                ReadingFact::Vague {
+                    reading: facts.named(reading),
+                    within: facts.shown(reading.measure, reading.within),
+                },
             ));
         }
         if inside(reading.value, range) || (doubt.is_some() && is_length(reading.measure)) {
             continue;
         }
         let low = reading.value < range[0];
-        let usual = format!(
-            "{} ({})",
-            show_range(reading.measure, range, facts.unit),
-            reading
-                .measure
-                .info()
-                .seen
-                .words(facts.figure == Figure::Child)
-        );
-        let who = figure_words(facts.figure);
-        let proposal = propose(reading, facts).or_else(|| propose_digits(reading, facts));
-        found.push(
-            if inside(reading.value, halved(reading, believable(reading.measure))) {
-                say(
-                    Severity::Warning,
-                    reading,
-                    format!(
-                        "{} is {} than expected of {who}: {usual}",
-                        facts.named(reading),
-                        if low { "smaller" } else { "larger" }
-                    ),
-                    proposal.unwrap_or_else(|| "read it again; leave it if it is right".into()),
-                )
+        let usual = range.map(|v| facts.shown(reading.measure, v));
+        let figure = facts.figure;
+        let slip = propose(reading, facts).or_else(|| propose_digits(reading, facts));
+        let far = !inside(reading.value, halved(reading, believable(reading.measure)));
+        let (severity, reading, named) = (
+            if far {
+                Severity::Refusal
             } else {
-                say(
-                    Severity::Refusal,
-                    reading,
-                    format!(
-                        "{} is far {} than any body",
-                        facts.named(reading),
-                        if low { "smaller" } else { "larger" }
-                    ),
-                    match proposal {
-                        Some(words) => format!("{words}; expected of {who}: {usual}"),
-                        None => format!("expected of {who}: {usual}; read it again"),
-                    },
-                )
+                Severity::Warning
             },
+            reading,
+            facts.named(reading),
         );
+        found.push(say(
+            severity,
+            reading,
+            if far {
+                ReadingFact::FarFromAnyBody {
+                    reading: named,
+                    low,
+                    figure,
+                    usual,
+                    slip,
+                }
+            } else {
+                ReadingFact::Unexpected {
+                    reading: named,
+                    low,
+                    figure,
+                    usual,
+                    slip,
+                }
+            },
+        ));
     }
     let doubted: Vec<Measure> = found.iter().filter_map(|f| f.measure).collect();
     sums::sides(facts, &doubted, &mut found);
@@ -320,26 +285,24 @@ pub(super) fn together(facts: &Facts<'_>, refused: &[Measure]) -> Vec<Finding> {
                 (*a, *b)
             };
             let small = a.value < low * b.value;
-            let (message, limit) = if small == (culprit.measure == a.measure) {
-                let limit = if small { *low } else { 1.0 / high };
-                ("less than", limit)
+            let less = small == (culprit.measure == a.measure);
+            // Below the least of the first, or above the most of the second: each the other's inverse.
+            let limit = if small { *low } else { *high };
+            let times = if culprit.measure == a.measure {
+                limit
             } else {
-                let limit = if small { 1.0 / low } else { *high };
-                ("more than", limit)
+                1.0 / limit
             };
-            let hint = propose(culprit, facts)
-                .or_else(|| rules::mend_girths(facts))
-                .unwrap_or_else(|| "read both again".to_owned());
             say(
                 Severity::Refusal,
                 culprit,
-                format!(
-                    "{} is {message} {} times {}: no body is known to have the two together",
-                    facts.named(culprit),
-                    units::trimmed(limit, 2),
-                    facts.named(other)
-                ),
-                format!("{hint}; if both are right, say how far off they may be with `within`"),
+                ReadingFact::NotTogether {
+                    reading: facts.named(culprit),
+                    less,
+                    times,
+                    other: facts.named(other),
+                    slip: propose(culprit, facts).or_else(|| rules::mend_girths(facts)),
+                },
             )
         })
         .collect()
@@ -362,7 +325,7 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
             continue;
         }
         let main = |m: Measure| rules::MAIN_GIRTHS.contains(&m);
-        let hint = if main(rule.a) && main(rule.b) {
+        let slip = if main(rule.a) && main(rule.b) {
             if unusual_girths {
                 continue;
             }
@@ -371,40 +334,19 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
         } else {
             None
         };
-        let words = |v: f64| match rule.how {
-            How::Less => facts.unit.show(v),
-            How::Over => units::fixed(v, 3),
-        };
-        let message = match rule.how {
-            How::Less => format!(
-                "{} less {} is {}",
-                facts.named(a),
-                facts.named(b),
-                words(value)
-            ),
-            How::Over => format!(
-                "{} is {} of {}",
-                facts.named(a),
-                words(value),
-                facts.named(b)
-            ),
-        };
         found.push(say(
             Severity::Warning,
             a,
-            format!(
-                "{message}; 99 of 100 {} of the {} lie between {} and {}",
-                match facts.figure {
-                    Figure::Woman => "women",
-                    Figure::Man => "men",
-                    Figure::Child => "children",
-                },
-                rule.survey,
-                words(range[0]),
-                words(range[1])
-            ),
-            hint.or_else(|| rule.lower_waist(facts, value))
-                .unwrap_or_else(|| "read both again; leave them if they are right".into()),
+            ReadingFact::Proportion {
+                a: facts.named(a),
+                how: rule.how,
+                b: facts.named(b),
+                value,
+                usual: range,
+                figure: facts.figure,
+                survey: rule.survey,
+                slip: slip.or_else(|| rule.lower_waist(facts, value)),
+            },
         ));
     }
     if !unusual_girths {
@@ -454,8 +396,10 @@ pub(super) fn swaps(facts: &Facts<'_>, refused: &[Measure]) -> (Vec<Measure>, Ve
             said.push(say(
                 Severity::Warning,
                 b,
-                format!("{} is not less than {}", facts.named(b), facts.named(a)),
-                "are the two swapped?",
+                ReadingFact::Swapped {
+                    smaller: facts.named(b),
+                    larger: facts.named(a),
+                },
             ));
         }
     }

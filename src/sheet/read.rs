@@ -16,6 +16,7 @@ use crate::sheet::Sheet;
 use crate::sheet::WaistKind;
 use crate::sheet::amend;
 use crate::sheet::check;
+use crate::sheet::facts::SheetFact;
 use crate::sheet::keys;
 use crate::sheet::plausible;
 use crate::sheet::shape;
@@ -190,14 +191,7 @@ impl Head {
         let unit = match top.get("unit") {
             Some(value) => source.choice("unit", value, &Unit::ALL.map(|u| (u.name(), u))),
             None => {
-                obligatory(
-                    source,
-                    top,
-                    "unit",
-                    "the sheet does not say its unit",
-                    "write `unit = \"cm\"`, \"mm\" or \"in\" above the first table: it is what a \
-                     bare number means",
-                );
+                obligatory(source, top, "unit", SheetFact::NoUnit);
                 None
             }
         };
@@ -212,14 +206,7 @@ impl Head {
                 ],
             ),
             None => {
-                obligatory(
-                    source,
-                    top,
-                    "figure",
-                    "the sheet does not say whose figure it is",
-                    "write `figure = \"woman\"`, \"man\" or \"child\" above the first table: it \
-                     says what to expect of what was not measured",
-                );
+                obligatory(source, top, "figure", SheetFact::NoFigure);
                 None
             }
         };
@@ -249,10 +236,10 @@ impl Head {
     }
 }
 
-fn obligatory(source: &mut Source<'_>, top: &DeTable<'_>, key: &str, message: &str, hint: &str) {
+fn obligatory(source: &mut Source<'_>, top: &DeTable<'_>, key: &str, fact: SheetFact) {
     // Below a table by mistake, or misspelt: spoken of where it stands.
     if !source.broken && !keys::strayed(top, key) {
-        source.push(Finding::new(Severity::Refusal, message, hint));
+        source.push(Finding::of(Severity::Refusal, fact));
     }
 }
 
@@ -283,11 +270,7 @@ fn read_date(source: &mut Source<'_>, value: &Value<'_>) -> Option<String> {
         _ => None,
     };
     if date.is_none() {
-        source.refuse(
-            value.span(),
-            "`taken` is not a date",
-            "write year, month and day: `taken = 2026-03-14`",
-        );
+        source.refused(value.span(), SheetFact::NoDate);
     }
     date.map(|d| d.to_string())
 }
@@ -299,30 +282,14 @@ fn missing(source: &mut Source<'_>, top: &DeTable<'_>, given: &[Given]) {
         let (table, key) = measure.table_and_key();
         given.iter().any(|g| g.measure == measure) || keys::meant(top, table, key)
     };
-    for (measure, example) in [
-        (Measure::GirthBust, "`bust = ...` (or `chest = ...`)"),
-        (Measure::GirthWaist, "`waist = ...`"),
-        (Measure::GirthHip, "`hip = ...`"),
-    ] {
+    for measure in [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip] {
         if !written(measure) {
-            let finding = Finding::new(
-                Severity::Refusal,
-                format!("`{measure}` is missing"),
-                format!(
-                    "write {example} below `[girth]`: {}",
-                    measure.info().how.of(Figure::Woman)
-                ),
-            );
+            let finding = Finding::of(Severity::Refusal, SheetFact::Missing { measure });
             source.push(finding.about(measure));
         }
     }
     if !written(Measure::LengthBackWaist) && !written(Measure::HeightStature) {
-        let finding = Finding::new(
-            Severity::Refusal,
-            "neither `length.back_waist` nor `height.stature` is given",
-            "write `back_waist = ...` below `[length]`, or `stature = ...` below `[height]`: one \
-             of them says how long the body is",
-        );
+        let finding = Finding::of(Severity::Refusal, SheetFact::NoLength);
         source.push(finding.about(Measure::LengthBackWaist));
     }
 }

@@ -14,6 +14,7 @@ use crate::sheet::WaistKind;
 use crate::sheet::check::Facts;
 use crate::sheet::check::Reading;
 use crate::sheet::check::say;
+use crate::sheet::doubts::{How, ReadingFact, Slip};
 use crate::survey;
 use crate::survey::{Line, On, Row};
 use crate::units;
@@ -21,24 +22,6 @@ use crate::units;
 /// The girths that give a figure its outline.
 pub(super) const MAIN_GIRTHS: [Measure; 3] =
     [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip];
-
-/// How two values are set against each other.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum How {
-    /// Their difference, mm.
-    Less,
-    /// Their quotient.
-    Over,
-}
-
-impl How {
-    pub(super) fn of(self, a: f64, b: f64) -> f64 {
-        match self {
-            Self::Less => a - b,
-            Self::Over => a / b,
-        }
-    }
-}
 
 /// For which waist a row holds.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -88,17 +71,13 @@ impl Pair {
     }
 
     /// What to ask of a waist that is large for a natural one and would be usual at the navel.
-    pub(super) fn lower_waist(&self, facts: &Facts<'_>, value: f64) -> Option<String> {
+    pub(super) fn lower_waist(&self, facts: &Facts<'_>, value: f64) -> Option<Slip> {
         let girth = self.b == Measure::GirthWaist && facts.waist == WaistKind::Natural;
         let navel = PAIRS
             .iter()
             .find(|p| (p.a, p.b, p.waist) == (self.a, self.b, Waist::Navel))?;
         let low = navel.of(facts.figure)?[0];
-        (girth && value >= low && value < self.of(facts.figure)?[0]).then(|| {
-            "was the waist taken at the navel? say `waist = \"navel\"`; else read both again, and leave \
-             them if they are right"
-                .to_owned()
-        })
+        (girth && value >= low && value < self.of(facts.figure)?[0]).then_some(Slip::Navel)
     }
 
     const fn of(&self, figure: Figure) -> Option<[f64; 2]> {
@@ -152,7 +131,7 @@ fn girths_fit(facts: &Facts<'_>, girths: [f64; 3]) -> bool {
 
 /// Looks for one slip that would make the three main girths usual: two fields swapped, two digits
 /// swapped.
-pub(super) fn mend_girths(facts: &Facts<'_>) -> Option<String> {
+pub(super) fn mend_girths(facts: &Facts<'_>) -> Option<Slip> {
     let read = MAIN_GIRTHS.map(|m| facts.get(m));
     let [Some(a), Some(b), Some(c)] = read else {
         return None;
@@ -162,10 +141,7 @@ pub(super) fn mend_girths(facts: &Facts<'_>) -> Option<String> {
         let mut tried = girths;
         tried.swap(i, j);
         if girths_fit(facts, tried) {
-            return Some(format!(
-                "are `{}` and `{}` swapped?",
-                MAIN_GIRTHS[i], MAIN_GIRTHS[j]
-            ));
+            return Some(Slip::Fields(MAIN_GIRTHS[i], MAIN_GIRTHS[j]));
         }
     }
     for (i, measure) in MAIN_GIRTHS.into_iter().enumerate() {
@@ -173,10 +149,7 @@ pub(super) fn mend_girths(facts: &Facts<'_>) -> Option<String> {
             let mut tried = girths;
             tried[i] = facts.unit.to_mm(value);
             if girths_fit(facts, tried) {
-                return Some(format!(
-                    "are two digits swapped? `{measure}` = {} would fit",
-                    facts.unit.show(tried[i])
-                ));
+                return Some(Slip::DigitsOf(facts.shown(measure, tried[i])));
             }
         }
     }
@@ -255,16 +228,13 @@ pub(super) fn bust_from_waist_and_hip<'a>(
         found.push(say(
             Severity::Warning,
             bust,
-            format!(
-                "{} goes oddly with {} and {}: from these the 2012 US Army survey leads to about \
-                 {}",
-                facts.named(bust),
-                facts.named(waist),
-                facts.named(hip),
-                facts.unit.show(usual)
-            ),
-            mend_girths(facts)
-                .unwrap_or_else(|| "read the three again; leave them if they are right".into()),
+            ReadingFact::OddBust {
+                bust: facts.named(bust),
+                waist: facts.named(waist),
+                hip: facts.named(hip),
+                usual: facts.shown(bust.measure, usual),
+                slip: mend_girths(facts),
+            },
         ));
     }
 }
@@ -284,20 +254,15 @@ pub(super) fn back_length<'a>(
     };
     let usual = line.value(|_| stature.value);
     if (back.value - usual).abs() > 3.0 * line.own_sd(|_| stature.value) {
-        let level = match facts.waist {
-            WaistKind::Navel => "the navel",
-            _ => "the natural waist, where an elastic settles",
-        };
         found.push(say(
             Severity::Warning,
             back,
-            format!(
-                "{} is unusual for {}: about {} is expected to {level}",
-                facts.named(back),
-                facts.named(stature),
-                facts.unit.show(usual)
-            ),
-            "read it again from the bony point of the nape, and check which waist the sheet names",
+            ReadingFact::OddBack {
+                back: facts.named(back),
+                stature: facts.named(stature),
+                usual: facts.shown(back.measure, usual),
+                navel: facts.waist == WaistKind::Navel,
+            },
         ));
     }
 }

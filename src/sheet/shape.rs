@@ -11,8 +11,8 @@ use crate::sheet::Place3;
 use crate::sheet::Shape;
 use crate::sheet::Shoulders;
 use crate::sheet::amend;
-use crate::source;
-use crate::source::Source;
+use crate::sheet::facts::SheetFact;
+use crate::source::{Guess, Marks, Source};
 use crate::units;
 use crate::units::Unit;
 
@@ -100,10 +100,12 @@ pub(super) fn read_shape<'a>(
                     ],
                 );
             }
-            other => source.refuse(
+            other => source.refused(
                 key.span(),
-                format!("`shape.{}` is not a key of the sheet", units::clip(other)),
-                source::did_you_mean(other, &KNOWN, '`'),
+                SheetFact::UnknownShape {
+                    key: units::clip(other),
+                    guess: Guess::of(other, &KNOWN, Marks::Keys),
+                },
             ),
         }
     }

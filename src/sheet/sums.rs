@@ -8,12 +8,11 @@ use crate::measure::Side;
 use crate::sheet::Figure;
 use crate::sheet::check::Facts;
 use crate::sheet::check::Reading;
-use crate::sheet::check::key;
 use crate::sheet::check::say;
+use crate::sheet::doubts::{Front, FrontMeant, ReadingFact, SideSlip};
 use crate::sheet::rules;
 use crate::tolerance::SIDES_DIFFER_TOLERANCE_MM;
 use crate::tolerance::SIDES_DIFFER_TOLERANCE_RAD;
-use crate::units;
 
 use Measure as M;
 
@@ -94,86 +93,58 @@ fn front(
     girth: Reading<'_>,
 ) -> Option<Finding> {
     let (severity, much) = FRONT.judge(arc, girth)?;
-    let whole = facts.named(girth);
+    let shown = |value: f64| facts.shown(arc.measure, value);
     let subject = match halves {
-        [left, right] => format!(
-            "`{}`, {} on the left and {} on the right,",
-            key(arc.measure),
-            facts.show(arc.measure, left.value),
-            facts.show(arc.measure, right.value)
-        ),
-        _ => facts.named(arc),
-    };
-    let left_over = girth.value - arc.value;
-    let message = match (severity, much) {
-        (Severity::Refusal, true) if left_over <= 0.0 => {
-            format!("{subject} leaves nothing of {whole} for the back")
-        }
-        (_, true) => format!(
-            "{subject} leaves {} of {whole} for the back, {}",
-            facts.show(girth.measure, left_over),
-            seldom(severity)
-        ),
-        (_, false) => format!(
-            "{subject} is {} of {whole}, {} in front",
-            units::fixed(arc.value / girth.value, 2),
-            seldom(severity)
-        ),
+        [left, right] => Front::Halves(shown(left.value), shown(right.value)),
+        _ => Front::Whole(facts.named(arc)),
     };
     let each_whole = halves.iter().all(|h| is_whole_front(h.value, girth));
-    let (_, name) = arc.measure.table_and_key();
-    let hint = match halves {
-        [left, _] if each_whole => format!(
-            "is each of them the whole front? then give one value, without left and right: `{name} = {}`",
-            facts.unit.show_bare(left.value)
-        ),
-        [_, _] => {
-            "left and right run each from the centre front to its side line: together they are \
-                   usually a little more than half of the girth"
-                .to_owned()
+    let meant = match halves {
+        [left, _] if each_whole => FrontMeant::WholeTwice(shown(left.value)),
+        [_, _] => FrontMeant::NoHalves,
+        _ if is_whole_front(2.0 * arc.value, girth) => FrontMeant::Half(shown(arc.value)),
+        _ => FrontMeant::NoWhole,
+    };
+    let left = girth.value - arc.value;
+    let nobody = severity == Severity::Refusal;
+    let (front, whole) = (subject, facts.named(girth));
+    let fact = if much && nobody && left <= 0.0 {
+        ReadingFact::NothingBehind {
+            front,
+            girth: whole,
+            meant,
         }
-        _ if is_whole_front(2.0 * arc.value, girth) => format!(
-            "is it one side of the front? write the whole, from side line to side line, or `{name} = {{ \
-             left = {0}, right = {0} }}`",
-            facts.unit.show_bare(arc.value)
-        ),
-        _ => {
-            "the arc is the front part of the girth, from side line to side line: usually a little \
-              more than half"
-                .to_owned()
+    } else if much {
+        ReadingFact::LittleBehind {
+            front,
+            left: facts.shown(girth.measure, left),
+            girth: whole,
+            nobody,
+            meant,
+        }
+    } else {
+        ReadingFact::LittleInFront {
+            front,
+            share: arc.value / girth.value,
+            girth: whole,
+            nobody,
+            meant,
         }
     };
-    Some(say(severity, arc, message, hint))
+    Some(say(severity, arc, fact))
 }
 
 /// One side of the front, from the centre front to a side line.
 fn half_front(facts: &Facts<'_>, half: Reading<'_>, girth: Reading<'_>) -> Option<Finding> {
     let (severity, _) = HALF_FRONT.judge(half, girth)?;
-    let message = format!(
-        "{} is {} of {}, {} on one side of the front",
-        facts.named(half),
-        units::fixed(half.value / girth.value, 2),
-        facts.named(girth),
-        seldom(severity)
-    );
-    let hint = if is_whole_front(half.value, girth) {
-        let (_, name) = half.measure.table_and_key();
-        format!(
-            "is it the whole front? then give it without left and right: `{name} = {}`",
-            facts.unit.show_bare(half.value)
-        )
-    } else {
-        "left and right run each from the centre front to its side line: about a quarter of the girth"
-            .to_owned()
+    let fact = ReadingFact::HalfInFront {
+        half: facts.named(half),
+        share: half.value / girth.value,
+        girth: facts.named(girth),
+        nobody: severity == Severity::Refusal,
+        whole: is_whole_front(half.value, girth),
     };
-    Some(say(severity, half, message, hint))
-}
-
-const fn seldom(severity: Severity) -> &'static str {
-    match severity {
-        Severity::Refusal => "which nobody has",
-        _ => "which few have",
-    }
+    Some(say(severity, half, fact))
 }
 
 /// Left against right.
@@ -191,25 +162,14 @@ pub(super) fn sides(facts: &Facts<'_>, doubted: &[Measure], found: &mut Vec<Find
             SIDES_DIFFER_TOLERANCE_MM
         };
         if (left.value - right.value).abs() > limit {
-            let show = |value: f64| facts.show(left.measure, value);
-            let hint = digits_of_one(facts, left.measure, left.value, right.value, limit)
-                .unwrap_or_else(|| {
-                    format!(
-                        "left and right are the wearer's own, and seldom more than {} apart; read both \
-                         again, leave them if they are right",
-                        show(limit)
-                    )
-                });
-            let finding = Finding::new(
-                Severity::Warning,
-                format!(
-                    "`{}` is {} on the left and {} on the right",
-                    key(left.measure),
-                    show(left.value),
-                    show(right.value)
-                ),
-                hint,
-            );
+            let shown = |value: f64| facts.shown(left.measure, value);
+            let fact = ReadingFact::SidesApart {
+                left: shown(left.value),
+                right: shown(right.value),
+                most: limit,
+                slip: digits_of_one(facts, left.measure, left.value, right.value, limit),
+            };
+            let finding = Finding::of(Severity::Warning, fact);
             found.push(finding.about(left.measure).at(right.place.clone()));
         }
     }
@@ -222,7 +182,7 @@ fn digits_of_one(
     left: f64,
     right: f64,
     limit: f64,
-) -> Option<String> {
+) -> Option<SideSlip> {
     if measure == Measure::SlopeShoulder {
         return None;
     }
@@ -232,18 +192,12 @@ fn digits_of_one(
             .map(|v| facts.unit.to_mm(v))
             .find(|v| (v - other).abs() <= limit)
     };
-    let (side, value) = match (mended(left, right), mended(right, left)) {
-        (Some(value), None) => ("left", value),
-        (None, Some(value)) => ("right", value),
-        (Some(_), Some(_)) => {
-            return Some("are two digits swapped on one side? read both again".to_owned());
-        }
-        (None, None) => return None,
-    };
-    Some(format!(
-        "are two digits swapped on the {side}? {} would go with the other side; else read both again",
-        facts.unit.show(value)
-    ))
+    match (mended(left, right), mended(right, left)) {
+        (Some(value), None) => Some(SideSlip::Left(value)),
+        (None, Some(value)) => Some(SideSlip::Right(value)),
+        (Some(_), Some(_)) => Some(SideSlip::Either),
+        (None, None) => None,
+    }
 }
 
 /// A length along the body and the heights of its ends: so much longer than the way straight down it is
@@ -273,8 +227,10 @@ const LONGEST_WAYS: [(Measure, Measure, Measure, f64, f64); 3] = [
     ),
 ];
 
-/// Both shoulders and half of the neck base reach so much further than the breadth of the shoulder
-/// bones: 34 to 189 mm on all of 8,635 people of the two surveys; the limits are wider by our choice.
+/// Both shoulders and half of the neck base reach so much further than the breadth of the shoulder bones
+/// on all of 8,635 people of the two surveys, mm.
+const BRIDGED_SEEN: [f64; 2] = [34.0, 189.0];
+/// The limits are wider by our choice.
 const BRIDGED: [f64; 2] = [15.0, 215.0];
 /// Less than this is no body: half the neck base is at least as long as the neck is broad there.
 const NOT_BRIDGED_MM: f64 = -30.0;
@@ -299,18 +255,13 @@ pub(super) fn unusual<'a>(
             found.push(say(
                 Severity::Warning,
                 length,
-                format!(
-                    "{} is {} longer than the way straight down from {} to {}",
-                    facts.named(length),
-                    facts.show(length.measure, longer),
-                    facts.named(upper),
-                    facts.named(lower)
-                ),
-                format!(
-                    "it was {} at the most on everybody in the 1988 and 2012 US Army surveys: read the \
-                     three again; leave them if they are right",
-                    facts.show(length.measure, most)
-                ),
+                ReadingFact::LongWay {
+                    length: facts.named(length),
+                    longer: facts.shown(length.measure, longer),
+                    upper: facts.named(upper),
+                    lower: facts.named(lower),
+                    most: facts.shown(length.measure, most),
+                },
             ));
         }
     }
@@ -347,19 +298,13 @@ fn shoulders(
     found.push(say(
         severity,
         bones,
-        format!(
-            "{} is too {} for the shoulders: twice {} and half of {} are {}",
-            facts.named(bones),
-            if short { "wide" } else { "narrow" },
-            facts.named(shoulder),
-            facts.named(neck),
-            facts.show(bones.measure, way)
-        ),
-        format!(
-            "those are {} to {} more than the bones on everybody in the 1988 and 2012 US Army surveys: \
-             read the three again",
-            facts.show(bones.measure, 34.0),
-            facts.show(bones.measure, 189.0)
-        ),
+        ReadingFact::OddShoulders {
+            bones: facts.named(bones),
+            wide: short,
+            shoulder: facts.named(shoulder),
+            neck: facts.named(neck),
+            way: facts.shown(bones.measure, way),
+            usual: BRIDGED_SEEN.map(|v| facts.shown(bones.measure, v)),
+        },
     ));
 }

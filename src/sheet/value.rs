@@ -7,9 +7,10 @@ use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::measure::Side;
 use crate::sheet::Given;
-use crate::sheet::check;
+use crate::sheet::facts::{Form, SheetFact};
 use crate::sheet::keys;
 use crate::sheet::plausible;
+use crate::sheet::shown::Shown;
 use crate::source::Source;
 use crate::source::Value;
 use crate::tolerance::BEYOND_MM;
@@ -30,11 +31,8 @@ pub(super) fn read_table<'a>(
         let typed = key.get_ref().as_ref();
         let name = if typed == "chest" && keys::keys_of(table).contains(&"bust") {
             if values.contains_key("bust") {
-                source.refuse(
-                    key.span(),
-                    format!("`{table}.chest` and `{table}.bust` are the same measurement"),
-                    "keep one of the two",
-                );
+                let table = table.to_owned();
+                source.refused(key.span(), SheetFact::BustAndChest { table });
                 continue;
             }
             "bust"
@@ -87,25 +85,15 @@ impl One<'_> {
         };
         for (key, _) in table {
             if !known.contains(&key.get_ref().as_ref()) {
-                source.refuse(
-                    key.span(),
-                    format!("`{}.{}` is not a key", self.key, units::clip(key.get_ref())),
-                    if two_sided {
-                        "write `{ left = 13.0, right = 13.4 }`".to_owned()
-                    } else {
-                        "write `{ value = 78, within = 1.0 }`".to_owned()
-                    },
-                );
+                let form = if two_sided { Form::Sides } else { Form::Value };
+                source.refused(key.span(), unknown_part(self.key, key.get_ref(), form));
             }
         }
         let shared = table.get("within");
         if two_sided {
             if !self.measure.info().paired {
-                source.refuse(
-                    value.span(),
-                    format!("`{}` has no left and right", self.key),
-                    "write one value for the whole body",
-                );
+                let key = self.key.to_owned();
+                source.refused(value.span(), SheetFact::NoSides { key });
                 return;
             }
             for (name, side) in [("left", Side::Left), ("right", Side::Right)] {
@@ -118,11 +106,11 @@ impl One<'_> {
             let at = key_at.start..value.span().end;
             self.keep(source, self.key, Side::Both, &at, inner, shared, given);
         } else {
-            source.refuse(
-                value.span(),
-                format!("`{}` has no value", self.key),
-                "write `{ value = 78, within = 1.0 }`, or a number alone",
-            );
+            let fact = SheetFact::NoReading {
+                key: self.key.to_owned(),
+                form: Form::Value,
+            };
+            source.refused(value.span(), fact);
         }
     }
 
@@ -141,10 +129,9 @@ impl One<'_> {
         };
         for (inner, _) in table {
             if !["value", "within"].contains(&inner.get_ref().as_ref()) {
-                source.refuse(
+                source.refused(
                     inner.span(),
-                    format!("`{key}.{}` is not a key", units::clip(inner.get_ref())),
-                    "write `{ value = 13.0, within = 0.5 }`",
+                    unknown_part(key, inner.get_ref(), Form::OneSide),
                 );
             }
         }
@@ -153,10 +140,12 @@ impl One<'_> {
                 let within = table.get("within").or(shared);
                 self.keep(source, key, side, &value.span(), inner, within, given);
             }
-            None => source.refuse(
+            None => source.refused(
                 value.span(),
-                format!("`{key}` has no value"),
-                "write `{ value = 13.0, within = 0.5 }`, or a number alone",
+                SheetFact::NoReading {
+                    key: key.to_owned(),
+                    form: Form::OneSide,
+                },
             ),
         }
     }
@@ -190,39 +179,25 @@ impl One<'_> {
         );
         let signed = measure.kind() == Kind::Plumb;
         if !signed && (number < 0.0 || (number <= 0.0 && !may_be_zero)) {
-            let what = if number < 0.0 { "negative" } else { "zero" };
-            let [low, high] = measure.info().women;
-            source.refuse(
-                value.span(),
-                format!("`{key}` is {what}"),
-                format!(
-                    "write what was read ({} is usual), or leave the line out",
-                    check::show_range(measure, [low, high], self.unit)
-                ),
-            );
+            let fact = SheetFact::NotAboveZero {
+                key: key.to_owned(),
+                zero: number >= 0.0,
+                usual: self.usual(measure),
+            };
+            source.refused(value.span(), fact);
             return;
         }
         // What would be shown as nothing, or by a row of noughts, is shown as it was typed.
         let beyond = number.abs() >= BEYOND_MM;
         let nothing = number < LEAST_READING_MM && !signed && !may_be_zero;
         if beyond || nothing {
-            let [low, high] = measure.info().women;
-            source.refuse(
-                value.span(),
-                format!(
-                    "`{key}` ({}) is far {} than any body",
-                    source.typed(value),
-                    if number < LEAST_READING_MM {
-                        "smaller"
-                    } else {
-                        "larger"
-                    }
-                ),
-                format!(
-                    "write what was read ({} is usual), or leave the line out",
-                    check::show_range(measure, [low, high], self.unit)
-                ),
-            );
+            let fact = SheetFact::BeyondAnyBody {
+                key: key.to_owned(),
+                written: source.typed(value),
+                smaller: number < LEAST_READING_MM,
+                usual: self.usual(measure),
+            };
+            source.refused(value.span(), fact);
             return;
         }
         let within = match within {
@@ -242,6 +217,15 @@ impl One<'_> {
             within,
             place: source.place(at),
         });
+    }
+
+    /// What is usual of a grown body.
+    fn usual(&self, measure: Measure) -> [Shown; 2] {
+        measure.info().women.map(|value| Shown {
+            measure,
+            value,
+            unit: self.unit,
+        })
     }
 
     /// A value, and which measurement it is of: a slope with a unit of length is a drop.
@@ -283,11 +267,8 @@ impl One<'_> {
             match self.number(source, key, value) {
                 Some((Measure::SlopeShoulder, half)) => Some(half),
                 Some(_) => {
-                    source.refuse(
-                        value.span(),
-                        format!("`{key}` is a length, but the slope is in degrees"),
-                        "write it in degrees too",
-                    );
+                    let key = key.to_owned();
+                    source.refused(value.span(), SheetFact::LengthOfSlope { key });
                     None
                 }
                 None => None,
@@ -301,31 +282,26 @@ impl One<'_> {
         } else {
             half
         };
-        let (what, hint) = if half <= 0.0 {
-            ("must be more than zero".to_owned(), "")
+        let (key, written) = (key.to_owned(), source.typed(value));
+        let fact = if half <= 0.0 {
+            SheetFact::NoHalfWidth { key }
         } else if size < LEAST_READING_MM {
-            (
-                format!(
-                    "({}) is finer than anything can be read",
-                    source.typed(value)
-                ),
-                "",
-            )
+            SheetFact::FineHalfWidth { key, written }
         } else if half > most {
-            (
-                format!("({}) is more than any body has there", source.typed(value)),
-                " and in the same unit",
-            )
+            SheetFact::WideHalfWidth { key, written }
         } else {
             return Some(half);
         };
-        source.refuse(
-            value.span(),
-            format!("`{key}` {what}"),
-            format!(
-                "write how far off the reading may be, 19 times out of 20{hint}, or leave it out"
-            ),
-        );
+        source.refused(value.span(), fact);
         None
+    }
+}
+
+/// A key that no reading has.
+fn unknown_part(key: &str, part: &str, form: Form) -> SheetFact {
+    SheetFact::UnknownPart {
+        key: key.to_owned(),
+        part: units::clip(part),
+        form,
     }
 }

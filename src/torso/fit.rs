@@ -8,13 +8,13 @@ use crate::torso::Torso;
 use crate::torso::advice::{self, Advice};
 use crate::torso::doubt;
 use crate::torso::doubt::{Opposed, Questions, Soft};
+use crate::torso::facts::FitFact;
 use crate::torso::forced_order::{cannot, far_off, kept_in_order, worst_misfit};
 use crate::torso::main_measures::Core;
 use crate::torso::param::Param;
 use crate::torso::pose::{Ends, Posed, TWO_SIDED_95, given_sd, knows_floor, pose};
 use crate::torso::problem::{Problem, Row};
 use crate::torso::refit::Known;
-use crate::torso::said::{called, show};
 use crate::torso::scatter::scatter;
 use crate::torso::solve::{Ending, Solved, solve, solve_again};
 
@@ -118,8 +118,11 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
         let Some(kept) = kept_in_order(&mut problem, given, softly) else {
             let firm = (&problem, &solved);
             let doubt = doubt::explain(sheet, &questions, firm, &core, f64::INFINITY, soft);
-            let (lower, upper) = (lower.name(), upper.name());
-            let why = format!("the readings put the {lower} level at or above the {upper} level");
+            let why = FitFact::LevelsCross {
+                lower,
+                upper,
+                doubted: doubt.is_some(),
+            };
             return Err(cannot(sheet, why, doubt));
         };
         (solved, start) = (kept, None);
@@ -135,7 +138,15 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
         worst_misfit,
         soft,
     );
-    if let Some(why) = far_off(&problem.rows[..given], &solved, sheet) {
+    if let Some((row, found)) = far_off(&problem.rows[..given], &solved) {
+        let why = FitFact::NoBody {
+            measure: row.measure,
+            side: row.side,
+            asked: row.target,
+            found,
+            unit: sheet.unit,
+            doubted: doubt.is_some(),
+        };
         return Err(cannot(sheet, why, doubt));
     }
     let doubted = doubt.as_ref().map_or(&[][..], |d| &d.readings);
@@ -184,13 +195,8 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
 /// Without wall gaps the side view is a guess, and the person should know.
 fn posture_note(sheet: &Sheet) -> Option<Finding> {
     let seen = sheet.given.iter().any(|g| g.measure.kind() == Kind::Wall);
-    (!seen && sheet.shape.back.is_none()).then(|| {
-        Finding::new(
-            Severity::Note,
-            "how the body holds itself was not measured: the side view is average",
-            "heels and seat against a wall, measure `wall.nape` and `wall.waist`",
-        )
-    })
+    let unknown = !seen && sheet.shape.back.is_none();
+    unknown.then(|| Finding::of(Severity::Note, FitFact::UnknownPosture))
 }
 
 /// Share of what is allowed beyond which a reading counts as nearly missed. Our choice.
@@ -221,18 +227,16 @@ fn misfits(problem: &Problem, opposed: &[Opposed], solved: &Solved, sheet: &Shee
 
 /// Says that a reading which was `asked` is missed, as the form gets `found`, and what stands against it.
 pub(crate) fn miss(sheet: &Sheet, asked: f64, found: f64, against: &Opposed) -> Finding {
-    let (measure, off) = (against.measure, found - asked);
-    let (was, gets) = (show(measure, asked, sheet), show(measure, found, sheet));
-    // A miss too small to show in the sheet's unit is said in mm.
-    let gets = if gets == was && measure.kind() != Kind::Slope {
-        let more = if off > 0.0 { "more" } else { "less" };
-        format!("{:.1} mm {more}", off.abs())
-    } else {
-        gets
+    let measure = against.measure;
+    let fact = FitFact::Missed {
+        measure,
+        side: against.side,
+        asked,
+        found,
+        unit: sheet.unit,
+        against: against.against.clone(),
     };
-    let name = called(measure, against.side);
-    let message = format!("{name} was read as {was} but the form gets {gets}");
-    Finding::new(Severity::Warning, message, against.advice()).about(measure)
+    Finding::of(Severity::Warning, fact).about(measure)
 }
 
 /// What the form is meant to measure, in the order of [`Measure::ALL`].

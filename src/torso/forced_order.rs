@@ -7,9 +7,9 @@ use crate::measure::Kind;
 use crate::sheet::Sheet;
 use crate::tolerance::{KEPT_TOLERANCE_MM, NO_BODY_TOLERANCE, NO_BODY_TOLERANCE_MM};
 use crate::torso::doubt::Doubt;
+use crate::torso::facts::FitFact;
 use crate::torso::param::COUNT;
 use crate::torso::problem::{Problem, Row};
-use crate::torso::said::{called, show};
 use crate::torso::solve::{Solved, solve_in_order};
 
 /// A body with its levels in their order near readings that lead out of it, from what is most probable or from
@@ -35,8 +35,8 @@ pub(super) fn kept_in_order(
     best.filter(|s| worst_misfit(&problem.rows[..given], s) < KEPT_TOLERANCE_MM)
 }
 
-/// The reading that the body is furthest from, where that is far off.
-pub(super) fn far_off(given: &[Row], solved: &Solved, sheet: &Sheet) -> Option<String> {
+/// The reading that the body is furthest from, and what that has there, where that is far off.
+pub(super) fn far_off<'r>(given: &'r [Row], solved: &Solved) -> Option<(&'r Row, f64)> {
     let along_body =
         |row: &Row| !matches!(row.measure.kind(), Kind::Slope | Kind::Wall | Kind::Plumb);
     let rows = given.iter().zip(&solved.read);
@@ -45,24 +45,14 @@ pub(super) fn far_off(given: &[Row], solved: &Solved, sheet: &Sheet) -> Option<S
         .map(|(row, read)| (row, *read, (read - row.target).abs()))
         .filter(|(row, _, off)| *off > NO_BODY_TOLERANCE_MM.max(NO_BODY_TOLERANCE * row.target))
         .max_by(|a, b| (a.2 / a.0.target).total_cmp(&(b.2 / b.0.target)))?;
-    Some(format!(
-        "no body comes near these readings: {} was read as {}, and the nearest form gets {}",
-        called(row.measure, row.side),
-        show(row.measure, row.target, sheet),
-        show(row.measure, read, sheet),
-    ))
+    Some((row, read))
 }
 
 /// The error of a body that is none, with the readings that seem to be at fault.
-pub(super) fn cannot(sheet: &Sheet, why: String, doubt: Option<Doubt>) -> Error {
-    let hint = if doubt.is_some() {
-        "mend what is named above first"
-    } else {
-        "read the lengths and heights of this sheet again, those named first"
-    };
+pub(super) fn cannot(sheet: &Sheet, why: FitFact, doubt: Option<Doubt>) -> Error {
     let mut all = sheet.findings.clone();
     all.extend(doubt.map(|d| d.finding));
-    all.push(Finding::new(Severity::Refusal, why, hint));
+    all.push(Finding::of(Severity::Refusal, why));
     Error::Fit(all)
 }
 

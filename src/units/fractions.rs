@@ -10,15 +10,11 @@ pub(super) fn point_before_fraction(number: &str, unit: &str) -> Option<Misread>
     let (above, below) = fraction.split_once(['/', '⁄'])?;
     let (top, bottom) = (parse_digits(above.trim())?, parse_digits(below.trim())?);
     parse_digits(whole.trim())?;
-    (top < bottom).then(|| Misread {
-        message: format!(
-            "`{}` has a point between the whole number and the fraction",
-            clip(number)
-        ),
-        hint: format!(
-            "write a space there: \"{}\"",
-            format!("{} {} {unit}", clip(whole), clip(fraction)).trim()
-        ),
+    (top < bottom).then(|| Misread::PointBeforeFraction {
+        number: clip(number),
+        meant: format!("{} {} {unit}", clip(whole), clip(fraction))
+            .trim()
+            .to_owned(),
     })
 }
 
@@ -30,12 +26,9 @@ pub(super) fn fraction_slip(number: &str, unit: &str) -> Option<Misread> {
     let above = before.rsplit([' ', '-']).next()?;
     let (top, bottom) = (parse_digits(above)?, parse_digits(below)?);
     let whole = &before[..before.len() - above.len()];
-    let typed = clip(number);
+    let number = clip(number);
     if bottom <= 0.0 {
-        return Some(Misread {
-            message: format!("`{typed}` has a 0 below the stroke of its fraction"),
-            hint: "write the fraction as the tape shows it, for example 43 1/2".to_owned(),
-        });
+        return Some(Misread::ZeroBelow { number });
     }
     // One digit above the stroke is never two numbers run together.
     if top < bottom || above.len() < 2 || !whole.trim().is_empty() {
@@ -47,13 +40,10 @@ pub(super) fn fraction_slip(number: &str, unit: &str) -> Option<Misread> {
         .filter_map(|i| {
             let (inches, part) = above.split_at(i);
             let proper = parse_digits(part)? < bottom && !part.starts_with('0');
-            proper.then(|| format!("\"{}\"", format!("{inches} {part}/{below} {unit}").trim()))
+            proper.then(|| format!("{inches} {part}/{below} {unit}").trim().to_owned())
         })
         .collect();
-    (!meant.is_empty()).then(|| Misread {
-        message: format!("`{typed}` has no space between the whole number and the fraction"),
-        hint: format!("write {}", meant.join(" or ")),
-    })
+    (!meant.is_empty()).then_some(Misread::RunTogether { number, meant })
 }
 
 /// The value of a fraction written as one sign (Unicode block "Number Forms" and Latin-1).

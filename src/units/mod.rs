@@ -8,6 +8,8 @@ mod fine;
 mod fractions;
 mod words;
 
+pub use alike::Alike;
+pub use alike::Lookalike;
 pub use words::AngleOrLength;
 pub use words::Misread;
 pub use words::clip;
@@ -129,18 +131,19 @@ impl Unit {
     /// A half-width for reading: `± 0.4 cm`, `± 4 mm`, `± 1/8 in`.
     #[must_use]
     pub fn show_plus_minus(self, mm: f64) -> String {
+        format!("± {}", self.show_half_width(mm))
+    }
+
+    /// As [`show_plus_minus`](Self::show_plus_minus), without the sign.
+    #[must_use]
+    pub fn show_half_width(self, mm: f64) -> String {
         let mm = mm.abs();
         match self {
             // A half-width that would read 0 says less than its own digits.
-            Self::Cm | Self::Mm => format!("± {}", self.show(mm)),
-            Self::In => {
-                let shown = self.show_bare(mm);
-                if shown == "0" && mm > 0.0 {
-                    format!("± {} in", fixed(self.from_mm(mm), 2))
-                } else {
-                    format!("± {shown} in")
-                }
+            Self::In if self.show_bare(mm) == "0" && mm > 0.0 => {
+                format!("{} in", fixed(self.from_mm(mm), 2))
             }
+            _ => self.show(mm),
         }
     }
 }

@@ -2,8 +2,9 @@
 
 use crate::units::MM_PER_INCH;
 use crate::units::Unit;
+use crate::units::alike::Alike;
 use crate::units::alike::is_bent_quote;
-use crate::units::alike::looks_like;
+use crate::units::alike::plainly;
 use crate::units::fractions::fraction_sign;
 use crate::units::fractions::fraction_slip;
 use crate::units::fractions::point_before_fraction;
@@ -23,13 +24,70 @@ const OTHER_UNITS: [(&str, f64); 6] = [
 /// A number with a unit is no larger than this: in millimetres the girth of the moon is a tenth of it.
 const LARGEST: f64 = 1e11;
 
-/// Why words are no length: what is the matter, and what to do.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Misread {
-    /// What is the matter.
-    pub message: String,
-    /// What to do.
-    pub hint: String,
+/// Why words are no length. What was typed stands there as a message has it, cut where it is long.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Misread {
+    /// Nothing was typed.
+    Nothing,
+    /// Signs that only look like those of a file.
+    Lookalike {
+        /// What was typed.
+        typed: String,
+        /// The first of those signs.
+        alike: Alike,
+        /// The same in plain signs.
+        plain: String,
+    },
+    /// A comma where a point belongs.
+    DecimalComma {
+        /// What was typed.
+        typed: String,
+        /// The same with a point.
+        pointed: String,
+    },
+    /// No number stands in front.
+    NoNumber {
+        /// What was typed.
+        typed: String,
+    },
+    /// A power of ten: `1e3`.
+    PowerOfTen {
+        /// What was typed.
+        typed: String,
+    },
+    /// Larger than anything that is measured.
+    TooLarge {
+        /// What was typed.
+        typed: String,
+    },
+    /// `44.1/2`, which somebody writes for 44 1/2.
+    PointBeforeFraction {
+        /// The number as typed.
+        number: String,
+        /// What was meant, with its unit.
+        meant: String,
+    },
+    /// A fraction of noughts.
+    ZeroBelow {
+        /// The number as typed.
+        number: String,
+    },
+    /// `161/4`, which somebody writes for 16 1/4.
+    RunTogether {
+        /// The number as typed.
+        number: String,
+        /// What may have been meant, each with its unit.
+        meant: Vec<String>,
+    },
+    /// A unit that no file is written in.
+    UnknownUnit {
+        /// The unit as typed.
+        unit: String,
+        /// The same length (mm), where it is known, and the unit to write it in.
+        same: Option<(f64, Unit)>,
+        /// Whether an angle would do too.
+        angle: bool,
+    },
 }
 
 /// What words gave: a number, and the unit where one stands after it.
@@ -49,7 +107,7 @@ pub fn parse_length(text: &str, default: Unit) -> Result<f64, Misread> {
     }
     match Unit::from_name(words.unit) {
         Some(unit) => Ok(unit.to_mm(words.number)),
-        None => Err(unknown_unit(&words, default)),
+        None => Err(unknown_unit(&words, default, false)),
     }
 }
 
@@ -73,11 +131,7 @@ pub fn parse_angle_or_length(text: &str, default: Unit) -> Result<AngleOrLength,
         "" | "deg" | "degree" | "degrees" | "°" => Ok(AngleOrLength::Angle(radians(words.number))),
         _ => match Unit::from_name(words.unit) {
             Some(unit) => Ok(AngleOrLength::Length(unit.to_mm(words.number))),
-            None => {
-                let mut finding = unknown_unit(&words, default);
-                finding.hint.push_str(", or `deg` for an angle");
-                Err(finding)
-            }
+            None => Err(unknown_unit(&words, default, true)),
         },
     }
 }
@@ -98,18 +152,11 @@ fn another_unit(words: &Words<'_>) -> Option<f64> {
         .or_else(|| feet_and_inches(words))
 }
 
-fn unknown_unit(words: &Words<'_>, default: Unit) -> Misread {
-    let known = "write `cm`, `mm` or `in` after the number";
-    let hint = another_unit(words).map_or_else(
-        || known.to_owned(),
-        |mm| format!("{known}: this would be \"{}\"", default.show(mm)),
-    );
-    Misread {
-        message: format!(
-            "`{}` is no unit that a file is written in",
-            clip(words.unit)
-        ),
-        hint,
+fn unknown_unit(words: &Words<'_>, default: Unit, angle: bool) -> Misread {
+    Misread::UnknownUnit {
+        unit: clip(words.unit),
+        same: another_unit(words).map(|mm| (mm, default)),
+        angle,
     }
 }
 
@@ -129,19 +176,16 @@ pub fn clip(text: &str) -> String {
 }
 
 fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
-    let refuse = |message: String, hint: &str| Misread {
-        message,
-        hint: hint.to_owned(),
-    };
     let trimmed = text.trim();
-    if let Some((message, plain)) = written_with(trimmed) {
-        return Err(refuse(message, &format!("type it anew: \"{plain}\"")));
+    let typed = || clip(trimmed);
+    if let Some(why) = written_with(trimmed) {
+        return Err(why);
     }
     if let Some(point) = decimal_comma(trimmed) {
-        return Err(refuse(
-            format!("`{}` has a decimal comma", clip(trimmed)),
-            &format!("use a point: \"{}\"", clip(&point)),
-        ));
+        return Err(Misread::DecimalComma {
+            typed: typed(),
+            pointed: clip(&point),
+        });
     }
     // The number ends at the first character that cannot be part of one.
     let end = trimmed
@@ -157,26 +201,15 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
     // A hyphen may join number and unit (`40-in`); it is no part of the number.
     let plain = number.replace(char::is_whitespace, " ");
     let number = plain.trim_end_matches([' ', '-']);
-    let nothing = || {
-        refuse(
-            format!("`{}` does not begin with a number", clip(trimmed)),
-            "write a number and a unit, for example \"96.5 cm\" or \"40 3/4 in\"",
-        )
-    };
+    let nothing = || Misread::NoNumber { typed: typed() };
     if trimmed.is_empty() {
-        return Err(refuse(
-            "there is no number".to_owned(),
-            "write a number and a unit, for example \"96.5 cm\" or \"40 3/4 in\"",
-        ));
+        return Err(Misread::Nothing);
     }
     if number.is_empty() {
         return Err(nothing());
     }
     if has_power(unit) {
-        return Err(refuse(
-            format!("`{}` has a power of ten", clip(trimmed)),
-            "write the number out, as the tape shows it",
-        ));
+        return Err(Misread::PowerOfTen { typed: typed() });
     }
     if let Some(why) = point_before_fraction(number, unit.trim()) {
         return Err(why);
@@ -186,13 +219,7 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
     }
     let value = parse_number(number).ok_or_else(nothing)?;
     if value.abs() > LARGEST {
-        return Err(refuse(
-            format!(
-                "`{}` is larger than anything that is measured",
-                clip(trimmed)
-            ),
-            "write the number that the tape showed",
-        ));
+        return Err(Misread::TooLarge { typed: typed() });
     }
     let unit = unit.trim();
     Ok(Words {
@@ -208,13 +235,18 @@ fn has_power(unit: &str) -> bool {
         .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
 }
 
-/// What to say of a number or unit in signs that only look like ours, and the same in plain ones. Any
-/// space parts words, and quotes stand for inches and feet.
-fn written_with(text: &str) -> Option<(String, String)> {
-    let plain = text
+/// Why a number or unit in signs that only look like ours is not read. Any space parts words, and quotes
+/// stand for inches and feet.
+fn written_with(text: &str) -> Option<Misread> {
+    let text = text
         .replace(char::is_whitespace, " ")
         .replace(is_bent_quote, "\"");
-    looks_like(&plain)
+    let (plain, alike) = plainly(&text)?;
+    Some(Misread::Lookalike {
+        typed: clip(text.trim()),
+        alike,
+        plain: clip(plain.trim()),
+    })
 }
 
 /// The length of `5 ft 5` or `5' 5 1/2"`, mm, if that is what the words are.
@@ -335,34 +367,48 @@ mod tests {
             ("6 ft", "72 in"),
         ] {
             let why = parse_length(words, Unit::In).expect_err(words);
-            assert!(
-                why.hint.contains(&format!("\"{same}\"")),
-                "{words}: {}",
-                why.hint
-            );
+            let Misread::UnknownUnit { same: got, .. } = &why else {
+                panic!("{words}: {why:?}")
+            };
+            let got = got.map(|(mm, unit)| unit.show(mm));
+            assert_eq!(got.as_deref(), Some(same), "{words}");
         }
         let why = parse_length("5 ft 5 cm", Unit::In).expect_err("inches follow feet");
-        assert!(!why.hint.contains("this would be"), "{}", why.hint);
+        assert!(
+            matches!(why, Misread::UnknownUnit { same: None, .. }),
+            "{why:?}"
+        );
     }
 
     #[test]
     fn a_missing_space_and_a_zero_are_told() {
-        for (words, said) in [
-            ("161/4", "write \"16 1/4\""),
-            ("161/4 in", "write \"16 1/4 in\""),
-            ("1615/16 in", "write \"16 15/16 in\" or \"161 5/16 in\""),
-            ("15/8", "write \"1 5/8\""),
-            ("44.1/2 in", "write a space there: \"44 1/2 in\""),
-            ("43 1/0", "has a 0 below the stroke"),
-            ("1/0 in", "has a 0 below the stroke"),
-            ("1e300 in", "has a power of ten"),
-            ("2.5E-3", "has a power of ten"),
-            (" ", "there is no number"),
+        for (words, may_mean) in [
+            ("161/4", &["16 1/4"][..]),
+            ("161/4 in", &["16 1/4 in"]),
+            ("1615/16 in", &["16 15/16 in", "161 5/16 in"]),
+            ("15/8", &["1 5/8"]),
         ] {
-            let why = parse_length(words, Unit::In).expect_err(words);
-            let all = format!("{}: {}", why.message, why.hint);
-            assert!(all.contains(said), "{words}: {all}");
+            match parse_length(words, Unit::In) {
+                Err(Misread::RunTogether { meant, .. }) => assert_eq!(meant, may_mean, "{words}"),
+                other => panic!("{words}: {other:?}"),
+            }
         }
+        match parse_length("44.1/2 in", Unit::In) {
+            Err(Misread::PointBeforeFraction { meant, .. }) => assert_eq!(meant, "44 1/2 in"),
+            other => panic!("{other:?}"),
+        }
+        for words in ["43 1/0", "1/0 in"] {
+            let why = parse_length(words, Unit::In).expect_err(words);
+            assert!(matches!(why, Misread::ZeroBelow { .. }), "{words}: {why:?}");
+        }
+        for words in ["1e300 in", "2.5E-3"] {
+            let why = parse_length(words, Unit::In).expect_err(words);
+            assert!(
+                matches!(why, Misread::PowerOfTen { .. }),
+                "{words}: {why:?}"
+            );
+        }
+        assert_eq!(parse_length(" ", Unit::In), Err(Misread::Nothing));
     }
 
     #[test]
@@ -390,46 +436,41 @@ mod tests {
             assert!(parse_length(words, Unit::Cm).is_err(), "{words}");
         }
         let long = format!("{} mm", "9".repeat(400));
-        assert!(
-            parse_length(&long, Unit::Cm)
-                .unwrap_err()
-                .message
-                .contains("larger than anything")
-        );
+        assert!(matches!(
+            parse_length(&long, Unit::Cm),
+            Err(Misread::TooLarge { .. })
+        ));
     }
 
     #[test]
     fn signs_that_only_look_like_ours_are_told() {
-        for (words, said, plain) in [
-            (
-                "\u{ff19}\u{ff16} cm",
-                "a full-width sign",
-                "type it anew: \"96 cm\"",
-            ),
-            (
-                "96 \u{441}m",
-                "a Cyrillic letter",
-                "type it anew: \"96 cm\"",
-            ),
-            ("9\u{200b}6 cm", "cannot be seen", "type it anew: \"96 cm\""),
-        ] {
-            let why = parse_length(words, Unit::Cm).expect_err(words);
-            assert!(why.message.contains(said), "{words}: {}", why.message);
-            assert_eq!(why.hint, plain);
+        for words in ["\u{ff19}\u{ff16} cm", "96 \u{441}m", "9\u{200b}6 cm"] {
+            match parse_length(words, Unit::Cm) {
+                Err(Misread::Lookalike { plain, .. }) => assert_eq!(plain, "96 cm", "{words}"),
+                other => panic!("{words}: {other:?}"),
+            }
         }
         // Any space parts the words, and other alphabets have units of their own.
         let spaced = parse_length("38\u{a0}3/4\u{202f}in", Unit::Cm).unwrap();
         assert_relative_eq!(spaced, 984.25, max_relative = 1e-14);
         let why = parse_length("96 \u{441}\u{43c}", Unit::Cm).unwrap_err();
-        assert!(why.message.contains("is no unit"), "{}", why.message);
+        assert!(matches!(why, Misread::UnknownUnit { .. }), "{why:?}");
     }
 
     #[test]
     fn another_unit_is_proposed_in_ours() {
-        let finding = parse_length("1.65 m", Unit::Cm).unwrap_err();
-        assert!(finding.hint.contains("\"165.0 cm\""), "{}", finding.hint);
-        let finding = parse_length("5 feet", Unit::In).unwrap_err();
-        assert!(finding.hint.contains("\"60 in\""), "{}", finding.hint);
+        for (words, unit, mm) in [("1.65 m", Unit::Cm, 1650.0), ("5 feet", Unit::In, 1524.0)] {
+            match parse_length(words, unit) {
+                Err(Misread::UnknownUnit {
+                    same: Some((same, its)),
+                    ..
+                }) => {
+                    assert_relative_eq!(same, mm, max_relative = 1e-14);
+                    assert_eq!(its, unit);
+                }
+                other => panic!("{words}: {other:?}"),
+            }
+        }
     }
 
     #[test]

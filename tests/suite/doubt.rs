@@ -9,6 +9,7 @@ use layfigure::report;
 use layfigure::report::glance;
 use layfigure::sheet::{self, Sheet};
 use layfigure::tape::Verdict;
+use layfigure::text::Reader;
 use layfigure::torso::{Fit, fit};
 use layfigure::workshop::Workshop;
 
@@ -266,10 +267,10 @@ fn a_missed_reading_names_what_it_pulls_against() {
             let said = checked
                 .findings
                 .iter()
-                .any(|f| f.measure == Some(what) && f.hint() == against.advice());
+                .any(|f| f.measure == Some(what) && f.fact.name() == "Missed");
             assert!(said, "{what}: {:?}", checked.findings);
             let flat = screen.split_whitespace().collect::<Vec<_>>().join(" ");
-            assert!(flat.contains(&against.told()));
+            assert!(flat.contains(&against.told().plain(Reader::default())));
             let off = (r.solid.unwrap() - r.target.value).abs();
             for (opponent, _) in against.opponents() {
                 named += 1;

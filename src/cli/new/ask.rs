@@ -10,6 +10,7 @@ use layfigure::sheet;
 use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
 use layfigure::sheet::entry::{Depth, Draft, Round, ShapeWord};
+use layfigure::text::Names;
 use layfigure::units::Unit;
 
 use super::head;
@@ -492,23 +493,16 @@ pub(super) fn step(m: Measure) -> Option<Step> {
 
 /// Says findings in the conversation, where a measurement has its name and not its key.
 pub(super) fn warn(found: &[Finding], figure: Figure) -> Result<(), Stop> {
-    let named = |text: &str| {
-        // Where the key explains a word, the word goes: `the gaps wall.nape`.
-        let text = text.replace("the gaps `", "`");
-        let text = text.replace("?; else ", "? If not, ");
-        Measure::ALL.into_iter().fold(text, |text, m| {
-            let name = format!("the {}", entry::name(m, figure));
-            text.replace(&format!("`{m}`"), &name)
-        })
-    };
     for f in found {
-        let message = named(&f.message());
+        let mut f = f.clone();
+        f.reader.names = Names::Spoken(figure);
+        let message = f.message();
         let said = match f.severity {
             Severity::Refusal => format!("This cannot be: {}", closed(&message)),
             Severity::Warning => format!("Is that right? {}", finished(&message)),
             Severity::Note => finished(&message),
         };
-        tell(&format!("{said} {}", finished(&named(&f.hint()))))?;
+        tell(&format!("{said} {}", finished(&f.hint())))?;
     }
     Ok(())
 }

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use layfigure::Severity;
+use layfigure::fact::told;
 use layfigure::measure::MEASURING_A_CHILD;
 use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
@@ -261,7 +262,7 @@ impl Interview {
             let date = match entry::parse_date(line) {
                 Ok(date) => date,
                 Err(why) => {
-                    sentence(&format!("{}: {}", why.message, why.hint))?;
+                    sentence(&told(&why, ": "))?;
                     return Ok(false);
                 }
             };

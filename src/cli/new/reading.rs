@@ -1,6 +1,7 @@
 //! One question of the conversation: a measurement, read twice where it is not given up, or a word
 //! for the shape.
 
+use layfigure::fact;
 use layfigure::measure::{Kind, Measure};
 use layfigure::sheet::entry;
 use layfigure::sheet::entry::{Answer, Need, ShapeWord};
@@ -82,7 +83,7 @@ impl Interview {
             let answer = match entry::parse(&line, m, self.unit) {
                 Ok(answer) => answer,
                 Err(why) => {
-                    sentence(&format!("{}: {}", why.message, why.hint))?;
+                    sentence(&fact::told(&why, ": "))?;
                     continue;
                 }
             };
@@ -258,7 +259,7 @@ impl Interview {
                     }
                     None => tell("Type left and right again, or neither: `left 13 right 13.4`.")?,
                 },
-                Err(why) => sentence(&format!("{}: {}", why.message, why.hint))?,
+                Err(why) => sentence(&fact::told(&why, ": "))?,
             }
         }
     }

@@ -2,12 +2,12 @@
 
 use crate::measure::Measure;
 use crate::measure::Side;
+use crate::sheet::entry::facts::AnswerFact;
 use crate::tolerance::READINGS_AGREE_TOLERANCE_MM;
 use crate::tolerance::READINGS_AGREE_TOLERANCE_RAD;
 use crate::tolerance::READINGS_SLIP;
 use crate::units;
 use crate::units::AngleOrLength;
-use crate::units::Misread;
 use crate::units::Unit;
 
 /// One reading as typed.
@@ -163,22 +163,16 @@ pub(super) fn settled(tries: &[Try]) -> Option<Settled> {
 /// read as a point, and feet or metres in `unit`: [`Try::words`] then has them as a sheet writes them.
 ///
 /// # Errors
-/// [`Misread`] with what is the matter and what to type instead.
-pub fn parse(text: &str, measure: Measure, unit: Unit) -> Result<Answer, Misread> {
+/// [`AnswerFact`] with what is the matter and what to type instead.
+pub fn parse(text: &str, measure: Measure, unit: Unit) -> Result<Answer, AnswerFact> {
     let mut answer = Answer::default();
     let parts = parts(text);
     let sided = parts.iter().any(|(side, _)| *side != Side::Both);
     if sided && !measure.info().paired {
-        return Err(misread(
-            format!("the {} has no left and right", measure.title()),
-            "type one reading, or two of them with `and` between",
-        ));
+        return Err(AnswerFact::NoSides { measure });
     }
     if sided && parts.iter().any(|(side, _)| *side == Side::Both) {
-        return Err(misread(
-            "one of the readings has no side".to_owned(),
-            "type `left 13.0 right 13.4`, or one reading for both sides",
-        ));
+        return Err(AnswerFact::SideLacking);
     }
     for (side, words) in parts {
         let reading = one(&words, measure, unit)?;
@@ -189,26 +183,14 @@ pub fn parse(text: &str, measure: Measure, unit: Unit) -> Result<Answer, Misread
         }
     }
     if answer.sides().next().is_none() {
-        return Err(misread(
-            format!("there is no reading in `{}`", units::clip(text.trim())),
-            "type what the tape shows, for example 96.5",
-        ));
+        let typed = units::clip(text.trim());
+        return Err(AnswerFact::NoReading { typed });
     }
     let angles = || answer.sides().flat_map(|(_, tries)| tries).map(|t| t.angle);
     if angles().any(|a| a) && !angles().all(|a| a) {
-        return Err(misread(
-            "one reading is an angle and the other a length".to_owned(),
-            "type both in degrees, or both as the drop with its unit",
-        ));
+        return Err(AnswerFact::AngleAndLength);
     }
     Ok(answer)
-}
-
-fn misread(message: String, hint: &str) -> Misread {
-    Misread {
-        message,
-        hint: hint.to_owned(),
-    }
 }
 
 /// The words of a reading as a sheet writes them: a comma with one or two digits after it is a point
@@ -225,7 +207,7 @@ fn written(words: &str, unit: Unit) -> String {
     }
 }
 
-fn one(words: &str, measure: Measure, unit: Unit) -> Result<Try, Misread> {
+fn one(words: &str, measure: Measure, unit: Unit) -> Result<Try, AnswerFact> {
     let words = written(words, unit);
     let words = words.as_str();
     let read = if measure == Measure::SlopeShoulder {
@@ -233,15 +215,15 @@ fn one(words: &str, measure: Measure, unit: Unit) -> Result<Try, Misread> {
     } else {
         units::parse_length(words, unit).map(AngleOrLength::Length)
     };
-    let read = read.map_err(|mut why| {
+    let read = read.map_err(|why| {
         let numbers = words
             .split_whitespace()
             .filter(|w| w.parse::<f64>().is_ok());
         if numbers.count() > 1 {
-            why.message = "that is more than one number".to_owned();
-            why.hint = "two readings have `and` between them: 96.5 and 97".to_owned();
+            AnswerFact::SeveralNumbers
+        } else {
+            AnswerFact::Misread { why }
         }
-        why
     })?;
     let bare = words
         .chars()
@@ -316,6 +298,7 @@ fn parts(text: &str) -> Vec<(Side, String)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::fact::Fact as _;
     use proptest::prelude::*;
 
     fn values(text: &str, measure: Measure, unit: Unit) -> [Vec<f64>; 3] {
@@ -406,24 +389,25 @@ mod tests {
     #[test]
     fn answers_that_are_none() {
         use Measure as M;
-        for (text, measure, said) in [
-            ("", M::GirthBust, "no reading"),
-            ("and", M::GirthBust, "no reading"),
-            ("slim", M::GirthBust, "does not begin with a number"),
-            ("1,016", M::GirthBust, "decimal comma"),
-            ("96,5,5", M::GirthBust, "decimal comma"),
-            ("left 40 right 41", M::GirthBust, "no left and right"),
-            ("13 and right 13.4", M::LengthShoulder, ""),
+        for (text, measure, fact) in [
+            ("", M::GirthBust, "NoReading"),
+            ("and", M::GirthBust, "NoReading"),
+            ("slim", M::GirthBust, "NoNumber"),
+            ("1,016", M::GirthBust, "DecimalComma"),
+            ("96,5,5", M::GirthBust, "DecimalComma"),
+            ("left 40 right 41", M::GirthBust, "NoSides"),
+            ("13 and right 13.4", M::LengthShoulder, "SideLacking"),
             ("right 13 left", M::LengthShoulder, ""),
-            ("22 and 5.5 cm", M::SlopeShoulder, "an angle"),
+            ("22 and 5.5 cm", M::SlopeShoulder, "AngleAndLength"),
+            ("96.5 97", M::GirthBust, "SeveralNumbers"),
         ] {
-            match parse(text, measure, Unit::Cm) {
-                Err(why) => assert!(why.message.contains(said), "{text}: {}", why.message),
-                Ok(a) => assert!(said.is_empty(), "{text}: {a:?}"),
-            }
+            let name = match parse(text, measure, Unit::Cm) {
+                Err(AnswerFact::Misread { why }) => why.name(),
+                Err(why) => why.name(),
+                Ok(_) => "",
+            };
+            assert_eq!(name, fact, "{text}");
         }
-        let why = parse("96.5 97", M::GirthBust, Unit::Cm).unwrap_err();
-        assert!(why.hint.contains("`and`"), "{}", why.hint);
     }
 
     #[test]

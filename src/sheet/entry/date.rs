@@ -1,7 +1,7 @@
 //! A date as people type it, for the sheet: year, month, day.
 
+use crate::sheet::entry::facts::DateFact;
 use crate::units;
-use crate::units::Misread;
 
 /// The months by their names; a word of three letters or more that begins one of them names it.
 const MONTHS: [&str; 12] = [
@@ -26,20 +26,15 @@ const LAST_YEAR: u32 = 2199;
 /// `2026-03-14`.
 ///
 /// # Errors
-/// [`Misread`] with what to type instead: no date, one that can be read in two ways, or a day that
+/// [`DateFact`] with what to type instead: no date, one that can be read in two ways, or a day that
 /// the month does not have.
-pub fn parse_date(text: &str) -> Result<String, Misread> {
-    const EXAMPLE: &str = "type year, month and day, for example 2026-03-14 or 14 March 2026";
-    let misread = |message: String, hint: String| Misread { message, hint };
-    let typed = units::clip(text.trim());
+pub fn parse_date(text: &str) -> Result<String, DateFact> {
+    let typed = || units::clip(text.trim());
     let lower = text.trim().to_lowercase();
     if ["today", "now", "yesterday"].contains(&lower.as_str()) {
-        return Err(misread(
-            format!("`{typed}` has to be written out, so that the sheet can be read later"),
-            EXAMPLE.to_owned(),
-        ));
+        return Err(DateFact::NotWrittenOut { typed: typed() });
     }
-    let none = || misread(format!("`{typed}` is no date"), EXAMPLE.to_owned());
+    let none = || DateFact::NoDate { typed: typed() };
     let parts: Vec<&str> = lower
         .split(|c: char| c.is_whitespace() || ",./-".contains(c))
         .filter(|p| !p.is_empty())
@@ -60,16 +55,12 @@ pub fn parse_date(text: &str) -> Result<String, Misread> {
             .then(|| digits.parse().ok())
             .flatten()
     };
-    let year = |word: &str| -> Result<u32, Misread> {
+    let year = |word: &str| -> Result<u32, DateFact> {
         match word.parse::<u32>() {
             Ok(y) if word.len() == 4 && (FIRST_YEAR..=LAST_YEAR).contains(&y) => Ok(y),
-            Ok(_) => Err(misread(
-                format!(
-                    "`{}` is no year that a body was measured in",
-                    units::clip(word)
-                ),
-                "type the year with its four digits, for example 2026".to_owned(),
-            )),
+            Ok(_) => Err(DateFact::NoYear {
+                typed: units::clip(word),
+            }),
             Err(_) => Err(none()),
         }
     };
@@ -98,13 +89,12 @@ pub fn parse_date(text: &str) -> Result<String, Misread> {
             } else if second > 12 {
                 (y, first, second)
             } else {
-                return Err(misread(
-                    format!("`{typed}` can be read in two ways"),
-                    format!(
-                        "type {y}-{second:02}-{first:02} or {y}-{first:02}-{second:02}: year, \
-                         month, day"
-                    ),
-                ));
+                return Err(DateFact::TwoWays {
+                    typed: typed(),
+                    year: y as usize,
+                    first,
+                    second,
+                });
             }
         }
     };
@@ -116,10 +106,7 @@ pub fn parse_date(text: &str) -> Result<String, Misread> {
         _ => 0,
     };
     if !(1..=last).contains(&d) {
-        return Err(misread(
-            format!("`{typed}` is no day of the calendar"),
-            EXAMPLE.to_owned(),
-        ));
+        return Err(DateFact::NoDay { typed: typed() });
     }
     Ok(format!("{y}-{m:02}-{d:02}"))
 }
@@ -127,6 +114,8 @@ pub fn parse_date(text: &str) -> Result<String, Misread> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::fact::Fact as _;
+    use crate::text::Reader;
     use proptest::prelude::*;
 
     #[test]
@@ -152,21 +141,24 @@ mod tests {
 
     #[test]
     fn what_is_no_date_is_told_what_to_type() {
-        for (text, said) in [
-            ("today", "has to be written out"),
-            ("3/4/2026", "type 2026-04-03 or 2026-03-04"),
-            ("14 March", "is no date"),
-            ("14 Mars 2026", "is no date"),
-            ("31 April 2026", "no day of the calendar"),
-            ("29.2.2026", "no day of the calendar"),
-            ("14/3/26", "four digits"),
-            ("2026-13-01", "no day of the calendar"),
-            ("half past nine", "is no date"),
+        let name = |text: &str| parse_date(text).expect_err(text).name();
+        for (text, fact) in [
+            ("today", "NotWrittenOut"),
+            ("14 March", "NoDate"),
+            ("14 Mars 2026", "NoDate"),
+            ("31 April 2026", "NoDay"),
+            ("29.2.2026", "NoDay"),
+            ("14/3/26", "NoYear"),
+            ("2026-13-01", "NoDay"),
+            ("half past nine", "NoDate"),
         ] {
-            let why = parse_date(text).expect_err(text);
-            let all = format!("{}: {}", why.message, why.hint);
-            assert!(all.contains(said), "{text}: {all}");
+            assert_eq!(name(text), fact, "{text}");
         }
+        let why = parse_date("3/4/2026").expect_err("two ways");
+        assert_eq!(
+            why.hint().plain(Reader::default()),
+            "type 2026-04-03 or 2026-03-04: year, month, day"
+        );
     }
 
     proptest! {

@@ -18,7 +18,8 @@ use crate::measure::Side;
 use crate::sheet;
 use crate::sheet::Figure;
 use crate::sheet::WaistKind;
-use crate::sheet::check;
+use crate::sheet::facts::SheetFact;
+use crate::sheet::shown::written_as;
 use crate::units::Unit;
 
 /// Tables of a sheet in the order in which they stand.
@@ -94,10 +95,9 @@ impl Draft {
         // Values are the person's to mend while answering; what has no place in a sheet is not.
         let refused = |f: &Finding| f.severity == Severity::Refusal && f.measure.is_none();
         match text.parse::<DocumentMut>() {
-            Ok(document) if of_a_workshop(&document) => Err(Error::Sheet(vec![Finding::new(
+            Ok(document) if of_a_workshop(&document) => Err(Error::Sheet(vec![Finding::of(
                 Severity::Refusal,
-                "this is a workshop file: it holds materials and machines, no body",
-                "give `layfigure new` another name; a workshop file is named with `--workshop`",
+                SheetFact::OfAWorkshop,
             )])),
             Ok(mut document) if !strange(&document) => {
                 spread(document.as_table_mut());
@@ -109,10 +109,9 @@ impl Draft {
             _ if found.iter().any(refused) => {
                 Err(Error::Sheet(found.into_iter().filter(refused).collect()))
             }
-            _ => Err(Error::Sheet(vec![Finding::new(
+            _ => Err(Error::Sheet(vec![Finding::of(
                 Severity::Refusal,
-                "the file is not a measurement sheet that can be gone on with",
-                "mend it in a text editor, or begin a new one under another name",
+                SheetFact::NoSheet,
             )])),
         }
     }
@@ -294,20 +293,20 @@ impl Draft {
         let mut found = with.findings();
         // Where two readings are perhaps swapped, neither is set against a third. Once both are
         // kept, each of them must be.
-        let own = format!("`{}`", check::key(measure));
+        let own = |f: &Finding| f.fact.message().names(written_as(measure));
         for other in before.iter().filter_map(|f| f.measure) {
             if other != measure {
                 let mut less = with.clone();
                 less.remove(other);
                 let about = less.findings().into_iter();
-                found.extend(about.filter(|f| f.message().contains(&own)));
+                found.extend(about.filter(own));
             }
         }
-        let said = |f: &Finding| before.iter().any(|b| b.message() == f.message());
+        let said = |f: &Finding| before.iter().any(|b| b.says_as(f));
         found.retain(|f| (refused(f) || !impossible) && !said(f));
         let mut once: Vec<Finding> = Vec::new();
         for f in found {
-            if once.iter().all(|o| o.message() != f.message()) && f.severity > Severity::Note {
+            if !once.iter().any(|o| o.says_as(&f)) && f.severity > Severity::Note {
                 once.push(f);
             }
         }

@@ -8,8 +8,10 @@
 //! keeps all of them.
 
 mod answer;
+mod blank;
 mod date;
 mod draft;
+mod facts;
 mod order;
 mod shapes;
 mod spoken;
@@ -20,9 +22,12 @@ mod written;
 pub use answer::Answer;
 pub use answer::Try;
 pub use answer::parse;
+pub use blank::template;
 pub use date::parse_date;
 pub use draft::Draft;
 pub use draft::Head;
+pub use facts::AnswerFact;
+pub use facts::DateFact;
 pub use order::Depth;
 pub use order::Need;
 pub use order::ROUNDS;

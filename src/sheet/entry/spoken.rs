@@ -4,8 +4,10 @@ use crate::measure::Measure;
 use crate::measure::Measure as M;
 use crate::sheet::Figure;
 use crate::sheet::WaistKind;
-use crate::sheet::check;
 use crate::sheet::plausible;
+use crate::sheet::shown::{Shown, range};
+use crate::text;
+use crate::text::Reader;
 use crate::units::Unit;
 
 use super::order::Round;
@@ -21,11 +23,13 @@ pub fn name(measure: Measure, figure: Figure) -> String {
 /// surveys`.
 #[must_use]
 pub fn expected(measure: Measure, figure: Figure, unit: Unit) -> String {
-    format!(
-        "{}, {}",
-        check::show_range(measure, plausible::expected(measure, figure), unit),
-        measure.info().seen.words(figure == Figure::Child)
-    )
+    let usual = plausible::expected(measure, figure).map(|value| Shown {
+        measure,
+        value,
+        unit,
+    });
+    let seen = measure.info().seen.words(figure == Figure::Child);
+    text![range(usual), ", ", seen].plain(Reader::default())
 }
 
 /// What the measurement is, for this figure and this waist.

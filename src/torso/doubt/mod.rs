@@ -22,22 +22,21 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
 
-pub use opponents::{Against, Opposed};
-pub(super) use opponents::{Missed, opposed};
-use slip::Repair;
-
 use crate::error::{Finding, Severity};
-use crate::measure::{Kind, Measure, Side};
+use crate::measure::{Measure, Side};
 use crate::sheet::{Given, Sheet};
 use crate::torso::expect::{Of, expectations};
+use crate::torso::facts::{Doubted, FitFact, Slip};
 use crate::torso::main_measures::Core;
 use crate::torso::param::COUNT;
 use crate::torso::pose::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, pose};
 use crate::torso::problem::{LOOK_STEP, Problem, What};
 use crate::torso::refit::Known;
-use crate::torso::said::{called, show};
 use crate::torso::solve::{MOST_BODIES_SOFT, Solved, weigh};
 use crate::torso::style::Build;
+
+pub use opponents::Opposed;
+pub(super) use opponents::{Missed, opposed};
 
 /// What a hand tape repeats to over what a reading is trusted to: 3.6 mm, 2.4 degrees.
 pub(super) const SOFTER: f64 = 12.0;
@@ -199,19 +198,20 @@ pub(super) fn explain(
     let weigh = |other: &Sheet, bodies| Soft::of(other, questions, Some(&known), bodies).sum;
     let named = |s: &Suspect| s.drop >= floor;
     let repairs = slip::repairs(sheet, &soft.core, &suspects, &named, least, &weigh);
-    if let Some((one, other)) = repairs.first().and_then(|r| r.swapped) {
+    let slips: Vec<Slip> = repairs.into_iter().map(|r| r.slip).collect();
+    if let Some(Slip::Exchanged(one, other)) = slips.first().copied() {
         return Some(Doubt {
             readings: vec![(one, Side::Both), (other, Side::Both)],
-            finding: say_swapped(sheet, one, other, &repairs),
+            finding: say_exchanged(sheet, one, other, slips),
         });
     }
     suspects.retain(named);
-    if repairs.is_empty() {
+    if slips.is_empty() {
         suspects.retain(|s| !Core::holds(s.measure) || s.drop > NAMED_OF_BODY);
     }
     (!suspects.is_empty()).then(|| Doubt {
         readings: suspects.iter().map(|s| (s.measure, s.side)).collect(),
-        finding: say(sheet, &suspects, &repairs),
+        finding: say(sheet, &suspects, slips),
     })
 }
 
@@ -311,33 +311,16 @@ fn leave_out(
     })
 }
 
-/// What to do about it: the repairs, else to measure again.
-fn hint(repairs: &[Repair], several: bool) -> String {
-    if repairs.is_empty() {
-        let these = if several {
-            "these again, or say how sure each is"
-        } else {
-            "it again, or say how sure it is"
-        };
-        return format!("measure {these} with `within`");
-    }
-    let words: Vec<&str> = repairs.iter().map(|r| r.words.as_str()).collect();
-    format!("{}; else measure again", words.join(", or "))
-}
-
 /// Says that two readings stand in each other's place.
-fn say_swapped(sheet: &Sheet, one: Measure, other: Measure, repairs: &[Repair]) -> Finding {
-    let named = |m: Measure| {
-        let value = sheet.value(m).unwrap_or_default();
-        format!("`{m}` ({})", show(m, value, sheet))
+fn say_exchanged(sheet: &Sheet, one: Measure, other: Measure, slips: Vec<Slip>) -> Finding {
+    let named = |m: Measure| (m, sheet.value(m).unwrap_or_default());
+    let fact = FitFact::Exchanged {
+        one: named(one),
+        other: named(other),
+        unit: sheet.unit,
+        slips,
     };
-    let message = format!(
-        "{} and {} pull against the rest, and would go with it the other way round",
-        named(one),
-        named(other)
-    );
-    let finding = Finding::new(Severity::Warning, message, hint(repairs, true)).about(one);
-    at_its_line(sheet, finding, one)
+    at_its_line(sheet, Finding::of(Severity::Warning, fact).about(one), one)
 }
 
 fn at_its_line(sheet: &Sheet, finding: Finding, measure: Measure) -> Finding {
@@ -347,37 +330,20 @@ fn at_its_line(sheet: &Sheet, finding: Finding, measure: Measure) -> Finding {
     }
 }
 
-fn say(sheet: &Sheet, suspects: &[Suspect], repairs: &[Repair]) -> Finding {
-    let line = |s: &Suspect| {
-        let (value, sd) = s.expected;
-        let within = TWO_SIDED_95 * sd;
-        let spread = if s.measure.kind() == Kind::Slope {
-            format!("{:.1}", within.to_degrees())
-        } else {
-            sheet
-                .unit
-                .show_plus_minus(within)
-                .trim_start_matches(['±', ' '])
-                .to_owned()
-        };
-        format!(
-            "{} was read as {} where the others expect {} ± {spread}",
-            called(s.measure, s.side),
-            show(s.measure, s.given, sheet),
-            show(s.measure, value, sheet),
-        )
+/// Says which readings pull.
+fn say(sheet: &Sheet, suspects: &[Suspect], slips: Vec<Slip>) -> Finding {
+    let doubted = |s: &Suspect| Doubted {
+        measure: s.measure,
+        side: s.side,
+        given: s.given,
+        expected: (s.expected.0, TWO_SIDED_95 * s.expected.1),
     };
-    let lines: Vec<String> = suspects.iter().map(line).collect();
-    let message = if let [only] = lines.as_slice() {
-        format!("{only}: it pulls against the rest")
-    } else {
-        format!(
-            "these readings pull against each other: {}",
-            lines.join("; ")
-        )
+    let fact = FitFact::Pulling {
+        readings: suspects.iter().map(doubted).collect(),
+        unit: sheet.unit,
+        slips,
     };
-    let hint = hint(repairs, suspects.len() > 1);
     let first = suspects[0].measure;
-    let finding = Finding::new(Severity::Warning, message, hint).about(first);
+    let finding = Finding::of(Severity::Warning, fact).about(first);
     at_its_line(sheet, finding, first)
 }

@@ -6,11 +6,12 @@ use rayon::prelude::*;
 
 use crate::measure::{Measure, Side};
 use crate::sheet::Sheet;
+use crate::text::Text;
 use crate::torso::doubt::{Questions, none};
+use crate::torso::facts::Against;
 use crate::torso::pose::{Posed, pose};
 use crate::torso::problem::{Problem, What};
 use crate::torso::refit::Known;
-use crate::torso::said::called;
 use crate::torso::solve::{Ending, Solved, weigh};
 
 /// A reading takes part in a miss when leaving it out would lessen it by this share. Our choice: a
@@ -197,17 +198,6 @@ pub(in crate::torso) fn opposed(
         .collect()
 }
 
-/// What a missed reading pulls against.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Against {
-    /// Other readings, the strongest first.
-    Readings(Vec<(Measure, Side)>),
-    /// No reading: only what surveys know of bodies.
-    Surveys,
-    /// Nobody knows: other questions were weightier, or the answer was too long in coming.
-    Unasked,
-}
-
 /// A given reading and what it pulls against.
 #[derive(Clone, Debug)]
 pub struct Opposed {
@@ -223,52 +213,12 @@ impl Opposed {
     /// The readings against it, the strongest first.
     #[must_use]
     pub fn opponents(&self) -> &[(Measure, Side)] {
-        match &self.against {
-            Against::Readings(all) => all,
-            Against::Surveys | Against::Unasked => &[],
-        }
-    }
-
-    /// The readings against it by their keys: "`wall.waist` and `girth.hip`".
-    fn named(&self) -> String {
-        let names: Vec<String> = self
-            .opponents()
-            .iter()
-            .map(|(m, s)| called(*m, *s))
-            .collect();
-        match names.split_last() {
-            Some((last, [])) => last.clone(),
-            Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
-            None => "what the surveys know of bodies".to_owned(),
-        }
+        self.against.readings()
     }
 
     /// What it pulls against, in one line.
     #[must_use]
-    pub fn told(&self) -> String {
-        match self.against {
-            Against::Unasked => {
-                "what it pulls against was not asked: mend the others first".to_owned()
-            }
-            _ => format!("it pulls against {}", self.named()),
-        }
-    }
-
-    /// What to do about a miss.
-    #[must_use]
-    pub fn advice(&self) -> String {
-        if self.against == Against::Unasked {
-            return "too much is missed to ask what each reading pulls against: mend the others first, \
-                    then check again"
-                .to_owned();
-        }
-        let one = self.opponents().len() < 2;
-        let pulls = if one { "pulls" } else { "pull" };
-        let which = match self.opponents().len() {
-            0 => "no other reading does: measure it again, and leave it if it is right",
-            1 => "measure both again, or say how sure each is with `within`",
-            _ => "measure it and these again, or say how sure each is with `within`",
-        };
-        format!("{} {pulls} against it; {which}", self.named())
+    pub fn told(&self) -> Text {
+        self.against.told()
     }
 }

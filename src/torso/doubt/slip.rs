@@ -9,9 +9,10 @@ use rayon::prelude::*;
 use crate::measure::{Kind, Measure, Side};
 use crate::sheet::{Given, Sheet, WaistKind};
 use crate::torso::doubt::{SOFTER, Suspect};
+use crate::torso::facts::Slip;
 use crate::torso::main_measures::Core;
 use crate::torso::pose::READ_SD_MM;
-use crate::units::{MM_PER_CM, MM_PER_INCH};
+use crate::units::{MM_PER_CM, MM_PER_INCH, Unit};
 
 /// A repair explains what pulls when with it the sheet goes together about as well as without the
 /// reading: two standard deviations of one reading, squared.
@@ -26,10 +27,7 @@ const BODIES_MENDED: usize = 900;
 
 /// A slip that would explain it.
 pub(super) struct Repair {
-    /// What to ask the person.
-    pub(super) words: String,
-    /// The two lines that stand in each other's place.
-    pub(super) swapped: Option<(Measure, Measure)>,
+    pub(super) slip: Slip,
     /// How badly the sheet goes together with it mended.
     sum: f64,
 }
@@ -37,8 +35,7 @@ pub(super) struct Repair {
 /// The sheet with one slip of several lines mended, to be fitted.
 struct Mended {
     sheet: Sheet,
-    words: String,
-    swapped: Option<(Measure, Measure)>,
+    slip: Slip,
 }
 
 /// The slips that would explain `suspects`, the likeliest first; `weigh` says how badly a sheet goes
@@ -63,12 +60,11 @@ pub(super) fn repairs(
     }
     let bodies = BODIES_MENDED / mended.len().max(1);
     all.par_extend(mended.into_par_iter().map(|m| Repair {
-        words: m.words,
-        swapped: m.swapped,
+        slip: m.slip,
         sum: weigh(&m.sheet, bodies),
     }));
     all.retain(|r| r.sum < least + EXPLAINS);
-    all.sort_by(|a, b| a.sum.total_cmp(&b.sum).then(a.words.cmp(&b.words)));
+    all.sort_by(|a, b| a.sum.total_cmp(&b.sum));
     all.truncate(MOST_SAID);
     all
 }
@@ -81,34 +77,21 @@ fn of_one(sheet: &Sheet, s: &Suspect) -> Vec<Repair> {
     let (value, sd) = s.expected;
     let sd = libm::hypot(sd, SOFTER * READ_SD_MM);
     let sum = |v: f64| s.left + libm::pow((v - value) / sd, 2.0);
-    let key = s.measure.key();
     let inch = MM_PER_INCH / MM_PER_CM;
-    let mut all: Vec<Repair> = [
-        (inch, "is it inches written as centimetres"),
-        (1.0 / inch, "is it centimetres written as inches"),
-        (10.0, "did a decimal point slip"),
-        (0.1, "did a decimal point slip"),
-    ]
-    .map(|(factor, what)| Repair {
-        words: format!(
-            "{what}? `{key}` would be {}",
-            sheet.unit.show(s.given * factor)
-        ),
-        swapped: None,
-        sum: sum(s.given * factor),
-    })
-    .into();
+    let slip = |slip: fn(Measure, f64, Unit) -> Slip, value: f64| Repair {
+        slip: slip(s.measure, value, sheet.unit),
+        sum: sum(value),
+    };
+    let mut all = vec![
+        slip(Slip::Inches, s.given * inch),
+        slip(Slip::Centimetres, s.given * (1.0 / inch)),
+        slip(Slip::Point, s.given * 10.0),
+        slip(Slip::Point, s.given * 0.1),
+    ];
     let digit = digits(s.given, sheet)
         .into_iter()
         .min_by(|a, b| sum(*a).total_cmp(&sum(*b)));
-    all.extend(digit.map(|v| Repair {
-        words: format!(
-            "is a digit of `{key}` wrong? {} would fit",
-            sheet.unit.show(v)
-        ),
-        swapped: None,
-        sum: sum(v),
-    }));
+    all.extend(digit.map(|v| slip(Slip::Digit, v)));
     all
 }
 
@@ -118,11 +101,7 @@ fn lower(sheet: &Sheet, core: &Core, s: &Suspect) -> Option<Repair> {
     let (value, sd) = s.expected;
     let sd = libm::hypot(libm::hypot(sd, SOFTER * READ_SD_MM), spread);
     (sheet.waist == WaistKind::Natural).then(|| Repair {
-        words: format!(
-            "was `{}` taken at a lower waist? it is meant where an elastic settles",
-            s.measure
-        ),
-        swapped: None,
+        slip: Slip::LowerWaist(s.measure),
         sum: s.left + libm::pow((s.given - more - value) / sd, 2.0),
     })
 }
@@ -159,8 +138,7 @@ fn swaps(sheet: &Sheet, suspects: &[Suspect]) -> Vec<Mended> {
         (other.given[j].value, other.given[j].within) = (one.value, one.within);
         Mended {
             sheet: other,
-            words: format!("are `{}` and `{}` swapped?", one.measure, two.measure),
-            swapped: Some((one.measure, two.measure)),
+            slip: Slip::Exchanged(one.measure, two.measure),
         }
     };
     tried.into_iter().map(mend).collect()
@@ -178,24 +156,15 @@ const WAIST: [Measure; 6] = [
 
 /// The waist at another level than the sheet says.
 fn waists(sheet: &Sheet) -> Vec<Mended> {
-    let kinds = [
-        (WaistKind::Natural, "natural", "where an elastic settles"),
-        (
-            WaistKind::Iso,
-            "iso",
-            "between the lowest rib and the hip bone",
-        ),
-        (WaistKind::Navel, "navel", "at the navel"),
-    ];
-    let others = kinds.into_iter().filter(|(kind, ..)| *kind != sheet.waist);
-    others
-        .map(|(kind, word, place)| {
+    [WaistKind::Natural, WaistKind::Iso, WaistKind::Navel]
+        .into_iter()
+        .filter(|kind| *kind != sheet.waist)
+        .map(|kind| {
             let mut other = sheet.clone();
             other.waist = kind;
             Mended {
                 sheet: other,
-                words: format!("was the waist taken {place}? say `waist = \"{word}\"`"),
-                swapped: None,
+                slip: Slip::Waist(kind),
             }
         })
         .collect()
