@@ -5,7 +5,7 @@ use anstyle::{AnsiColor, Style};
 use layfigure::error::Finding;
 use layfigure::error::Place;
 use layfigure::error::Severity;
-use layfigure::report::words;
+use layfigure::say::words;
 
 /// How far what belongs to a finding is set in, and the line that it points at.
 const INSET: usize = 2;

@@ -52,6 +52,19 @@ pub struct Reading {
     pub reason: Option<&'static str>,
 }
 
+impl Reading {
+    /// Its name in plain words, with its side where it is one of a pair.
+    #[must_use]
+    pub fn title(&self) -> String {
+        let title = self.target.measure.title();
+        match self.target.side {
+            Side::Both => title.to_owned(),
+            Side::Left => format!("{title}, left"),
+            Side::Right => format!("{title}, right"),
+        }
+    }
+}
+
 /// One reading off the solid, mm or radians; nothing when the form has no such part or the solid
 /// lacks the marks for it. [`Tape`] reads many off the same solid faster.
 #[must_use]

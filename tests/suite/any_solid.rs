@@ -477,7 +477,7 @@ fn crossings_and_overlaps_are_said_where_they_are() {
     // The solids that the program makes do not cross.
     let sheet = layfigure::sheet::read(layfigure::sheet::EXAMPLE, "example").unwrap();
     let workshop = layfigure::workshop::Workshop::default();
-    let checked = layfigure::report::check(sheet, &workshop, None).unwrap();
+    let checked = layfigure::form::check(sheet, &workshop, None).unwrap();
     assert!(checked.mesh.faults().none());
     let found = checked.mesh.crossings();
     assert!(
@@ -498,7 +498,7 @@ fn a_form_has_the_girths_of_its_sheet() {
     fs::write(dir.path().join("half.toml"), "[form]\nscale = 0.5\n").unwrap();
     let sheet = layfigure::sheet::read(layfigure::sheet::EXAMPLE, "example").unwrap();
     let workshop = layfigure::workshop::Workshop::default();
-    let checked = layfigure::report::check(sheet, &workshop, None).unwrap();
+    let checked = layfigure::form::check(sheet, &workshop, None).unwrap();
     let whole = moved(checked.mesh.clone(), Vector3::new(0.0, 0.0, 411.0));
     binary_stl(&whole, &dir.path().join("whole.stl"));
     let half = layfigure::stack::enlarged(&checked.mesh, 0.5);

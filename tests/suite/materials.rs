@@ -1,6 +1,8 @@
 //! What is said of a material by its name: no plastic on a laser, no fact in two lists.
 
-use layfigure::report::{self, plan};
+use layfigure::form;
+use layfigure::form::plan;
+use layfigure::say;
 use layfigure::sheet;
 use layfigure::workshop;
 use layfigure::workshop::family::Laser;
@@ -69,20 +71,20 @@ fn forty_names_of_materials_keep_their_warnings() {
         let room = format!("layer.material = \"{name}\"\nlayer.thickness = 30\nform.scale = 0.5\n");
         let room = workshop::read(&room, "room.toml").unwrap();
         let choices = plan::choices(&room, &[30.0], &[]).unwrap();
-        let checked = report::check(body.clone(), &room, None).unwrap();
+        let checked = form::check(body.clone(), &room, None).unwrap();
         let made = plan::plan(&checked, &choices, 1, &|| ());
         let hours =
-            plan::json(&checked, &choices, &made)["choices"][0]["minutes_by_machine"].clone();
+            say::plan::json(&checked, &choices, &made)["choices"][0]["minutes_by_machine"].clone();
         assert_eq!(hours.is_null(), laser == Laser::Never, "{name}: {hours}");
-        let screen = plan::text(&checked, &choices, &made);
+        let screen = say::plan::text(&checked, &choices, &made);
         assert_eq!(
             screen.contains("no laser"),
             laser == Laser::Never,
             "{name}: {screen}"
         );
 
-        let form = report::build(checked, room, 1).unwrap();
-        let files = report::folder(&form).unwrap();
+        let form = form::build(checked, room, 1).unwrap();
+        let files = say::folder(&form).unwrap();
         let guide = files.iter().find(|(file, _)| file == "guide.html");
         let guide = String::from_utf8(guide.unwrap().1.clone()).unwrap();
         assert!(
@@ -124,10 +126,10 @@ fn the_second_material_of_a_form_counts_too() {
     let room = "form.scale = 0.5\nform.step = 2\n[[layer]]\nmaterial = \"plywood\"\nthickness = 20\n\
                 [[layer]]\nmaterial = \"PVC board\"\nthickness = 5\n";
     let room = workshop::read(room, "room.toml").unwrap();
-    let checked = report::check(body, &room, None).unwrap();
-    let form = report::build(checked, room, 1).unwrap();
+    let checked = form::check(body, &room, None).unwrap();
+    let form = form::build(checked, room, 1).unwrap();
     assert_eq!(form.stack.materials(), [0, 1]);
-    let files = report::folder(&form).unwrap();
+    let files = say::folder(&form).unwrap();
     let guide = files.iter().find(|(file, _)| file == "guide.html").unwrap();
     let guide = String::from_utf8(guide.1.clone()).unwrap();
     assert!(guide.contains("PVC and vinyl give chlorine"));

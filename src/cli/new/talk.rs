@@ -13,7 +13,7 @@ use rustyline::history::MemHistory;
 use rustyline::validate::Validator;
 use rustyline::{Config, Context, Editor, Helper};
 
-use layfigure::report::words;
+use layfigure::say::words;
 
 use crate::Stop;
 use crate::say;

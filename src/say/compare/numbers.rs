@@ -1,0 +1,125 @@
+//! Comparisons in numbers: mm and degrees.
+
+use serde_json::{Value, json};
+
+use crate::compare::Body;
+use crate::compare::Nearest;
+use crate::measure::Measure;
+use crate::measure::Side;
+use crate::say::compare::Pair;
+use crate::say::compare::both_units;
+use crate::say::compare::is_angle;
+use crate::say::json;
+use crate::units;
+
+fn body(b: &Body) -> Value {
+    json!({
+        "name": b.name,
+        "taken": b.taken,
+        "is_size": b.is_size,
+        "has_solid": b.solid.is_some(),
+    })
+}
+
+/// Key of a measurement, with `.left` or `.right` where it is one of a pair.
+pub(super) fn key(measure: Measure, side: Side) -> String {
+    match side {
+        Side::Both => measure.key().to_owned(),
+        Side::Left => format!("{}.left", measure.key()),
+        Side::Right => format!("{}.right", measure.key()),
+    }
+}
+
+/// mm, or degrees.
+pub(super) fn shown(measure: Measure, value: f64) -> Value {
+    json::number(if is_angle(measure) {
+        units::degrees(value)
+    } else {
+        value
+    })
+}
+
+/// Two bodies.
+#[must_use]
+pub fn bodies_json(pair: &Pair) -> Value {
+    let differences = pair.differences.iter().map(|d| {
+        let [cm, inch] = both_units(d.measure, d.apart);
+        json!({
+            "key": key(d.measure, d.side),
+            "name": d.measure.title(),
+            "unit": if is_angle(d.measure) { "degrees" } else { "mm" },
+            "a": shown(d.measure, d.a.value),
+            "a_origin": json::origin(d.a.origin),
+            "b": shown(d.measure, d.b.value),
+            "b_origin": json::origin(d.b.origin),
+            "difference": shown(d.measure, d.apart),
+            "shown_cm": cm,
+            "shown_in": inch,
+            "percent": json::optional(d.percent()),
+            "noise_limit": shown(d.measure, d.limit),
+            "is_noise": d.is_noise(),
+        })
+    });
+    let alterations = pair.alterations.iter().map(|a| {
+        json!({
+            "key": key(a.measure, a.side),
+            "what": a.what,
+            "by": shown(a.measure, a.by),
+            "beyond_ease": shown(a.measure, a.beyond),
+            "in_front": json::optional(a.front),
+            "estimated": a.is_estimated,
+        })
+    });
+    json!({
+        "format": json::FORMAT,
+        "a": body(&pair.a),
+        "b": body(&pair.b),
+        "waists": pair.waists(),
+        "same": pair.is_same(),
+        "differences": differences.collect::<Value>(),
+        "ease": { "girth": json::number(pair.ease.girth), "length": json::number(pair.ease.length) },
+        "alterations": alterations.collect::<Value>(),
+    })
+}
+
+/// A body beside systems of sizes.
+#[must_use]
+pub fn sizes_json(b: &Body, nearest: &[Nearest]) -> Value {
+    let systems = nearest.iter().map(|n| {
+        let levels = n.levels.iter().map(|l| {
+            json!({
+                "key": l.measure.key(),
+                "value": json::number(l.value),
+                "origin": json::origin(l.origin),
+                "size": l.size,
+                "difference": json::number(l.apart),
+                "between": json::optional(l.between),
+            })
+        });
+        let picks = n.picks.iter().map(|p| {
+            let apart = p
+                .apart
+                .iter()
+                .map(|(m, mm)| (m.key().to_owned(), json::number(*mm)));
+            json!({
+                "for": p.for_a.name(),
+                "by": p.by.key(),
+                "size": p.size,
+                "difference": Value::Object(apart.collect()),
+            })
+        });
+        json!({
+            "system": n.system,
+            "column": n.column.as_ref().map(|c| &c.0),
+            "column_difference": json::optional(n.column.as_ref().and_then(|c| c.1)),
+            "other_waist": n.other_waist,
+            "levels": levels.collect::<Value>(),
+            "picks": picks.collect::<Value>(),
+        })
+    });
+    json!({
+        "format": json::FORMAT,
+        "body": body(b),
+        "systems": systems.collect::<Value>(),
+    })
+}

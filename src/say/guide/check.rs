@@ -1,0 +1,218 @@
+//! The girth check and the findings, as they stand in the guide.
+
+use maud::{Markup, html};
+
+use crate::error::Severity;
+use crate::form::Form;
+use crate::form::bands::off_as_built;
+use crate::measure::{Kind, Measure};
+use crate::say::as_built;
+use crate::say::words;
+use crate::sheet::Origin;
+use crate::tape::{Reading, Verdict};
+use crate::text;
+
+/// One box: is the shape right?
+pub(super) fn verdict(form: &Form) -> Markup {
+    let given: Vec<&Reading> = form
+        .checked
+        .readings
+        .iter()
+        .filter(|r| r.target.origin == Origin::Given && r.solid.is_some())
+        .collect();
+    let missed = given.iter().filter(|r| r.verdict == Verdict::Missed);
+    let missed: Vec<String> = missed.map(|r| r.title()).collect();
+    let off: Vec<String> = given
+        .iter()
+        .filter(|r| off_as_built(r))
+        .map(|r| {
+            let unit = form.checked.unit;
+            format!("{} ({})", r.title(), words::difference(r, r.built, unit))
+        })
+        .collect();
+    html! {
+        p class="verdict" {
+            @if missed.is_empty() {
+                strong { "The shape meets the sheet." }
+                " All " (text::count(given.len(), "reading"))
+                " taken off the solid with a tape of its own are what was asked."
+                @if !off.is_empty() {
+                    " " strong { "The stack as built does not: " }
+                    "with padding of even thickness the " (off.join(", "))
+                    " would be out of the band of the check card. Step 7 says how much to pad there."
+                }
+            } @else {
+                strong { "The shape misses the sheet" } " in " (text::count(missed.len(), "reading"))
+                ": " (missed.join(", "))
+                ". Readings that pull against each other cannot all be met: look at the warnings \
+                 before anything is cut."
+            }
+        }
+    }
+}
+
+/// Everything that was asked, and everything that was estimated.
+pub(super) fn table(form: &Form) -> Markup {
+    let unit = form.checked.unit;
+    let (given, estimated): (Vec<&Reading>, Vec<&Reading>) = form
+        .checked
+        .readings
+        .iter()
+        .partition(|r| r.target.origin == Origin::Given);
+    let on_form = |r: &&&Reading| r.solid.is_some();
+    html! {
+        p {
+            strong { "Solid" } " is read off the finished surface; " strong { "as built" }
+            " off the stack of layers as they are drawn, with padding and cover put back. A tape \
+             lies on the corners of a stack, so it reads a little more there than on the smooth \
+             surface. Lengths are in " (words::unit_words(unit)) "."
+            @if let Some(counted) = words::wedges_counted(form) { " What is called " (counted) "." }
+            @if let Some(meaning) = as_built::meaning(given.iter().copied()) {
+                " The verdict is that on the solid; beside it, " (meaning) "."
+            }
+        }
+        table class="stack checks" {
+            caption { "What the sheet asks for" }
+            thead { tr {
+                th scope="col" { "Measurement" }
+                th scope="col" class="n" { "Asked" }
+                th scope="col" class="n" { "Solid" }
+                th scope="col" class="n" { "Off by" }
+                th scope="col" class="n" { "As built" }
+                th scope="col" class="n" { "Off by" }
+                th scope="col" { "Verdict" }
+            } }
+            tbody {
+                @for r in given.iter().filter(on_form) {
+                    tr class=[(r.verdict == Verdict::Missed).then_some("missed")] {
+                        th scope="row" { (r.title()) }
+                        td class="n" { (words::value(r, r.target.value, unit)) }
+                        td class="n" { (words::value_or_dash(r, r.solid, unit)) }
+                        td class="n" { (words::difference(r, r.solid, unit)) }
+                        td class="n" { (words::value_or_dash(r, r.built, unit)) }
+                        td class="n" { (words::difference(r, r.built, unit)) }
+                        td { (words::verdict(r)) (as_built::verdict_suffix(r)) }
+                    }
+                }
+            }
+        }
+        @if given.iter().any(|r| r.solid.is_none()) {
+            p { "Used to judge the body, not found on the form: " }
+            ul { @for r in given.iter().filter(|r| r.solid.is_none()) {
+                li {
+                    (r.title()) " " (words::value(r, r.target.value, unit))
+                    @if let Some(reason) = r.reason { ": " (reason) }
+                }
+            } }
+        }
+        @if !estimated.is_empty() {
+            div class="wide" { table {
+                caption { "Estimated: nobody measured it. 19 bodies in 20 lie within the ±" }
+                thead { tr {
+                    th scope="col" { "Measurement" }
+                    th scope="col" class="n" { "Estimate" }
+                    th scope="col" class="n" { "±" }
+                    th scope="col" class="n" { "Solid" }
+                    th scope="col" class="n" { "As built" }
+                } }
+                tbody { @for r in estimated.iter().filter(on_form) { tr {
+                    th scope="row" { (r.title()) }
+                    td class="n" { (words::value(r, r.target.value, unit)) }
+                    td class="n" { (words::plus_minus(r, r.target.plus_minus, unit)) }
+                    td class="n" { (words::value_or_dash(r, r.solid, unit)) }
+                    td class="n" { (words::value_or_dash(r, r.built, unit)) }
+                } } }
+            } }
+        }
+        (next(form))
+    }
+}
+
+/// How well the shape is known, and what would tell most about it.
+fn next(form: &Form) -> Markup {
+    let unit = form.checked.unit;
+    let fit = &form.checked.fit;
+    html! {
+        @if !fit.next.is_empty() {
+            h3 { "What to measure next" }
+            p {
+                "The surface is known to " (unit.show_plus_minus(fit.unsure)) " all round. Each of \
+                 these, added to the sheet, tells most:"
+            }
+            ul { @for a in &fit.next { li {
+                strong { (a.measure.title()) } " (" code { (a.measure) } "), then "
+                (unit.show_plus_minus(a.unsure)) ": " (a.measure.info().how) "; "
+                (a.measure.info().who.words()) "."
+            } } }
+        }
+    }
+}
+
+/// Where the padding must differ from the even thickness, level by level.
+pub(super) fn padding(form: &Form) -> Markup {
+    let unit = form.checked.unit;
+    let rows: Vec<(&Reading, f64)> = form
+        .checked
+        .readings
+        .iter()
+        .filter(|r| r.target.measure.kind() == Kind::Girth)
+        // These two follow creases: batting all round would not mend them.
+        .filter(|r| {
+            !matches!(
+                r.target.measure,
+                Measure::GirthNeckBase | Measure::GirthArmscye
+            )
+        })
+        .filter_map(|r| Some((r, (r.built? - r.target.value) * form.stack.scale)))
+        .collect();
+    html! {
+        div class="wide" { table {
+            caption { "Padding by level: the even thickness gives the girth as built; the last column \
+                       says what more or less would bring it to the girth asked" }
+            thead { tr {
+                th scope="col" { "Level" }
+                th scope="col" class="n" { "Even thickness, " (unit.bench_name()) }
+                th scope="col" class="n" { "Girth differs by, " (unit.bench_name()) }
+                th scope="col" class="n" { "Make it, " (unit.bench_name()) }
+            } }
+            tbody { @for (r, apart) in rows { tr {
+                th scope="row" { (r.title()) }
+                td class="n" { (unit.drill_bare(form.workshop.padding.batting)) }
+                td class="n" { (unit.bench_bare(apart, 1)) }
+                td class="n" {
+                    (unit.drill_bare(
+                        (form.workshop.padding.batting - apart / std::f64::consts::TAU).max(0.0)))
+                }
+            } } }
+        } }
+    }
+}
+
+/// Warnings first, then notes.
+pub(super) fn findings(form: &Form) -> Markup {
+    let mut list: Vec<_> = form.checked.findings.iter().collect();
+    list.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    html! {
+        @if list.is_empty() {
+            p { "Nothing in the sheet or the stack looks unusual." }
+        } @else {
+            ul { @for f in list { li {
+                @if f.severity != Severity::Note { strong { "Warning: " } }
+                (sentence(&f.message()))
+                @if let Some(p) = &f.place { " (" (words::file_name(&p.file)) ", line " (p.line) ")" }
+                "."
+                @if !f.hint().is_empty() { " " em { (sentence(&f.hint())) "." } }
+            } } }
+        }
+    }
+}
+
+/// Words that begin with a capital, unless with a key; keys and commands in a type of their own.
+fn sentence(text: &str) -> Markup {
+    let text = words::capital(text.trim_end_matches('.'));
+    html! {
+        @for (i, part) in text.split('`').enumerate() {
+            @if i % 2 == 1 { code { (part) } } @else { (part) }
+        }
+    }
+}

@@ -1,0 +1,21 @@
+//! What the program says and draws of a checked sheet and of a form: for the terminal, for the guide and
+//! for other programs.
+
+pub mod any_solid;
+mod as_built;
+pub mod blank;
+pub mod built;
+pub mod check_long;
+pub mod check_short;
+pub mod compare;
+mod folder;
+pub mod guide;
+pub mod json;
+pub mod materials;
+pub mod plan;
+pub mod sizes;
+pub mod table;
+pub mod views;
+pub mod words;
+
+pub use folder::{NUMBERS, folder};
