@@ -61,6 +61,28 @@ pub enum Side {
     Right,
 }
 
+impl Side {
+    /// The name of a measurement taken on this side: `across back, left`.
+    #[must_use]
+    pub fn named(self, name: &str) -> String {
+        match self {
+            Self::Both => name.to_owned(),
+            Self::Left => format!("{name}, left"),
+            Self::Right => format!("{name}, right"),
+        }
+    }
+
+    /// The key of a measurement on this side: `length.shoulder.left`.
+    #[must_use]
+    pub fn key_of(self, measure: Measure) -> String {
+        match self {
+            Self::Both => measure.key().to_owned(),
+            Self::Left => format!("{}.left", measure.key()),
+            Self::Right => format!("{}.right", measure.key()),
+        }
+    }
+}
+
 /// A measurement that a sheet may hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Measure {

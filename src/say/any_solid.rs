@@ -6,6 +6,7 @@ use serde_json::Value;
 use crate::error::Error;
 use crate::form::any_solid::{Row, Solid};
 use crate::say::json;
+use crate::say::json::Rounded;
 use crate::say::table;
 use crate::say::words;
 use crate::sheet::Origin;
@@ -120,8 +121,8 @@ pub fn numbers(solid: &Solid, rows: &[Row], file: &str) -> Result<Value, Error> 
         solid: words::file_name(file),
         axes: "mm; z up, heights as the solid has them",
         triangles: solid.mesh.triangles.len(),
-        low: json::optional(low),
-        high: json::optional(high),
+        low: low.map(json::number),
+        high: high.map(json::number),
         volume: json::number(solid.mesh.volume()),
         area: json::number(solid.mesh.area()),
         crossings: solid.crossings.pairs.count,
@@ -138,10 +139,10 @@ struct Numbers<'a> {
     solid: &'a str,
     axes: &'static str,
     triangles: usize,
-    low: Value,
-    high: Value,
-    volume: Value,
-    area: Value,
+    low: Option<Rounded>,
+    high: Option<Rounded>,
+    volume: Rounded,
+    area: Rounded,
     crossings: usize,
     findings: Value,
     rounds: Vec<Line>,
@@ -150,22 +151,22 @@ struct Numbers<'a> {
 /// What is read at one height.
 #[derive(Serialize)]
 struct Line {
-    height: Value,
+    height: Rounded,
     level: Option<String>,
-    girth: Value,
-    breadth: Value,
-    depth: Value,
-    parts: Vec<Value>,
-    all_round: Value,
-    asked: Value,
+    girth: Option<Rounded>,
+    breadth: Option<Rounded>,
+    depth: Option<Rounded>,
+    parts: Vec<Rounded>,
+    all_round: Option<Rounded>,
+    asked: Option<Rounded>,
     origin: Option<&'static str>,
-    difference: Value,
+    difference: Option<Rounded>,
     reason: Option<&'static str>,
 }
 
 impl Line {
     fn new(row: &Row) -> Self {
-        let of = |v: &dyn Fn(&Round) -> f64| json::optional(row.round.as_ref().map(v));
+        let of = |v: &dyn Fn(&Round) -> f64| row.round.as_ref().map(v).map(json::number);
         let parts = row.round.iter().flat_map(|r| &r.parts);
         Self {
             height: json::number(row.place.height),
@@ -175,9 +176,9 @@ impl Line {
             depth: of(&|r| r.depth),
             parts: parts.map(|g| json::number(*g)).collect(),
             all_round: of(&|r| r.together),
-            asked: json::optional(row.place.asked.map(|a| a.0)),
+            asked: row.place.asked.map(|a| a.0).map(json::number),
             origin: row.place.asked.map(|a| json::origin(a.1)),
-            difference: json::optional(row.difference()),
+            difference: row.difference().map(json::number),
             reason: row.reason,
         }
     }

@@ -3,7 +3,7 @@
 
 use crate::error::{Finding, Severity};
 use crate::form::Checked;
-use crate::measure::{Kind, Side};
+use crate::measure::Kind;
 use crate::say::table;
 use crate::say::words;
 use crate::sheet::Origin;
@@ -205,11 +205,7 @@ fn guesses(estimated: &[&Reading], unit: Unit) -> String {
                 if j > 0 {
                     line.push_str(&" ".repeat(GAP));
                 }
-                let name = match r.target.side {
-                    Side::Both => r.target.measure.short(),
-                    Side::Left => format!("{}, left", r.target.measure.short()),
-                    Side::Right => format!("{}, right", r.target.measure.short()),
-                };
+                let name = r.target.side.named(&r.target.measure.short());
                 let value = words::value(r, r.target.value, unit);
                 let spread = words::plus_minus(r, r.target.plus_minus, unit);
                 line.push_str(&format!("{name:<NAME$}{value:>VALUE$}{spread:>SPREAD$}"));

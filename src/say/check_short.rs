@@ -118,12 +118,7 @@ fn plain_name(m: Measure) -> String {
 
 /// The same with the side where one is meant.
 fn name(r: &Reading) -> String {
-    let words = plain_name(r.target.measure);
-    match r.target.side {
-        Side::Both => words,
-        Side::Left => format!("{words}, left"),
-        Side::Right => format!("{words}, right"),
-    }
+    r.target.side.named(&plain_name(r.target.measure))
 }
 
 /// What was asked and by how much the solid is more or less.

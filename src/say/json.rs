@@ -3,6 +3,7 @@
 //! Millimetres, degrees, kilograms and square millimetres; three decimals. The format number at the
 //! top rises when a field changes its meaning or goes away, never when one is added.
 
+use serde::{Serialize, Serializer};
 use serde_json::{Map, Value, json};
 
 use crate::error::{Error, Finding, Severity};
@@ -10,19 +11,19 @@ use crate::form;
 use crate::form::totals;
 use crate::form::totals::Totals;
 use crate::form::{Checked, Form};
-use crate::geom::{Outline, Point2};
+use crate::geom::Outline;
 use crate::imprint;
 use crate::layout::Board;
 use crate::layout::offcut::Offcut;
 use crate::layout::split;
-use crate::measure::Kind;
-use crate::measure::Level;
-use crate::measure::Side;
+use crate::measure::{Kind, Level, Measure};
 use crate::mesh::Mesh;
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::sheet::Sheet;
+use crate::sheet::Target;
 use crate::stack;
+use crate::stack::Piece;
 use crate::stack::Stack;
 use crate::stack::play;
 use crate::stack::rod;
@@ -33,34 +34,52 @@ use crate::workshop::Workshop;
 /// Version of the format of `form.json` and of `check --json`.
 pub const FORMAT: u32 = 1;
 
-/// A number of three decimals; what is not finite becomes null.
-pub(super) fn number(value: f64) -> Value {
-    let rounded = (value * 1000.0).round() / 1000.0;
-    // Adding zero turns -0 into 0.
-    serde_json::Number::from_f64(rounded + 0.0).map_or(Value::Null, Value::Number)
-}
+/// A number that is written with three decimals; what is not finite becomes null.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Rounded(f64);
 
-pub(super) fn optional(value: Option<f64>) -> Value {
-    value.map_or(Value::Null, number)
-}
-
-fn point(p: &Point2) -> Value {
-    json!([number(p.x), number(p.y)])
-}
-
-fn outline(o: &Outline) -> Value {
-    Value::Array(o.points.iter().map(point).collect())
-}
-
-/// Key of a reading: the measurement's key, with `.left` or `.right` where it is one of a pair.
-#[must_use]
-pub fn key(reading: &Reading) -> String {
-    let key = reading.target.measure.key();
-    match reading.target.side {
-        Side::Both => key.to_owned(),
-        Side::Left => format!("{key}.left"),
-        Side::Right => format!("{key}.right"),
+impl Serialize for Rounded {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let rounded = (self.0 * 1000.0).round() / 1000.0;
+        if rounded.is_finite() {
+            // Adding zero turns -0 into 0.
+            to.serialize_f64(rounded + 0.0)
+        } else {
+            to.serialize_none()
+        }
     }
+}
+
+/// A number of three decimals.
+pub(super) const fn number(value: f64) -> Rounded {
+    Rounded(value)
+}
+
+fn outline(o: &Outline) -> Vec<[Rounded; 2]> {
+    o.points
+        .iter()
+        .map(|p| [number(p.x), number(p.y)])
+        .collect()
+}
+
+fn holes(piece: &Piece) -> Vec<Vec<[Rounded; 2]>> {
+    piece.holes.iter().map(outline).collect()
+}
+
+/// The unit in which a measurement's numbers are written.
+pub(super) const fn unit(measure: Measure) -> &'static str {
+    match measure.kind() {
+        Kind::Slope => "degrees",
+        _ => "mm",
+    }
+}
+
+/// A value of a measurement (mm or radians) in that unit.
+pub(super) fn value_of(measure: Measure, value: f64) -> Rounded {
+    number(match measure.kind() {
+        Kind::Slope => units::degrees(value),
+        _ => value,
+    })
 }
 
 /// Who says so, as a word.
@@ -71,33 +90,44 @@ pub(super) const fn origin(origin: Origin) -> &'static str {
     }
 }
 
-fn measure(r: &Reading) -> Value {
-    let slope = r.target.measure.kind() == Kind::Slope;
-    let shown = |v: f64| if slope { units::degrees(v) } else { v };
-    let asked = r.target.value;
-    let apart = |v: Option<f64>| optional(v.map(|v| shown(v - asked)));
-    let within = r.solid.map(|s| (s - asked).abs() <= r.tolerance);
-    json!({
-        "key": key(r),
-        "name": r.target.measure.title(),
-        "unit": if slope { "degrees" } else { "mm" },
-        "asked": number(shown(asked)),
-        "origin": origin(r.target.origin),
-        "plus_minus": number(shown(r.target.plus_minus)),
-        "solid": optional(r.solid.map(shown)),
-        "built": optional(r.built.map(shown)),
-        "difference": apart(r.solid),
-        "built_difference": apart(r.built),
-        "tolerance": number(shown(r.tolerance)),
-        "within_tolerance": within,
-        "verdict": match r.verdict {
-            Verdict::Met => "met",
-            Verdict::Missed => "missed",
-            Verdict::Estimated => "estimated",
-            Verdict::NotOnForm => "not on the form",
-        },
-        "reason": r.reason,
-    })
+/// A reading; as built only where a form has been built.
+fn measure(r: &Reading, with_built: bool) -> Value {
+    let Target {
+        measure,
+        side,
+        value,
+        ..
+    } = r.target;
+    let shown = |v: f64| value_of(measure, v);
+    let apart = |v: Option<f64>| v.map(|v| shown(v - value));
+    let mut map = Map::new();
+    let mut put = |key: &str, value: Value| map.insert(key.into(), value);
+    put("key", json!(side.key_of(measure)));
+    put("name", json!(measure.title()));
+    put("unit", json!(unit(measure)));
+    put("asked", json!(shown(value)));
+    put("origin", json!(origin(r.target.origin)));
+    put("plus_minus", json!(shown(r.target.plus_minus)));
+    put("solid", json!(r.solid.map(shown)));
+    if with_built {
+        put("built", json!(r.built.map(shown)));
+    }
+    put("difference", json!(apart(r.solid)));
+    if with_built {
+        put("built_difference", json!(apart(r.built)));
+    }
+    put("tolerance", json!(shown(r.tolerance)));
+    let within = r.solid.map(|s| (s - value).abs() <= r.tolerance);
+    put("within_tolerance", json!(within));
+    let verdict = match r.verdict {
+        Verdict::Met => "met",
+        Verdict::Missed => "missed",
+        Verdict::Estimated => "estimated",
+        Verdict::NotOnForm => "not on the form",
+    };
+    put("verdict", json!(verdict));
+    put("reason", json!(r.reason));
+    Value::Object(map)
 }
 
 fn finding(f: &Finding) -> Value {
@@ -107,7 +137,7 @@ fn finding(f: &Finding) -> Value {
             Severity::Warning => "warning",
             Severity::Refusal => "refusal",
         },
-        "measure": f.measure.map(crate::measure::Measure::key),
+        "measure": f.measure.map(Measure::key),
         "message": f.message(),
         "hint": if f.hint().is_empty() { Value::Null } else { json!(f.hint()) },
         "file": f.place.as_ref().map(|p| words::file_name(&p.file)),
@@ -129,7 +159,7 @@ pub(super) fn level_key(level: Level) -> String {
 fn levels(mesh: &Mesh, zero: f64) -> Value {
     let mut map = Map::new();
     for (level, z) in &mesh.marks.levels {
-        map.insert(level_key(*level), number(z - zero));
+        map.insert(level_key(*level), json!(number(z - zero)));
     }
     Value::Object(map)
 }
@@ -149,19 +179,12 @@ fn floor(mesh: &Mesh, sheet: &Sheet, zero: f64) -> Value {
 /// that the file calls 0.
 fn shared(checked: &Checked, mesh: &Mesh, zero: f64, with_built: bool) -> Map<String, Value> {
     let mut map = Map::new();
-    let measures = checked.readings.iter().map(|r| {
-        let mut m = measure(r);
-        if let (false, Some(m)) = (with_built, m.as_object_mut()) {
-            m.remove("built");
-            m.remove("built_difference");
-        }
-        m
-    });
+    let measures = checked.readings.iter().map(|r| measure(r, with_built));
     map.insert("measures".into(), measures.collect());
     map.insert("findings".into(), findings(&checked.findings));
     map.insert("levels".into(), levels(mesh, zero));
     map.insert("floor_z".into(), floor(mesh, &checked.sheet, zero));
-    map.insert("unsure".into(), number(checked.fit.unsure));
+    map.insert("unsure".into(), json!(number(checked.fit.unsure)));
     let next = checked.fit.next.iter().map(|a| {
         json!({
             "key": a.measure.key(),
@@ -189,7 +212,7 @@ pub fn form(form: &Form) -> Result<String, Error> {
     let zero = totals::underside(form);
     let sums = totals::totals(form);
     let mut map = heading(&form.checked);
-    map.insert("scale".into(), number(form.stack.scale));
+    map.insert("scale".into(), json!(number(form.stack.scale)));
     map.insert("axes".into(), json!(AXES));
     map.extend(shared(&form.checked, &form.solid, zero, true));
     map.insert("first_to_cut".into(), json!(form.stack.first_to_cut));
@@ -232,7 +255,7 @@ pub fn check(checked: &Checked, workshop: &Workshop) -> Result<Value, Error> {
     let solid = stack::enlarged(&checked.mesh, workshop.scale);
     let zero = stack::underside(&checked.mesh, workshop)?;
     let mut map = heading(checked);
-    map.insert("scale".into(), number(workshop.scale));
+    map.insert("scale".into(), json!(number(workshop.scale)));
     map.insert("axes".into(), json!(AXES));
     map.extend(shared(checked, &solid, zero, false));
     Ok(Value::Object(map))
@@ -345,7 +368,7 @@ fn parts(form: &Form) -> Result<Value, Error> {
                 "id": p.id,
                 "of": split::whole(&p.id),
                 "outline": outline(&p.outline),
-                "holes": p.holes.iter().map(outline).collect::<Value>(),
+            "holes": holes(p),
                 "area": number(p.area),
             })
         })
@@ -359,7 +382,7 @@ fn layers(form: &Form, zero: f64) -> Value {
             json!({
                 "id": p.id,
                 "outline": outline(&p.outline),
-                "holes": p.holes.iter().map(outline).collect::<Value>(),
+            "holes": holes(p),
                 "area": number(p.area),
             })
         });
@@ -367,7 +390,7 @@ fn layers(form: &Form, zero: f64) -> Value {
             "index": l.index,
             "bottom": number(l.bottom - zero),
             "top": number(l.top - zero),
-            "levels": l.levels.iter().map(|l| json!(level_key(*l))).collect::<Value>(),
+            "levels": l.levels.iter().map(|l| level_key(*l)).collect::<Vec<_>>(),
             "step": number(l.step),
             "material": material.material,
             "thickness": number(material.thickness),
@@ -384,7 +407,7 @@ fn wedges(stack: &Stack) -> Value {
             "id": w.piece.id,
             "on_layer": w.on,
             "outline": outline(&w.piece.outline),
-            "holes": w.piece.holes.iter().map(outline).collect::<Value>(),
+        "holes": holes(&w.piece),
             "area": number(w.piece.area),
         })
     });
@@ -471,15 +494,15 @@ fn sum(form: &Form, t: &Totals) -> Value {
         "layer_weight": number(t.layer_weight),
         "rod_weight": number(t.rod_weight),
         "batting_area": number(t.batting_area),
-        "dowel_lengths": dowels.collect::<Value>(),
+        "dowel_lengths": dowels.collect::<Vec<_>>(),
         "dowel_length": number(t.dowel_length),
         "height": number(t.height),
         "centre_of_weight": number(t.centre),
-        "stand_height": optional(t.stand),
+        "stand_height": t.stand.map(number),
         "base_tilt": number(form.workshop.tilt),
         "base_radius": number(t.base_radius),
         "off_pole": number(t.off_pole),
-        "pole_length": optional(t.pole_length),
+        "pole_length": t.pole_length.map(number),
         "hang_lean": number(units::degrees(t.hang_lean)),
         "solid_weight": number(t.solid_weight),
         "pieces_in_openings": t.in_openings,

@@ -281,13 +281,12 @@ pub fn size(s: &Size) -> String {
 #[must_use]
 pub fn size_json(s: &Size) -> Value {
     let values = s.values.iter().map(|v| {
-        let slope = v.measure.kind() == Kind::Slope;
-        let shown = |x: f64| json::number(if slope { units::degrees(x) } else { x });
+        let shown = |x: f64| json::value_of(v.measure, x);
         json!({
             "key": v.measure.key(),
             "value": shown(v.value),
-            "unit": if slope { "degrees" } else { "mm" },
-            "within": v.within.map_or(Value::Null, shown),
+            "unit": json::unit(v.measure),
+            "within": v.within.map(shown),
             "how": v.how.name(),
             "from": v.from,
             "note": if v.note.is_empty() { Value::Null } else { json!(v.note) },

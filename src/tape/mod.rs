@@ -56,12 +56,7 @@ impl Reading {
     /// Its name in plain words, with its side where it is one of a pair.
     #[must_use]
     pub fn title(&self) -> String {
-        let title = self.target.measure.title();
-        match self.target.side {
-            Side::Both => title.to_owned(),
-            Side::Left => format!("{title}, left"),
-            Side::Right => format!("{title}, right"),
-        }
+        self.target.side.named(self.target.measure.title())
     }
 }
 

@@ -126,6 +126,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "stack",
             "layout",
             "render",
+            "imprint",
             "profile",
             "compare",
             "form",

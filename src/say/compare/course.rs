@@ -8,7 +8,6 @@ use crate::compare::CourseRow;
 use crate::measure::Kind;
 use crate::say::compare::both_units;
 use crate::say::compare::is_angle;
-use crate::say::compare::numbers::{key, shown};
 use crate::say::compare::page::frame;
 use crate::say::compare::title;
 use crate::say::json;
@@ -119,19 +118,19 @@ pub fn course(c: &Course, unit: Unit) -> String {
 #[must_use]
 pub fn course_json(c: &Course) -> Value {
     let rows = c.rows.iter().map(|row| {
-        let values = row.values.iter().map(|t| {
-            t.as_ref()
-                .map_or(Value::Null, |t| shown(row.measure, t.value))
-        });
+        let values = row
+            .values
+            .iter()
+            .map(|t| t.as_ref().map(|t| json::value_of(row.measure, t.value)));
         json!({
-            "key": key(row.measure, row.side),
+            "key": row.side.key_of(row.measure),
             "name": row.measure.title(),
-            "unit": if is_angle(row.measure) { "degrees" } else { "mm" },
-            "values": values.collect::<Value>(),
-            "difference": shown(row.measure, row.apart),
-            "noise_limit": shown(row.measure, row.limit),
+            "unit": json::unit(row.measure),
+            "values": values.collect::<Vec<_>>(),
+            "difference": json::value_of(row.measure, row.apart),
+            "noise_limit": json::value_of(row.measure, row.limit),
             "is_noise": row.is_noise(),
-            "in_30_days": rate(c, row).map_or(Value::Null, |r| shown(row.measure, r)),
+            "in_30_days": rate(c, row).map(|r| json::value_of(row.measure, r)),
         })
     });
     json!({

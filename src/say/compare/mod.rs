@@ -91,12 +91,7 @@ const fn waist_at(waist: crate::sheet::WaistKind) -> &'static str {
 
 /// Name of a measurement, with its side where it is one of a pair.
 fn title(measure: Measure, side: Side) -> String {
-    let title = measure.title();
-    match side {
-        Side::Both => title.to_owned(),
-        Side::Left => format!("{title}, left"),
-        Side::Right => format!("{title}, right"),
-    }
+    side.named(measure.title())
 }
 
 const fn is_angle(measure: Measure) -> bool {

@@ -4,13 +4,9 @@ use serde_json::{Value, json};
 
 use crate::compare::Body;
 use crate::compare::Nearest;
-use crate::measure::Measure;
-use crate::measure::Side;
 use crate::say::compare::Pair;
 use crate::say::compare::both_units;
-use crate::say::compare::is_angle;
 use crate::say::json;
-use crate::units;
 
 fn body(b: &Body) -> Value {
     json!({
@@ -21,52 +17,34 @@ fn body(b: &Body) -> Value {
     })
 }
 
-/// Key of a measurement, with `.left` or `.right` where it is one of a pair.
-pub(super) fn key(measure: Measure, side: Side) -> String {
-    match side {
-        Side::Both => measure.key().to_owned(),
-        Side::Left => format!("{}.left", measure.key()),
-        Side::Right => format!("{}.right", measure.key()),
-    }
-}
-
-/// mm, or degrees.
-pub(super) fn shown(measure: Measure, value: f64) -> Value {
-    json::number(if is_angle(measure) {
-        units::degrees(value)
-    } else {
-        value
-    })
-}
-
 /// Two bodies.
 #[must_use]
 pub fn bodies_json(pair: &Pair) -> Value {
     let differences = pair.differences.iter().map(|d| {
         let [cm, inch] = both_units(d.measure, d.apart);
         json!({
-            "key": key(d.measure, d.side),
+            "key": d.side.key_of(d.measure),
             "name": d.measure.title(),
-            "unit": if is_angle(d.measure) { "degrees" } else { "mm" },
-            "a": shown(d.measure, d.a.value),
+            "unit": json::unit(d.measure),
+            "a": json::value_of(d.measure, d.a.value),
             "a_origin": json::origin(d.a.origin),
-            "b": shown(d.measure, d.b.value),
+            "b": json::value_of(d.measure, d.b.value),
             "b_origin": json::origin(d.b.origin),
-            "difference": shown(d.measure, d.apart),
+            "difference": json::value_of(d.measure, d.apart),
             "shown_cm": cm,
             "shown_in": inch,
-            "percent": json::optional(d.percent()),
-            "noise_limit": shown(d.measure, d.limit),
+            "percent": d.percent().map(json::number),
+            "noise_limit": json::value_of(d.measure, d.limit),
             "is_noise": d.is_noise(),
         })
     });
     let alterations = pair.alterations.iter().map(|a| {
         json!({
-            "key": key(a.measure, a.side),
+            "key": a.side.key_of(a.measure),
             "what": a.what,
-            "by": shown(a.measure, a.by),
-            "beyond_ease": shown(a.measure, a.beyond),
-            "in_front": json::optional(a.front),
+            "by": json::value_of(a.measure, a.by),
+            "beyond_ease": json::value_of(a.measure, a.beyond),
+            "in_front": a.front.map(json::number),
             "estimated": a.is_estimated,
         })
     });
@@ -93,14 +71,14 @@ pub fn sizes_json(b: &Body, nearest: &[Nearest]) -> Value {
                 "origin": json::origin(l.origin),
                 "size": l.size,
                 "difference": json::number(l.apart),
-                "between": json::optional(l.between),
+                "between": l.between.map(json::number),
             })
         });
         let picks = n.picks.iter().map(|p| {
             let apart = p
                 .apart
                 .iter()
-                .map(|(m, mm)| (m.key().to_owned(), json::number(*mm)));
+                .map(|(m, mm)| (m.key().to_owned(), json!(json::number(*mm))));
             json!({
                 "for": p.for_a.name(),
                 "by": p.by.key(),
@@ -111,7 +89,7 @@ pub fn sizes_json(b: &Body, nearest: &[Nearest]) -> Value {
         json!({
             "system": n.system,
             "column": n.column.as_ref().map(|c| &c.0),
-            "column_difference": json::optional(n.column.as_ref().and_then(|c| c.1)),
+            "column_difference": n.column.as_ref().and_then(|c| c.1).map(json::number),
             "other_waist": n.other_waist,
             "levels": levels.collect::<Value>(),
             "picks": picks.collect::<Value>(),

@@ -164,7 +164,7 @@ pub fn padding_json(form: &Body, body: &Body, p: &Padding) -> Value {
         "form": form.name,
         "body": body.name,
         "batting": json::number(p.batting),
-        "neck": json::optional(p.neck),
+        "neck": p.neck.map(json::number),
         "levels": levels.collect::<Value>(),
         "layers": sheets.collect::<Value>(),
         "batting_area": json::number(p.area),

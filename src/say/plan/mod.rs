@@ -97,7 +97,7 @@ pub fn json(checked: &Checked, choices: &[Choice], made: &[Result<Estimate, Erro
             "material": layer.material,
             "thickness": number(layer.thickness),
             "density": number(layer.density),
-            "hollow": json::optional(layer.hollow),
+            "hollow": layer.hollow.map(json::number),
         });
         let more = match m {
             Err(why) => json!({ "refused": why.to_string() }),
@@ -115,7 +115,7 @@ pub fn json(checked: &Checked, choices: &[Choice], made: &[Result<Estimate, Erro
                 "weight": number(m.weight),
                 "minutes_by_hand": span(m.hours.by_hand()),
                 "minutes_by_machine": m.hours.by_machine().map(span),
-                "cost": json::optional(m.cost),
+                "cost": m.cost.map(json::number),
                 "currency": c.workshop.prices.currency,
             }),
         };
