@@ -7,7 +7,8 @@ use crate::error::Error;
 use crate::form::any_solid::{Row, Solid};
 use crate::say::json;
 use crate::say::json::Rounded;
-use crate::say::table;
+use crate::say::table::Table;
+use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::Round;
@@ -80,7 +81,10 @@ pub fn table(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> String {
         }
         cells
     });
-    out.push_str(&table::table(&heads, cells, &numbers));
+    out.push_str(&terminal::table(
+        &Table::new(&heads, &numbers, cells),
+        false,
+    ));
     let mut said: Vec<&str> = Vec::new();
     for row in rows {
         if let Some(reason) = row.reason.filter(|r| !said.contains(r)) {

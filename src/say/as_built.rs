@@ -3,8 +3,10 @@
 use crate::form::bands;
 use crate::form::bands::off_as_built;
 use crate::measure::Kind;
+use crate::say::words;
 use crate::tape::Reading;
 use crate::tolerance::FINISHED_BROAD_TOLERANCE_MM;
+use crate::units::Unit;
 
 /// What stands after the verdict on the solid, where the form as it will be built is another matter:
 /// what padding mends, or what the steps of the layers leave.
@@ -40,4 +42,17 @@ pub(super) fn meaning<'a>(readings: impl Iterator<Item = &'a Reading>) -> Option
     .flatten()
     .collect();
     (!all.is_empty()).then(|| all.join("; "))
+}
+
+/// A reading on the solid and as built beside what was asked, and what is said of it.
+pub(super) fn row(r: &Reading, verdict: String, unit: Unit) -> Vec<String> {
+    vec![
+        r.title(),
+        words::value(r, r.target.value, unit),
+        words::value_or_dash(r, r.solid, unit),
+        words::difference(r, r.solid, unit),
+        words::value_or_dash(r, r.built, unit),
+        words::difference(r, r.built, unit),
+        verdict,
+    ]
 }

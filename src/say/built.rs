@@ -2,8 +2,9 @@
 
 use crate::form::Form;
 use crate::form::totals;
-use crate::say::as_built::{meaning, verdict_suffix};
-use crate::say::table;
+use crate::say::as_built;
+use crate::say::table::Table;
+use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::text;
@@ -31,9 +32,9 @@ pub fn text(form: &Form) -> String {
         out.push_str(&format!("{tight}\n"));
     }
     if let Some(left) = words::offcuts(form) {
-        out.push_str(&words::paragraph(&left, 2));
+        out.push_str(&terminal::paragraph(&left, 2));
     }
-    out.push_str(&words::paragraph(&words::pages(form), 2));
+    out.push_str(&terminal::paragraph(&words::pages(form), 2));
     out.push_str(&format!(
         "it stands {} tall without its stand and its layers weigh {}\n\n",
         unit.show(t.height),
@@ -45,36 +46,32 @@ pub fn text(form: &Form) -> String {
         .iter()
         .filter(|r| r.target.origin == Origin::Given && r.solid.is_some())
         .map(|r| {
-            vec![
-                r.title(),
-                words::value(r, r.target.value, unit),
-                words::value_or_dash(r, r.solid, unit),
-                words::difference(r, r.solid, unit),
-                words::value_or_dash(r, r.built, unit),
-                words::difference(r, r.built, unit),
-                words::verdict_within(r, unit) + verdict_suffix(r),
-            ]
+            let verdict = words::verdict_within(r, unit) + as_built::verdict_suffix(r);
+            as_built::row(r, verdict, unit)
         });
-    out.push_str(&table::table(
-        &[
-            "measurement",
-            "asked",
-            "solid",
-            "diff.",
-            "as built",
-            "diff.",
-            "verdict",
-        ],
-        rows,
-        &[1, 2, 3, 4, 5],
+    out.push_str(&terminal::table(
+        &Table::new(
+            &[
+                "measurement",
+                "asked",
+                "solid",
+                "diff.",
+                "as built",
+                "diff.",
+                "verdict",
+            ],
+            &[1, 2, 3, 4, 5],
+            rows,
+        ),
+        false,
     ));
     out.push_str(&format!("lengths in {}\n", words::unit_words(unit)));
     let given = form.checked.readings.iter();
-    if let Some(meaning) = meaning(given.filter(|r| r.target.origin == Origin::Given)) {
-        out.push_str(&words::paragraph(&meaning, 2));
+    if let Some(meaning) = as_built::meaning(given.filter(|r| r.target.origin == Origin::Given)) {
+        out.push_str(&terminal::paragraph(&meaning, 2));
     }
     if let Some(counted) = words::wedges_counted(form) {
-        out.push_str(&words::paragraph(&counted, 2));
+        out.push_str(&terminal::paragraph(&counted, 2));
     }
     out
 }

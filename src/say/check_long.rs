@@ -4,7 +4,8 @@
 use crate::error::{Finding, Severity};
 use crate::form::Checked;
 use crate::measure::Kind;
-use crate::say::table;
+use crate::say::table::{Row, Table};
+use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
@@ -31,9 +32,9 @@ pub fn check(checked: &Checked, emphasis: bool) -> String {
         .readings
         .iter()
         .partition(|r| r.target.origin == Origin::Given);
-    let bold = |text: &str| bold(text, emphasis);
+    let bold = |text: &str| terminal::bold(text, emphasis);
     let mut out = format!("{}\n\n", bold(&headline(checked, &given)));
-    out.push_str(&asked(&given, checked.unit, &bold));
+    out.push_str(&asked(&given, checked.unit, emphasis));
     if !estimated.is_empty() {
         out.push_str(&format!(
             "\n{}; 19 bodies in 20 lie within the ±\n",
@@ -48,16 +49,6 @@ pub fn check(checked: &Checked, emphasis: bool) -> String {
     out
 }
 
-/// Text in bold, where `emphasis` asks for it.
-pub(super) fn bold(text: &str, emphasis: bool) -> String {
-    if emphasis {
-        let style = anstyle::Style::new().bold();
-        format!("{style}{text}{style:#}")
-    } else {
-        text.to_owned()
-    }
-}
-
 /// What a reader of the last lines must know: how many findings stand above, and which readings they
 /// doubt. Nothing when there are none.
 #[must_use]
@@ -66,7 +57,7 @@ pub fn above(findings: &[Finding]) -> String {
     if said.is_empty() {
         return said;
     }
-    format!("\n{}", words::wrapped(&said, 0, 2))
+    format!("\n{}", terminal::wrapped(&said, 0, 2))
 }
 
 /// The same as part of a sentence; the readings are those that `all` doubts.
@@ -129,10 +120,10 @@ pub(super) fn found(findings: &[Finding]) -> String {
 }
 
 /// What the sheet asks for, a line each.
-fn asked(given: &[&Reading], unit: Unit, bold: &impl Fn(&str) -> String) -> String {
+fn asked(given: &[&Reading], unit: Unit, emphasis: bool) -> String {
     let on_form: Vec<&&Reading> = given.iter().filter(|r| r.solid.is_some()).collect();
     let rows = on_form.iter().map(|r| {
-        vec![
+        let cells = vec![
             r.title(),
             words::value(r, r.target.value, unit),
             r.target
@@ -141,19 +132,14 @@ fn asked(given: &[&Reading], unit: Unit, bold: &impl Fn(&str) -> String) -> Stri
             words::value_or_dash(r, r.solid, unit),
             words::difference(r, r.solid, unit),
             words::verdict(r).to_owned(),
-        ]
+        ];
+        Row::new(cells, words::weight(r))
     });
     let heads = ["girth check", "asked", "within", "solid", "diff.", ""];
-    let text = table::table(&heads, rows, &[1, 2, 3, 4]);
-    let mut out = String::new();
-    for line in text.lines() {
-        // The verdict is said in capitals; bold only helps to find it.
-        let weighty = line.ends_with(MISSED);
-        out.push_str(&if weighty { bold(line) } else { line.to_owned() });
-        out.push('\n');
-    }
+    // The verdict is said in capitals; bold only helps to find it.
+    let mut out = terminal::table(&Table::new(&heads, &[1, 2, 3, 4], rows), emphasis);
     out.push_str(&only_judged(given, unit));
-    if out.contains(MISSED) {
+    if on_form.iter().any(|r| r.verdict == Verdict::Missed) {
         out.push_str(
             "  a miss means that readings pull against each other: the warnings say which\n",
         );
@@ -166,7 +152,7 @@ pub(super) fn only_judged(given: &[&Reading], unit: Unit) -> String {
     let mut out = String::new();
     for r in given.iter().filter(|r| r.solid.is_none()) {
         if let Some(reason) = r.reason {
-            out.push_str(&words::wrapped(
+            out.push_str(&terminal::wrapped(
                 &format!(
                     "{} {} was used to judge the body: {reason}",
                     r.title(),
@@ -179,9 +165,6 @@ pub(super) fn only_judged(given: &[&Reading], unit: Unit) -> String {
     }
     out
 }
-
-/// How a missed reading ends its line.
-const MISSED: &str = "MISSED";
 
 /// Estimates by kind, two side by side, in the words of the sheet's keys.
 fn guesses(estimated: &[&Reading], unit: Unit) -> String {
@@ -220,7 +203,7 @@ fn guesses(estimated: &[&Reading], unit: Unit) -> String {
 /// What would tell most about the shape, and how to take it.
 fn next(checked: &Checked) -> String {
     let unit = checked.unit;
-    let mut out = words::wrapped(
+    let mut out = terminal::wrapped(
         &format!(
             "The shape is known to {} all round. Each of these, added to the sheet, tells most:",
             unit.show_plus_minus(checked.fit.unsure)
@@ -230,7 +213,7 @@ fn next(checked: &Checked) -> String {
     );
     for advice in &checked.fit.next {
         let info = advice.measure.info();
-        out.push_str(&words::wrapped(
+        out.push_str(&terminal::wrapped(
             &format!(
                 "`{}`, then {}: {}; {}",
                 advice.measure,

@@ -8,6 +8,7 @@ use crate::error::{Finding, Severity};
 use crate::form::Checked;
 use crate::measure::{Kind, Measure, Side};
 use crate::say::check_long;
+use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
@@ -35,7 +36,7 @@ const LEAST_GAP: usize = 2;
 #[must_use]
 pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
     let unit = checked.unit;
-    let bold = |text: &str| check_long::bold(text, emphasis);
+    let bold = |text: &str| terminal::bold(text, emphasis);
     let (given, estimated): (Vec<&Reading>, Vec<&Reading>) = checked
         .readings
         .iter()
@@ -54,7 +55,7 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
         out.push_str(&bold(&missed(r, unit)));
         out.push('\n');
         if let Some(against) = checked.fit.against(r.target.measure, r.target.side) {
-            out.push_str(&words::wrapped(&against.told(), 2 * INSET, 2 * INSET));
+            out.push_str(&terminal::wrapped(&against.told(), 2 * INSET, 2 * INSET));
         }
     }
     let doubtful = given.iter().any(|r| r.verdict == Verdict::Missed);
@@ -99,7 +100,7 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
         checked.sheet.name,
         check_long::met(&given)
     );
-    out.push_str(&bold(words::wrapped(&last, 0, INSET).trim_end()));
+    out.push_str(&bold(terminal::wrapped(&last, 0, INSET).trim_end()));
     out.push('\n');
     out
 }
@@ -151,7 +152,7 @@ const SIDES: &str = " | ";
 /// Estimates with their half-widths; left and right of one measure in one row, with the larger one.
 fn guesses(estimated: &[&Reading], unit: Unit) -> Vec<Vec<String>> {
     let value = |r: &Reading| words::value(r, r.target.value, unit);
-    let spread = |r: &Reading, v: f64| tight(&words::plus_minus(r, v, unit));
+    let spread = |r: &Reading, v: f64| format!("±{}", words::spread(r, v, unit));
     let mut rows = Vec::new();
     let mut left = estimated.iter().peekable();
     while let Some(r) = left.next() {
@@ -286,7 +287,7 @@ fn grid(levels: &[Row<'_>], unit: Unit) -> String {
         cells.map(|r| wide(&column(r))).max().unwrap_or(0)
     };
     let value = |r: &Reading| words::value(r, r.target.value, unit);
-    let spread = |r: &Reading| tight(&words::plus_minus(r, r.target.plus_minus, unit));
+    let spread = |r: &Reading| format!("±{}", words::spread(r, r.target.plus_minus, unit));
     let first = levels.iter().map(|(l, _)| wide(l)).max().unwrap_or(0);
     let columns: Vec<(&str, Vec<String>)> = used
         .into_iter()
@@ -321,7 +322,7 @@ fn grid(levels: &[Row<'_>], unit: Unit) -> String {
         lines.iter().map(|l| l.trim_end().to_owned()).collect()
     };
     // As airy as fits.
-    let fits = |lines: &Vec<String>| lines.iter().all(|l| wide(l) <= words::COLUMNS);
+    let fits = |lines: &Vec<String>| lines.iter().all(|l| wide(l) <= terminal::COLUMNS);
     let lines = [(INSET, 2), (INSET, 1)]
         .into_iter()
         .map(|(inset, gap)| set(inset, gap))
@@ -330,31 +331,24 @@ fn grid(levels: &[Row<'_>], unit: Unit) -> String {
     lines.iter().map(|l| format!("{l}\n")).collect()
 }
 
-/// `± 1 3/8` without the blank after its sign, where room is scarce.
-fn tight(spread: &str) -> String {
-    spread.replacen("± ", "±", 1)
-}
-
 /// Rows of a name and two numbers, in two lists beside each other, read downwards; in one where two
 /// do not fit.
 fn side_by_side(rows: &[Vec<String>]) -> String {
     let half = rows.len().div_ceil(2);
     let (left, right) = rows.split_at(half);
-    let (left, right) = (list(left), list(right));
+    let (left, right) = (list(left, INSET), list(right, 0));
     let all = |lines: &[String]| lines.iter().map(|l| wide(l)).max().unwrap_or(0);
     let widest = all(&left);
-    let room = (words::COLUMNS + INSET).saturating_sub(widest + all(&right));
+    let room = terminal::COLUMNS.saturating_sub(widest + all(&right));
     let lines = if room >= LEAST_GAP {
+        let width = widest + room.min(GAP);
         let beside = |(i, l): (usize, &String)| match right.get(i) {
-            Some(r) => {
-                let right = r.chars().skip(INSET).collect::<String>();
-                format!("{l:<width$}{right}", width = widest + room.min(GAP))
-            }
+            Some(right) => format!("{l:<width$}{right}"),
             None => l.clone(),
         };
         left.iter().enumerate().map(beside).collect()
     } else {
-        list(rows)
+        list(rows, INSET)
     };
     lines
         .iter()
@@ -362,12 +356,12 @@ fn side_by_side(rows: &[Vec<String>]) -> String {
         .collect()
 }
 
-/// Rows of a name and two numbers, the numbers below one another.
-fn list(rows: &[Vec<String>]) -> Vec<String> {
+/// Rows of a name and two numbers, set in by so much, the numbers below one another.
+fn list(rows: &[Vec<String>], inset: usize) -> Vec<String> {
     let width = |c: usize| rows.iter().map(|r| wide(&r[c])).max().unwrap_or(0);
     let (a, b, c) = (width(0), width(1), width(2));
     rows.iter()
-        .map(|r| format!("{:INSET$}{:a$}  {:>b$}  {:>c$}", "", r[0], r[1], r[2]))
+        .map(|r| format!("{:inset$}{:a$}  {:>b$}  {:>c$}", "", r[0], r[1], r[2]))
         .collect()
 }
 
@@ -386,13 +380,14 @@ fn next(checked: &Checked, bold: &impl Fn(&str) -> String) -> String {
         .map(|a| format!("`{}`", a.measure))
         .collect();
     let after = checked.fit.next.last().map_or(0.0, |a| a.unsure);
+    let head = "measure next";
     let text = format!(
-        "measure next: {}; the shape is known to {} all round, then to {} (`--all` says how)",
+        "{head}: {}; the shape is known to {} all round, then to {} (`--all` says how)",
         each.join(", "),
         unit.show_plus_minus(checked.fit.unsure),
         unit.show_plus_minus(after),
     );
-    let text = words::wrapped(&text, 0, INSET);
-    const HEAD: &str = "measure next";
-    text.replacen(HEAD, &bold(HEAD), 1)
+    // It begins the first line, where bold takes no room.
+    let text = terminal::wrapped(&text, 0, INSET);
+    bold(head) + &text[head.len()..]
 }

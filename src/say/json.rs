@@ -109,13 +109,9 @@ fn measure(r: &Reading, with_built: bool) -> Value {
     put("origin", json!(origin(r.target.origin)));
     put("plus_minus", json!(shown(r.target.plus_minus)));
     put("solid", json!(r.solid.map(shown)));
-    if with_built {
-        put("built", json!(r.built.map(shown)));
-    }
+    put("built", json!(r.built.map(shown)));
     put("difference", json!(apart(r.solid)));
-    if with_built {
-        put("built_difference", json!(apart(r.built)));
-    }
+    put("built_difference", json!(apart(r.built)));
     put("tolerance", json!(shown(r.tolerance)));
     let within = r.solid.map(|s| (s - value).abs() <= r.tolerance);
     put("within_tolerance", json!(within));
@@ -127,6 +123,10 @@ fn measure(r: &Reading, with_built: bool) -> Value {
     };
     put("verdict", json!(verdict));
     put("reason", json!(r.reason));
+    if !with_built {
+        map.remove("built");
+        map.remove("built_difference");
+    }
     Value::Object(map)
 }
 

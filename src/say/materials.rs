@@ -1,7 +1,7 @@
 //! The table of materials, and what is said of one.
 
-use crate::say::table;
-use crate::say::words;
+use crate::say::table::Table;
+use crate::say::terminal;
 use crate::units;
 use crate::units::Unit;
 use crate::workshop::family::Laser;
@@ -108,7 +108,10 @@ pub fn table(unit: Unit) -> String {
             "laser",
         ]
     };
-    let mut out = table::table(heads, rows, &[if inches { 4 } else { 3 }]);
+    let mut out = terminal::table(
+        &Table::new(heads, &[if inches { 4 } else { 3 }], rows),
+        false,
+    );
     let mut sources: Vec<(&str, Vec<&str>)> = Vec::new();
     for m in material::KNOWN {
         match sources.iter_mut().find(|s| s.0 == m.source) {
@@ -118,7 +121,7 @@ pub fn table(unit: Unit) -> String {
     }
     for (source, of) in sources {
         let line = format!("density of {}: {source}", of.join(", "));
-        out.push_str(&words::paragraph(&line, 2));
+        out.push_str(&terminal::paragraph(&line, 2));
     }
     out.push_str(
         "sizes, pins and laser: from memory of the trade. ask first: only if the machine's owner\n\

@@ -10,11 +10,13 @@ pub mod check_short;
 pub mod compare;
 mod folder;
 pub mod guide;
+mod html;
 pub mod json;
 pub mod materials;
 pub mod plan;
 pub mod sizes;
-pub mod table;
+mod table;
+pub mod terminal;
 pub mod views;
 pub mod words;
 

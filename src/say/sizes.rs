@@ -6,7 +6,8 @@ use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::profile::{How, Profile, Size, SizeValue};
 use crate::say::json;
-use crate::say::table;
+use crate::say::table::Table;
+use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::WaistKind;
 use crate::units;
@@ -64,10 +65,13 @@ pub fn systems(all: &[Profile]) -> String {
             if p.makes_forms() { "yes" } else { "no" }.to_owned(),
         ]
     });
-    out.push_str(&table::table(
-        &["system", "sizes", "sizes follow", "waist", "forms"],
-        rows,
-        &[],
+    out.push_str(&terminal::table(
+        &Table::new(
+            &["system", "sizes", "sizes follow", "waist", "forms"],
+            &[],
+            rows,
+        ),
+        false,
     ));
     out.push_str(
         "\nforms: whether a form can be built of a size, or it can only be compared with\n\n\
@@ -124,7 +128,7 @@ fn sources(p: &Profile) -> String {
         ("caution", &p.caution),
     ] {
         if !text.is_empty() {
-            out.push_str(&words::paragraph(&format!("{word}: {text}"), 2));
+            out.push_str(&terminal::paragraph(&format!("{word}: {text}"), 2));
         }
     }
     out
@@ -174,7 +178,7 @@ pub fn system(p: &Profile, unit: Unit) -> String {
     }
     out.push('\n');
     let right: Vec<usize> = (1..heads.len()).collect();
-    out.push_str(&table::table(&heads, rows, &right));
+    out.push_str(&terminal::table(&Table::new(&heads, &right, rows), false));
     out.push_str(&format!(
         "\ngirths and lengths in {}",
         words::unit_words(unit)
@@ -192,7 +196,7 @@ pub fn system(p: &Profile, unit: Unit) -> String {
             .collect();
         if !names.is_empty() {
             let text = format!("{}: {}", how.name(), names.join(", "));
-            out.push_str(&words::paragraph(&text, 2));
+            out.push_str(&terminal::paragraph(&text, 2));
         }
     }
     out
@@ -228,7 +232,7 @@ fn both_units(v: &SizeValue) -> [String; 2] {
 #[must_use]
 pub fn size(s: &Size) -> String {
     let mut out = format!("{}\n\n", s.full_name());
-    let mut say = |text: String| out.push_str(&words::paragraph(&text, 2));
+    let mut say = |text: String| out.push_str(&terminal::paragraph(&text, 2));
     say(format!("source: {}", s.source));
     if let Some(between) = &s.between {
         say(format!(
@@ -261,10 +265,13 @@ pub fn size(s: &Size) -> String {
         ]
     });
     out.push('\n');
-    out.push_str(&table::table(
-        &["measurement", "cm", "in", "how", "as the source has it"],
-        rows,
-        &[1, 2],
+    out.push_str(&terminal::table(
+        &Table::new(
+            &["measurement", "cm", "in", "how", "as the source has it"],
+            &[1, 2],
+            rows,
+        ),
+        false,
     ));
     let lacks = s.lacks();
     if !lacks.is_empty() {

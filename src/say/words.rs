@@ -8,6 +8,7 @@ use crate::layout::nest;
 use crate::layout::offcut::Offcut;
 use crate::layout::offcut::WORTH_KEEPING;
 use crate::measure::{Kind, Side};
+use crate::say::table::Weight;
 use crate::sheet::Origin;
 use crate::stack::Piece;
 use crate::tape::{Reading, Verdict};
@@ -65,26 +66,22 @@ pub fn difference(r: &Reading, v: Option<f64>, unit: Unit) -> String {
 /// The plus-or-minus of what was asked or estimated, without the name of a length's unit.
 #[must_use]
 pub fn plus_minus(r: &Reading, v: f64, unit: Unit) -> String {
+    format!("± {}", spread(r, v, unit))
+}
+
+/// The same without the sign.
+pub(super) fn spread(r: &Reading, v: f64, unit: Unit) -> String {
     if is_angle(r) {
-        format!("± {}", units::show_degrees(v))
+        units::show_degrees(v)
     } else {
-        bare(&unit.show_plus_minus(v)).to_owned()
+        unit.spread_bare(v)
     }
 }
 
 /// A difference of lengths with its sign, without the name of the unit.
 #[must_use]
 pub fn bare_difference(mm: f64, unit: Unit) -> String {
-    bare(&unit.show_difference(mm)).to_owned()
-}
-
-/// Words without the unit at their end.
-fn bare(text: &str) -> &str {
-    Unit::ALL
-        .iter()
-        .find_map(|u| text.strip_suffix(u.name()))
-        .unwrap_or(text)
-        .trim_end()
+    unit.difference_bare(mm)
 }
 
 /// What the check says of a reading, and within what where the sheet asks for less than the tape
@@ -110,6 +107,14 @@ pub fn verdict(r: &Reading) -> &'static str {
         Verdict::Missed => "MISSED",
         Verdict::Estimated => "estimated",
         Verdict::NotOnForm => "not on the form",
+    }
+}
+
+/// How much a reading deserves the eye in a table.
+pub(super) fn weight(r: &Reading) -> Weight {
+    match r.verdict {
+        Verdict::Missed => Weight::Missed,
+        _ => Weight::Plain,
     }
 }
 
@@ -140,62 +145,6 @@ pub fn counted(findings: &[Finding]) -> String {
     parts.join(", ")
 }
 
-/// Columns of the terminal that text keeps to.
-pub(super) const COLUMNS: usize = 80;
-
-/// What stays on one line together is at most this long.
-const TOGETHER: usize = 40;
-
-/// Words parted at blanks, except where a line should not break: between a number, its fraction and
-/// its unit, and within backticks.
-fn unbroken(text: &str) -> Vec<String> {
-    let mut all: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        let plain = word.trim_end_matches([',', '.', ';', ':', ')', '?']);
-        let follows = ["in", "cm", "mm"].contains(&plain)
-            || plain
-                .split_once('/')
-                .is_some_and(|(a, b)| a.parse::<u32>().is_ok() && b.parse::<u32>().is_ok());
-        if let Some(last) = all.last_mut() {
-            let number = follows && last.ends_with(|c: char| c.is_ascii_digit());
-            let quoted = last.matches('`').count() % 2 == 1;
-            if (number || quoted) && last.chars().count() + word.chars().count() < TOGETHER {
-                last.push(' ');
-                last.push_str(word);
-                continue;
-            }
-        }
-        all.push(word.to_owned());
-    }
-    all
-}
-
-/// Words broken at blanks into lines of at most 80 columns, the first set in by `first` blanks and
-/// the others by `rest`. Ends with a line break.
-#[must_use]
-pub fn wrapped(text: &str, first: usize, rest: usize) -> String {
-    let mut out = String::new();
-    let mut line = " ".repeat(first);
-    let mut empty = true;
-    for word in unbroken(text) {
-        let long = line.chars().count() + usize::from(!empty) + word.chars().count();
-        if !empty && long > COLUMNS {
-            out.push_str(&line);
-            out.push('\n');
-            line = " ".repeat(rest);
-            empty = true;
-        }
-        if !empty {
-            line.push(' ');
-        }
-        line.push_str(&word);
-        empty = false;
-    }
-    out.push_str(&line);
-    out.push('\n');
-    out
-}
-
 /// Where something stands in a file: `(contralto.toml, line 6)`.
 #[must_use]
 pub fn at_line(file: &str, line: usize) -> String {
@@ -218,12 +167,6 @@ pub const fn unit_words(unit: Unit) -> &'static str {
     }
 }
 
-/// Words in lines of a terminal; the lines after the first are set in by `inset` spaces. Ends with a
-/// line break.
-#[must_use]
-pub fn paragraph(text: &str, inset: usize) -> String {
-    wrapped(text, 0, inset)
-}
 /// How tightly the pieces lie, beside what their area alone would need; nothing when they lie on
 /// several stocks, which cannot be compared.
 #[must_use]

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use layfigure::error::{Finding, Severity};
 use layfigure::measure::Measure;
-use layfigure::say::words;
+use layfigure::say::terminal;
 use layfigure::sheet;
 use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
@@ -466,7 +466,7 @@ impl Interview {
             }
             Err(_) => {
                 let lacks = unfinished(&self.draft, self.figure);
-                let lacks = words::wrapped(&format!("{name} is not finished: {lacks}."), 0, 2);
+                let lacks = terminal::wrapped(&format!("{name} is not finished: {lacks}."), 0, 2);
                 say::text(&format!("{lacks}Go on with it:  layfigure new {name}\n"))?;
                 Ok(Outcome::Refused)
             }

@@ -2,7 +2,7 @@
 
 use layfigure::form;
 use layfigure::measure::{Kind, Measure};
-use layfigure::say::words;
+use layfigure::say::terminal;
 use layfigure::sheet;
 use layfigure::sheet::entry;
 use layfigure::text;
@@ -97,7 +97,7 @@ impl Interview {
             .into_iter()
             .map(|(title, a)| format!("{title}: {}", answer(a)))
             .collect();
-        let mut lines: Vec<String> = words::wrapped(&head.join("; "), 2, 4)
+        let mut lines: Vec<String> = terminal::wrapped(&head.join("; "), 2, 4)
             .lines()
             .map(str::to_owned)
             .collect();

@@ -10,8 +10,10 @@ use crate::say::compare::both_units;
 use crate::say::compare::is_angle;
 use crate::say::compare::page::frame;
 use crate::say::compare::title;
+use crate::say::html;
 use crate::say::json;
-use crate::say::table;
+use crate::say::table::{Row, Table, Weight};
+use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Target;
 use crate::units;
@@ -69,9 +71,7 @@ pub fn course(c: &Course, unit: Unit) -> String {
     let mut out = format!("{}: {}\n\n", c.name, c.dates.join(", "));
     let rows = c.rows.iter().filter_map(|row| {
         let (first, last) = ends(row)?;
-        let [cm, inch] = both_units(row.measure, row.apart);
-        let monthly =
-            rate(c, row).map_or_else(String::new, |r| both_units(row.measure, r)[0].clone());
+        let [cm, inch, monthly, noise] = change(c, row);
         Some(vec![
             title(row.measure, row.side),
             bare(row.values[first].as_ref()?, unit),
@@ -80,28 +80,31 @@ pub fn course(c: &Course, unit: Unit) -> String {
             inch,
             monthly,
             drawn(row),
-            if row.is_noise() { "noise" } else { "" }.to_owned(),
+            noise,
         ])
     });
-    out.push_str(&table::table(
-        &[
-            "measurement",
-            "first",
-            "last",
-            "cm",
-            "in",
-            "30 days",
-            "drawn",
-            "",
-        ],
-        rows,
-        &[1, 2, 3, 4, 5],
+    out.push_str(&terminal::table(
+        &Table::new(
+            &[
+                "measurement",
+                "first",
+                "last",
+                "cm",
+                "in",
+                "30 days",
+                "drawn",
+                "",
+            ],
+            &[1, 2, 3, 4, 5],
+            rows,
+        ),
+        false,
     ));
     if c.rows.is_empty() {
         out.push_str("nothing was read at two dates\n");
     }
     out.push('\n');
-    out.push_str(&words::paragraph(
+    out.push_str(&terminal::paragraph(
         &format!(
             "first and last in {}; cm, in: the last less the first; 30 days: change in 30 days, cm; \
              drawn: from the lowest to the highest reading, date by date, a dot where nothing was \
@@ -177,7 +180,7 @@ pub fn course_page(c: &Course, unit: Unit) -> String {
                 }
             }
         }
-        (table(c, unit))
+        (html::wide(&table(c, unit)))
     };
     frame(&format!("{} over time", c.name), &inside)
 }
@@ -244,24 +247,34 @@ fn small(c: &Course, row: &CourseRow, span: f64, unit: Unit) -> Markup {
     }
 }
 
-fn table(c: &Course, unit: Unit) -> Markup {
-    html! {
-        div class="wide" { table {
-            caption { "Every reading, in " (words::unit_words(unit)) }
-            thead { tr { th { "measurement" } @for date in &c.dates { th class="n" { (date) } }
-                th class="n" { "cm" } th class="n" { "in" } th class="n" { "in 30 days, cm" } th { "" } } }
-            tbody { @for row in &c.rows {
-                @let [cm, inch] = both_units(row.measure, row.apart);
-                tr class=[row.is_noise().then_some("noise")] {
-                    th scope="row" { (title(row.measure, row.side)) }
-                    @for t in &row.values {
-                        td class="n" { @match t { Some(t) => (bare(t, unit)), None => "–" } }
-                    }
-                    td class="n" { (cm) } td class="n" { (inch) }
-                    td class="n" { @if let Some(r) = rate(c, row) { (both_units(row.measure, r)[0]) } }
-                    td { @if row.is_noise() { "noise" } }
-                }
-            } }
-        } }
+fn table(c: &Course, unit: Unit) -> Table {
+    let mut heads = vec!["measurement"];
+    heads.extend(c.dates.iter().map(String::as_str));
+    heads.extend(["cm", "in", "in 30 days, cm", ""]);
+    let numbers: Vec<usize> = (1..heads.len() - 1).collect();
+    let rows = c.rows.iter().map(|row| {
+        let mut cells = vec![title(row.measure, row.side)];
+        let read = row.values.iter().map(Option::as_ref);
+        cells.extend(read.map(|t| t.map_or_else(|| "–".to_owned(), |t| bare(t, unit))));
+        cells.extend(change(c, row));
+        Row::new(cells, weight(row))
+    });
+    Table::new(&heads, &numbers, rows)
+        .under(format!("Every reading, in {}", words::unit_words(unit)))
+}
+
+fn weight(row: &CourseRow) -> Weight {
+    if row.is_noise() {
+        Weight::Noise
+    } else {
+        Weight::Plain
     }
+}
+
+/// The change in cm and in inches, in 30 days, and whether it is noise.
+fn change(c: &Course, row: &CourseRow) -> [String; 4] {
+    let [cm, inch] = both_units(row.measure, row.apart);
+    let monthly = rate(c, row).map_or_else(String::new, |r| both_units(row.measure, r)[0].clone());
+    let noise = if row.is_noise() { "noise" } else { "" };
+    [cm, inch, monthly, noise.to_owned()]
 }

@@ -1,10 +1,11 @@
 //! Padding a form out to a body: for a terminal, in numbers, and as a page to work from.
 
-use maud::{Markup, html};
+use maud::html;
 use serde_json::{Value, json};
 
 use crate::compare::Body;
 use crate::compare::PadLayer;
+use crate::compare::PadLevel;
 use crate::compare::Padding;
 use crate::compare::SIDES;
 use crate::compare::layers;
@@ -12,8 +13,10 @@ use crate::error::Error;
 use crate::say::compare::page::frame;
 use crate::say::compare::pictures;
 use crate::say::compare::pictures::{Middles, Shown};
+use crate::say::html;
 use crate::say::json;
-use crate::say::table;
+use crate::say::table::Table;
+use crate::say::terminal;
 use crate::say::words;
 use crate::text;
 use crate::units;
@@ -73,26 +76,19 @@ fn thickness(mm: f64, unit: Unit) -> String {
 #[must_use]
 pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
     let mut out = format!("{} padded out to {}\n\n", form.name, body.name);
-    let rows = p.levels.iter().map(|l| {
-        let mut row = vec![
-            l.level.name().to_owned(),
-            unit.show_bare(l.below),
-            unit.show_bare(l.form),
-            unit.show_bare(l.body),
-            thickness(l.evenly, unit),
-        ];
-        row.extend(l.around.iter().map(|t| thickness(*t, unit)));
-        row
-    });
-    out.push_str(&table::table(
-        &[
-            "level", "below", "form", "body", "evenly", "front", "back", "right", "left",
-        ],
-        rows,
-        &[1, 2, 3, 4, 5, 6, 7, 8],
+    let rows = levels(p, unit);
+    out.push_str(&terminal::table(
+        &Table::new(
+            &[
+                "level", "below", "form", "body", "evenly", "front", "back", "right", "left",
+            ],
+            &[1, 2, 3, 4, 5, 6, 7, 8],
+            rows,
+        ),
+        false,
     ));
     out.push('\n');
-    out.push_str(&words::paragraph(
+    out.push_str(&terminal::paragraph(
         &format!(
             "in {}; below: below the nape; form: the tape round the bare form at that height; \
              evenly: the thickness if it were the same all round; the cover is part of every \
@@ -107,7 +103,7 @@ pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
     }
     out.push('\n');
     for (i, l) in p.layers.iter().enumerate() {
-        out.push_str(&words::paragraph(
+        out.push_str(&terminal::paragraph(
             &format!(
                 "layer {}: {}; from {} to {} below the nape; {}",
                 i + 1,
@@ -127,7 +123,7 @@ pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
         unit.cloth(p.area, 2)
     ));
     for (i, step) in STEPS.iter().enumerate() {
-        out.push_str(&words::paragraph(&format!("{}. {step}", i + 1), 3));
+        out.push_str(&terminal::paragraph(&format!("{}. {step}", i + 1), 3));
     }
     out
 }
@@ -195,7 +191,7 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
             section { h2 { "What to look at first" }
                 ul { @for f in &p.findings { li { (f.message()) "; " (f.hint()) "." } } } }
         }
-        section { h2 { "Thickness at every level" } (table(p, unit)) }
+        section { h2 { "Thickness at every level" } (html::wide(&table(p, unit))) }
         section {
             h2 { "Layers" }
             p { (key) ": " (text::count(p.layers.len(), "layer")) " at most; " (unit.cloth(p.area, 2))
@@ -234,28 +230,44 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
     ))
 }
 
-fn table(p: &Padding, unit: Unit) -> Markup {
-    html! {
-        div class="wide" { table {
-            caption { "In " (words::unit_words(unit)) "; thickness under the cover, which is part of it" }
-            thead { tr { th { "level" } th class="n" { "below the nape" } th class="n" { "form there" }
-                th class="n" { "body" } th class="n" { "evenly" } th class="n" { "front" }
-                th class="n" { "back" } th class="n" { "right" } th class="n" { "left" } } }
-            tbody {
-                @if let Some(neck) = p.neck.filter(|n| *n > 0.0) {
-                    tr { th scope="row" { "neck" } td {} td {} td {} td class="n" { (thickness(neck, unit)) }
-                        td {} td {} td {} td {} }
-                }
-                @for l in &p.levels {
-                    tr { th scope="row" { (l.level.name()) }
-                        td class="n" { (unit.show_bare(l.below)) }
-                        td class="n" { (unit.show_bare(l.form)) }
-                        td class="n" { (unit.show_bare(l.body)) }
-                        td class="n" { (thickness(l.evenly, unit)) }
-                        @for t in l.around { td class="n" { (thickness(t, unit)) } }
-                    }
-                }
-            }
-        } }
+/// A row for each level: where it is, the girths, and the thickness evenly and on every side.
+fn levels(p: &Padding, unit: Unit) -> Vec<Vec<String>> {
+    let row = |l: &PadLevel| {
+        let mut row = vec![
+            l.level.name().to_owned(),
+            unit.show_bare(l.below),
+            unit.show_bare(l.form),
+            unit.show_bare(l.body),
+            thickness(l.evenly, unit),
+        ];
+        row.extend(l.around.map(|t| thickness(t, unit)));
+        row
+    };
+    p.levels.iter().map(row).collect()
+}
+
+/// The levels as the page shows them, the neck above them.
+fn table(p: &Padding, unit: Unit) -> Table {
+    let mut rows = levels(p, unit);
+    if let Some(neck) = p.neck.filter(|n| *n > 0.0) {
+        let mut row = vec![String::new(); 9];
+        row[0] = "neck".into();
+        row[4] = thickness(neck, unit);
+        rows.insert(0, row);
     }
+    let heads = [
+        "level",
+        "below the nape",
+        "form there",
+        "body",
+        "evenly",
+        "front",
+        "back",
+        "right",
+        "left",
+    ];
+    Table::new(&heads, &[1, 2, 3, 4, 5, 6, 7, 8], rows).under(format!(
+        "In {}; thickness under the cover, which is part of it",
+        words::unit_words(unit)
+    ))
 }

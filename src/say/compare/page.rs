@@ -10,12 +10,11 @@ use crate::measure::Level;
 use crate::mesh::Mesh;
 use crate::say::compare::Pair;
 use crate::say::compare::alteration;
-use crate::say::compare::both_units;
 use crate::say::compare::ease;
-use crate::say::compare::percent;
 use crate::say::compare::pictures;
-use crate::say::compare::title;
-use crate::say::compare::value;
+use crate::say::compare::text::differences;
+use crate::say::html;
+use crate::say::table::Table;
 use crate::say::words;
 
 /// The look that the guide has.
@@ -92,32 +91,12 @@ fn table(pair: &Pair) -> Markup {
     if pair.is_same() {
         return html! { p { "No difference at all." } };
     }
-    html! {
-        div class="wide" {
-            table {
-                caption { "B less A, what stands out most first; A and B in " (words::unit_words(pair.unit)) }
-                thead { tr {
-                    th { "measurement" } th class="n" { "A" } th class="n" { "B" }
-                    th class="n" { "cm" } th class="n" { "in" } th class="n" { "%" }
-                    th class="n" { "noise, cm" } th { "" }
-                } }
-                tbody {
-                    @for d in &pair.differences {
-                        @let [cm, inch] = both_units(d.measure, d.apart);
-                        @let [limit, _] = both_units(d.measure, d.limit);
-                        tr class=[d.is_noise().then_some("noise")] {
-                            th scope="row" { (title(d.measure, d.side)) }
-                            td class="n" { (value(&d.a, pair.unit)) }
-                            td class="n" { (value(&d.b, pair.unit)) }
-                            td class="n" { (cm) } td class="n" { (inch) } td class="n" { (percent(d)) }
-                            td class="n" { (limit.trim_start_matches('+')) }
-                            td { @if d.is_noise() { "noise" } }
-                        }
-                    }
-                }
-            }
-        }
-    }
+    let heads = ["measurement", "A", "B", "cm", "in", "%", "noise, cm", ""];
+    let table = differences(pair, &pair.differences, &heads).under(format!(
+        "B less A, what stands out most first; A and B in {}",
+        words::unit_words(pair.unit)
+    ));
+    html::wide(&table)
 }
 
 fn cutting(pair: &Pair) -> Markup {
@@ -180,22 +159,19 @@ fn solids(pair: &Pair, a: &Mesh, b: &Mesh) -> Result<Markup, Error> {
 
 /// How far B stands outside A at the named levels, in figures.
 fn round(pair: &Pair, matched: &Matched<'_>, b: &Mesh) -> Markup {
-    let rows: Vec<(&str, [f64; 4])> = Level::TRUNK
-        .iter()
-        .filter_map(|l| Some((l.name(), matched.round(*b.marks.levels.get(l)?)?)))
-        .collect();
     let shown = |v: f64| words::bare_difference(v, pair.unit);
-    html! {
-        table {
-            caption { "How far B stands outside A, in " (words::unit_words(pair.unit)) "; minus: inside" }
-            thead { tr { th { "level" } th class="n" { "front" } th class="n" { "back" }
-                th class="n" { "right side" } th class="n" { "left side" } } }
-            tbody { @for (name, [right, front, left, back]) in &rows {
-                tr { th scope="row" { (name) } td class="n" { (shown(*front)) } td class="n" { (shown(*back)) }
-                    td class="n" { (shown(*right)) } td class="n" { (shown(*left)) } }
-            } }
-        }
-    }
+    let rows = Level::TRUNK.iter().filter_map(|l| {
+        let [right, front, left, back] = matched.round(*b.marks.levels.get(l)?)?;
+        let mut cells = vec![l.name().to_owned()];
+        cells.extend([front, back, right, left].map(shown));
+        Some(cells)
+    });
+    let heads = ["level", "front", "back", "right side", "left side"];
+    let table = Table::new(&heads, &[1, 2, 3, 4], rows).under(format!(
+        "How far B stands outside A, in {}; minus: inside",
+        words::unit_words(pair.unit)
+    ));
+    html::table(&table, None)
 }
 
 fn about() -> Markup {

@@ -10,7 +10,8 @@ use crate::say::compare::ease;
 use crate::say::compare::percent;
 use crate::say::compare::title;
 use crate::say::compare::value;
-use crate::say::table;
+use crate::say::table::{Row, Table, Weight};
+use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::text;
@@ -28,11 +29,17 @@ fn heading(letter: &str, body: &Body) -> String {
     text
 }
 
-fn table(pair: &Pair, rows: &[&Difference]) -> String {
-    let cells = rows.iter().map(|d| {
+/// Differences, as the page and the terminal show them.
+pub(super) fn differences<'a>(
+    pair: &Pair,
+    rows: impl IntoIterator<Item = &'a Difference>,
+    heads: &[&str],
+) -> Table {
+    let rows = rows.into_iter().map(|d| {
         let [cm, inch] = both_units(d.measure, d.apart);
         let [limit, _] = both_units(d.measure, d.limit);
-        vec![
+        let noise = d.is_noise();
+        let cells = vec![
             title(d.measure, d.side),
             value(&d.a, pair.unit),
             value(&d.b, pair.unit),
@@ -40,13 +47,18 @@ fn table(pair: &Pair, rows: &[&Difference]) -> String {
             inch,
             percent(d),
             limit.trim_start_matches('+').to_owned(),
-        ]
+            if noise { "noise" } else { "" }.to_owned(),
+        ];
+        let weight = if noise { Weight::Noise } else { Weight::Plain };
+        Row::new(cells, weight)
     });
-    table::table(
-        &["measurement", "A", "B", "cm", "in", "%", "noise"],
-        cells,
-        &[1, 2, 3, 4, 5, 6],
-    )
+    Table::new(heads, &[1, 2, 3, 4, 5, 6], rows)
+}
+
+/// The same for a terminal, where noise stands in a table of its own.
+fn table(pair: &Pair, rows: &[&Difference]) -> String {
+    let heads = ["measurement", "A", "B", "cm", "in", "%", "noise"];
+    terminal::table(&differences(pair, rows.iter().copied(), &heads), false)
 }
 
 /// Two bodies: what differs, what is noise, and what it means at the cutting table. With `every` the
@@ -57,7 +69,7 @@ pub fn bodies(pair: &Pair, every: bool) -> String {
     out.push_str(&heading("B", &pair.b));
     out.push('\n');
     if let Some(waists) = pair.waists() {
-        out.push_str(&words::paragraph(&waists, 0));
+        out.push_str(&terminal::paragraph(&waists, 0));
         out.push('\n');
     }
     if pair.is_same() {
@@ -84,7 +96,7 @@ pub fn bodies(pair: &Pair, every: bool) -> String {
         out.push_str(&table(pair, &shown));
     }
     if !every && !guessed.is_empty() {
-        out.push_str(&words::paragraph(
+        out.push_str(&terminal::paragraph(
             &format!(
                 "and {} that rest on estimates; `--all` lists them",
                 text::count(guessed.len(), "measurement")
@@ -93,7 +105,7 @@ pub fn bodies(pair: &Pair, every: bool) -> String {
         ));
     }
     out.push('\n');
-    out.push_str(&words::paragraph(
+    out.push_str(&terminal::paragraph(
         &format!(
             "A and B in {}; ~ estimated; noise, in cm: what measuring or estimating may bring about",
             words::unit_words(pair.unit)
@@ -108,7 +120,7 @@ pub fn bodies(pair: &Pair, every: bool) -> String {
         out.push_str("nothing beyond the ease\n");
     }
     for a in &pair.alterations {
-        out.push_str(&words::paragraph(&format!("- {}", alteration(a)), 2));
+        out.push_str(&terminal::paragraph(&format!("- {}", alteration(a)), 2));
     }
     out
 }
@@ -147,10 +159,13 @@ pub fn sizes(body: &Body, nearest: &[Nearest], unit: Unit) -> String {
                     .map_or_else(|| "beyond".to_owned(), |mm| unit.show_bare(mm)),
             ]
         });
-        out.push_str(&table::table(
-            &["by", "body", "nearest", "cm", "in", "between"],
-            rows,
-            &[1, 3, 4, 5],
+        out.push_str(&terminal::table(
+            &Table::new(
+                &["by", "body", "nearest", "cm", "in", "between"],
+                &[1, 3, 4, 5],
+                rows,
+            ),
+            false,
         ));
         out.push('\n');
         for p in &n.picks {
@@ -162,7 +177,7 @@ pub fn sizes(body: &Body, nearest: &[Nearest], unit: Unit) -> String {
                     format!("{} {cm} cm ({inch} in)", m.title())
                 })
                 .collect();
-            out.push_str(&words::paragraph(
+            out.push_str(&terminal::paragraph(
                 &format!(
                     "for a {}, by the {}: {}:{}; there the body has {}",
                     p.for_a.name(),
@@ -178,7 +193,7 @@ pub fn sizes(body: &Body, nearest: &[Nearest], unit: Unit) -> String {
     }
     let mut mains: Vec<&str> = nearest.iter().map(|n| n.main.title()).collect();
     mains.dedup();
-    out.push_str(&words::paragraph(
+    out.push_str(&terminal::paragraph(
         &format!(
             "lengths in {}; cm, in: the body less the size; between: the {} between the sizes that \
              goes with the same measurement; ~ estimated; sizes are body measurements, not those of \

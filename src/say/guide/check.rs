@@ -7,6 +7,8 @@ use crate::form::Form;
 use crate::form::bands::off_as_built;
 use crate::measure::{Kind, Measure};
 use crate::say::as_built;
+use crate::say::html;
+use crate::say::table::{Row, Table};
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
@@ -60,6 +62,32 @@ pub(super) fn table(form: &Form) -> Markup {
         .iter()
         .partition(|r| r.target.origin == Origin::Given);
     let on_form = |r: &&&Reading| r.solid.is_some();
+    let asked = given.iter().filter(on_form).map(|r| {
+        let verdict = words::verdict(r).to_owned() + as_built::verdict_suffix(r);
+        Row::new(as_built::row(r, verdict, unit), words::weight(r))
+    });
+    let heads = [
+        "Measurement",
+        "Asked",
+        "Solid",
+        "Off by",
+        "As built",
+        "Off by",
+        "Verdict",
+    ];
+    let asked = Table::new(&heads, &[1, 2, 3, 4, 5], asked).under("What the sheet asks for");
+    let guessed = estimated.iter().filter(on_form).map(|r| {
+        vec![
+            r.title(),
+            words::value(r, r.target.value, unit),
+            words::plus_minus(r, r.target.plus_minus, unit),
+            words::value_or_dash(r, r.solid, unit),
+            words::value_or_dash(r, r.built, unit),
+        ]
+    });
+    let heads = ["Measurement", "Estimate", "±", "Solid", "As built"];
+    let guessed = Table::new(&heads, &[1, 2, 3, 4], guessed)
+        .under("Estimated: nobody measured it. 19 bodies in 20 lie within the ±");
     html! {
         p {
             strong { "Solid" } " is read off the finished surface; " strong { "as built" }
@@ -71,31 +99,7 @@ pub(super) fn table(form: &Form) -> Markup {
                 " The verdict is that on the solid; beside it, " (meaning) "."
             }
         }
-        table class="stack checks" {
-            caption { "What the sheet asks for" }
-            thead { tr {
-                th scope="col" { "Measurement" }
-                th scope="col" class="n" { "Asked" }
-                th scope="col" class="n" { "Solid" }
-                th scope="col" class="n" { "Off by" }
-                th scope="col" class="n" { "As built" }
-                th scope="col" class="n" { "Off by" }
-                th scope="col" { "Verdict" }
-            } }
-            tbody {
-                @for r in given.iter().filter(on_form) {
-                    tr class=[(r.verdict == Verdict::Missed).then_some("missed")] {
-                        th scope="row" { (r.title()) }
-                        td class="n" { (words::value(r, r.target.value, unit)) }
-                        td class="n" { (words::value_or_dash(r, r.solid, unit)) }
-                        td class="n" { (words::difference(r, r.solid, unit)) }
-                        td class="n" { (words::value_or_dash(r, r.built, unit)) }
-                        td class="n" { (words::difference(r, r.built, unit)) }
-                        td { (words::verdict(r)) (as_built::verdict_suffix(r)) }
-                    }
-                }
-            }
-        }
+        (html::table(&asked, Some("stack checks")))
         @if given.iter().any(|r| r.solid.is_none()) {
             p { "Used to judge the body, not found on the form: " }
             ul { @for r in given.iter().filter(|r| r.solid.is_none()) {
@@ -106,23 +110,7 @@ pub(super) fn table(form: &Form) -> Markup {
             } }
         }
         @if !estimated.is_empty() {
-            div class="wide" { table {
-                caption { "Estimated: nobody measured it. 19 bodies in 20 lie within the ±" }
-                thead { tr {
-                    th scope="col" { "Measurement" }
-                    th scope="col" class="n" { "Estimate" }
-                    th scope="col" class="n" { "±" }
-                    th scope="col" class="n" { "Solid" }
-                    th scope="col" class="n" { "As built" }
-                } }
-                tbody { @for r in estimated.iter().filter(on_form) { tr {
-                    th scope="row" { (r.title()) }
-                    td class="n" { (words::value(r, r.target.value, unit)) }
-                    td class="n" { (words::plus_minus(r, r.target.plus_minus, unit)) }
-                    td class="n" { (words::value_or_dash(r, r.solid, unit)) }
-                    td class="n" { (words::value_or_dash(r, r.built, unit)) }
-                } } }
-            } }
+            (html::wide(&guessed))
         }
         (next(form))
     }
@@ -151,7 +139,7 @@ fn next(form: &Form) -> Markup {
 /// Where the padding must differ from the even thickness, level by level.
 pub(super) fn padding(form: &Form) -> Markup {
     let unit = form.checked.unit;
-    let rows: Vec<(&Reading, f64)> = form
+    let rows = form
         .checked
         .readings
         .iter()
@@ -164,28 +152,23 @@ pub(super) fn padding(form: &Form) -> Markup {
             )
         })
         .filter_map(|r| Some((r, (r.built? - r.target.value) * form.stack.scale)))
-        .collect();
-    html! {
-        div class="wide" { table {
-            caption { "Padding by level: the even thickness gives the girth as built; the last column \
-                       says what more or less would bring it to the girth asked" }
-            thead { tr {
-                th scope="col" { "Level" }
-                th scope="col" class="n" { "Even thickness, " (unit.bench_name()) }
-                th scope="col" class="n" { "Girth differs by, " (unit.bench_name()) }
-                th scope="col" class="n" { "Make it, " (unit.bench_name()) }
-            } }
-            tbody { @for (r, apart) in rows { tr {
-                th scope="row" { (r.title()) }
-                td class="n" { (unit.drill_bare(form.workshop.padding.batting)) }
-                td class="n" { (unit.bench_bare(apart, 1)) }
-                td class="n" {
-                    (unit.drill_bare(
-                        (form.workshop.padding.batting - apart / std::f64::consts::TAU).max(0.0)))
-                }
-            } } }
-        } }
-    }
+        .map(|(r, apart)| {
+            let even = form.workshop.padding.batting;
+            vec![
+                r.title(),
+                unit.drill_bare(even),
+                unit.bench_bare(apart, 1),
+                unit.drill_bare((even - apart / std::f64::consts::TAU).max(0.0)),
+            ]
+        });
+    let heads = ["Even thickness", "Girth differs by", "Make it"]
+        .map(|head| format!("{head}, {}", unit.bench_name()));
+    let [even, apart, make] = heads.each_ref().map(String::as_str);
+    let table = Table::new(&["Level", even, apart, make], &[1, 2, 3], rows).under(
+        "Padding by level: the even thickness gives the girth as built; the last column says what \
+         more or less would bring it to the girth asked",
+    );
+    html::wide(&table)
 }
 
 /// Warnings first, then notes.

@@ -2,8 +2,8 @@
 
 use crate::form::hours;
 use crate::form::plan::{Choice, Estimate};
-use crate::say::table;
-use crate::say::words;
+use crate::say::table::Table;
+use crate::say::terminal;
 use crate::units;
 use crate::units::Unit;
 
@@ -122,7 +122,7 @@ pub(super) fn tables_of<'a>(label: &Column, columns: &'a [Column], by: usize) ->
             .iter()
             .take_while(|column| {
                 wide += column.width() + 3;
-                wide <= words::COLUMNS
+                wide <= terminal::COLUMNS
             })
             .count();
         let fit = if fit < rest.len() { fit / by * by } else { fit };
@@ -152,7 +152,7 @@ pub(super) fn side_by_side(label: &Column, columns: &[Column]) -> String {
         row.extend(columns.iter().map(|c| c.cells[i].clone()));
         row
     });
-    table::table(&heads, rows, &right)
+    terminal::table(&Table::new(&heads, &right, rows), false)
 }
 
 /// A thickness with no more decimals than it needs: `5`, `4.8`, `1/4`.

@@ -11,7 +11,7 @@ use crate::form::hours;
 use crate::form::plan::{Choice, Estimate};
 use crate::say::json;
 use crate::say::materials;
-use crate::say::words;
+use crate::say::terminal;
 use crate::text;
 use crate::workshop::Cut;
 
@@ -80,7 +80,7 @@ pub fn text(checked: &Checked, choices: &[Choice], made: &[Result<Estimate, Erro
     }
     out.push('\n');
     for note in notes {
-        out.push_str(&words::paragraph(note, 0));
+        out.push_str(&terminal::paragraph(note, 0));
     }
     out
 }
