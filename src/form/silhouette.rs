@@ -57,3 +57,22 @@ pub fn silhouette(mesh: &Mesh) -> Silhouette {
     }
     s
 }
+
+/// The closed line round an outline, up its far side and down its near one: how far across, and how
+/// high. `widths` is what lies between the two at every height of `z`; heights that nothing reaches are
+/// left out.
+#[must_use]
+pub fn around(z: &[f64], widths: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let rows = z.iter().zip(widths).filter(|(_, w)| w.0 <= w.1);
+    let up = rows.clone().map(|(z, w)| (w.1, *z));
+    up.chain(rows.rev().map(|(z, w)| (w.0, *z))).collect()
+}
+
+/// Least and greatest of all widths.
+#[must_use]
+pub fn extent(widths: &[(f64, f64)]) -> (f64, f64) {
+    let all = widths.iter().filter(|w| w.0 <= w.1);
+    all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), w| {
+        (l.min(w.0), h.max(w.1))
+    })
+}

@@ -7,7 +7,7 @@ use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::form::levels::Section;
 use crate::form::levels::merged;
-use crate::form::silhouette::silhouette;
+use crate::form::silhouette::{around, extent, silhouette};
 use crate::geom::Point2;
 use crate::measure::Level;
 use crate::mesh::Mesh;
@@ -32,16 +32,11 @@ fn shown(level: Level) -> bool {
     !matches!(level, Level::MidArmscye | Level::NeckTop)
 }
 
-/// A closed line up one side of the traced outline and down the other.
+/// The line round an outline, its points where `place` puts them.
 fn outline(z: &[f64], width: &[(f64, f64)], place: impl Fn(f64, f64) -> Point2) -> Item {
-    let rows = z.iter().zip(width).filter(|(_, w)| w.0 <= w.1);
-    let mut points: Vec<Point2> = rows.clone().map(|(z, w)| place(w.1, *z)).collect();
-    points.extend(rows.rev().map(|(z, w)| place(w.0, *z)));
-    Item::Path {
-        pen: Pen::Mark,
-        points,
-        closed: true,
-    }
+    let around = around(z, width).into_iter();
+    let points: Vec<Point2> = around.map(|(across, z)| place(across, z)).collect();
+    Item::path(Pen::Mark, points, true)
 }
 
 /// Where the labels of `wanted` base lines (rising) go so that none overlap, staying near.
@@ -77,13 +72,6 @@ pub fn views(mesh: &Mesh, zero: f64, name: &str, unit: Unit) -> Drawing {
     let s = silhouette(mesh);
     let (Some(low), Some(high)) = (s.z.first().copied(), s.z.last().copied()) else {
         return Drawing::default();
-    };
-    let extent = |w: &[(f64, f64)]| {
-        w.iter()
-            .filter(|w| w.0 <= w.1)
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), w| {
-                (l.min(w.0), h.max(w.1))
-            })
     };
     let (x, y) = (extent(&s.x), extent(&s.y));
     let foot = EDGE + 2.0 * LETTER + 8.0;

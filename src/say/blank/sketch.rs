@@ -2,7 +2,7 @@
 
 use crate::drawing::Item;
 use crate::drawing::Pen;
-use crate::form::silhouette::{Silhouette, silhouette};
+use crate::form::silhouette::{Silhouette, around, silhouette};
 use crate::geom::Point2;
 use crate::geom::Point3;
 use crate::geom::Vector3;
@@ -291,15 +291,11 @@ impl Sketch {
             View::Front => Point2::new(-across, z),
             View::Back | View::Side => Point2::new(across, z),
         };
-        let rows: Vec<(f64, (f64, f64))> = trace
-            .z
-            .iter()
-            .copied()
-            .zip(sides.iter().copied())
-            .filter(|(_, w)| w.0 <= w.1)
+        let outline: Vec<Point2> = around(&trace.z, sides)
+            .into_iter()
+            .map(|(across, z)| flat(across, z))
             .collect();
-        let mut outline: Vec<Point2> = rows.iter().map(|(z, w)| flat(w.1, *z)).collect();
-        outline.extend(rows.iter().rev().map(|(z, w)| flat(w.0, *z)));
+        let mut rows = trace.z.iter().zip(sides).filter(|(_, w)| w.0 <= w.1);
 
         let lines = |l: &[Vec<Point3>]| -> Vec<Vec<Point2>> {
             let flat = |l: &Vec<Point3>| l.iter().map(|p| self.view.flat(*p)).collect();
@@ -308,7 +304,7 @@ impl Sketch {
         let (tapes, dashed, mut rules) =
             (lines(&self.tapes), lines(&self.dashed), lines(&self.rules));
         let mut head = None;
-        if let (Some((floor, top)), Some((hem, (a, b)))) = (self.person, rows.first()) {
+        if let (Some((floor, top)), Some((hem, (a, b)))) = (self.person, rows.next()) {
             let radius = (top - floor) * HEAD;
             head = Some((Point2::new(0.0, top - radius), radius));
             for x in [*a, *b, a / 8.0, b / 8.0] {

@@ -13,7 +13,7 @@ use crate::compare::Matched;
 use crate::compare::Spot;
 use crate::compare::Standing;
 use crate::error::Error;
-use crate::form::silhouette::silhouette;
+use crate::form::silhouette::{around, extent, silhouette};
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::measure::Level;
@@ -90,13 +90,6 @@ pub(super) fn raise(a: &Mesh, b: &Mesh, standing: Standing) -> Option<f64> {
 pub(super) fn outlines(a: &Mesh, b: &Mesh, standing: Standing) -> Option<Markup> {
     let up = raise(a, b, standing)?;
     let (sa, sb) = (silhouette(a), silhouette(b));
-    let of = |w: &[(f64, f64)]| {
-        w.iter()
-            .filter(|w| w.0 <= w.1)
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), w| {
-                (l.min(w.0), h.max(w.1))
-            })
-    };
     let join = |p: (f64, f64), q: (f64, f64)| (p.0.min(q.0), p.1.max(q.1));
     // The waists of both lie on one plumb line, so that the side shows who leans where.
     let middle = |m: &Mesh| -> Option<f64> {
@@ -110,8 +103,8 @@ pub(super) fn outlines(a: &Mesh, b: &Mesh, standing: Standing) -> Option<Markup>
         w.iter().map(|p| (p.0 - by, p.1 - by)).collect()
     };
     let (a_side, b_side) = (shifted(&sa.y, ya), shifted(&sb.y, yb));
-    let x = join(of(&sa.x), of(&sb.x));
-    let y = join(of(&a_side), of(&b_side));
+    let x = join(extent(&sa.x), extent(&sb.x));
+    let y = join(extent(&a_side), extent(&b_side));
     let ends = |z: &[f64]| Some((*z.first()?, *z.last()?));
     let (za, zb) = (ends(&sa.z)?, ends(&sb.z)?);
     let z = (za.0.min(zb.0 + up), za.1.max(zb.1 + up));
@@ -125,10 +118,11 @@ pub(super) fn outlines(a: &Mesh, b: &Mesh, standing: Standing) -> Option<Markup>
     let width = side_left + (y.1 - y.0) * PER_MM + EDGE + NAMES;
     let height = row(z.0) + EDGE;
     let closed = |zs: &[f64], w: &[(f64, f64)], raise: f64, place: &dyn Fn(f64) -> f64| {
-        let rows = zs.iter().zip(w).filter(|(_, w)| w.0 <= w.1);
-        let up_one = rows.clone().map(|(h, w)| (place(w.1), row(h + raise)));
-        let down = rows.rev().map(|(h, w)| (place(w.0), row(h + raise)));
-        path(up_one.chain(down).collect::<Vec<_>>(), true)
+        let points = around(zs, w).into_iter();
+        path(
+            points.map(|(across, h)| (place(across), row(h + raise))),
+            true,
+        )
     };
     let lines = |m: &Mesh, raise: f64| -> Vec<(f64, &'static str)> {
         NAMED
@@ -341,10 +335,8 @@ pub(super) fn spotted(seen: &[Vec<Spot>; 2], b: &Mesh, label: &str, shown: &Show
     let s = silhouette(b);
     let low = s.z.first().copied().unwrap_or_default();
     let high = s.z.last().copied().unwrap_or_default();
-    let widest =
-        s.x.iter()
-            .filter(|w| w.0 <= w.1)
-            .fold(0.0_f64, |m, w| m.max(w.1.abs()).max(w.0.abs()));
+    let (low_x, high_x) = extent(&s.x);
+    let widest = low_x.abs().max(high_x.abs());
     let half = widest * MAP_PER_MM;
     let top = EDGE + LETTER * 1.6;
     let row = |z: f64| top + (high - z) * MAP_PER_MM;
@@ -361,14 +353,11 @@ pub(super) fn spotted(seen: &[Vec<Spot>; 2], b: &Mesh, label: &str, shown: &Show
         LETTER * 1.25,
     );
     let outline = |centre: f64, sign: f64| {
-        let rows = s.z.iter().zip(&s.x).filter(|(_, w)| w.0 <= w.1);
-        let one = rows
-            .clone()
-            .map(|(z, w)| (centre + sign * w.1 * MAP_PER_MM, row(*z)));
-        let other = rows
-            .rev()
-            .map(|(z, w)| (centre + sign * w.0 * MAP_PER_MM, row(*z)));
-        path(one.chain(other).collect::<Vec<_>>(), true)
+        let points = around(&s.z, &s.x).into_iter();
+        path(
+            points.map(|(x, z)| (centre + sign * x * MAP_PER_MM, row(z))),
+            true,
+        )
     };
     let most = seen
         .iter()
