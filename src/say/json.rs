@@ -7,6 +7,7 @@ use serde::{Serialize, Serializer};
 use serde_json::{Map, Value, json};
 
 use crate::error::{Error, Finding, Severity};
+use crate::fact::Field;
 use crate::form;
 use crate::form::totals;
 use crate::form::totals::Totals;
@@ -109,9 +110,13 @@ fn measure(r: &Reading, with_built: bool) -> Value {
     put("origin", json!(origin(r.target.origin)));
     put("plus_minus", json!(shown(r.target.plus_minus)));
     put("solid", json!(r.solid.map(shown)));
-    put("built", json!(r.built.map(shown)));
+    if with_built {
+        put("built", json!(r.built.map(shown)));
+    }
     put("difference", json!(apart(r.solid)));
-    put("built_difference", json!(apart(r.built)));
+    if with_built {
+        put("built_difference", json!(apart(r.built)));
+    }
     put("tolerance", json!(shown(r.tolerance)));
     let within = r.solid.map(|s| (s - value).abs() <= r.tolerance);
     put("within_tolerance", json!(within));
@@ -123,10 +128,6 @@ fn measure(r: &Reading, with_built: bool) -> Value {
     };
     put("verdict", json!(verdict));
     put("reason", json!(r.reason));
-    if !with_built {
-        map.remove("built");
-        map.remove("built_difference");
-    }
     Value::Object(map)
 }
 
@@ -142,7 +143,30 @@ fn finding(f: &Finding) -> Value {
         "hint": if f.hint().is_empty() { Value::Null } else { json!(f.hint()) },
         "file": f.place.as_ref().map(|p| words::file_name(&p.file)),
         "line": f.place.as_ref().map(|p| p.line),
+        "fact": f.fact.name(),
+        "fields": fields(f),
     })
+}
+
+/// What the sentence of a finding was made of: lengths in mm, angles in radians.
+fn fields(f: &Finding) -> Value {
+    let named = f.fact.fields().into_iter();
+    Value::Object(
+        named
+            .map(|(name, f)| (name.to_owned(), field(&f)))
+            .collect(),
+    )
+}
+
+fn field(of: &Field) -> Value {
+    match of {
+        Field::Nothing => Value::Null,
+        Field::Number(v) => json!(number(*v)),
+        Field::Count(n) => json!(n),
+        Field::Truth(b) => json!(b),
+        Field::Word(w) => json!(w),
+        Field::List(all) => all.iter().map(field).collect(),
+    }
 }
 
 /// Findings as a JSON array, for a sheet that is refused.

@@ -111,6 +111,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
         "say",
         &[
             "error",
+            "fact",
             "face",
             "text",
             "tolerance",
