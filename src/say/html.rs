@@ -42,3 +42,24 @@ const fn marked(weight: Weight) -> Option<&'static str> {
 pub(super) fn wide(of: &Table) -> Markup {
     html! { div class="wide" { (table(of, None)) } }
 }
+
+/// What is typed, its options (`--height`) each kept on one line: browsers break after a hyphen, and
+/// what is retyped from there is wrong.
+pub(super) fn typed(words: &str) -> Markup {
+    html! {
+        @for (i, word) in words.split(' ').enumerate() {
+            @if i > 0 { " " }
+            @let (option, rest) = word.split_at(option_of(word));
+            @if option.is_empty() { (rest) } @else { span class="option" { (option) } (rest) }
+        }
+    }
+}
+
+/// Where the option ends that a word begins with.
+fn option_of(word: &str) -> usize {
+    let is_of = |c: char| c.is_ascii_alphanumeric() || c == '-';
+    match word.strip_prefix("--") {
+        Some(name) if name.starts_with(is_of) => word.find(|c| !is_of(c)).unwrap_or(word.len()),
+        _ => 0,
+    }
+}

@@ -195,7 +195,7 @@ fn sentence(text: &str) -> Markup {
     let text = words::capital(text.trim_end_matches('.'));
     html! {
         @for (i, part) in text.split('`').enumerate() {
-            @if i % 2 == 1 { code { (part) } } @else { (part) }
+            @if i % 2 == 1 { code { (html::typed(part)) } } @else { (part) }
         }
     }
 }

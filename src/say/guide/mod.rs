@@ -53,7 +53,7 @@ pub fn page(form: &Form, pictures: &[View], sections: &[Section]) -> String {
     let name = &form.checked.sheet.name;
     let unit = form.checked.unit;
     let half = form.stack.scale < 0.75;
-    let body = html! {
+    let page = html! {
         (DOCTYPE)
         html lang="en" {
             head {
@@ -93,38 +93,7 @@ pub fn page(form: &Form, pictures: &[View], sections: &[Section]) -> String {
             }
         }
     };
-    unbroken(&body.into_string())
-}
-
-/// The page with every option (`--height`) kept on one line: browsers break after a hyphen, and what is
-/// retyped from there is wrong.
-fn unbroken(page: &str) -> String {
-    const OPTION: &str = "--";
-    let Some((head, body)) = page.split_once("<body>") else {
-        return page.to_owned();
-    };
-    let mut out = format!("{head}<body>");
-    for part in body.split_inclusive('>') {
-        // Words, then the tag that ends them.
-        let (mut words, tag) = part.split_at(part.find('<').unwrap_or(part.len()));
-        while let Some(at) = words.find(OPTION) {
-            let (before, from) = words.split_at(at);
-            let end = from
-                .find(|c: char| !(c.is_ascii_alphanumeric() || c == '-'))
-                .unwrap_or(from.len());
-            let (option, rest) = from.split_at(end);
-            out.push_str(before);
-            if option.len() > OPTION.len() {
-                out.push_str(&format!("<span class=\"option\">{option}</span>"));
-            } else {
-                out.push_str(option);
-            }
-            words = rest;
-        }
-        out.push_str(words);
-        out.push_str(tag);
-    }
-    out
+    page.into_string()
 }
 
 fn part(i: usize, inside: Markup) -> Markup {

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use crate::form::Form;
 use crate::form::totals;
 use crate::form::totals::Totals;
+use crate::say::html;
 use crate::say::words;
 use crate::sheet;
 use crate::stack::Layer;
@@ -177,10 +178,10 @@ pub(super) fn pile(form: &Form) -> Markup {
             "stock is not as thick as was said: cut no more, and make the rest for the pile you have. "
             @if let Some((layer, height)) = example {
                 "After layer " (layer) ", for instance: "
-                code { "layfigure build " (sheet) "--restart-at " (layer + 1) " --height " (height) }
+                code { (html::typed(&format!("layfigure build {sheet}--restart-at {} --height {height}", layer + 1))) }
                 ", with the height you read in place of this one"
             }
-            " (with the " code { "--workshop" } " you built with; it gets a folder of its own). What is piled stays; the layers above are cut anew and "
+            " (with the " code { (html::typed("--workshop")) } " you built with; it gets a folder of its own). What is piled stays; the layers above are cut anew and "
             "end where the body ends."
         }
     }
