@@ -303,6 +303,16 @@ macro_rules! text {
     }};
 }
 
+/// `1 layer`, `2 layers`.
+#[must_use]
+pub fn count(n: usize, one: &str) -> String {
+    if n == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{n} {one}s")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

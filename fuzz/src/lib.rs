@@ -5,10 +5,11 @@
 pub mod hard;
 
 use layfigure::error::Finding;
+use layfigure::form;
+use layfigure::form::any_solid::{self, Place};
 use layfigure::measure::{Kind, Measure};
 use layfigure::mesh::{Axis, Mesh, obj, stl};
-use layfigure::report::rounds::{self, Place};
-use layfigure::report::{self, json, screen};
+use layfigure::say::{self, any_solid as said, check_long, json};
 use layfigure::units::Unit;
 use layfigure::workshop::Workshop;
 use layfigure::{Error, profile, sheet, workshop};
@@ -118,7 +119,7 @@ fn tape(mut mesh: Mesh) {
             .all(|v| (*v as usize) < corners)
     );
     assert!(mesh.stand(Axis::MinusY, Axis::X, 25.4));
-    match rounds::solid(mesh, Unit::Cm) {
+    match any_solid::solid(mesh, Unit::Cm) {
         Err(e) => look_at_error(&e),
         Ok(solid) => {
             look_at(&solid.findings);
@@ -131,10 +132,10 @@ fn tape(mut mesh: Mesh) {
                     ..Place::default()
                 })
                 .collect();
-            let rows = rounds::read(&solid, &places).expect("few heights");
-            assert!(!rounds::table(&solid, &rows, "x", Unit::In).is_empty());
-            assert!(rounds::numbers(&solid, &rows, "x").is_ok());
-            let _ = rounds::every(&solid.mesh, 50.0);
+            let rows = any_solid::read(&solid, &places).expect("few heights");
+            assert!(!said::table(&solid, &rows, "x", Unit::In).is_empty());
+            assert!(said::numbers(&solid, &rows, "x").is_ok());
+            let _ = any_solid::every(&solid.mesh, 50.0);
         }
     }
 }
@@ -260,7 +261,7 @@ pub fn checked(text: &str) -> (End, usize) {
         }
     };
     let room = Workshop::default();
-    let checked = match report::check(sheet, &room, None) {
+    let checked = match form::check(sheet, &room, None) {
         Ok(checked) => checked,
         Err(e) => {
             look_at_error(&e);
@@ -288,7 +289,7 @@ pub fn checked(text: &str) -> (End, usize) {
             "{text}"
         );
     }
-    assert!(!screen::check(&checked, false).is_empty());
+    assert!(!check_long::check(&checked, false).is_empty());
     match json::check(&checked, &room) {
         Ok(value) => assert!(json::text(&value).is_ok()),
         Err(e) => look_at_error(&e),
@@ -313,13 +314,13 @@ pub fn built(text: &str, room: &str) -> End {
             return End::Refused;
         }
     };
-    match report::check(sheet, &room, None).and_then(|c| report::build(c, room, 1)) {
+    match form::check(sheet, &room, None).and_then(|c| form::build(c, room, 1)) {
         Err(e) => {
             look_at_error(&e);
             End::NotMade
         }
         Ok(form) => {
-            match report::folder(&form) {
+            match say::folder(&form) {
                 Ok(files) => assert!(files.iter().all(|(_, bytes)| !bytes.is_empty())),
                 Err(e) => {
                     look_at_error(&e);

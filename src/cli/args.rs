@@ -4,9 +4,9 @@ use std::path::PathBuf;
 
 use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
+use layfigure::form::any_solid::Foot;
 use layfigure::layout::nest::DEFAULT_TRIES;
 use layfigure::mesh::Axis;
-use layfigure::report::rounds::Foot;
 use layfigure::sheet::Figure;
 use layfigure::units;
 use layfigure::units::Unit;

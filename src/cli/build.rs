@@ -3,13 +3,14 @@
 use std::path::{Path, PathBuf};
 
 use layfigure::Error;
+use layfigure::form;
+use layfigure::form::Checked;
+use layfigure::form::Stage;
 use layfigure::imprint;
-use layfigure::report;
-use layfigure::report::Checked;
-use layfigure::report::Stage;
-use layfigure::report::tables;
+use layfigure::say::{NUMBERS, built, folder};
 use layfigure::sheet;
 use layfigure::stack::Pile;
+use layfigure::text;
 use layfigure::workshop::Paper;
 
 use crate::Outcome;
@@ -74,7 +75,7 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
 
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");
-    let checked = report::check(sheet, &workshop, args.common.unit.map(Into::into))?;
+    let checked = form::check(sheet, &workshop, args.common.unit.map(Into::into))?;
     if args.restart_at.is_some() {
         let name = save::sanitized(&checked.sheet.name);
         let whole = args
@@ -87,7 +88,7 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
         .restart_at
         .zip(args.height)
         .map(|(restart_at, height)| Pile { restart_at, height });
-    let form = report::rebuild(checked, workshop, args.tries, pile, &mut |stage| {
+    let form = form::rebuild(checked, workshop, args.tries, pile, &mut |stage| {
         progress.step(match stage {
             Stage::Cutting => "cutting the layers",
             Stage::Reading => "reading the tape on the layers",
@@ -95,20 +96,20 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
         });
     })?;
     progress.step("drawing boards, pages, pictures and the guide");
-    let files = report::folder(&form)?;
+    let files = folder(&form)?;
     progress.step(&format!("writing {}", dir.display()));
     save::write(&dir, &files, args.force)?;
     drop(progress);
 
     say::findings(&form.checked.findings, quiet);
     if args.common.json {
-        let numbers = files.iter().find(|(name, _)| name == report::NUMBERS);
+        let numbers = files.iter().find(|(name, _)| name == NUMBERS);
         say::bytes(numbers.map_or(&[][..], |(_, bytes)| bytes))?;
     } else {
-        say::text(&tables::built(&form))?;
+        say::text(&built::text(&form))?;
         say::text(&format!(
             "\n{} in {}: open guide.html first\n",
-            report::words::count(files.len(), "file"),
+            text::count(files.len(), "file"),
             dir.display()
         ))?;
     }

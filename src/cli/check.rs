@@ -5,9 +5,9 @@
 
 use std::path::Path;
 
+use layfigure::form;
 use layfigure::profile::Profile;
-use layfigure::report;
-use layfigure::report::{glance, json, screen};
+use layfigure::say::{check_long, check_short, json};
 use layfigure::sheet;
 use layfigure::workshop::Workshop;
 use layfigure::{Error, Finding};
@@ -106,7 +106,7 @@ fn report(
     let work = || -> Result<Report, Error> {
         let file = input::sheet(path, profiles)?;
         let sheet = sheet::read(&file.text, &file.name)?;
-        let checked = report::check(sheet, workshop, args.common.unit.map(Into::into))?;
+        let checked = form::check(sheet, workshop, args.common.unit.map(Into::into))?;
         let text = if args.common.json {
             let value = json::check(&checked, workshop)?;
             if in_list {
@@ -117,20 +117,20 @@ fn report(
         } else {
             let told = !args.common.quiet;
             if args.all {
-                let mut text = screen::check(&checked, true);
+                let mut text = check_long::check(&checked, true);
                 if told {
-                    text.push_str(&screen::above(&checked.findings));
+                    text.push_str(&check_long::above(&checked.findings));
                 }
                 text
             } else {
-                glance::check(&checked, told, true)
+                check_short::check(&checked, told, true)
             }
         };
         let met = checked.is_met();
         let findings = if args.all || args.common.json {
             checked.findings
         } else {
-            glance::gathered(&checked)
+            check_short::gathered(&checked)
         };
         Ok(Report::Fitted(text, findings, met))
     };

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use layfigure::Error;
 use layfigure::imprint;
-use layfigure::report;
+use layfigure::say::{NUMBERS, words};
 use layfigure::sheet::{self, Sheet};
 
 use crate::facts::{FolderFact, as_typed};
@@ -23,7 +23,7 @@ pub(crate) struct Earlier {
 impl Earlier {
     /// The form in `dir`, if there is one.
     pub(crate) fn read(dir: &Path) -> Option<Self> {
-        let bytes = fs::read(dir.join(report::NUMBERS)).ok()?;
+        let bytes = fs::read(dir.join(NUMBERS)).ok()?;
         let numbers: serde_json::Value = serde_json::from_slice(&bytes).ok()?;
         let word = |key: &str| Some(numbers.get(key)?.as_str()?.to_owned());
         // Another program's file of this name is not a form.
@@ -39,7 +39,7 @@ impl Earlier {
     /// that name: nobody said that it may be replaced.
     pub(crate) fn is_of(&self, sheet: &Sheet, dir: &Path) -> Result<(), Error> {
         // The example is the same sheet, built in or named.
-        let plain = |file: &str| match report::words::file_name(file) {
+        let plain = |file: &str| match words::file_name(file) {
             sheet::EXAMPLE_FILE => "contralto.toml".to_owned(),
             other => other.to_owned(),
         };
@@ -52,7 +52,7 @@ impl Earlier {
         };
         Err(Error::request(FolderFact::OfAnotherSheet {
             path: as_typed(dir),
-            sheet: report::words::file_name(earlier).to_owned(),
+            sheet: words::file_name(earlier).to_owned(),
             form: sheet.name.clone(),
         }))
     }

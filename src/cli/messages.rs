@@ -5,7 +5,8 @@ use anstyle::{AnsiColor, Style};
 use layfigure::error::Finding;
 use layfigure::error::Place;
 use layfigure::error::Severity;
-use layfigure::report::words;
+use layfigure::say::terminal;
+use layfigure::say::words;
 
 /// How far what belongs to a finding is set in, and the line that it points at.
 const INSET: usize = 2;
@@ -27,7 +28,7 @@ pub(crate) fn render(findings: &[Finding], colour: bool) -> String {
         let (name, style) = heading(finding.severity);
         let said = format!("{name}: {}{at}", finding.message());
         out.push_str(&styled(
-            &words::wrapped(&said, 0, INSET),
+            &terminal::wrapped(&said, 0, INSET),
             name,
             style,
             colour,
@@ -36,7 +37,7 @@ pub(crate) fn render(findings: &[Finding], colour: bool) -> String {
             out.push_str(&line(place, colour));
         }
         if !finding.hint().is_empty() {
-            let next = words::wrapped(&format!("next: {}", finding.hint()), INSET, 2 * INSET);
+            let next = terminal::wrapped(&format!("next: {}", finding.hint()), INSET, 2 * INSET);
             out.push_str(&next);
         }
         out.push('\n');
@@ -65,7 +66,7 @@ pub(crate) fn render_in_short(findings: &[Finding], colour: bool) -> String {
         });
         let said = format!("{name}: {}{next}{at}", finding.message());
         out.push_str(&styled(
-            &words::wrapped(&said, 0, INSET),
+            &terminal::wrapped(&said, 0, INSET),
             name,
             style,
             colour,

@@ -2,8 +2,8 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use layfigure::report;
-use layfigure::report::{json, materials, plan};
+use layfigure::form;
+use layfigure::say::{json, materials, plan};
 use layfigure::sheet;
 use layfigure::units::Unit;
 
@@ -25,16 +25,16 @@ pub(crate) fn run(args: &Plan) -> Result<Outcome, Stop> {
     let profiles = input::profiles(args.common.profiles.as_deref())?;
     let file = input::sheet(path, &profiles)?;
     let sheet = sheet::read(&file.text, &file.name)?;
-    let choices = plan::choices(&workshop, &args.thickness, &args.material)?;
+    let choices = form::plan::choices(&workshop, &args.thickness, &args.material)?;
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");
-    let checked = report::check(sheet, &workshop, args.common.unit.map(Into::into))?;
+    let checked = form::check(sheet, &workshop, args.common.unit.map(Into::into))?;
     let done = AtomicUsize::new(0);
     let said = |done: usize| {
         progress.step(&format!("building {} ways, {done} done", choices.len()));
     };
     said(0);
-    let made = plan::plan(&checked, &choices, args.tries, &|| {
+    let made = form::plan::plan(&checked, &choices, args.tries, &|| {
         said(done.fetch_add(1, Ordering::Relaxed) + 1);
     });
     drop(progress);

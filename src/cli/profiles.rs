@@ -4,7 +4,7 @@ use std::path::Path;
 
 use layfigure::Error;
 use layfigure::profile;
-use layfigure::report::{json, sizes};
+use layfigure::say::{json, sizes};
 
 use crate::Outcome;
 use crate::Stop;

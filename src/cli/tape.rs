@@ -3,11 +3,12 @@
 use std::io::{BufRead, Read, Seek};
 use std::path::Path;
 
+use layfigure::form;
+use layfigure::form::any_solid::{self, Place};
 use layfigure::mesh::{Mesh, obj, stl};
-use layfigure::report;
-use layfigure::report::rounds::{self, Place};
-use layfigure::report::{json, words};
+use layfigure::say::{any_solid as said, json};
 use layfigure::sheet;
+use layfigure::text;
 use layfigure::units;
 use layfigure::units::Unit;
 use layfigure::{Error, Finding, Severity};
@@ -59,7 +60,7 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
         return Err(Error::request(ProgramFact::OneAxis).into());
     }
     progress.step("looking for holes and crossings");
-    let mut solid = rounds::solid(mesh, unit)?;
+    let mut solid = any_solid::solid(mesh, unit)?;
     if let Some(folder) = save::half_replaced(&args.solid) {
         let path = as_typed(&folder);
         let fact = FolderFact::HalfReplaced { path };
@@ -69,11 +70,11 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
         Some(sheet) => {
             progress.step("fitting the body of the sheet");
             let workshop = input::workshop(args.workshop.as_deref())?;
-            let checked = report::check(sheet, &workshop, Some(unit))?;
+            let checked = form::check(sheet, &workshop, Some(unit))?;
             solid.findings.extend(checked.findings.iter().cloned());
-            rounds::of_sheet(&checked, &solid.mesh, args.lowest.into(), workshop.scale)?
+            any_solid::of_sheet(&checked, &solid.mesh, args.lowest.into(), workshop.scale)?
         }
-        None if heights.is_empty() => rounds::every(&solid.mesh, step)?,
+        None if heights.is_empty() => any_solid::every(&solid.mesh, step)?,
         None => heights
             .into_iter()
             .map(|height| Place {
@@ -82,16 +83,16 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
             })
             .collect(),
     };
-    progress.step(&format!("reading {}", words::count(places.len(), "height")));
-    let rows = rounds::read(&solid, &places)?;
-    solid.findings.extend(rounds::of_somebody_else(&rows));
+    progress.step(&format!("reading {}", text::count(places.len(), "height")));
+    let rows = any_solid::read(&solid, &places)?;
+    solid.findings.extend(any_solid::of_somebody_else(&rows));
     drop(progress);
 
     say::findings(&solid.findings, args.quiet);
     if args.json {
-        say::text(&json::text(&rounds::numbers(&solid, &rows, &name)?)?)?;
+        say::text(&json::text(&said::numbers(&solid, &rows, &name)?)?)?;
     } else {
-        say::text(&rounds::table(&solid, &rows, &name, unit))?;
+        say::text(&said::table(&solid, &rows, &name, unit))?;
     }
     // A height above or below the solid is an answer; one at which nothing can be read is not.
     if rows.iter().all(|r| r.round.is_some()) {
@@ -101,7 +102,7 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
     say::trouble(&format!(
         "nothing could be read at {} of {}",
         unread,
-        words::count(rows.len(), "height")
+        text::count(rows.len(), "height")
     ));
     Ok(Outcome::Refused)
 }

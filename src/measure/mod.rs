@@ -68,6 +68,28 @@ pub enum Side {
     Right,
 }
 
+impl Side {
+    /// The name of a measurement taken on this side: `across back, left`.
+    #[must_use]
+    pub fn named(self, name: &str) -> String {
+        match self {
+            Self::Both => name.to_owned(),
+            Self::Left => format!("{name}, left"),
+            Self::Right => format!("{name}, right"),
+        }
+    }
+
+    /// The key of a measurement on this side: `length.shoulder.left`.
+    #[must_use]
+    pub fn key_of(self, measure: Measure) -> String {
+        match self {
+            Self::Both => measure.key().to_owned(),
+            Self::Left => format!("{}.left", measure.key()),
+            Self::Right => format!("{}.right", measure.key()),
+        }
+    }
+}
+
 /// Whose figure it is: which words fit it, and which expectations fill in what was not measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Figure {

@@ -52,6 +52,14 @@ pub struct Reading {
     pub reason: Option<&'static str>,
 }
 
+impl Reading {
+    /// Its name in plain words, with its side where it is one of a pair.
+    #[must_use]
+    pub fn title(&self) -> String {
+        self.target.side.named(self.target.measure.title())
+    }
+}
+
 /// One reading off the solid, mm or radians; nothing when the form has no such part or the solid
 /// lacks the marks for it. [`Tape`] reads many off the same solid faster.
 #[must_use]

@@ -116,16 +116,21 @@ impl Unit {
     /// than a tape, since it is often less than the tape's finest mark; zero has no sign.
     #[must_use]
     pub fn show_difference(self, mm: f64) -> String {
+        format!("{} {}", self.difference_bare(mm), self.name())
+    }
+
+    /// As [`show_difference`](Self::show_difference), without the unit.
+    #[must_use]
+    pub fn difference_bare(self, mm: f64) -> String {
         let text = match self {
             Self::Cm | Self::In => fixed(self.from_mm(mm), 2),
             Self::Mm => fixed(mm, 1),
         };
-        let plus = if text.starts_with('-') || !text.contains(|c| ('1'..='9').contains(&c)) {
-            ""
+        if text.starts_with('-') || !text.contains(|c| ('1'..='9').contains(&c)) {
+            text
         } else {
-            "+"
-        };
-        format!("{plus}{text} {}", self.name())
+            format!("+{text}")
+        }
     }
 
     /// A half-width for reading: `± 0.4 cm`, `± 4 mm`, `± 1/8 in`.
@@ -137,13 +142,18 @@ impl Unit {
     /// As [`show_plus_minus`](Self::show_plus_minus), without the sign.
     #[must_use]
     pub fn show_half_width(self, mm: f64) -> String {
-        let mm = mm.abs();
-        match self {
-            // A half-width that would read 0 says less than its own digits.
-            Self::In if self.show_bare(mm) == "0" && mm > 0.0 => {
-                format!("{} in", fixed(self.from_mm(mm), 2))
-            }
-            _ => self.show(mm),
+        format!("{} {}", self.spread_bare(mm), self.name())
+    }
+
+    /// A half-width without sign and unit: `0.4`, `1/8`.
+    #[must_use]
+    pub fn spread_bare(self, mm: f64) -> String {
+        let shown = self.show_bare(mm.abs());
+        // A half-width that would read 0 says less than its own digits.
+        if self == Self::In && shown == "0" && mm != 0.0 {
+            fixed(self.from_mm(mm.abs()), 2)
+        } else {
+            shown
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use approx::assert_relative_eq;
 use layfigure::asbuilt;
+use layfigure::form;
 use layfigure::geom::Outline;
 use layfigure::geom::Point2;
 use layfigure::geom::Point3;
@@ -10,7 +11,6 @@ use layfigure::measure::Level;
 use layfigure::measure::Measure;
 use layfigure::mesh::Marks;
 use layfigure::mesh::Mesh;
-use layfigure::report;
 use layfigure::stack;
 use layfigure::stack::CutFor;
 use layfigure::stack::Hole;
@@ -305,7 +305,7 @@ fn thick_layers_are_settled_at_every_level() {
         include_str!("../../examples/chorister.toml"),
     ] {
         let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
-        let checked = report::check(sheet, &workshop, None).unwrap();
+        let checked = form::check(sheet, &workshop, None).unwrap();
         let marks = &checked.mesh.marks;
         let worst = |stack: &Stack| {
             let mut readings = checked.readings.clone();
@@ -317,7 +317,7 @@ fn thick_layers_are_settled_at_every_level() {
                 .fold(0.0, f64::max)
         };
         let (plain, _) = stack::build(&checked.mesh, &workshop, "").unwrap();
-        let (settled, _) = report::stacked(&checked, &workshop, None).unwrap();
+        let (settled, _) = form::stacked(&checked, &workshop, None).unwrap();
         assert!(worst(&plain) > 5.0, "{}", worst(&plain));
         assert!(worst(&settled) < 0.5, "{}", worst(&settled));
         // No outline is drawn in for it so far that neck or shoulders bend: 3 mm for one girth, and
@@ -339,8 +339,8 @@ fn two_levels_in_one_layer_share_what_is_left() {
     let workshop = layfigure::workshop::read(text, "thick.toml").unwrap();
     let sheet = include_str!("../../examples/chorister.toml");
     let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
-    let checked = report::check(sheet, &workshop, None).unwrap();
-    let form = report::build(checked, workshop, 1).unwrap();
+    let checked = form::check(sheet, &workshop, None).unwrap();
+    let form = form::build(checked, workshop, 1).unwrap();
     let off = |measure| {
         let reading = |r: &&tape::Reading| r.target.measure == measure;
         let r = form.checked.readings.iter().find(reading).unwrap();

@@ -3,9 +3,9 @@
 use std::fs;
 
 use layfigure::drawing::{Drawing, Item, Pen};
+use layfigure::form;
 use layfigure::geom::Point2;
-use layfigure::report;
-use layfigure::report::blank;
+use layfigure::say::blank;
 use layfigure::sheet;
 use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
@@ -51,7 +51,7 @@ fn nothing_is_written_in_a_box(page: &Drawing) -> usize {
 fn the_blank_on_paper_has_every_measurement_with_its_drawing_on_two_pages() {
     for figure in [Figure::Woman, Figure::Man, Figure::Child] {
         let read = sheet::read(sheet::example(figure), "example").unwrap();
-        let body = report::check(read, &Workshop::default(), None).unwrap();
+        let body = form::check(read, &Workshop::default(), None).unwrap();
         for unit in Unit::ALL {
             let pages = blank::pages(figure, unit, &body.mesh).unwrap();
             assert!(pages.len() <= 2, "{figure:?} {unit:?}: {}", pages.len());

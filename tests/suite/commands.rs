@@ -129,6 +129,13 @@ fn check_prints_the_same_measures_and_writes_nothing() {
         assert_eq!((&c["key"], &c["solid"]), (&f["key"], &f["solid"]));
         assert!(c.get("built").is_none());
     }
+    // A program reads what a finding is made of, a person its sentence.
+    let found = form["findings"].as_array().unwrap();
+    assert!(!found.is_empty());
+    for f in found {
+        assert!(f["fact"].as_str().is_some_and(|name| !name.is_empty()));
+        assert!(f["fields"].is_object() && f["message"].is_string());
+    }
 
     let empty = bench();
     let two = program(empty.path())

@@ -9,7 +9,7 @@ use layfigure::compare::{self, Body, Ease, Matched, Standing, Use};
 use layfigure::measure::{Level, Measure, Side};
 use layfigure::mesh::Mesh;
 use layfigure::profile;
-use layfigure::report::compare::{self as report, Pair};
+use layfigure::say::compare::{self as report, Pair};
 use layfigure::sheet::{self, Origin};
 use layfigure::units::Unit;
 use serde_json::Value;

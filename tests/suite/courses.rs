@@ -6,9 +6,10 @@ use std::f64::consts::PI;
 use approx::assert_relative_eq;
 use layfigure::Error;
 use layfigure::asbuilt;
+use layfigure::form;
+use layfigure::form::totals;
 use layfigure::measure::Measure;
-use layfigure::report;
-use layfigure::report::totals;
+use layfigure::say;
 use layfigure::stack;
 use layfigure::stack::CutFor;
 use layfigure::stack::Layer;
@@ -100,9 +101,9 @@ fn weight_of_mixed_layers() {
     assert_relative_eq!(stack.volume(), volume, max_relative = 1e-12);
 }
 
-fn checked(sheet: &str, workshop: &Workshop) -> report::Checked {
+fn checked(sheet: &str, workshop: &Workshop) -> form::Checked {
     let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
-    report::check(sheet, workshop, None).unwrap()
+    form::check(sheet, workshop, None).unwrap()
 }
 
 /// A tape over the padded stack reads every girth within 1 mm of the solid, with layers up to 10 mm,
@@ -132,7 +133,7 @@ fn girths_as_built_are_those_of_the_solid() {
     ] {
         let w = room(text);
         let mut checked = checked(sheet, &w);
-        let (stack, _) = report::stacked(&checked, &w, None).unwrap();
+        let (stack, _) = form::stacked(&checked, &w, None).unwrap();
         asbuilt::read(&stack, &checked.mesh.marks, &mut checked.readings);
         let mut seen = 0;
         for r in &checked.readings {
@@ -179,12 +180,12 @@ fn ticks(stack: &Stack) -> Vec<layfigure::geom::Point2> {
 fn the_rest_is_cut_anew_on_the_pile() {
     let w = Workshop::default();
     let checked = contralto_checked();
-    let (before, _) = report::stacked(checked, &w, None).unwrap();
+    let (before, _) = form::stacked(checked, &w, None).unwrap();
     let pile = Pile {
         restart_at: 41,
         height: 256.5,
     };
-    let (after, findings) = report::stacked(checked, &w, Some(pile)).unwrap();
+    let (after, findings) = form::stacked(checked, &w, Some(pile)).unwrap();
     assert!(
         findings
             .iter()
@@ -241,13 +242,12 @@ fn a_pile_that_cannot_be_is_refused() {
     let w = room("[layer]\nmaterial = \"foam\"\nthickness = 12\n");
     let checked = checked(CONTRALTO, &w);
     let says =
-        |restart_at, height| match report::stacked(&checked, &w, Some(Pile { restart_at, height }))
-        {
+        |restart_at, height| match form::stacked(&checked, &w, Some(Pile { restart_at, height })) {
             Err(Error::Stack(m)) => m.message(),
             other => panic!("{other:?}"),
         };
     assert!(says(1, 0.1).contains("2 to"));
-    let (whole, _) = report::stacked(&checked, &w, None).unwrap();
+    let (whole, _) = form::stacked(&checked, &w, None).unwrap();
     let layers = whole.layers.len();
     let beyond = says(layers + 1, 12.0 * layers as f64);
     assert!(
@@ -292,7 +292,7 @@ fn every_material_has_its_own_boards() {
                 [[stock]]\nwidth = 1000\nlength = 2000\nlayer = 1\n[[stock]]\nwidth = 900\nlength = 1500\nlayer = 2\n\
                 [paper]\nsize = \"A0\"\n[form]\nstep = 14\n";
     let w = room(text);
-    let form = report::build(checked(CONTRALTO, &w), w, 0).unwrap();
+    let form = form::build(checked(CONTRALTO, &w), w, 0).unwrap();
     let material = |id: PieceId| {
         let own = form.stack.layers.iter();
         own.clone()
@@ -309,7 +309,7 @@ fn every_material_has_its_own_boards() {
     }
     assert!(seen[0] > 0 && seen[1] > 0, "{seen:?}");
     let missing = room(&text.replace("layer = 2", "layer = 1"));
-    match report::build(checked(CONTRALTO, &missing), missing, 0) {
+    match form::build(checked(CONTRALTO, &missing), missing, 0) {
         Err(Error::Layout(m)) => {
             let m = m.message();
             assert!(m.contains("layer = 2"), "{m}");
@@ -376,7 +376,7 @@ fn the_rest_is_counted_alone() {
         restart_at: 16,
         height: 302.0,
     };
-    let form = report::rebuild(checked, w, 0, Some(pile), &mut |_| {}).unwrap();
+    let form = form::rebuild(checked, w, 0, Some(pile), &mut |_| {}).unwrap();
     let anew = &form.stack.layers[15..];
     let sums = totals::totals(&form);
     let around = |p: &stack::Piece| {
@@ -389,7 +389,7 @@ fn the_rest_is_counted_alone() {
     let laid: f64 = form.boards.iter().map(|b| b.used_area).sum();
     assert_relative_eq!(sums.used_area, laid, max_relative = 1e-6);
     assert!(form.stack.dowels.iter().all(|d| d.earlier.is_some()));
-    let files = report::folder(&form).unwrap();
+    let files = say::folder(&form).unwrap();
     assert!(files.iter().all(|(name, _)| name != "proof.pdf"));
     let guide = files.iter().find(|(name, _)| name == "guide.html").unwrap();
     let guide = String::from_utf8(guide.1.clone()).unwrap();
@@ -426,8 +426,8 @@ fn what_is_out_of_its_band_as_built_is_to_be_padded() {
         restart_at: 41,
         height: 405.5,
     };
-    let form = report::rebuild(checked(CONTRALTO, &w), w, 0, Some(pile), &mut |_| {}).unwrap();
-    let text = report::tables::built(&form);
+    let form = form::rebuild(checked(CONTRALTO, &w), w, 0, Some(pile), &mut |_| {}).unwrap();
+    let text = say::built::text(&form);
     let mut out = 0;
     for r in &form.checked.readings {
         let band = match r.target.measure {
@@ -444,8 +444,8 @@ fn what_is_out_of_its_band_as_built_is_to_be_padded() {
 
     // A tape that lies aslant over thick steps reads long, and padding would only make it longer.
     let w = room("[layer]\nmaterial = \"EVA\"\nthickness = 25\n");
-    let form = report::build(checked(CONTRALTO, &w), w, 0).unwrap();
-    let text = report::tables::built(&form);
+    let form = form::build(checked(CONTRALTO, &w), w, 0).unwrap();
+    let text = say::built::text(&form);
     let of = |m: Measure| {
         let readings = &form.checked.readings;
         readings.iter().find(|r| r.target.measure == m).unwrap()
@@ -462,7 +462,7 @@ fn what_is_out_of_its_band_as_built_is_to_be_padded() {
 
 /// The line of a table that a reading stands in.
 fn line_of<'a>(table: &'a str, r: &tape::Reading) -> &'a str {
-    let name = report::words::title(r);
+    let name = r.title();
     let mut lines = table.lines();
     lines.find(|l| l.trim().starts_with(&name)).unwrap()
 }

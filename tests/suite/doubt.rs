@@ -4,9 +4,9 @@
 //! many, another waist, neighbouring digit keys); common practice, no source.
 
 use layfigure::error::{Error, Finding, Severity};
+use layfigure::form;
 use layfigure::measure::{Kind, Measure};
-use layfigure::report;
-use layfigure::report::glance;
+use layfigure::say::check_short;
 use layfigure::sheet::{self, Sheet};
 use layfigure::tape::Verdict;
 use layfigure::text::Reader;
@@ -251,10 +251,10 @@ fn a_missed_reading_names_what_it_pulls_against() {
         let sheet = sheet::read(&format!("{head}{more}"), "wall.toml").unwrap();
         let check = |sheet: &Sheet| {
             let room = Workshop::default();
-            report::check(sheet.clone(), &room, None).unwrap()
+            form::check(sheet.clone(), &room, None).unwrap()
         };
         let checked = check(&sheet);
-        let screen = glance::check(&checked, true, false);
+        let screen = check_short::check(&checked, true, false);
         let missed: Vec<_> = checked
             .readings
             .iter()

@@ -3,8 +3,8 @@
 
 use std::sync::LazyLock;
 
+use layfigure::form::{self, Checked};
 use layfigure::mesh::{self, Mesh};
-use layfigure::report::{self, Checked};
 use layfigure::sheet::{self, Sheet};
 use layfigure::stack::{self, Stack};
 use layfigure::torso::{self, Fit};
@@ -47,7 +47,7 @@ pub(crate) fn chorister() -> &'static Body {
 pub(crate) fn contralto_checked() -> &'static Checked {
     static CHECKED: LazyLock<Checked> = LazyLock::new(|| {
         let sheet = contralto().sheet.clone();
-        report::check(sheet, &Workshop::default(), None).unwrap()
+        form::check(sheet, &Workshop::default(), None).unwrap()
     });
     &CHECKED
 }

@@ -2,8 +2,9 @@
 
 use std::fs;
 
+use layfigure::form::{self, cloth_cover};
 use layfigure::measure::{Level, Measure, Side};
-use layfigure::report::{self, cover, guide};
+use layfigure::say::guide;
 use layfigure::{sheet, tape, workshop};
 
 use crate::program::{SHEET, WORKSHOP, bench, build, built, files, program, quick_bench, said};
@@ -131,9 +132,9 @@ fn the_pictures_of_the_guide_are_at_one_scale() {
 fn a_cover_can_be_cut_from_the_numbers_of_the_guide() {
     let sheet = sheet::read(SHEET, "sheet.toml").unwrap();
     let room = workshop::read(WORKSHOP, "room.toml").unwrap();
-    let checked = report::check(sheet, &room, None).unwrap();
-    let form = report::build(checked, room, 0).unwrap();
-    let c = cover::cover(&form).unwrap();
+    let checked = form::check(sheet, &room, None).unwrap();
+    let form = form::build(checked, room, 0).unwrap();
+    let c = cloth_cover::cover(&form).unwrap();
     let read = |m: Measure| tape::read(&form.solid, m, Side::Both).unwrap();
     let row = |level: Level| {
         c.rows

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use layfigure::report::{self, guide, plan};
+use layfigure::form::{self, plan};
+use layfigure::say::{self, guide};
 use layfigure::sheet;
 use layfigure::workshop;
 use layfigure::workshop::family::Laser;
@@ -81,8 +82,8 @@ fn every_family_keeps_its_warnings() {
         workshop::read(&text, "room.toml").unwrap()
     };
     let first = room(NAMES[0].0);
-    let checked = report::check(body, &first, None).unwrap();
-    let mut form = report::build(checked.clone(), first, 1).unwrap();
+    let checked = form::check(body, &first, None).unwrap();
+    let mut form = form::build(checked.clone(), first, 1).unwrap();
     let mut seen = BTreeSet::new();
     for (name, laser) in NAMES {
         let family = material::family(name);
@@ -92,14 +93,14 @@ fn every_family_keeps_its_warnings() {
         let room = room(name);
         let choices = plan::choices(&room, &[30.0], &[]).unwrap();
         let made = plan::plan(&checked, &choices, 1, &|| ());
-        let json = plan::json(&checked, &choices, &made);
+        let json = say::plan::json(&checked, &choices, &made);
         let minutes = &json["choices"][0]["minutes_by_machine"];
         assert_eq!(
             minutes.is_null(),
             laser == Laser::Never,
             "{name}: {minutes}"
         );
-        let screen = plan::text(&checked, &choices, &made);
+        let screen = say::plan::text(&checked, &choices, &made);
         let says = screen.contains("no laser");
         assert_eq!(says, laser == Laser::Never, "{name}: {screen}");
 
@@ -136,10 +137,10 @@ fn the_second_material_of_a_form_counts_too() {
     let room = "form.scale = 0.5\nform.step = 2\n[[layer]]\nmaterial = \"plywood\"\nthickness = 20\n\
                 [[layer]]\nmaterial = \"PVC board\"\nthickness = 5\n";
     let room = workshop::read(room, "room.toml").unwrap();
-    let checked = report::check(body, &room, None).unwrap();
-    let form = report::build(checked, room, 1).unwrap();
+    let checked = form::check(body, &room, None).unwrap();
+    let form = form::build(checked, room, 1).unwrap();
     assert_eq!(form.stack.materials(), [0, 1]);
-    let files = report::folder(&form).unwrap();
+    let files = say::folder(&form).unwrap();
     let guide = files.iter().find(|(file, _)| file == "guide.html").unwrap();
     let guide = String::from_utf8(guide.1.clone()).unwrap();
     assert!(guide.contains("PVC and vinyl give chlorine"));

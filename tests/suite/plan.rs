@@ -2,11 +2,12 @@
 
 use approx::assert_relative_eq;
 use layfigure::Error;
-use layfigure::report;
-use layfigure::report::cost;
-use layfigure::report::hours;
-use layfigure::report::hours::Amounts;
-use layfigure::report::plan;
+use layfigure::form;
+use layfigure::form::cost;
+use layfigure::form::hours;
+use layfigure::form::hours::Amounts;
+use layfigure::form::plan;
+use layfigure::say;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
 use layfigure::workshop::material;
@@ -17,10 +18,10 @@ fn room(text: &str) -> Workshop {
     workshop::read(text, "room.toml").unwrap()
 }
 
-fn checked(workshop: &Workshop) -> report::Checked {
+fn checked(workshop: &Workshop) -> form::Checked {
     let sheet = include_str!("../../examples/chorister.toml");
     let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
-    report::check(sheet, workshop, None).unwrap()
+    form::check(sheet, workshop, None).unwrap()
 }
 
 fn names(workshop: &Workshop, thicknesses: &[f64], materials: &[&str]) -> Vec<(String, f64)> {
@@ -28,7 +29,7 @@ fn names(workshop: &Workshop, thicknesses: &[f64], materials: &[&str]) -> Vec<(S
     plan::choices(workshop, thicknesses, &materials)
         .unwrap()
         .into_iter()
-        .map(|c| (c.name, c.workshop.layer.thickness))
+        .map(|c| (say::plan::name(&c), c.workshop.layer.thickness))
         .collect()
 }
 
@@ -88,7 +89,7 @@ fn its_numbers_are_those_of_a_build() {
     let checked = checked(&w);
     let made = plan::plan(&checked, &choices[..1], 0, &|| {});
     let made = made[0].as_ref().unwrap();
-    let form = report::build(checked.clone(), w.clone(), 0).unwrap();
+    let form = form::build(checked.clone(), w.clone(), 0).unwrap();
     assert_eq!(made.layers, form.stack.layers.len());
     assert_eq!(made.boards, form.boards.len());
     assert_eq!(made.pages, form.pages.len());
@@ -113,7 +114,7 @@ fn its_numbers_are_those_of_a_build() {
     // Another thickness has no price that anybody named.
     assert_eq!(choices[1].workshop.stock[0].price, None);
     assert_eq!(cost::bought(20), 23);
-    let text = plan::text(
+    let text = say::plan::text(
         &checked,
         &choices[..1],
         &plan::plan(&checked, &choices[..1], 0, &|| {}),
@@ -141,7 +142,7 @@ fn one_that_cannot_be_built_is_said() {
     let checked = checked(&w);
     let made = plan::plan(&checked, &choices, 0, &|| {});
     assert!(made[0].is_err() && made[2].is_ok() && made[3].is_ok());
-    let text = plan::text(&checked, &choices, &made);
+    let text = say::plan::text(&checked, &choices, &made);
     assert!(text.contains("300 mm: cannot be built"), "{text}");
     let heads = text.lines().find(|l| l.contains("rings"));
     let heads: Vec<&str> = heads.unwrap().split_whitespace().collect();
@@ -183,7 +184,7 @@ fn too_many_choices_are_refused() {
 /// 80 columns allow; several materials too, each named over its columns.
 #[test]
 fn choices_stand_side_by_side() {
-    let made = |k: usize| plan::Made {
+    let made = |k: usize| plan::Estimate {
         layers: 100 + k,
         step: 12.0,
         trunk_step: 5.0,
@@ -209,8 +210,9 @@ fn choices_stand_side_by_side() {
     let w = room("[layer]\nmaterial = \"plywood\"\nthickness = 4\nhollow = 40\n");
     let checked = checked(&w);
     let text = |choices: &[plan::Choice]| {
-        let all: Vec<Result<plan::Made, Error>> = (0..choices.len()).map(|k| Ok(made(k))).collect();
-        plan::text(&checked, choices, &all)
+        let all: Vec<Result<plan::Estimate, Error>> =
+            (0..choices.len()).map(|k| Ok(made(k))).collect();
+        say::plan::text(&checked, choices, &all)
     };
     let rings = plan::choices(&w, &[], &[]).unwrap();
     assert!(rings.len() >= 8, "{}", rings.len());

@@ -4,12 +4,12 @@ use std::f64::consts::{PI, TAU};
 
 use approx::assert_relative_eq;
 use layfigure::drawing::{Drawing, Item};
+use layfigure::form;
 use layfigure::geom::Point2;
 use layfigure::geom::Vector2;
 use layfigure::layout::page;
 use layfigure::measure::Level;
 use layfigure::measure::Measure;
-use layfigure::report;
 use layfigure::stack::Mark;
 use layfigure::stack::proof;
 use layfigure::stack::proof::Card;
@@ -58,7 +58,7 @@ fn cards_of_a_body_follow_its_girths() {
     };
     let sheet = include_str!("../../examples/baritone.toml");
     let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
-    let checked = report::check(sheet, &workshop, None).unwrap();
+    let checked = form::check(sheet, &workshop, None).unwrap();
     let cards = proof::cards(&checked.mesh, (182.0, 264.0)).unwrap();
     for (level, measure) in [
         (Level::Hip, Measure::GirthHip),
@@ -102,7 +102,7 @@ fn cards_of_a_body_follow_its_girths() {
     for card in &cards {
         assert!(card.piece.outline.is_simple(), "{}", card.what);
     }
-    let pages = report::proof(&checked, &workshop).unwrap();
+    let pages = form::proof(&checked, &workshop).unwrap();
     // The first page says what the cards are, from where they are placed, and where the others are.
     let first = said(&pages[0]);
     for words in [
@@ -141,7 +141,7 @@ fn words_of_cards_stand_in_order_and_clear() {
         include_str!("../../examples/chorister.toml"),
     ] {
         let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
-        let checked = report::check(sheet, &Workshop::default(), None).unwrap();
+        let checked = form::check(sheet, &Workshop::default(), None).unwrap();
         for card in proof::cards(&checked.mesh, (182.0, 264.0)).unwrap() {
             read(&card);
         }

@@ -1,9 +1,10 @@
 //! The middle of the weight, the stand that follows from it, and what rings save.
 
 use approx::assert_relative_eq;
-use layfigure::report;
-use layfigure::report::Form;
-use layfigure::report::totals;
+use layfigure::form;
+use layfigure::form::Form;
+use layfigure::form::totals;
+use layfigure::say;
 use layfigure::stack;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
@@ -14,7 +15,7 @@ fn form(text: &str) -> Form {
     let w = workshop::read(text, "room.toml").unwrap();
     let sheet = include_str!("../../examples/contralto.toml");
     let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
-    report::build(report::check(sheet, &w, None).unwrap(), w, 0).unwrap()
+    form::build(form::check(sheet, &w, None).unwrap(), w, 0).unwrap()
 }
 
 /// A drum has its weight in the middle; a cone cut into discs where the discs' own moments balance
@@ -69,7 +70,7 @@ fn the_stand_holds_the_tilt_asked() {
     );
     // Hung from its neck a torso leans a little, not like a ladder.
     assert!(t.hang_lean.to_degrees() < 15.0, "{}", t.hang_lean);
-    let files = report::folder(&f).unwrap();
+    let files = say::folder(&f).unwrap();
     let guide = files.iter().find(|(name, _)| name == "guide.html").unwrap();
     let guide = String::from_utf8(guide.1.clone()).unwrap();
     for words in [

@@ -10,7 +10,7 @@ use layfigure::measure::Level;
 use layfigure::mesh;
 use layfigure::sheet;
 use layfigure::torso::{Ends, fit_to};
-use layfigure::{Error, report, workshop};
+use layfigure::{Error, form, workshop};
 
 use crate::anything::hard::{self, Draw};
 use crate::anything::{self, End};
@@ -184,8 +184,8 @@ fn a_kerf_that_swallows_holes_and_a_thousand_layers_are_refused() {
     );
     let thin = workshop::read("[layer]\nthickness = 0.3\n", "room.toml").unwrap();
     let sheet = sheet::read(sheet::EXAMPLE, sheet::EXAMPLE_FILE).unwrap();
-    let checked = report::check(sheet, &thin, None).unwrap();
-    let Err(Error::Stack(why)) = report::build(checked, thin, 1) else {
+    let checked = form::check(sheet, &thin, None).unwrap();
+    let Err(Error::Stack(why)) = form::build(checked, thin, 1) else {
         panic!("two thousand layers were made");
     };
     let why = why.message();

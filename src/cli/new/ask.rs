@@ -5,11 +5,12 @@ use std::path::{Path, PathBuf};
 
 use layfigure::error::{Finding, Severity};
 use layfigure::measure::Measure;
-use layfigure::report::words;
+use layfigure::say::terminal;
 use layfigure::sheet;
 use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
 use layfigure::sheet::entry::{Depth, Draft, Round, ShapeWord};
+use layfigure::text;
 use layfigure::text::Names;
 use layfigure::units::Unit;
 
@@ -151,7 +152,7 @@ impl Interview {
                 tell(&format!(
                     "Going on with {}: {} in it.",
                     path.display(),
-                    words::count(given, "measurement")
+                    text::count(given, "measurement")
                 ))
             }
             _ => Ok(()),
@@ -269,7 +270,7 @@ impl Interview {
     /// How much to ask.
     fn depth(&mut self) -> Result<Result<Depth, Walked>, Stop> {
         let count = |d| entry::asked(self.figure, d).len();
-        let shapes = words::count(entry::shapes(self.figure).count(), "word");
+        let shapes = text::count(entry::shapes(self.figure).count(), "word");
         say::text("\n")?;
         tell(&format!(
             "How much is measured? few: {} measurements, the four without which there is no form \
@@ -460,13 +461,13 @@ impl Interview {
                     "{name} holds {}.\n\
                      Look at it:     layfigure check {name}\n\
                      Make the form:  layfigure build {name}\n",
-                    words::count(self.draft.count(), "measurement")
+                    text::count(self.draft.count(), "measurement")
                 ))?;
                 Ok(Outcome::Done)
             }
             Err(_) => {
                 let lacks = unfinished(&self.draft, self.figure);
-                let lacks = words::wrapped(&format!("{name} is not finished: {lacks}."), 0, 2);
+                let lacks = terminal::wrapped(&format!("{name} is not finished: {lacks}."), 0, 2);
                 say::text(&format!("{lacks}Go on with it:  layfigure new {name}\n"))?;
                 Ok(Outcome::Refused)
             }

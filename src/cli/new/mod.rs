@@ -10,10 +10,11 @@ mod talk;
 use std::path::Path;
 
 use layfigure::drawing::pdf;
-use layfigure::report;
-use layfigure::report::blank;
+use layfigure::form;
+use layfigure::say::blank;
 use layfigure::sheet;
 use layfigure::sheet::Figure;
+use layfigure::text;
 use layfigure::units::Unit;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
@@ -81,7 +82,7 @@ fn print(args: &New, path: &Path) -> Result<Outcome, Stop> {
     let progress = say::Progress::new(false);
     progress.step("drawing");
     let sheet = sheet::read(sheet::example(figure), "an example sheet")?;
-    let body = report::check(sheet, &Workshop::default(), Some(unit))?;
+    let body = form::check(sheet, &Workshop::default(), Some(unit))?;
     let pages = blank::pages(figure, unit, &body.mesh)?;
     let bytes = pdf::write(&pages, "measurement sheet")?;
     drop(progress);
@@ -93,7 +94,7 @@ fn print(args: &New, path: &Path) -> Result<Outcome, Stop> {
     say::note(&format!(
         "{}: {} to print and fill in by pen, then type it in with `layfigure new`",
         path.display(),
-        report::words::count(pages.len(), "page")
+        text::count(pages.len(), "page")
     ));
     Ok(Outcome::Done)
 }

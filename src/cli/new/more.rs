@@ -1,10 +1,11 @@
 //! What `help` and `list` say, and how the conversation closes: the fit, and what to measure next.
 
+use layfigure::form;
 use layfigure::measure::{Kind, Measure};
-use layfigure::report;
-use layfigure::report::words;
+use layfigure::say::terminal;
 use layfigure::sheet;
 use layfigure::sheet::entry;
+use layfigure::text;
 use layfigure::workshop::Workshop;
 
 use super::ask::{Heard, Interview, Step, Topic, step, warn};
@@ -96,7 +97,7 @@ impl Interview {
             .into_iter()
             .map(|(title, a)| format!("{title}: {}", answer(a)))
             .collect();
-        let mut lines: Vec<String> = words::wrapped(&head.join("; "), 2, 4)
+        let mut lines: Vec<String> = terminal::wrapped(&head.join("; "), 2, 4)
             .lines()
             .map(str::to_owned)
             .collect();
@@ -110,7 +111,7 @@ impl Interview {
             })
             .collect();
         if cells.is_empty() {
-            let kept = words::count(self.draft.count(), "measurement");
+            let kept = text::count(self.draft.count(), "measurement");
             lines.push(format!("  the measurements come next; {kept} kept so far"));
         }
         // Down the columns, as one reads a list; what is too long for one has a line of its own.
@@ -147,7 +148,7 @@ impl Interview {
             };
             let progress = say::Progress::new(false);
             progress.step("fitting the body");
-            let checked = report::check(sheet, &Workshop::default(), None);
+            let checked = form::check(sheet, &Workshop::default(), None);
             drop(progress);
             let checked = match checked {
                 Ok(checked) => checked,

@@ -13,7 +13,8 @@ use rustyline::history::MemHistory;
 use rustyline::validate::Validator;
 use rustyline::{Config, Context, Editor, Helper};
 
-use layfigure::report::words;
+use layfigure::say::terminal;
+use layfigure::say::words;
 
 use crate::Stop;
 use crate::say;
@@ -127,7 +128,7 @@ pub(super) fn title(text: &str) -> Result<(), Stop> {
 
 /// A paragraph, set in by two blanks.
 pub(super) fn tell(text: &str) -> Result<(), Stop> {
-    say::text(&words::wrapped(text, 2, 2))?;
+    say::text(&terminal::wrapped(text, 2, 2))?;
     Ok(())
 }
 

@@ -1,0 +1,190 @@
+//! What the tape reads on a solid of any making, as a table and as JSON.
+
+use serde::Serialize;
+use serde_json::Value;
+
+use crate::error::Error;
+use crate::form::FormFact;
+use crate::form::any_solid::{Row, Solid};
+use crate::say::json;
+use crate::say::json::Rounded;
+use crate::say::table::Table;
+use crate::say::terminal;
+use crate::say::words;
+use crate::sheet::Origin;
+use crate::tape::Round;
+use crate::text;
+use crate::units::Unit;
+
+/// The rows as a table, 80 columns wide. `file` is the solid's name.
+#[must_use]
+pub fn table(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> String {
+    let (low, high) = solid.mesh.bounds().map_or((0.0, 0.0), |(l, h)| (l.z, h.z));
+    let mut out = format!(
+        "{}: {}, closed, from {} to {} high; in {}\n\n",
+        words::file_name(file),
+        text::count(solid.mesh.triangles.len(), "triangle"),
+        unit.show_bare(low),
+        unit.show_bare(high),
+        words::unit_words(unit)
+    );
+    let levels = rows.iter().any(|r| r.place.level.is_some());
+    let parts = rows
+        .iter()
+        .any(|r| r.round.as_ref().is_some_and(|r| r.parts.len() > 1));
+    let mut heads = vec!["height", "girth", "breadth", "depth"];
+    if levels {
+        heads.insert(0, "level");
+        heads.splice(3..3, ["asked", "difference"]);
+    }
+    if parts {
+        heads.extend(["parts", "all round"]);
+    }
+    let numbers: Vec<usize> = (usize::from(levels)..heads.len()).collect();
+    let dash = || "–".to_owned();
+    let cells = rows.iter().map(|row| {
+        let show = |v: &dyn Fn(&Round) -> f64| {
+            row.round
+                .as_ref()
+                .map_or_else(dash, |r| unit.show_bare(v(r)))
+        };
+        let mut cells = vec![
+            unit.show_bare(row.place.height),
+            show(&|r| r.girth),
+            show(&|r| r.breadth),
+            show(&|r| r.depth),
+        ];
+        if levels {
+            let asked = row.place.asked.map_or_else(dash, |(v, origin)| {
+                let mark = if origin == Origin::Estimated {
+                    "≈ "
+                } else {
+                    ""
+                };
+                format!("{mark}{}", unit.show_bare(v))
+            });
+            let apart = row
+                .difference()
+                .map_or_else(dash, |d| words::bare_difference(d, unit));
+            cells.insert(
+                0,
+                row.place.level.map_or_else(dash, |l| l.name().to_owned()),
+            );
+            cells.splice(3..3, [asked, apart]);
+        }
+        if parts {
+            cells.push(
+                row.round
+                    .as_ref()
+                    .map_or_else(dash, |r| r.parts.len().to_string()),
+            );
+            cells.push(show(&|r| r.together));
+        }
+        cells
+    });
+    out.push_str(&terminal::table(
+        &Table::new(&heads, &numbers, cells),
+        false,
+    ));
+    let mut said: Vec<&str> = Vec::new();
+    for row in rows {
+        if let Some(reason) = row.reason.filter(|r| !said.contains(r)) {
+            said.push(reason);
+        }
+    }
+    for reason in said {
+        let heights: Vec<String> = rows
+            .iter()
+            .filter(|r| r.reason == Some(reason))
+            .map(|r| unit.show_bare(r.place.height))
+            .collect();
+        out.push_str(&format!("–  {reason}: {}\n", heights.join(", ")));
+    }
+    if parts {
+        out.push_str("girth, breadth and depth are those of the largest part\n");
+    }
+    if rows
+        .iter()
+        .any(|r| matches!(r.place.asked, Some((_, Origin::Estimated))))
+    {
+        out.push_str("≈  nobody measured it: estimated from the rest of the sheet\n");
+    }
+    out
+}
+
+/// The same as JSON: mm, mm² and mm³, three decimals.
+///
+/// # Errors
+/// [`Error::Format`] if the values cannot be written as JSON.
+pub fn numbers(solid: &Solid, rows: &[Row], file: &str) -> Result<Value, Error> {
+    let (low, high) = solid
+        .mesh
+        .bounds()
+        .map_or((None, None), |(l, h)| (Some(l.z), Some(h.z)));
+    let all = Numbers {
+        format: json::FORMAT,
+        solid: words::file_name(file),
+        axes: "mm; z up, heights as the solid has them",
+        triangles: solid.mesh.triangles.len(),
+        low: low.map(json::number),
+        high: high.map(json::number),
+        volume: json::number(solid.mesh.volume()),
+        area: json::number(solid.mesh.area()),
+        crossings: solid.crossings.pairs.count,
+        findings: json::findings(&solid.findings),
+        rounds: rows.iter().map(Line::new).collect(),
+    };
+    serde_json::to_value(all).map_err(|e| FormFact::no_numbers(&e))
+}
+
+/// The object that `tape --json` prints: the names of its fields are promised.
+#[derive(Serialize)]
+struct Numbers<'a> {
+    format: u32,
+    solid: &'a str,
+    axes: &'static str,
+    triangles: usize,
+    low: Option<Rounded>,
+    high: Option<Rounded>,
+    volume: Rounded,
+    area: Rounded,
+    crossings: usize,
+    findings: Value,
+    rounds: Vec<Line>,
+}
+
+/// What is read at one height.
+#[derive(Serialize)]
+struct Line {
+    height: Rounded,
+    level: Option<String>,
+    girth: Option<Rounded>,
+    breadth: Option<Rounded>,
+    depth: Option<Rounded>,
+    parts: Vec<Rounded>,
+    all_round: Option<Rounded>,
+    asked: Option<Rounded>,
+    origin: Option<&'static str>,
+    difference: Option<Rounded>,
+    reason: Option<&'static str>,
+}
+
+impl Line {
+    fn new(row: &Row) -> Self {
+        let of = |v: &dyn Fn(&Round) -> f64| row.round.as_ref().map(v).map(json::number);
+        let parts = row.round.iter().flat_map(|r| &r.parts);
+        Self {
+            height: json::number(row.place.height),
+            level: row.place.level.map(json::level_key),
+            girth: of(&|r| r.girth),
+            breadth: of(&|r| r.breadth),
+            depth: of(&|r| r.depth),
+            parts: parts.map(|g| json::number(*g)).collect(),
+            all_round: of(&|r| r.together),
+            asked: row.place.asked.map(|a| a.0).map(json::number),
+            origin: row.place.asked.map(|a| json::origin(a.1)),
+            difference: row.difference().map(json::number),
+            reason: row.reason,
+        }
+    }
+}

@@ -1,0 +1,229 @@
+//! What `check --all` prints of one sheet: every reading and estimate at length, 80 columns wide.
+//! [`check_short`](super::check_short) says it on one screen.
+
+use crate::error::{Finding, Severity};
+use crate::form::Checked;
+use crate::measure::Kind;
+use crate::say::table::{Row, Table};
+use crate::say::terminal;
+use crate::say::words;
+use crate::sheet::Origin;
+use crate::tape::{Reading, Verdict};
+use crate::text;
+use crate::units::Unit;
+
+/// Width of the name of a kind of measurement, in front of the estimates.
+const KIND: usize = 9;
+/// Width of a measurement's short name among the estimates.
+const NAME: usize = 18;
+/// Width of a value there: `40 3/4`, `1111`, `147.6`.
+const VALUE: usize = 7;
+/// Width of its half-width: `± 1 3/8`.
+const SPREAD: usize = 8;
+/// Blank between the two columns of estimates.
+const GAP: usize = 3;
+
+/// The girth check of one sheet: what was asked and what the solid measures; then what nobody
+/// measured, with its plus-or-minus; then what to measure next. The findings are counted, not told.
+/// What deserves the eye is set in bold if `emphasis` says so, and said in words anyway.
+#[must_use]
+pub fn check(checked: &Checked, emphasis: bool) -> String {
+    let (given, estimated): (Vec<&Reading>, Vec<&Reading>) = checked
+        .readings
+        .iter()
+        .partition(|r| r.target.origin == Origin::Given);
+    let bold = |text: &str| terminal::bold(text, emphasis);
+    let mut out = format!("{}\n\n", bold(&headline(checked, &given)));
+    out.push_str(&asked(&given, checked.unit, emphasis));
+    if !estimated.is_empty() {
+        out.push_str(&format!(
+            "\n{}; 19 bodies in 20 lie within the ±\n",
+            bold("estimated: nobody measured it")
+        ));
+        out.push_str(&guesses(&estimated, checked.unit));
+    }
+    if !checked.fit.next.is_empty() {
+        out.push_str(&format!("\n{}\n", bold("measure next")));
+        out.push_str(&next(checked));
+    }
+    out
+}
+
+/// What a reader of the last lines must know: how many findings stand above, and which readings they
+/// doubt. Nothing when there are none.
+#[must_use]
+pub fn above(findings: &[Finding]) -> String {
+    let said = said_above(findings, findings);
+    if said.is_empty() {
+        return said;
+    }
+    format!("\n{}", terminal::wrapped(&said, 0, 2))
+}
+
+/// The same as part of a sentence; the readings are those that `all` doubts.
+pub(super) fn said_above(findings: &[Finding], all: &[Finding]) -> String {
+    let counted = words::counted(findings);
+    if counted.is_empty() {
+        return String::new();
+    }
+    let mut doubted: Vec<String> = Vec::new();
+    for f in all.iter().filter(|f| f.severity > Severity::Note) {
+        let key = f.measure.map(|m| format!("`{m}`"));
+        doubted.extend(key.filter(|k| !doubted.contains(k)));
+    }
+    let again = if doubted.is_empty() {
+        String::new()
+    } else {
+        format!("; look again at {}", doubted.join(", "))
+    };
+    let stand = if findings.len() == 1 {
+        "stands"
+    } else {
+        "stand"
+    };
+    format!("{counted} {stand} above the girth check{again}")
+}
+
+/// `contralto: all 13 readings met; 1 warning; in centimetres`.
+fn headline(checked: &Checked, given: &[&Reading]) -> String {
+    format!(
+        "{}: {}; {}; in {}",
+        checked.sheet.name,
+        met(given),
+        found(&checked.findings),
+        words::unit_words(checked.unit)
+    )
+}
+
+/// `all 13 readings met`.
+pub(super) fn met(given: &[&Reading]) -> String {
+    let read = given.iter().filter(|r| r.solid.is_some()).count();
+    let missed = given
+        .iter()
+        .filter(|r| r.verdict == Verdict::Missed)
+        .count();
+    if missed == 0 {
+        format!("all {} met", text::count(read, "reading"))
+    } else {
+        format!("{missed} of {} MISSED", text::count(read, "reading"))
+    }
+}
+
+/// How many findings there are.
+pub(super) fn found(findings: &[Finding]) -> String {
+    let counted = words::counted(findings);
+    if counted.is_empty() {
+        "no warnings".to_owned()
+    } else {
+        counted
+    }
+}
+
+/// What the sheet asks for, a line each.
+fn asked(given: &[&Reading], unit: Unit, emphasis: bool) -> String {
+    let on_form: Vec<&&Reading> = given.iter().filter(|r| r.solid.is_some()).collect();
+    let rows = on_form.iter().map(|r| {
+        let cells = vec![
+            r.title(),
+            words::value(r, r.target.value, unit),
+            r.target
+                .within
+                .map_or_else(String::new, |w| words::plus_minus(r, w, unit)),
+            words::value_or_dash(r, r.solid, unit),
+            words::difference(r, r.solid, unit),
+            words::verdict(r).to_owned(),
+        ];
+        Row::new(cells, words::weight(r))
+    });
+    let heads = ["girth check", "asked", "within", "solid", "diff.", ""];
+    // The verdict is said in capitals; bold only helps to find it.
+    let mut out = terminal::table(&Table::new(&heads, &[1, 2, 3, 4], rows), emphasis);
+    out.push_str(&only_judged(given, unit));
+    if on_form.iter().any(|r| r.verdict == Verdict::Missed) {
+        out.push_str(
+            "  a miss means that readings pull against each other: the warnings say which\n",
+        );
+    }
+    out
+}
+
+/// Readings that told what to expect, of parts that the form does not have.
+pub(super) fn only_judged(given: &[&Reading], unit: Unit) -> String {
+    let mut out = String::new();
+    for r in given.iter().filter(|r| r.solid.is_none()) {
+        if let Some(reason) = r.reason {
+            out.push_str(&terminal::wrapped(
+                &format!(
+                    "{} {} was used to judge the body: {reason}",
+                    r.title(),
+                    words::value(r, r.target.value, unit),
+                ),
+                2,
+                4,
+            ));
+        }
+    }
+    out
+}
+
+/// Estimates by kind, two side by side, in the words of the sheet's keys.
+fn guesses(estimated: &[&Reading], unit: Unit) -> String {
+    let mut out = String::new();
+    let mut kinds: Vec<Kind> = Vec::new();
+    for r in estimated {
+        let kind = r.target.measure.kind();
+        if !kinds.contains(&kind) {
+            kinds.push(kind);
+        }
+    }
+    for kind in kinds {
+        let of_kind: Vec<&&Reading> = estimated
+            .iter()
+            .filter(|r| r.target.measure.kind() == kind)
+            .collect();
+        for (i, pair) in of_kind.chunks(2).enumerate() {
+            let head = if i == 0 { kind.name() } else { "" };
+            let mut line = format!("  {head:<KIND$}");
+            for (j, r) in pair.iter().enumerate() {
+                if j > 0 {
+                    line.push_str(&" ".repeat(GAP));
+                }
+                let name = r.target.side.named(&r.target.measure.short());
+                let value = words::value(r, r.target.value, unit);
+                let spread = words::plus_minus(r, r.target.plus_minus, unit);
+                line.push_str(&format!("{name:<NAME$}{value:>VALUE$}{spread:>SPREAD$}"));
+            }
+            out.push_str(line.trim_end());
+            out.push('\n');
+        }
+    }
+    out
+}
+
+/// What would tell most about the shape, and how to take it.
+fn next(checked: &Checked) -> String {
+    let unit = checked.unit;
+    let mut out = terminal::wrapped(
+        &format!(
+            "The shape is known to {} all round. Each of these, added to the sheet, tells most:",
+            unit.show_plus_minus(checked.fit.unsure)
+        ),
+        2,
+        2,
+    );
+    for advice in &checked.fit.next {
+        let info = advice.measure.info();
+        out.push_str(&terminal::wrapped(
+            &format!(
+                "`{}`, then {}: {}; {}",
+                advice.measure,
+                unit.show_plus_minus(advice.unsure),
+                info.how.of(checked.sheet.figure),
+                info.who.words()
+            ),
+            2,
+            6,
+        ));
+    }
+    out
+}

@@ -1,0 +1,393 @@
+//! What `check` prints of one sheet on one screen: for somebody who reads from the bottom up.
+//!
+//! The last lines say whether every reading is met and what to measure next; above them stands what
+//! was estimated, level by level, and above that what was asked. [`screen`] says the
+//! same at length, a line for each reading.
+
+use crate::error::{Finding, Severity};
+use crate::form::Checked;
+use crate::measure::{Kind, Measure, Side};
+use crate::say::check_long;
+use crate::say::terminal;
+use crate::say::words;
+use crate::sheet::Origin;
+use crate::tape::{Reading, Verdict};
+use crate::text;
+use crate::text::Reader;
+use crate::torso::FitFact;
+use crate::units::Unit;
+
+/// The kinds that are taken at a level, so that they share a table with a row for each level.
+const AT_LEVELS: [Kind; 5] = [
+    Kind::Girth,
+    Kind::Arc,
+    Kind::Breadth,
+    Kind::Depth,
+    Kind::Height,
+];
+/// What stands above its columns.
+const HEADS: [&str; 5] = ["girth", "front arc", "breadth", "depth", "height"];
+/// How far lines are set in.
+const INSET: usize = 2;
+/// Blank between two lists side by side, and where room is scarce.
+const GAP: usize = 4;
+const LEAST_GAP: usize = 2;
+
+/// One sheet on one screen of 80 columns. With `told` the findings have been printed above, and the
+/// last line says so. What deserves the eye is set in bold if `emphasis` says so.
+#[must_use]
+pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
+    let unit = checked.unit;
+    let bold = |text: &str| terminal::bold(text, emphasis);
+    let (given, estimated): (Vec<&Reading>, Vec<&Reading>) = checked
+        .readings
+        .iter()
+        .partition(|r| r.target.origin == Origin::Given);
+    let mut out = bold(&format!(
+        "{} in {}: asked, and how far off the solid is",
+        checked.sheet.name,
+        words::unit_words(unit)
+    ));
+    out.push('\n');
+    let met = |r: &&&Reading| r.verdict != Verdict::Missed && r.solid.is_some();
+    let rows: Vec<Vec<String>> = given.iter().filter(met).map(|r| asked(r, unit)).collect();
+    out.push_str(&side_by_side(&rows));
+    out.push_str(&check_long::only_judged(&given, unit));
+    for r in given.iter().filter(|r| r.verdict == Verdict::Missed) {
+        out.push_str(&bold(&missed(r, unit)));
+        out.push('\n');
+        if let Some(against) = checked.fit.against(r.target.measure, r.target.side) {
+            out.push_str(&terminal::wrapped(
+                &against.told().plain(Reader::default()),
+                2 * INSET,
+                2 * INSET,
+            ));
+        }
+    }
+    let doubtful = given.iter().any(|r| r.verdict == Verdict::Missed);
+    if doubtful && !estimated.is_empty() {
+        let said = format!(
+            ": {}, which hang on what is missed (`--all` lists them)",
+            text::count(estimated.len(), "value")
+        );
+        out.push_str(&format!("{}{said}\n", bold("estimated")));
+    } else if !estimated.is_empty() {
+        let (levels, mut rest) = by_level(&estimated);
+        let all = rest.len();
+        rest.retain(|r| tells(r));
+        let rows = guesses(&rest, unit);
+        let sides = if rows.iter().any(|r| r[1].contains(SIDES)) {
+            "; left | right"
+        } else {
+            ""
+        };
+        let more = match all - rest.len() {
+            0 => String::new(),
+            n => format!("; {n} more with `--all`"),
+        };
+        out.push_str(&bold("estimated"));
+        out.push_str("; 19 bodies in 20 lie within the ±");
+        out.push_str(&format!("{sides}{more}\n"));
+        out.push_str(&grid(&levels, unit));
+        out.push_str(&side_by_side(&rows));
+    }
+    if !checked.fit.next.is_empty() {
+        out.push_str(&next(checked, &bold));
+    }
+    let gathered = gathered(checked);
+    let above = check_long::said_above(&gathered, &checked.findings);
+    let found = if told && !above.is_empty() {
+        above
+    } else {
+        check_long::found(&gathered)
+    };
+    let last = format!(
+        "{}: {}; {found}",
+        checked.sheet.name,
+        check_long::met(&given)
+    );
+    out.push_str(&bold(terminal::wrapped(&last, 0, INSET).trim_end()));
+    out.push('\n');
+    out
+}
+
+/// A short name that needs no heading, without the side.
+fn plain_name(m: Measure) -> String {
+    let short = m.short();
+    match m.kind() {
+        Kind::Wall => format!("wall to {short}"),
+        Kind::Plumb => format!("plumb to {short}"),
+        Kind::Height if m != Measure::HeightStature => format!("{short} height"),
+        Kind::Length if !m.title().ends_with("length") => short,
+        _ => m.title().to_owned(),
+    }
+}
+
+/// The same with the side where one is meant.
+fn name(r: &Reading) -> String {
+    r.target.side.named(&plain_name(r.target.measure))
+}
+
+/// What was asked and by how much the solid is more or less.
+fn asked(r: &Reading, unit: Unit) -> Vec<String> {
+    vec![
+        name(r),
+        words::value(r, r.target.value, unit),
+        words::difference(r, r.solid, unit),
+    ]
+}
+
+/// A reading that is not met has a line to itself.
+fn missed(r: &Reading, unit: Unit) -> String {
+    format!(
+        "  MISSED {}: asked {}{}, solid {}, {}",
+        r.title(),
+        words::value(r, r.target.value, unit),
+        r.target.within.map_or_else(String::new, |w| format!(
+            " {}",
+            words::plus_minus(r, w, unit)
+        )),
+        words::value_or_dash(r, r.solid, unit),
+        words::difference(r, r.solid, unit),
+    )
+}
+
+/// What stands between what is estimated on the left and on the right.
+const SIDES: &str = " | ";
+
+/// Estimates with their half-widths; left and right of one measure in one row, with the larger one.
+fn guesses(estimated: &[&Reading], unit: Unit) -> Vec<Vec<String>> {
+    let value = |r: &Reading| words::value(r, r.target.value, unit);
+    let spread = |r: &Reading, v: f64| format!("±{}", words::spread(r, v, unit));
+    let mut rows = Vec::new();
+    let mut left = estimated.iter().peekable();
+    while let Some(r) = left.next() {
+        let pair =
+            left.next_if(|n| n.target.measure == r.target.measure && r.target.side == Side::Left);
+        rows.push(match pair {
+            Some(other) => vec![
+                plain_name(r.target.measure),
+                format!("{}{SIDES}{}", value(r), value(other)),
+                spread(r, r.target.plus_minus.max(other.target.plus_minus)),
+            ],
+            None => vec![name(r), value(r), spread(r, r.target.plus_minus)],
+        });
+    }
+    rows
+}
+
+/// Whether an estimate that stands in no table of levels is one for a short screen: what somebody
+/// drafts or pads by. Heights say again where the levels are, the gaps to the wall how the body holds
+/// itself, and a breadth alone nothing: they stand in the long form.
+fn tells(r: &Reading) -> bool {
+    let along = matches!(
+        r.target.measure,
+        Measure::LengthWaistToHip | Measure::LengthScyeDepth
+    );
+    let kind = r.target.measure.kind();
+    matches!(kind, Kind::Girth | Kind::Arc | Kind::Length | Kind::Slope) && !along
+}
+
+/// What is found, as a short screen says it: readings that are missed stand there each with what it
+/// pulls against, so that one warning is enough for all of them.
+#[must_use]
+pub fn gathered(checked: &Checked) -> Vec<Finding> {
+    let miss = |f: &Finding| {
+        let mut missed = checked
+            .readings
+            .iter()
+            .filter(|r| r.verdict == Verdict::Missed)
+            .map(|r| (r.target.measure, r.target.side));
+        FitFact::missed(f).is_some_and(|it| missed.any(|r| r == it))
+    };
+    let (misses, mut others): (Vec<Finding>, Vec<Finding>) =
+        checked.findings.iter().cloned().partition(miss);
+    if misses.len() < 2 {
+        return checked.findings.clone();
+    }
+    let mut keys: Vec<String> = Vec::new();
+    for key in misses
+        .iter()
+        .filter_map(|f| Some(format!("`{}`", f.measure?)))
+    {
+        if !keys.contains(&key) {
+            keys.push(key);
+        }
+    }
+    others.push(Finding::new(
+        Severity::Warning,
+        format!("these cannot all be met: {}", keys.join(", ")),
+        "below, each MISSED says what it pulls against: measure these again at one level, or say how \
+         sure each is with `within`",
+    ));
+    others
+}
+
+/// A level and what is estimated at it, in the order of [`AT_LEVELS`].
+type Row<'a> = (String, [Option<&'a Reading>; AT_LEVELS.len()]);
+
+/// Levels of which more than one thing is estimated, and everything else.
+fn by_level<'a>(estimated: &[&'a Reading]) -> (Vec<Row<'a>>, Vec<&'a Reading>) {
+    let mut levels: Vec<Row<'a>> = Vec::new();
+    let place = |r: &Reading| {
+        let column = AT_LEVELS.iter().position(|k| *k == r.target.measure.kind());
+        column.filter(|_| r.target.side == Side::Both)
+    };
+    for r in estimated {
+        let Some(column) = place(r) else { continue };
+        let level = level(r.target.measure);
+        let at = levels.iter().position(|l| l.0 == level).unwrap_or_else(|| {
+            levels.push((level, [None; AT_LEVELS.len()]));
+            levels.len() - 1
+        });
+        levels[at].1[column] = Some(r);
+    }
+    levels.retain(|(_, cells)| cells.iter().flatten().count() > 1);
+    // From the neck down: the girths come in that order, and each level has one.
+    levels.sort_by_key(|(l, _)| {
+        Measure::ALL
+            .iter()
+            .position(|m| m.kind() == Kind::Girth && level_of(l, *m))
+    });
+    let rest = estimated
+        .iter()
+        .filter(|r| {
+            !levels
+                .iter()
+                .any(|(l, _)| place(r).is_some() && level_of(l, r.target.measure))
+        })
+        .copied()
+        .collect();
+    (levels, rest)
+}
+
+/// The level that a measurement is taken at: `top hip`.
+fn level(m: Measure) -> String {
+    let short = m.short();
+    match m.kind() {
+        Kind::Arc => short.trim_start_matches("front ").to_owned(),
+        _ => short,
+    }
+}
+
+fn level_of(name: &str, m: Measure) -> bool {
+    level(m) == name
+}
+
+/// A row for each level, a column for each kind that any level has.
+fn grid(levels: &[Row<'_>], unit: Unit) -> String {
+    if levels.is_empty() {
+        return String::new();
+    }
+    let used: Vec<usize> = (0..AT_LEVELS.len())
+        .filter(|k| levels.iter().any(|(_, cells)| cells[*k].is_some()))
+        .collect();
+    let widest = |column: &dyn Fn(&Reading) -> String, k: usize| {
+        let cells = levels.iter().filter_map(|(_, cells)| cells[k]);
+        cells.map(|r| wide(&column(r))).max().unwrap_or(0)
+    };
+    let value = |r: &Reading| words::value(r, r.target.value, unit);
+    let spread = |r: &Reading| format!("±{}", words::spread(r, r.target.plus_minus, unit));
+    let first = levels.iter().map(|(l, _)| wide(l)).max().unwrap_or(0);
+    let columns: Vec<(&str, Vec<String>)> = used
+        .into_iter()
+        .map(|k| {
+            let (v, s) = (widest(&value, k), widest(&spread, k));
+            let cell = |r: &Reading| format!("{:>v$} {:<s$}", value(r), spread(r));
+            let cells = levels
+                .iter()
+                .map(|(_, c)| c[k].map_or_else(String::new, cell));
+            (HEADS[k], cells.collect())
+        })
+        .collect();
+    let set = |inset: usize, gap: usize| -> Vec<String> {
+        let mut lines = vec![format!("{:inset$}{:first$}", "", "")];
+        lines.extend(
+            levels
+                .iter()
+                .map(|(l, _)| format!("{:inset$}{l:first$}", "")),
+        );
+        for (head, cells) in &columns {
+            let width = cells
+                .iter()
+                .map(|c| wide(c))
+                .max()
+                .unwrap_or(0)
+                .max(wide(head));
+            let all = std::iter::once(*head).chain(cells.iter().map(String::as_str));
+            for (line, cell) in lines.iter_mut().zip(all) {
+                line.push_str(&format!("{:gap$}{cell:<width$}", ""));
+            }
+        }
+        lines.iter().map(|l| l.trim_end().to_owned()).collect()
+    };
+    // As airy as fits.
+    let fits = |lines: &Vec<String>| lines.iter().all(|l| wide(l) <= terminal::COLUMNS);
+    let lines = [(INSET, 2), (INSET, 1)]
+        .into_iter()
+        .map(|(inset, gap)| set(inset, gap))
+        .find(fits)
+        .unwrap_or_else(|| set(0, 1));
+    lines.iter().map(|l| format!("{l}\n")).collect()
+}
+
+/// Rows of a name and two numbers, in two lists beside each other, read downwards; in one where two
+/// do not fit.
+fn side_by_side(rows: &[Vec<String>]) -> String {
+    let half = rows.len().div_ceil(2);
+    let (left, right) = rows.split_at(half);
+    let (left, right) = (list(left, INSET), list(right, 0));
+    let all = |lines: &[String]| lines.iter().map(|l| wide(l)).max().unwrap_or(0);
+    let widest = all(&left);
+    let room = terminal::COLUMNS.saturating_sub(widest + all(&right));
+    let lines = if room >= LEAST_GAP {
+        let width = widest + room.min(GAP);
+        let beside = |(i, l): (usize, &String)| match right.get(i) {
+            Some(right) => format!("{l:<width$}{right}"),
+            None => l.clone(),
+        };
+        left.iter().enumerate().map(beside).collect()
+    } else {
+        list(rows, INSET)
+    };
+    lines
+        .iter()
+        .map(|l| format!("{}\n", l.trim_end()))
+        .collect()
+}
+
+/// Rows of a name and two numbers, set in by so much, the numbers below one another.
+fn list(rows: &[Vec<String>], inset: usize) -> Vec<String> {
+    let width = |c: usize| rows.iter().map(|r| wide(&r[c])).max().unwrap_or(0);
+    let (a, b, c) = (width(0), width(1), width(2));
+    rows.iter()
+        .map(|r| format!("{:inset$}{:a$}  {:>b$}  {:>c$}", "", r[0], r[1], r[2]))
+        .collect()
+}
+
+/// Columns that some text takes.
+fn wide(text: &str) -> usize {
+    text.chars().count()
+}
+
+/// What would tell most about the shape; how to take it stands in the long form.
+fn next(checked: &Checked, bold: &impl Fn(&str) -> String) -> String {
+    let unit = checked.unit;
+    let each: Vec<String> = checked
+        .fit
+        .next
+        .iter()
+        .map(|a| format!("`{}`", a.measure))
+        .collect();
+    let after = checked.fit.next.last().map_or(0.0, |a| a.unsure);
+    let head = "measure next";
+    let text = format!(
+        "{head}: {}; the shape is known to {} all round, then to {} (`--all` says how)",
+        each.join(", "),
+        unit.show_plus_minus(checked.fit.unsure),
+        unit.show_plus_minus(after),
+    );
+    // It begins the first line, where bold takes no room.
+    let text = terminal::wrapped(&text, 0, INSET);
+    bold(head) + &text[head.len()..]
+}

@@ -1,0 +1,280 @@
+//! A person over time: for a terminal, in numbers, and as a page of small drawings.
+
+use maud::{Markup, html};
+use serde_json::{Value, json};
+
+use crate::compare::Course;
+use crate::compare::CourseRow;
+use crate::measure::Kind;
+use crate::say::compare::both_units;
+use crate::say::compare::is_angle;
+use crate::say::compare::page::frame;
+use crate::say::compare::title;
+use crate::say::html;
+use crate::say::json;
+use crate::say::table::{Row, Table, Weight};
+use crate::say::terminal;
+use crate::say::words;
+use crate::sheet::Target;
+use crate::units;
+use crate::units::Unit;
+
+/// Steps of the small drawings of a terminal, from low to high.
+const STEPS: [char; 8] = ['▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'];
+/// Days of the month in which a change is told.
+const MONTH_DAYS: f64 = 30.0;
+
+fn bare(t: &Target, unit: Unit) -> String {
+    if is_angle(t.measure) {
+        units::show_degrees(t.value)
+    } else {
+        unit.show_bare(t.value)
+    }
+}
+
+/// The readings of one row as steps between its lowest and its highest; a middle line where nothing
+/// changes, a dot where nothing was read.
+fn drawn(row: &CourseRow) -> String {
+    let seen: Vec<f64> = row.values.iter().flatten().map(|t| t.value).collect();
+    let low = seen.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = seen.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    row.values
+        .iter()
+        .map(|t| {
+            let Some(t) = t else { return '·' };
+            if high <= low {
+                return STEPS[3];
+            }
+            let part = (t.value - low) / (high - low);
+            STEPS[((part * 7.0).round() as usize).min(7)]
+        })
+        .collect()
+}
+
+/// Dates of the first and last reading of a row, as places in the list of dates.
+fn ends(row: &CourseRow) -> Option<(usize, usize)> {
+    let first = row.values.iter().position(Option::is_some)?;
+    let last = row.values.iter().rposition(Option::is_some)?;
+    Some((first, last))
+}
+
+/// Change in 30 days: mm or radians; nothing for noise, which has no rate.
+fn rate(c: &Course, row: &CourseRow) -> Option<f64> {
+    let (first, last) = ends(row)?;
+    let days = c.days[last] - c.days[first];
+    (days > 0 && !row.is_noise()).then(|| row.apart * MONTH_DAYS / days as f64)
+}
+
+/// Words for the terminal.
+#[must_use]
+pub fn course(c: &Course, unit: Unit) -> String {
+    let mut out = format!("{}: {}\n\n", c.name, c.dates.join(", "));
+    let rows = c.rows.iter().filter_map(|row| {
+        let (first, last) = ends(row)?;
+        let [cm, inch, monthly, noise] = change(c, row);
+        Some(vec![
+            title(row.measure, row.side),
+            bare(row.values[first].as_ref()?, unit),
+            bare(row.values[last].as_ref()?, unit),
+            cm,
+            inch,
+            monthly,
+            drawn(row),
+            noise,
+        ])
+    });
+    out.push_str(&terminal::table(
+        &Table::new(
+            &[
+                "measurement",
+                "first",
+                "last",
+                "cm",
+                "in",
+                "30 days",
+                "drawn",
+                "",
+            ],
+            &[1, 2, 3, 4, 5],
+            rows,
+        ),
+        false,
+    ));
+    if c.rows.is_empty() {
+        out.push_str("nothing was read at two dates\n");
+    }
+    out.push('\n');
+    out.push_str(&terminal::paragraph(
+        &format!(
+            "first and last in {}; cm, in: the last less the first; 30 days: change in 30 days, cm; \
+             drawn: from the lowest to the highest reading, date by date, a dot where nothing was \
+             read; noise: what measuring twice may bring about. Other undergarments change a \
+             reading too",
+            words::unit_words(unit)
+        ),
+        0,
+    ));
+    out
+}
+
+/// The same in numbers: mm and degrees.
+#[must_use]
+pub fn course_json(c: &Course) -> Value {
+    let rows = c.rows.iter().map(|row| {
+        let values = row
+            .values
+            .iter()
+            .map(|t| t.as_ref().map(|t| json::value_of(row.measure, t.value)));
+        json!({
+            "key": row.side.key_of(row.measure),
+            "name": row.measure.title(),
+            "unit": json::unit(row.measure),
+            "values": values.collect::<Vec<_>>(),
+            "difference": json::value_of(row.measure, row.apart),
+            "noise_limit": json::value_of(row.measure, row.limit),
+            "is_noise": row.is_noise(),
+            "in_30_days": rate(c, row).map(|r| json::value_of(row.measure, r)),
+        })
+    });
+    json!({
+        "format": json::FORMAT,
+        "name": c.name,
+        "dates": c.dates,
+        "days": c.days,
+        "measures": rows.collect::<Value>(),
+        "findings": json::findings(&c.findings),
+    })
+}
+
+/// Size of a small drawing, px.
+const SMALL: [f64; 2] = [220.0, 64.0];
+/// Its blank edge, px.
+const EDGE: f64 = 8.0;
+
+/// The same as a page: a table, and a small drawing for each measurement.
+#[must_use]
+pub fn course_page(c: &Course, unit: Unit) -> String {
+    // One scale for all lengths, so that the drawings can be held beside each other.
+    let span = c
+        .rows
+        .iter()
+        .filter(|r| r.measure.kind() != Kind::Slope)
+        .map(spread)
+        .fold(1.0, f64::max);
+    let inside = html! {
+        p { "Measured on " (c.dates.join(", ")) "." }
+        @if !c.findings.is_empty() {
+            ul { @for f in &c.findings { li { (f.message()) "; " (f.hint()) "." } } }
+        }
+        p { "Each drawing runs from the first date to the last; all lengths are at one scale. Between the dotted \
+            lines lies what measuring twice may bring about, round the first reading. Other undergarments change a \
+            reading too." }
+        div class="cells" {
+            @for row in &c.rows {
+                figure style=(format!("width:{:.0}px", SMALL[0])) {
+                    (small(c, row, if is_angle(row.measure) { spread(row) } else { span }, unit))
+                    figcaption {
+                        (title(row.measure, row.side)) ": " (said(row))
+                        @if row.is_noise() { " (noise)" }
+                    }
+                }
+            }
+        }
+        (html::wide(&table(c, unit)))
+    };
+    frame(&format!("{} over time", c.name), &inside)
+}
+
+/// The change in words.
+fn said(row: &CourseRow) -> String {
+    let [cm, inch] = both_units(row.measure, row.apart);
+    if is_angle(row.measure) {
+        cm
+    } else {
+        format!("{cm} cm, {inch} in")
+    }
+}
+
+/// How far the readings and the noise round the first reach from it, mm or radians.
+fn spread(row: &CourseRow) -> f64 {
+    let Some(first) = row.values.iter().flatten().next() else {
+        return 0.0;
+    };
+    row.values
+        .iter()
+        .flatten()
+        .map(|t| (t.value - first.value).abs())
+        .fold(row.limit, f64::max)
+}
+
+fn small(c: &Course, row: &CourseRow, span: f64, unit: Unit) -> Markup {
+    let [w, h] = SMALL;
+    let all = c.days.last().copied().unwrap_or(1).max(1) as f64;
+    let first = row.values.iter().flatten().next().map_or(0.0, |t| t.value);
+    let x = |days: i64| EDGE + 34.0 + (w - 2.0 * EDGE - 68.0) * days as f64 / all;
+    let y = |v: f64| h / 2.0 - (v - first) / span.max(f64::MIN_POSITIVE) * (h / 2.0 - EDGE);
+    let points: Vec<(f64, f64, &Target)> = c
+        .days
+        .iter()
+        .zip(&row.values)
+        .filter_map(|(d, t)| t.as_ref().map(|t| (x(*d), y(t.value), t)))
+        .collect();
+    let px = |v: f64| units::fixed(v, 1);
+    let d = points
+        .iter()
+        .enumerate()
+        .map(|(i, p)| format!("{}{} {}", if i == 0 { "M" } else { "L" }, px(p.0), px(p.1)))
+        .collect::<String>();
+    let ends = points.first().zip(points.last());
+    html! {
+        svg xmlns="http://www.w3.org/2000/svg" role="img" width=(px(w))
+            aria-label=(format!("{} over time", title(row.measure, row.side)))
+            viewBox=(format!("0 0 {w:.0} {h:.0}")) {
+            g stroke="#000" stroke-width="0.8" stroke-dasharray="1 3" {
+                @for v in [first - row.limit, first + row.limit] {
+                    line x1=(px(x(0))) x2=(px(x(all as i64))) y1=(px(y(v))) y2=(px(y(v))) {}
+                }
+            }
+            path d=(d) fill="none" stroke="#000" stroke-width="1.4" {}
+            @for p in &points { circle cx=(px(p.0)) cy=(px(p.1)) r="2.4" fill="#000" {} }
+            g font-family="Georgia, serif" font-size="11" {
+                @if let Some((a, b)) = ends {
+                    text x=(px(a.0 - 5.0)) y=(px(a.1 + 4.0)) text-anchor="end" { (bare(a.2, unit)) }
+                    text x=(px(b.0 + 5.0)) y=(px(b.1 + 4.0)) { (bare(b.2, unit)) }
+                }
+            }
+        }
+    }
+}
+
+fn table(c: &Course, unit: Unit) -> Table {
+    let mut heads = vec!["measurement"];
+    heads.extend(c.dates.iter().map(String::as_str));
+    heads.extend(["cm", "in", "in 30 days, cm", ""]);
+    let numbers: Vec<usize> = (1..heads.len() - 1).collect();
+    let rows = c.rows.iter().map(|row| {
+        let mut cells = vec![title(row.measure, row.side)];
+        let read = row.values.iter().map(Option::as_ref);
+        cells.extend(read.map(|t| t.map_or_else(|| "–".to_owned(), |t| bare(t, unit))));
+        cells.extend(change(c, row));
+        Row::new(cells, weight(row))
+    });
+    Table::new(&heads, &numbers, rows)
+        .under(format!("Every reading, in {}", words::unit_words(unit)))
+}
+
+fn weight(row: &CourseRow) -> Weight {
+    if row.is_noise() {
+        Weight::Noise
+    } else {
+        Weight::Plain
+    }
+}
+
+/// The change in cm and in inches, in 30 days, and whether it is noise.
+fn change(c: &Course, row: &CourseRow) -> [String; 4] {
+    let [cm, inch] = both_units(row.measure, row.apart);
+    let monthly = rate(c, row).map_or_else(String::new, |r| both_units(row.measure, r)[0].clone());
+    let noise = if row.is_noise() { "noise" } else { "" };
+    [cm, inch, monthly, noise.to_owned()]
+}

@@ -1,0 +1,184 @@
+//! Two bodies, a body and a system of sizes, a form to be padded, a person over time: for a terminal,
+//! in numbers, and as a page with pictures.
+
+mod course;
+mod numbers;
+mod pad;
+mod page;
+mod pictures;
+mod text;
+
+use crate::compare;
+use crate::compare::Alteration;
+use crate::compare::Body;
+use crate::compare::Difference;
+use crate::compare::Ease;
+use crate::compare::Standing;
+use crate::measure::Kind;
+use crate::measure::Measure;
+use crate::measure::Side;
+use crate::sheet::Origin;
+use crate::sheet::Target;
+use crate::units;
+use crate::units::Unit;
+
+pub use course::{course, course_json, course_page};
+pub use numbers::{bodies_json, sizes_json};
+pub use pad::{padding, padding_json, padding_page};
+pub use page::page;
+pub use text::{bodies, sizes};
+
+/// Two bodies beside each other.
+pub struct Pair {
+    /// The first.
+    pub a: Body,
+    /// The second.
+    pub b: Body,
+    /// What differs, what matters most first.
+    pub differences: Vec<Difference>,
+    /// What that means for something cut for A and worn by B.
+    pub alterations: Vec<Alteration>,
+    /// The ease beyond which something is altered.
+    pub ease: Ease,
+    /// The unit of what is printed.
+    pub unit: Unit,
+    /// How the pictures are aligned.
+    pub standing: Standing,
+}
+
+impl Pair {
+    /// Compares `a` and `b`.
+    #[must_use]
+    pub fn new(a: Body, b: Body, ease: Ease, unit: Unit, standing: Standing) -> Self {
+        let differences = compare::differences(&a, &b);
+        Self {
+            alterations: compare::alterations(&differences, ease),
+            differences,
+            a,
+            b,
+            ease,
+            unit,
+            standing,
+        }
+    }
+
+    /// Whether nothing differs at all.
+    #[must_use]
+    pub fn is_same(&self) -> bool {
+        self.differences.iter().all(|d| d.apart == 0.0)
+    }
+
+    /// What to say where the sheets mean two waists; nothing where they mean one.
+    fn waists(&self) -> Option<String> {
+        (self.a.waist != self.b.waist).then(|| {
+            format!(
+                "A takes the waist {}, B {}: what hangs on the waist is compared at the natural \
+                 waist, read off the solids, and counts as estimated",
+                waist_at(self.a.waist),
+                waist_at(self.b.waist)
+            )
+        })
+    }
+}
+
+const fn waist_at(waist: crate::sheet::WaistKind) -> &'static str {
+    match waist {
+        crate::sheet::WaistKind::Natural => "where an elastic settles",
+        crate::sheet::WaistKind::Iso => "half-way from rib to hip bone",
+        crate::sheet::WaistKind::Navel => "at the navel",
+    }
+}
+
+/// Name of a measurement, with its side where it is one of a pair.
+fn title(measure: Measure, side: Side) -> String {
+    side.named(measure.title())
+}
+
+const fn is_angle(measure: Measure) -> bool {
+    matches!(measure.kind(), Kind::Slope)
+}
+
+/// A value without its unit, `~` before an estimate.
+fn value(t: &Target, unit: Unit) -> String {
+    let text = if is_angle(t.measure) {
+        units::show_degrees(t.value)
+    } else {
+        unit.show_bare(t.value)
+    };
+    if t.origin == Origin::Estimated {
+        format!("~{text}")
+    } else {
+        text
+    }
+}
+
+/// The sign of something printed: a plus before what is above zero, nothing before zero.
+fn signed(text: &str) -> String {
+    if text.starts_with('-') || !text.contains(|c: char| ('1'..='9').contains(&c)) {
+        text.to_owned()
+    } else {
+        format!("+{text}")
+    }
+}
+
+/// A difference in centimetres and in inches to the nearest eighth, each with its sign; angles in
+/// degrees, twice.
+fn both_units(measure: Measure, apart: f64) -> [String; 2] {
+    if is_angle(measure) {
+        let text = signed(&units::show_degrees(apart));
+        return [text.clone(), text];
+    }
+    [Unit::Cm, Unit::In].map(|u| signed(&u.show_bare(apart)))
+}
+
+/// An amount without sign in both units, with their names: `5.5 cm (2 1/8 in)`.
+fn amount(measure: Measure, by: f64) -> String {
+    if is_angle(measure) {
+        units::show_degrees(by)
+    } else {
+        format!("{} ({})", Unit::Cm.show(by), Unit::In.show(by))
+    }
+}
+
+fn percent(d: &Difference) -> String {
+    d.percent()
+        .map_or_else(String::new, |p| signed(&units::fixed(p, 1)))
+}
+
+/// One alteration in a sentence.
+fn alteration(a: &Alteration) -> String {
+    let mut text = match a.side {
+        Side::Both => a.what.to_owned(),
+        Side::Left => format!("{} on the left", a.what),
+        Side::Right => format!("{} on the right", a.what),
+    };
+    let beyond = if is_angle(a.measure) {
+        units::show_degrees(a.beyond)
+    } else {
+        Unit::Cm.show(a.beyond)
+    };
+    text.push_str(&format!(
+        ": {}, {beyond} beyond the ease",
+        amount(a.measure, a.by)
+    ));
+    if let Some(front) = a.front {
+        text.push_str(&format!(
+            "; in front {} of it, behind {}",
+            signed(&Unit::Cm.show(front)),
+            signed(&Unit::Cm.show(a.by - front))
+        ));
+    }
+    if a.is_estimated {
+        text.push_str("; an estimate is behind it: measure first");
+    }
+    text
+}
+
+/// The ease in words.
+fn ease(e: Ease) -> String {
+    format!(
+        "ease {} on girths, {} on lengths",
+        Unit::Cm.show(e.girth),
+        Unit::Cm.show(e.length)
+    )
+}

@@ -1,0 +1,112 @@
+//! What can hurt, each at the step where it can (common practice, no source).
+
+use maud::{Markup, html};
+
+use crate::form::Form;
+use crate::measure::MEASURING_A_CHILD;
+use crate::sheet::Figure;
+use crate::workshop::family::{Family, Laser, NEVER_ON_A_LASER};
+use crate::workshop::material;
+
+/// Whoever holds a knife, at the proof as at the layers.
+const KNIFE: &str = "Knife: a sharp blade, a cutting mat, the free hand behind the blade, several light passes; retract \
+     it when you put it down, old blades into a sharps box. No blades, heat or glue for children.";
+const RODS: &str = "Sawing and drilling rods and poles: glasses on, the rod in a vice or clamped, a saw for wood or for metal \
+     as it is, both hands away from the blade; file burrs off metal and round the ends. Never hold a tube in \
+     the hand to drill it.";
+const STANDING: &str = "Rods that stand up out of the pile are at the height of eyes when you bend over it: put a cork or a ball of \
+     tape on each end until the next run goes on.";
+const LADDER: &str = "Hanging it: have the hook fixed by somebody who knows what the ceiling bears; work from a ladder that \
+     stands firm, with a second person, and never stand under the form while it is pulled up.";
+
+/// A box of cautions.
+fn note(sentences: &[&str]) -> Markup {
+    html! {
+        div class="caution" role="note" {
+            @for sentence in sentences { p { (sentence) } }
+        }
+    }
+}
+
+/// The kinds of material that layers are cut from, with what a laser may do, each once.
+fn kinds(form: &Form) -> Vec<(Family, Laser)> {
+    let mut kinds: Vec<(Family, Laser)> = Vec::new();
+    for i in form.stack.materials() {
+        let name = &form.workshop.material(i).material;
+        let kind = (material::family(name), material::laser(name));
+        if !kinds.contains(&kind) {
+            kinds.push(kind);
+        }
+    }
+    kinds
+}
+
+/// What to mind about a laser.
+fn of_laser(family: &Family, laser: Laser) -> String {
+    match laser {
+        Laser::Usual => format!(
+            "Laser: extraction on, interlocks intact, never left running alone, a fire blanket or extinguisher \
+             at hand. Some workshops ban thick board: ask first. {NEVER_ON_A_LASER}."
+        ),
+        Laser::Ask => format!(
+            "Laser: {} is not for the laser unless the machine's owner and the material's data sheet both say \
+             so: some burn, some give poisonous gas. {NEVER_ON_A_LASER}, and never leave a running laser.",
+            family.name
+        ),
+        Laser::Never => format!(
+            "Laser: no. {} does not go on a laser. {NEVER_ON_A_LASER}: they can burn, give poisonous gas and ruin \
+             the machine.",
+            capital(family.name)
+        ),
+    }
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// At the proof: cards and the first cut.
+pub(super) fn at_the_proof(form: &Form) -> Markup {
+    let mut all = vec![KNIFE];
+    if form.checked.sheet.figure == Figure::Child {
+        all.push(MEASURING_A_CHILD);
+    }
+    note(&all)
+}
+
+/// Where pieces are cut.
+pub(super) fn at_the_cut(form: &Form) -> Markup {
+    let mut all: Vec<String> = vec![KNIFE.to_owned()];
+    let kinds = kinds(form);
+    for (family, laser) in &kinds {
+        let line = of_laser(family, *laser);
+        if !all.contains(&line) {
+            all.push(line);
+        }
+    }
+    for (family, _) in &kinds {
+        for line in family.cautions {
+            if !all.iter().any(|said| said == line) {
+                all.push((*line).to_owned());
+            }
+        }
+    }
+    all.push(
+        "Follow the maker's data sheet, local rules, and somebody trained on the machine."
+            .to_owned(),
+    );
+    note(&all.iter().map(String::as_str).collect::<Vec<_>>())
+}
+
+/// Where rods are sawn and stand.
+pub(super) fn at_the_rods() -> Markup {
+    note(&[RODS, STANDING])
+}
+
+/// Where it hangs.
+pub(super) fn at_the_hook() -> Markup {
+    note(&[LADDER])
+}

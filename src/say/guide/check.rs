@@ -1,0 +1,201 @@
+//! The girth check and the findings, as they stand in the guide.
+
+use maud::{Markup, html};
+
+use crate::error::Severity;
+use crate::form::Form;
+use crate::form::bands::off_as_built;
+use crate::measure::{Kind, Measure};
+use crate::say::as_built;
+use crate::say::html;
+use crate::say::table::{Row, Table};
+use crate::say::words;
+use crate::sheet::Origin;
+use crate::tape::{Reading, Verdict};
+use crate::text;
+
+/// One box: is the shape right?
+pub(super) fn verdict(form: &Form) -> Markup {
+    let given: Vec<&Reading> = form
+        .checked
+        .readings
+        .iter()
+        .filter(|r| r.target.origin == Origin::Given && r.solid.is_some())
+        .collect();
+    let missed = given.iter().filter(|r| r.verdict == Verdict::Missed);
+    let missed: Vec<String> = missed.map(|r| r.title()).collect();
+    let off: Vec<String> = given
+        .iter()
+        .filter(|r| off_as_built(r))
+        .map(|r| {
+            let unit = form.checked.unit;
+            format!("{} ({})", r.title(), words::difference(r, r.built, unit))
+        })
+        .collect();
+    html! {
+        p class="verdict" {
+            @if missed.is_empty() {
+                strong { "The shape meets the sheet." }
+                " All " (text::count(given.len(), "reading"))
+                " taken off the solid with a tape of its own are what was asked."
+                @if !off.is_empty() {
+                    " " strong { "The stack as built does not: " }
+                    "with padding of even thickness the " (off.join(", "))
+                    " would be out of the band of the check card. Step 7 says how much to pad there."
+                }
+            } @else {
+                strong { "The shape misses the sheet" } " in " (text::count(missed.len(), "reading"))
+                ": " (missed.join(", "))
+                ". Readings that pull against each other cannot all be met: look at the warnings \
+                 before anything is cut."
+            }
+        }
+    }
+}
+
+/// Everything that was asked, and everything that was estimated.
+pub(super) fn table(form: &Form) -> Markup {
+    let unit = form.checked.unit;
+    let (given, estimated): (Vec<&Reading>, Vec<&Reading>) = form
+        .checked
+        .readings
+        .iter()
+        .partition(|r| r.target.origin == Origin::Given);
+    let on_form = |r: &&&Reading| r.solid.is_some();
+    let asked = given.iter().filter(on_form).map(|r| {
+        let verdict = words::verdict(r).to_owned() + as_built::verdict_suffix(r);
+        Row::new(as_built::row(r, verdict, unit), words::weight(r))
+    });
+    let heads = [
+        "Measurement",
+        "Asked",
+        "Solid",
+        "Off by",
+        "As built",
+        "Off by",
+        "Verdict",
+    ];
+    let asked = Table::new(&heads, &[1, 2, 3, 4, 5], asked).under("What the sheet asks for");
+    let guessed = estimated.iter().filter(on_form).map(|r| {
+        vec![
+            r.title(),
+            words::value(r, r.target.value, unit),
+            words::plus_minus(r, r.target.plus_minus, unit),
+            words::value_or_dash(r, r.solid, unit),
+            words::value_or_dash(r, r.built, unit),
+        ]
+    });
+    let heads = ["Measurement", "Estimate", "±", "Solid", "As built"];
+    let guessed = Table::new(&heads, &[1, 2, 3, 4], guessed)
+        .under("Estimated: nobody measured it. 19 bodies in 20 lie within the ±");
+    html! {
+        p {
+            strong { "Solid" } " is read off the finished surface; " strong { "as built" }
+            " off the stack of layers as they are drawn, with padding and cover put back. A tape \
+             lies on the corners of a stack, so it reads a little more there than on the smooth \
+             surface. Lengths are in " (words::unit_words(unit)) "."
+            @if let Some(counted) = words::wedges_counted(form) { " What is called " (counted) "." }
+            @if let Some(meaning) = as_built::meaning(given.iter().copied()) {
+                " The verdict is that on the solid; beside it, " (meaning) "."
+            }
+        }
+        (html::table(&asked, Some("stack checks")))
+        @if given.iter().any(|r| r.solid.is_none()) {
+            p { "Used to judge the body, not found on the form: " }
+            ul { @for r in given.iter().filter(|r| r.solid.is_none()) {
+                li {
+                    (r.title()) " " (words::value(r, r.target.value, unit))
+                    @if let Some(reason) = r.reason { ": " (reason) }
+                }
+            } }
+        }
+        @if !estimated.is_empty() {
+            (html::wide(&guessed))
+        }
+        (next(form))
+    }
+}
+
+/// How well the shape is known, and what would tell most about it.
+fn next(form: &Form) -> Markup {
+    let unit = form.checked.unit;
+    let fit = &form.checked.fit;
+    html! {
+        @if !fit.next.is_empty() {
+            h3 { "What to measure next" }
+            p {
+                "The surface is known to " (unit.show_plus_minus(fit.unsure)) " all round. Each of \
+                 these, added to the sheet, tells most:"
+            }
+            ul { @for a in &fit.next { li {
+                strong { (a.measure.title()) } " (" code { (a.measure) } "), then "
+                (unit.show_plus_minus(a.unsure)) ": " (a.measure.info().how.of(form.checked.sheet.figure)) "; "
+                (a.measure.info().who.words()) "."
+            } } }
+        }
+    }
+}
+
+/// Where the padding must differ from the even thickness, level by level.
+pub(super) fn padding(form: &Form) -> Markup {
+    let unit = form.checked.unit;
+    let rows = form
+        .checked
+        .readings
+        .iter()
+        .filter(|r| r.target.measure.kind() == Kind::Girth)
+        // These two follow creases: batting all round would not mend them.
+        .filter(|r| {
+            !matches!(
+                r.target.measure,
+                Measure::GirthNeckBase | Measure::GirthArmscye
+            )
+        })
+        .filter_map(|r| Some((r, (r.built? - r.target.value) * form.stack.scale)))
+        .map(|(r, apart)| {
+            let even = form.workshop.padding.batting;
+            vec![
+                r.title(),
+                unit.drill_bare(even),
+                unit.bench_bare(apart, 1),
+                unit.drill_bare((even - apart / std::f64::consts::TAU).max(0.0)),
+            ]
+        });
+    let heads = ["Even thickness", "Girth differs by", "Make it"]
+        .map(|head| format!("{head}, {}", unit.bench_name()));
+    let [even, apart, make] = heads.each_ref().map(String::as_str);
+    let table = Table::new(&["Level", even, apart, make], &[1, 2, 3], rows).under(
+        "Padding by level: the even thickness gives the girth as built; the last column says what \
+         more or less would bring it to the girth asked",
+    );
+    html::wide(&table)
+}
+
+/// Warnings first, then notes.
+pub(super) fn findings(form: &Form) -> Markup {
+    let mut list: Vec<_> = form.checked.findings.iter().collect();
+    list.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    html! {
+        @if list.is_empty() {
+            p { "Nothing in the sheet or the stack looks unusual." }
+        } @else {
+            ul { @for f in list { li {
+                @if f.severity != Severity::Note { strong { "Warning: " } }
+                (sentence(&f.message()))
+                @if let Some(p) = &f.place { " (" (words::file_name(&p.file)) ", line " (p.line) ")" }
+                "."
+                @if !f.hint().is_empty() { " " em { (sentence(&f.hint())) "." } }
+            } } }
+        }
+    }
+}
+
+/// Words that begin with a capital, unless with a key; keys and commands in a type of their own.
+fn sentence(text: &str) -> Markup {
+    let text = words::capital(text.trim_end_matches('.'));
+    html! {
+        @for (i, part) in text.split('`').enumerate() {
+            @if i % 2 == 1 { code { (html::typed(part)) } } @else { (part) }
+        }
+    }
+}

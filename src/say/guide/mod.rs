@@ -1,0 +1,161 @@
+//! `guide.html`: one page that takes somebody from a stack of sheet material to a finished form.
+//!
+//! # Why one page of HTML for the guide?
+//! It opens on everything, needs no network and prints.
+
+mod card;
+mod cautions;
+mod check;
+mod cover_step;
+mod layers;
+mod pictures;
+mod restart;
+mod rods;
+mod runs;
+mod stand;
+mod steps;
+mod time;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use crate::form::Form;
+use crate::form::levels::Section;
+use crate::form::totals;
+use crate::imprint;
+use crate::render::View;
+use crate::say::words;
+use crate::sheet::EXAMPLE_FILE;
+use crate::text;
+use crate::units::Unit;
+use crate::workshop::material;
+use crate::workshop::material::Pins;
+
+/// The look of the page, for screen, phone and paper.
+const STYLE: &str = include_str!("style.css");
+
+/// Parts of the page: anchor and heading.
+const PARTS: [(&str, &str); 9] = [
+    ("form", "The form"),
+    ("check", "Girth check"),
+    ("findings", "What to look at again"),
+    ("buy", "What to buy"),
+    ("time", "How long it takes"),
+    ("steps", "Step by step"),
+    ("layers", "Layer by layer"),
+    ("card", "Check card"),
+    ("about", "How far to trust it"),
+];
+
+/// The whole page. `pictures` are the shaded views, `sections` those at every level.
+#[must_use]
+pub fn page(form: &Form, pictures: &[View], sections: &[Section]) -> String {
+    let sums = totals::totals(form);
+    let name = &form.checked.sheet.name;
+    let unit = form.checked.unit;
+    let half = form.stack.scale < 0.75;
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (name) ": building the form" }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                header {
+                    h1 { (name) ": building the form" }
+                    @if half { p { strong { "HALF SCALE." } " Every length of the body is halved; \
+                        thickness, rods, padding and cover are not." } }
+                    (what(form, &sums))
+                    nav aria-label="Contents" {
+                        ol { @for (id, title) in PARTS { li { a href={ "#" (id) } { (title) } } } }
+                    }
+                }
+                main {
+                    (part(0, html! {
+                        (check::verdict(form))
+                        (pictures::views(form, pictures))
+                        p class="small" { "Heights are above the underside of layer 1." }
+                    }))
+                    (part(1, html! {
+                        (check::table(form))
+                        (pictures::sections(sections, unit))
+                    }))
+                    (part(2, check::findings(form)))
+                    (part(3, steps::shopping(form, &sums)))
+                    (part(4, time::time(form, &sums)))
+                    (part(5, steps::steps(form, &sums)))
+                    (part(6, layers::layers(form)))
+                    (part(7, card::card(form)))
+                    (part(8, about(form)))
+                }
+            }
+        }
+    };
+    page.into_string()
+}
+
+fn part(i: usize, inside: Markup) -> Markup {
+    let (id, title) = PARTS[i];
+    html! { section id=(id) { h2 { (title) } (inside) } }
+}
+
+fn what(form: &Form, t: &totals::Totals) -> Markup {
+    let sheet = &form.checked.sheet;
+    let unit = form.checked.unit;
+    html! {
+        p {
+            "A body double"
+            @if material::named(&form.workshop.layer.material).is_none_or(|m| m.pins != Pins::No) {
+                " to pin into"
+            }
+            ", made from "
+            @if words::file_name(&sheet.file) != EXAMPLE_FILE { "the measurement sheet " }
+            em { (words::file_name(&sheet.file)) }
+            @if let Some(taken) = &sheet.taken { ", measured on " (taken) }
+            ": " (text::count(t.layers, "flat layer")) " of " (form.workshop.layer.material) ", "
+            (unit.bench(form.workshop.layer.thickness, 2)) " thick, stacked on "
+            (text::count(form.stack.dowels.len(), "dowel"))
+            @if form.stack.pole.is_some() { " and a pole" }
+            ", then padded and covered. It stands " (unit.show(t.height))
+            " tall without its stand and its layers weigh about "
+            (unit.weight(t.layer_weight, 1)) "."
+        }
+        (restart::intro(form))
+        p {
+            "The layers are drawn smaller than the body by " (unit.bench(form.stack.padding, 1))
+            " all round, which the padding and the cover give back: uncovered, the stack "
+            em { "should" } " measure too small."
+        }
+    }
+}
+
+fn about(form: &Form) -> Markup {
+    let (far, differ) = match form.checked.unit {
+        Unit::Cm | Unit::Mm => ("1 m", "1 cm"),
+        Unit::In => ("3 ft", "3/8 in"),
+    };
+    html! {
+        p {
+            "The readings on the solid show that the shape meets the numbers of the sheet; they \
+             cannot show that the sheet meets the body. Two people measuring the same body differ by \
+             about " (differ) " in a girth, more when somebody measures alone (common practice, no source). \
+             Values marked estimated are what surveys lead one to expect of such a body; the ± holds \
+             for 19 bodies in 20."
+        }
+        @if form.checked.readings.iter().any(|r| r.target.origin == crate::sheet::Origin::Estimated) {
+            p { "Measure what matters to the garment and run the program again: each value typed in \
+                 replaces an estimate." }
+        }
+        p {
+            "Cautions on this page are reminders. The maker's data sheets, local rules and people \
+             trained on the machine come first. Foam, batting and board burn fast: keep the form at \
+             least " (far) " from heaters, put no lamp inside it and do not stand it in a way out."
+        }
+        p {
+            "Made by " (imprint::PROGRAM) " of the body " code { (imprint::of_shape(&form.checked.mesh.vertices)) }
+            ": boards, pages and solids with another name of a body do not go with this guide."
+        }
+    }
+}

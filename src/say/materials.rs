@@ -1,0 +1,132 @@
+//! The table of materials, and what is said of one.
+
+use crate::say::table::Table;
+use crate::say::terminal;
+use crate::units;
+use crate::units::Unit;
+use crate::workshop::family::Laser;
+use crate::workshop::material;
+use crate::workshop::material::Material;
+use crate::workshop::material::Pins;
+
+/// ` (holds pins; laser usual)`, as far as the name of a material tells.
+pub(super) fn traits(name: &str) -> String {
+    let cut = laser(material::laser(name));
+    match material::named(name) {
+        Some(m) => format!(" ({}; {cut})", pins(m.pins)),
+        None => format!(" ({cut})"),
+    }
+}
+
+/// Whether a material holds a pin, in words.
+#[must_use]
+pub const fn pins(pins: Pins) -> &'static str {
+    match pins {
+        Pins::Hold => "holds pins",
+        Pins::Weakly => "holds pins weakly",
+        Pins::No => "holds no pin: the padding must",
+    }
+}
+
+/// Whether a laser may cut it, in words.
+#[must_use]
+pub const fn laser(laser: Laser) -> &'static str {
+    match laser {
+        Laser::Usual => "laser usual",
+        Laser::Ask => "laser only if its owner and the data sheet say so",
+        Laser::Never => "no laser",
+    }
+}
+
+/// The materials that are known, as text. Sheet material is sold by the millimetre nearly everywhere:
+/// somebody who measures in inches reads both.
+#[must_use]
+pub fn table(unit: Unit) -> String {
+    let inches = unit == Unit::In;
+    // What no laser may cut stands first where names are read, and last where somebody chooses.
+    let mut known: Vec<&Material> = material::KNOWN.iter().collect();
+    known.sort_by_key(|m| m.family.laser == Laser::Never);
+    let rows = known.into_iter().map(|m| {
+        let list = |show: &dyn Fn(f64) -> String| {
+            let all: Vec<String> = m.thicknesses.iter().map(|v| show(*v)).collect();
+            all.join(" ")
+        };
+        let side = |v: f64| {
+            if inches {
+                units::fixed(unit.from_mm(v), 0)
+            } else {
+                units::trimmed(v, 2)
+            }
+        };
+        let boards: Vec<String> = m
+            .boards
+            .iter()
+            .map(|(w, l)| format!("{}x{}", side(*w), side(*l)))
+            .collect();
+        let mut row = vec![m.name.to_owned(), list(&|v| units::trimmed(v, 2))];
+        if inches {
+            row.push(list(&|v| unit.drill_bare(v).replace(' ', "-")));
+        }
+        row.push(boards.join(" "));
+        row.push(unit.density_bare(m.density));
+        row.push(
+            match m.pins {
+                Pins::Hold => "yes",
+                Pins::Weakly => "weakly",
+                Pins::No => "no",
+            }
+            .to_owned(),
+        );
+        row.push(
+            match m.family.laser {
+                Laser::Usual => "usual",
+                Laser::Ask => "ask first",
+                Laser::Never => "never",
+            }
+            .to_owned(),
+        );
+        row
+    });
+    let density = unit.density_name();
+    let heads: &[&str] = if inches {
+        &[
+            "material",
+            "sold in mm",
+            "about in",
+            "boards about in",
+            density,
+            "pins",
+            "laser",
+        ]
+    } else {
+        &[
+            "material",
+            "sold in mm",
+            "boards in mm",
+            density,
+            "pins",
+            "laser",
+        ]
+    };
+    let mut out = terminal::table(
+        &Table::new(heads, &[if inches { 4 } else { 3 }], rows),
+        false,
+    );
+    let mut sources: Vec<(&str, Vec<&str>)> = Vec::new();
+    for m in material::KNOWN {
+        match sources.iter_mut().find(|s| s.0 == m.source) {
+            Some((_, of)) => of.push(m.name),
+            None => sources.push((m.source, vec![m.name])),
+        }
+    }
+    for (source, of) in sources {
+        let line = format!("density of {}: {source}", of.join(", "));
+        out.push_str(&terminal::paragraph(&line, 2));
+    }
+    out.push_str(
+        "sizes, pins and laser: from memory of the trade. ask first: only if the machine's owner\n\
+         and the maker's data sheet both say so; never PVC, vinyl or an unknown plastic, and never\n\
+         a running laser left alone\n",
+    );
+    out
+}

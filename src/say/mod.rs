@@ -1,0 +1,23 @@
+//! What the program says and draws of a checked sheet and of a form: for the terminal, for the guide and
+//! for other programs.
+
+pub mod any_solid;
+mod as_built;
+pub mod blank;
+pub mod built;
+pub mod check_long;
+pub mod check_short;
+pub mod compare;
+mod folder;
+pub mod guide;
+mod html;
+pub mod json;
+pub mod materials;
+pub mod plan;
+pub mod sizes;
+mod table;
+pub mod terminal;
+pub mod views;
+pub mod words;
+
+pub use folder::{NUMBERS, folder};

@@ -1,0 +1,311 @@
+//! Size profiles for reading: the systems, the sizes of one, the measurements of one size.
+
+use serde_json::{Value, json};
+
+use crate::measure::Kind;
+use crate::measure::Measure;
+use crate::profile::{How, Profile, Size, SizeValue};
+use crate::say::json;
+use crate::say::table::Table;
+use crate::say::terminal;
+use crate::say::words;
+use crate::sheet::WaistKind;
+use crate::units;
+use crate::units::Unit;
+
+/// Measurements that tell one size from another, in the table of a system.
+const TELLING: [Measure; 6] = [
+    Measure::HeightStature,
+    Measure::GirthBust,
+    Measure::GirthUnderbust,
+    Measure::GirthWaist,
+    Measure::GirthHip,
+    Measure::LengthBackWaist,
+];
+
+/// Which waist it is, in words.
+#[must_use]
+pub const fn waist_words(waist: WaistKind) -> &'static str {
+    match waist {
+        WaistKind::Natural => "natural waist",
+        WaistKind::Iso => "half-way from rib to hip bone",
+        WaistKind::Navel => "at the navel",
+    }
+}
+
+const fn waist_name(waist: WaistKind) -> &'static str {
+    match waist {
+        WaistKind::Natural => "natural",
+        WaistKind::Iso => "iso",
+        WaistKind::Navel => "navel",
+    }
+}
+
+/// First and last size, and the columns, in words.
+fn extent(p: &Profile) -> String {
+    let first = p.names.first().map_or("", String::as_str);
+    let last = p.names.last().map_or("", String::as_str);
+    let mut text = format!("{first} to {last}");
+    if !p.columns.is_empty() {
+        text.push_str(&format!(", {}", p.columns.join(", ")));
+    }
+    text
+}
+
+/// Every system in a table.
+#[must_use]
+pub fn systems(all: &[Profile]) -> String {
+    let mut out = String::from("size profiles: body measurements, not those of garments\n\n");
+    let rows = all.iter().map(|p| {
+        vec![
+            p.system.clone(),
+            extent(p),
+            p.main.title().to_owned(),
+            waist_name(p.waist).to_owned(),
+            if p.makes_forms() { "yes" } else { "no" }.to_owned(),
+        ]
+    });
+    out.push_str(&terminal::table(
+        &Table::new(
+            &["system", "sizes", "sizes follow", "waist", "forms"],
+            &[],
+            rows,
+        ),
+        false,
+    ));
+    out.push_str(
+        "\nforms: whether a form can be built of a size, or it can only be compared with\n\n\
+         layfigure profiles women             its sizes, source and cautions\n\
+         layfigure profiles women:92-tall     what one size measures\n\
+         layfigure build women:93.5-168       bust and stature between the sizes, in cm\n",
+    );
+    out
+}
+
+/// Every system in numbers.
+#[must_use]
+pub fn systems_json(all: &[Profile]) -> Value {
+    json!({
+        "format": json::FORMAT,
+        "systems": all.iter().map(head).collect::<Vec<_>>(),
+    })
+}
+
+fn head(p: &Profile) -> Value {
+    json!({
+        "system": p.system,
+        "title": p.title,
+        "figure": figure(p),
+        "waist": waist_name(p.waist),
+        "source": p.source,
+        "terms": p.terms,
+        "made": p.made,
+        "caution": p.caution,
+        "main": p.main.key(),
+        "across": p.across.map(|a| a.0.key()),
+        "sizes": p.names,
+        "columns": p.columns,
+        "makes_forms": p.makes_forms(),
+    })
+}
+
+const fn figure(p: &Profile) -> &'static str {
+    match p.figure {
+        crate::sheet::Figure::Woman => "woman",
+        crate::sheet::Figure::Man => "man",
+        crate::sheet::Figure::Child => "child",
+    }
+}
+
+/// What the program says of where a profile is from.
+fn sources(p: &Profile) -> String {
+    let mut out = format!("{}\n{}\n\n", p.system, p.title);
+    for (word, text) in [
+        ("source", &p.source),
+        ("terms", &p.terms),
+        ("made", &p.made),
+        ("waist", &waist_words(p.waist).to_owned()),
+        ("caution", &p.caution),
+    ] {
+        if !text.is_empty() {
+            out.push_str(&terminal::paragraph(&format!("{word}: {text}"), 2));
+        }
+    }
+    out
+}
+
+/// The head of a narrow column.
+fn short(measure: Measure) -> &'static str {
+    let title = measure.title();
+    [" girth", " length"]
+        .iter()
+        .find_map(|tail| title.strip_suffix(tail))
+        .unwrap_or(title)
+}
+
+/// One system: its sources and its sizes.
+#[must_use]
+pub fn system(p: &Profile, unit: Unit) -> String {
+    let mut out = sources(p);
+    let telling: Vec<Measure> = TELLING
+        .into_iter()
+        .filter(|m| p.column(*m).is_some())
+        .collect();
+    let mut heads = vec!["size"];
+    heads.extend(telling.iter().map(|m| short(*m)));
+    if !p.people.is_empty() {
+        heads.push("people");
+    }
+    let mut rows = Vec::new();
+    for column in 0..p.width() {
+        for row in 0..p.names.len() {
+            let Some(size) = p.tabulated_size(row, column) else {
+                continue;
+            };
+            let mut cells = vec![size.name.clone()];
+            cells.extend(telling.iter().map(|m| {
+                size.value(*m)
+                    .map_or_else(|| "–".to_owned(), |v| unit.show_bare(v))
+            }));
+            if !p.people.is_empty() {
+                cells.push(
+                    size.people
+                        .map_or_else(|| "–".to_owned(), |n| units::fixed(n, 0)),
+                );
+            }
+            rows.push(cells);
+        }
+    }
+    out.push('\n');
+    let right: Vec<usize> = (1..heads.len()).collect();
+    out.push_str(&terminal::table(&Table::new(&heads, &right, rows), false));
+    out.push_str(&format!(
+        "\ngirths and lengths in {}",
+        words::unit_words(unit)
+    ));
+    if !p.people.is_empty() {
+        out.push_str("; people: records behind the size");
+    }
+    out.push_str("\n\n");
+    for how in [How::Measured, How::Computed, How::Published] {
+        let names: Vec<&str> = p
+            .measures
+            .iter()
+            .filter(|c| c.how == how)
+            .map(|c| c.measure.title())
+            .collect();
+        if !names.is_empty() {
+            let text = format!("{}: {}", how.name(), names.join(", "));
+            out.push_str(&terminal::paragraph(&text, 2));
+        }
+    }
+    out
+}
+
+/// One system in numbers: every value of every size, mm and degrees.
+#[must_use]
+pub fn system_json(p: &Profile) -> Value {
+    let mut sizes = Vec::new();
+    for column in 0..p.width() {
+        for row in 0..p.names.len() {
+            sizes.extend(p.tabulated_size(row, column).map(|s| size_json(&s)));
+        }
+    }
+    let mut value = head(p);
+    if let Some(map) = value.as_object_mut() {
+        map.insert("values".into(), Value::Array(sizes));
+        map.insert("format".into(), json!(json::FORMAT));
+    }
+    value
+}
+
+/// A value and its unit in centimetres and in inches, or degrees twice.
+fn both_units(v: &SizeValue) -> [String; 2] {
+    if v.measure.kind() == Kind::Slope {
+        let degrees = units::show_degrees(v.value);
+        return [degrees.clone(), degrees];
+    }
+    [Unit::Cm.show_bare(v.value), Unit::In.show_bare(v.value)]
+}
+
+/// One size: what it measures, in centimetres and inches.
+#[must_use]
+pub fn size(s: &Size) -> String {
+    let mut out = format!("{}\n\n", s.full_name());
+    let mut say = |text: String| out.push_str(&terminal::paragraph(&text, 2));
+    say(format!("source: {}", s.source));
+    if let Some(between) = &s.between {
+        say(format!(
+            "it lies {between}: every value changes evenly from one tabulated size to the next"
+        ));
+    }
+    if let Some(people) = s.people {
+        let behind = if s.between.is_some() { "at least " } else { "" };
+        say(format!(
+            "records behind it: {behind}{}",
+            units::fixed(people, 0)
+        ));
+    }
+    say(format!("waist: {}", waist_words(s.waist)));
+    if !s.caution.is_empty() {
+        say(format!("caution: {}", s.caution));
+    }
+    let rows = s.values.iter().map(|v| {
+        let [cm, inch] = both_units(v);
+        vec![
+            v.measure.title().to_owned(),
+            cm,
+            inch,
+            v.how.name().to_owned(),
+            if v.note.is_empty() {
+                v.from.clone()
+            } else {
+                format!("{}; {}", v.from, v.note)
+            },
+        ]
+    });
+    out.push('\n');
+    out.push_str(&terminal::table(
+        &Table::new(
+            &["measurement", "cm", "in", "how", "as the source has it"],
+            &[1, 2],
+            rows,
+        ),
+        false,
+    ));
+    let lacks = s.lacks();
+    if !lacks.is_empty() {
+        let names: Vec<&str> = lacks.iter().map(|m| m.title()).collect();
+        out.push_str(&format!(
+            "\nnot in this table, and needed for a form: {}\n",
+            names.join(", ")
+        ));
+    }
+    out
+}
+
+/// One size in numbers: mm and degrees.
+#[must_use]
+pub fn size_json(s: &Size) -> Value {
+    let values = s.values.iter().map(|v| {
+        let shown = |x: f64| json::value_of(v.measure, x);
+        json!({
+            "key": v.measure.key(),
+            "value": shown(v.value),
+            "unit": json::unit(v.measure),
+            "within": v.within.map(shown),
+            "how": v.how.name(),
+            "from": v.from,
+            "note": if v.note.is_empty() { Value::Null } else { json!(v.note) },
+        })
+    });
+    json!({
+        "system": s.system,
+        "size": s.name,
+        "waist": waist_name(s.waist),
+        "between": s.between,
+        "people": s.people,
+        "lacks": s.lacks().iter().map(|m| m.key()).collect::<Vec<_>>(),
+        "values": values.collect::<Value>(),
+    })
+}

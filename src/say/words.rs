@@ -1,0 +1,278 @@
+//! Numbers and findings in the words of the person's own unit, shared by all that is said.
+
+use crate::error::{Finding, Severity};
+use crate::form::Form;
+use crate::form::totals::Totals;
+use crate::layout::nest;
+use crate::layout::offcut::Offcut;
+use crate::layout::offcut::WORTH_KEEPING;
+use crate::measure::{Kind, Side};
+use crate::say::table::Weight;
+use crate::sheet::Origin;
+use crate::stack::Piece;
+use crate::tape::{Reading, Verdict};
+use crate::text;
+use crate::tolerance;
+use crate::units;
+use crate::units::Unit;
+
+/// Words that begin with a capital; nothing stays nothing, and so does what begins with no letter.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(letters).collect()
+}
+
+/// Whether it is an angle, which no unit of length shows.
+fn is_angle(r: &Reading) -> bool {
+    r.target.measure.kind() == Kind::Slope
+}
+
+/// A value of this reading as the person reads it, without the name of a length's unit.
+#[must_use]
+pub fn value(r: &Reading, v: f64, unit: Unit) -> String {
+    if is_angle(r) {
+        units::show_degrees(v)
+    } else {
+        unit.show_bare(v)
+    }
+}
+
+/// The same, or a dash where there is none.
+#[must_use]
+pub fn value_or_dash(r: &Reading, v: Option<f64>, unit: Unit) -> String {
+    v.map_or_else(|| "–".to_owned(), |v| value(r, v, unit))
+}
+
+/// How far `v` is from what was asked, with its sign; a dash where there is no value.
+#[must_use]
+pub fn difference(r: &Reading, v: Option<f64>, unit: Unit) -> String {
+    let Some(v) = v else { return "–".to_owned() };
+    let apart = v - r.target.value;
+    if is_angle(r) {
+        let text = units::show_degrees(apart);
+        if apart > 0.0 && text.contains(|c| ('1'..='9').contains(&c)) {
+            format!("+{text}")
+        } else {
+            text
+        }
+    } else {
+        bare_difference(apart, unit)
+    }
+}
+
+/// The plus-or-minus of what was asked or estimated, without the name of a length's unit.
+#[must_use]
+pub fn plus_minus(r: &Reading, v: f64, unit: Unit) -> String {
+    format!("± {}", spread(r, v, unit))
+}
+
+/// The same without the sign.
+pub(super) fn spread(r: &Reading, v: f64, unit: Unit) -> String {
+    if is_angle(r) {
+        units::show_degrees(v)
+    } else {
+        unit.spread_bare(v)
+    }
+}
+
+/// A difference of lengths with its sign, without the name of the unit.
+#[must_use]
+pub fn bare_difference(mm: f64, unit: Unit) -> String {
+    unit.difference_bare(mm)
+}
+
+/// What the check says of a reading, and within what where the sheet asks for less than the tape
+/// could tell.
+#[must_use]
+pub fn verdict_within(r: &Reading, unit: Unit) -> String {
+    let beyond = r
+        .solid
+        .is_some_and(|v| (v - r.target.value).abs() > tolerance::for_measure(r.target.measure));
+    match r.target.within {
+        Some(within) if beyond && r.verdict == Verdict::Met => {
+            format!("met within {}", plus_minus(r, within, unit))
+        }
+        _ => verdict(r).to_owned(),
+    }
+}
+
+/// What the check says of a reading.
+#[must_use]
+pub fn verdict(r: &Reading) -> &'static str {
+    match r.verdict {
+        Verdict::Met => "met",
+        Verdict::Missed => "MISSED",
+        Verdict::Estimated => "estimated",
+        Verdict::NotOnForm => "not on the form",
+    }
+}
+
+/// How much a reading deserves the eye in a table.
+pub(super) fn weight(r: &Reading) -> Weight {
+    match r.verdict {
+        Verdict::Missed => Weight::Missed,
+        _ => Weight::Plain,
+    }
+}
+
+/// How grave a finding is, in one word.
+#[must_use]
+pub fn severity(f: &Finding) -> &'static str {
+    match f.severity {
+        Severity::Note => "note",
+        Severity::Warning => "warning",
+        Severity::Refusal => "refused",
+    }
+}
+
+/// `2 warnings, 1 note`; nothing when there is nothing.
+#[must_use]
+pub fn counted(findings: &[Finding]) -> String {
+    let kinds = [
+        (Severity::Refusal, "refusal"),
+        (Severity::Warning, "warning"),
+        (Severity::Note, "note"),
+    ];
+    let parts: Vec<String> = kinds
+        .into_iter()
+        .map(|(s, word)| (findings.iter().filter(|f| f.severity == s).count(), word))
+        .filter(|(n, _)| *n > 0)
+        .map(|(n, word)| text::count(n, word))
+        .collect();
+    parts.join(", ")
+}
+
+/// Where something stands in a file: `(contralto.toml, line 6)`.
+#[must_use]
+pub fn at_line(file: &str, line: usize) -> String {
+    format!("({file}, line {line})")
+}
+
+/// The last part of a file's name as somebody typed it, without the folders.
+#[must_use]
+pub fn file_name(path: &str) -> &str {
+    path.rsplit(['/', '\\']).next().unwrap_or(path)
+}
+
+/// The unit in words, for a sentence.
+#[must_use]
+pub const fn unit_words(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Cm => "centimetres",
+        Unit::Mm => "millimetres",
+        Unit::In => "inches",
+    }
+}
+
+/// How tightly the pieces lie, beside what their area alone would need; nothing when they lie on
+/// several stocks, which cannot be compared.
+#[must_use]
+pub fn tightness(form: &Form) -> Option<String> {
+    let unit = form.checked.unit;
+    let first = form.boards.first()?;
+    let stock = form.workshop.stock.get(first.stock)?;
+    if form.boards.iter().any(|b| b.stock != first.stock) {
+        return None;
+    }
+    let pieces: Vec<&Piece> = form.cut.iter().map(|c| &c.piece).collect();
+    let bound = nest::area_bound(&pieces, stock);
+    Some(if stock.roll {
+        let used: f64 = form.boards.iter().map(|b| b.length).sum();
+        format!(
+            "they take {} of the roll; their area alone would need {}",
+            unit.run(used, 2),
+            unit.run(bound, 2)
+        )
+    } else {
+        format!(
+            "{} of {} x {}; their area alone would need {}",
+            text::count(form.boards.len(), "board"),
+            unit.rule_bare(stock.width, 0),
+            unit.rule(stock.length, 0),
+            units::fixed(bound, 0)
+        )
+    })
+}
+
+/// `137 pieces`, or `77 pieces in 154 parts` where some are larger than the stock: what lies on boards.
+#[must_use]
+pub fn pieces(t: &Totals) -> String {
+    let pieces = text::count(t.laid, "piece");
+    if t.cut_outs > t.laid {
+        format!("{pieces} in {} parts", t.cut_outs)
+    } else {
+        pieces
+    }
+}
+
+/// What is said beside girths as built where there are wedges.
+#[must_use]
+pub fn wedges_counted(form: &Form) -> Option<String> {
+    let wedges = form.stack.wedges.len();
+    (wedges > 0).then(|| {
+        format!(
+            "as built counts the {} as pared straight from the upper edge of the layer beside them to their own outer edge",
+            text::count(wedges, "wedge")
+        )
+    })
+}
+
+/// Which boards leave an off-cut that is worth keeping, and how large; nothing when none does.
+#[must_use]
+pub fn offcuts(form: &Form) -> Option<String> {
+    let unit = form.checked.unit;
+    let kept: Vec<String> = form
+        .offcuts
+        .iter()
+        .enumerate()
+        .filter_map(|(i, left)| Some((i, left.filter(Offcut::is_worth_keeping)?)))
+        .map(|(i, left)| {
+            let (long, short) = left.sides();
+            let size = format!("{} x {}", unit.rule_bare(long, 0), unit.rule(short, 0));
+            format!("{size} of board {}", i + 1)
+        })
+        .collect();
+    (!kept.is_empty()).then(|| {
+        format!(
+            "off-cuts worth keeping ({} x {} or more): {}",
+            unit.rule_bare(WORTH_KEEPING.0, 0),
+            unit.rule(WORTH_KEEPING.1, 0),
+            kept.join(", ")
+        )
+    })
+}
+
+/// How many pages the templates take, and how many they would take drawn in other ways, with what to
+/// type for each.
+#[must_use]
+pub fn pages(form: &Form) -> String {
+    let paper = &form.workshop.paper;
+    let others: Vec<String> = form
+        .page_counts
+        .iter()
+        .map(|c| {
+            let whole = if c.fold { "" } else { " --whole" };
+            format!("{} with --outlines {}{whole}", c.pages, c.outlines)
+        })
+        .collect();
+    let sided = form
+        .checked
+        .readings
+        .iter()
+        .any(|r| r.target.side != Side::Both && r.target.origin == Origin::Given);
+    format!(
+        "the templates take {} of {}; it would be {} (so many layers on a template at most; whole \
+         instead of by half on the fold){}",
+        text::count(form.pages.len(), "page"),
+        paper.name,
+        others.join(", "),
+        if sided && paper.fold {
+            "; left and right differ in the sheet, so few can be drawn by half: one value for both \
+             sides takes the fewest pages"
+        } else {
+            ""
+        }
+    )
+}
