@@ -266,14 +266,6 @@ const KEPT: &[(&str, &[&str])] = &[
 /// Files that may be longer than [`LONGEST`], each with its reason.
 const LONG: &[(&str, &str)] = &[
     (
-        "torso/surface.rs",
-        "one formula after another of one surface, which share their names",
-    ),
-    (
-        "torso/reading/mod.rs",
-        "one reader over one surface, every measure a few lines",
-    ),
-    (
         "measure/table.rs",
         "one record per measurement: a table that splitting would scatter",
     ),
