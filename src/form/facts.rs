@@ -122,6 +122,20 @@ fn off_as_built(girths: &[Off], together: &[Shared], unit: Unit) -> Text {
 facts! {
     /// What is said of a form as it is built, and why its numbers cannot be written.
     pub enum FormFact {
+        /// Readings of which not all can be met.
+        NotAllMet {
+            /// What is missed, each once.
+            measures: Vec<Measure>,
+        } => text![
+            "these cannot all be met: ",
+            Text::joined(measures.iter().map(|m| Text::from(*m)), ", ")
+        ],
+             text![
+            "below, each MISSED says what it pulls against: measure these again at one level, or say how \
+             sure each is with ",
+            typed("within")
+        ];
+
         /// Neither the material nor the padding holds a pin.
         HoldsNoPin {
             /// What the material is called.

@@ -5,7 +5,7 @@
 //! same at length, a line for each reading.
 
 use crate::error::{Finding, Severity};
-use crate::form::Checked;
+use crate::form::{Checked, FormFact};
 use crate::measure::{Kind, Measure, Side};
 use crate::say::check_long;
 use crate::say::terminal;
@@ -205,21 +205,14 @@ pub fn gathered(checked: &Checked) -> Vec<Finding> {
     if misses.len() < 2 {
         return checked.findings.clone();
     }
-    let mut keys: Vec<String> = Vec::new();
-    for key in misses
-        .iter()
-        .filter_map(|f| Some(format!("`{}`", f.measure?)))
-    {
-        if !keys.contains(&key) {
-            keys.push(key);
+    let mut measures: Vec<Measure> = Vec::new();
+    for measure in misses.iter().filter_map(|f| f.measure) {
+        if !measures.contains(&measure) {
+            measures.push(measure);
         }
     }
-    others.push(Finding::new(
-        Severity::Warning,
-        format!("these cannot all be met: {}", keys.join(", ")),
-        "below, each MISSED says what it pulls against: measure these again at one level, or say how \
-         sure each is with `within`",
-    ));
+    let fact = FormFact::NotAllMet { measures };
+    others.push(Finding::of(Severity::Warning, fact));
     others
 }
 
