@@ -4,10 +4,10 @@ use std::any::Any;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use crate::fact::{AsField, Fact, Field};
+use crate::fact::Fact;
 use crate::facts;
 use crate::measure::Measure;
-use crate::text::{Part, Reader, Text};
+use crate::text::Reader;
 
 /// How grave a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -75,18 +75,6 @@ impl Finding {
         }
     }
 
-    /// A finding in finished words, without a place.
-    #[must_use]
-    pub fn new(severity: Severity, message: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self::of(
-            severity,
-            Said {
-                message: message.into(),
-                hint: hint.into(),
-            },
-        )
-    }
-
     /// What was found, where it is one of the facts `F`.
     #[must_use]
     pub fn as_fact<F: Fact>(&self) -> Option<&F> {
@@ -128,34 +116,6 @@ impl Finding {
     #[must_use]
     pub fn hint(&self) -> String {
         self.fact.hint().plain(self.reader)
-    }
-}
-
-/// What was found in finished words.
-#[derive(Clone, Debug)]
-struct Said {
-    message: String,
-    hint: String,
-}
-
-impl Fact for Said {
-    fn name(&self) -> &'static str {
-        "Said"
-    }
-
-    fn fields(&self) -> Vec<(&'static str, Field)> {
-        vec![
-            ("message", self.message.field()),
-            ("hint", self.hint.field()),
-        ]
-    }
-
-    fn message(&self) -> Text {
-        Part::Sentence(self.message.clone()).into()
-    }
-
-    fn hint(&self) -> Text {
-        Part::Sentence(self.hint.clone()).into()
     }
 }
 

@@ -59,8 +59,6 @@ pub enum Part {
     Difference(f64, Unit),
     /// An angle (radians): `21.0°`.
     Angle(f64),
-    /// A finished sentence with its sizes in mm, which are found in it: on its way out.
-    Sentence(String),
     /// What is typed as it stands, a key or a command, in backticks: no line breaks in it.
     Typed(Cow<'static, str>),
     /// A measurement: its key in backticks, or its name.
@@ -155,7 +153,6 @@ impl Text {
                         run(format!("({both})"), true);
                     }
                 }
-                Part::Sentence(words) => run(reader.unit.beside_mm(words), false),
                 Part::Length(mm, unit) => run(unit.show(*mm), true),
                 Part::Difference(mm, unit) => run(unit.show_difference(*mm), true),
                 Part::Angle(radians) => run(units::show_degrees(*radians), true),

@@ -158,31 +158,6 @@ impl Unit {
         }
     }
 
-    /// A sentence in mm for somebody who reads this unit: in inches every size, or pair of sizes, has its
-    /// inches beside it, `256.5 mm (10 1/8 in)`. What is quoted to be typed stays as it is.
-    #[must_use]
-    pub fn beside_mm(self, text: &str) -> String {
-        if self != Self::In {
-            return text.to_owned();
-        }
-        let mut out = String::with_capacity(text.len());
-        let mut rest = text;
-        while let Some(at) = rest.find(SAID_IN_MM) {
-            let (before, after) = rest.split_at(at + SAID_IN_MM.len());
-            out.push_str(before);
-            rest = after;
-            let ends = !after.starts_with(|c: char| c.is_alphanumeric() || "²³\"`/".contains(c));
-            if ends
-                && !after.starts_with(" (")
-                && let Some(inches) = inches_before(&before[..at])
-            {
-                out.push_str(&format!(" ({inches} in)"));
-            }
-        }
-        out.push_str(rest);
-        out
-    }
-
     /// A size in mm as it stands beside millimetres for whoever reads this unit: in inches, to the nearest
     /// 64th below an inch and the nearest 16th above.
     #[must_use]
@@ -234,31 +209,6 @@ impl Unit {
     }
 }
 
-/// How a size in mm ends.
-const SAID_IN_MM: &str = " mm";
-
-/// The number, or the two with a word between them, at the end of a text in mm, in inches.
-fn inches_before(text: &str) -> Option<String> {
-    let number = |text: &str| -> Option<(String, usize)> {
-        let from = text
-            .rfind(|c: char| !(c.is_ascii_digit() || c == '.'))
-            .map_or(0, |i| {
-                i + text[i..].chars().next().map_or(1, char::len_utf8)
-            });
-        let mm: f64 = text[from..].parse().ok()?;
-        Some((Unit::In.beside_bare(mm), from))
-    };
-    let (last, from) = number(text)?;
-    for word in [" x ", " to ", " and ", " by "] {
-        if let Some(before) = text[..from].strip_suffix(word)
-            && let Some((first, _)) = number(before)
-        {
-            return Some(format!("{first}{word}{last}"));
-        }
-    }
-    Some(last)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -282,26 +232,6 @@ mod tests {
         assert_eq!(Unit::In.weight(4.535_923_7, 1), "10.0 lb");
         assert_eq!(Unit::In.cloth(836_127.36, 1), "1.0 sq yd");
         assert_eq!(Unit::Mm.cloth(1_240_000.0, 1), "1.2 m²");
-        // 25.4 mm to the inch.
-        for (said, wanted) in [
-            ("256.5 mm high", "256.5 mm (10 1/8 in) high"),
-            (
-                "fits 700 x 500 mm, at most",
-                "fits 700 x 500 mm (27 9/16 x 19 11/16 in), at most",
-            ),
-            (
-                "rods of 8 mm with 12.0 mm",
-                "rods of 8 mm (5/16 in) with 12.0 mm (15/32 in)",
-            ),
-            (
-                "write \"610 mm\" or `8 mm`; 5 mm² and 3 mm (1/8 in)",
-                "write \"610 mm\" or `8 mm`; 5 mm² and 3 mm (1/8 in)",
-            ),
-            ("no mm here", "no mm here"),
-        ] {
-            assert_eq!(Unit::In.beside_mm(said), wanted);
-            assert_eq!(Unit::Cm.beside_mm(said), said);
-        }
         assert_eq!(Unit::Cm.off_the_bolt(901.0), "0.95 m");
         assert_eq!(Unit::Cm.off_the_bolt(900.0), "0.90 m");
         // A yard is 914.4 mm.
