@@ -9,7 +9,7 @@ use layfigure::form;
 use layfigure::form::any_solid::{self, Place};
 use layfigure::measure::{Kind, Measure};
 use layfigure::mesh::{Axis, Mesh, obj, stl};
-use layfigure::say::{self, any_solid as said, check_long, json};
+use layfigure::say::{self, any_solid as said, check_long, json, numbers};
 use layfigure::units::Unit;
 use layfigure::workshop::Workshop;
 use layfigure::{Error, profile, sheet, workshop};
@@ -290,7 +290,7 @@ pub fn checked(text: &str) -> (End, usize) {
         );
     }
     assert!(!check_long::check(&checked, false).is_empty());
-    match json::check(&checked, &room) {
+    match numbers::check(&checked, &room) {
         Ok(value) => assert!(json::text(&value).is_ok()),
         Err(e) => look_at_error(&e),
     }

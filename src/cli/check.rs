@@ -7,7 +7,7 @@ use std::path::Path;
 
 use layfigure::form;
 use layfigure::profile::Profile;
-use layfigure::say::{check_long, check_short, json};
+use layfigure::say::{check_long, check_short, json, numbers};
 use layfigure::sheet;
 use layfigure::workshop::Workshop;
 use layfigure::{Error, Finding};
@@ -108,7 +108,7 @@ fn report(
         let sheet = sheet::read(&file.text, &file.name)?;
         let checked = form::check(sheet, workshop, args.common.unit.map(Into::into))?;
         let text = if args.common.json {
-            let value = json::check(&checked, workshop)?;
+            let value = numbers::check(&checked, workshop)?;
             if in_list {
                 json::text_in_list(&value)?
             } else {

@@ -12,7 +12,7 @@ use crate::mesh::Mesh;
 use crate::mesh::stl;
 use crate::render;
 use crate::say::guide;
-use crate::say::json;
+use crate::say::numbers;
 use crate::say::views;
 use crate::stack::Piece;
 
@@ -59,7 +59,7 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
                 "solid/core.stl".into(),
                 stl::binary(&grounded(&form.core, zero)),
             ));
-            out.push((NUMBERS.into(), json::form(form)?.into_bytes()));
+            out.push((NUMBERS.into(), numbers::form(form)?.into_bytes()));
             Ok(out)
         },
         || -> Result<Vec<(String, Vec<u8>)>, Error> {

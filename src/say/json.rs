@@ -1,35 +1,18 @@
-//! Everything in numbers: `form.json`, and the object that `check --json` prints.
+//! Numbers as JSON: how they are rounded, what a finding is, and how the text is laid out.
 //!
 //! Millimetres, degrees, kilograms and square millimetres; three decimals. The format number at the
-//! top rises when a field changes its meaning or goes away, never when one is added.
+//! top of every file rises when a field changes its meaning or goes away, never when one is added.
 
 use serde::{Serialize, Serializer};
-use serde_json::{Map, Value, json};
+use serde_json::{Value, json};
 
 use crate::error::{Error, Finding, Severity};
 use crate::fact::Field;
 use crate::form::FormFact;
-use crate::form::totals;
-use crate::form::totals::Totals;
-use crate::form::{Checked, Form};
-use crate::geom::Outline;
-use crate::imprint;
-use crate::layout::Board;
-use crate::layout::offcut::Offcut;
 use crate::measure::{Kind, Level, Measure};
-use crate::mesh::Mesh;
 use crate::say::words;
 use crate::sheet::Origin;
-use crate::sheet::Sheet;
-use crate::sheet::Target;
-use crate::stack;
-use crate::stack::Piece;
-use crate::stack::Stack;
-use crate::stack::play;
-use crate::stack::rod;
-use crate::tape::{Reading, Verdict};
 use crate::units;
-use crate::workshop::Workshop;
 
 /// Version of the format of `form.json` and of `check --json`.
 pub const FORMAT: u32 = 1;
@@ -55,17 +38,6 @@ pub(super) const fn number(value: f64) -> Rounded {
     Rounded(value)
 }
 
-fn outline(o: &Outline) -> Vec<[Rounded; 2]> {
-    o.points
-        .iter()
-        .map(|p| [number(p.x), number(p.y)])
-        .collect()
-}
-
-fn holes(piece: &Piece) -> Vec<Vec<[Rounded; 2]>> {
-    piece.holes.iter().map(|h| outline(&h.ring())).collect()
-}
-
 /// The unit in which a measurement's numbers are written.
 pub(super) const fn unit(measure: Measure) -> &'static str {
     match measure.kind() {
@@ -88,46 +60,6 @@ pub(super) const fn origin(origin: Origin) -> &'static str {
         Origin::Given => "given",
         Origin::Estimated => "estimated",
     }
-}
-
-/// A reading; as built only where a form has been built.
-fn measure(r: &Reading, with_built: bool) -> Value {
-    let Target {
-        measure,
-        side,
-        value,
-        ..
-    } = r.target;
-    let shown = |v: f64| value_of(measure, v);
-    let apart = |v: Option<f64>| v.map(|v| shown(v - value));
-    let mut map = Map::new();
-    let mut put = |key: &str, value: Value| map.insert(key.into(), value);
-    put("key", json!(side.key_of(measure)));
-    put("name", json!(measure.title()));
-    put("unit", json!(unit(measure)));
-    put("asked", json!(shown(value)));
-    put("origin", json!(origin(r.target.origin)));
-    put("plus_minus", json!(shown(r.target.plus_minus)));
-    put("solid", json!(r.solid.map(shown)));
-    if with_built {
-        put("built", json!(r.built.map(shown)));
-    }
-    put("difference", json!(apart(r.solid)));
-    if with_built {
-        put("built_difference", json!(apart(r.built)));
-    }
-    put("tolerance", json!(shown(r.tolerance)));
-    let within = r.solid.map(|s| (s - value).abs() <= r.tolerance);
-    put("within_tolerance", json!(within));
-    let verdict = match r.verdict {
-        Verdict::Met => "met",
-        Verdict::Missed => "missed",
-        Verdict::Estimated => "estimated",
-        Verdict::NotOnForm => "not on the form",
-    };
-    put("verdict", json!(verdict));
-    put("reason", json!(r.reason));
-    Value::Object(map)
 }
 
 fn finding(f: &Finding) -> Value {
@@ -177,111 +109,6 @@ pub fn findings(list: &[Finding]) -> Value {
 /// Name of a level as a key: `top_hip`.
 pub(super) fn level_key(level: Level) -> String {
     level.name().replace(' ', "_")
-}
-
-fn levels(mesh: &Mesh, zero: f64) -> Value {
-    let mut map = Map::new();
-    for (level, z) in &mesh.marks.levels {
-        map.insert(level_key(*level), json!(number(z - zero)));
-    }
-    Value::Object(map)
-}
-
-fn floor(mesh: &Mesh, sheet: &Sheet, zero: f64) -> Value {
-    let given = sheet.given.iter().any(|g| g.measure.kind() == Kind::Height);
-    mesh.marks.floor.map_or(Value::Null, |(z, plus_minus)| {
-        json!({
-            "value": number(z - zero),
-            "origin": if given { "given" } else { "estimated" },
-            "plus_minus": number(plus_minus),
-        })
-    })
-}
-
-/// Fields that `form.json` and `check --json` share. `zero` is the height, in the program's axes,
-/// that the file calls 0.
-fn shared(checked: &Checked, mesh: &Mesh, zero: f64, with_built: bool) -> Map<String, Value> {
-    let mut map = Map::new();
-    let measures = checked.readings.iter().map(|r| measure(r, with_built));
-    map.insert("measures".into(), measures.collect());
-    map.insert("findings".into(), findings(&checked.findings));
-    map.insert("levels".into(), levels(mesh, zero));
-    map.insert("floor_z".into(), floor(mesh, &checked.sheet, zero));
-    map.insert("unsure".into(), json!(number(checked.fit.unsure)));
-    let next = checked.fit.next.iter().map(|a| {
-        json!({
-            "key": a.measure.key(),
-            "name": a.measure.title(),
-            "unsure": number(a.unsure),
-        })
-    });
-    map.insert("next".into(), next.collect());
-    map.insert(
-        "fit".into(),
-        json!({
-            "ending": checked.fit.ending.name(),
-            "iterations": checked.fit.iterations,
-            "worst_misfit": number(checked.fit.worst_misfit),
-        }),
-    );
-    map
-}
-
-/// The whole of `form.json`.
-///
-/// # Errors
-/// [`Error::Format`] if the values cannot be written as JSON.
-pub fn form(form: &Form) -> Result<String, Error> {
-    let zero = totals::underside(form);
-    let sums = totals::totals(form);
-    let mut map = heading(&form.checked);
-    map.insert("scale".into(), json!(number(form.stack.scale)));
-    map.insert("axes".into(), json!(AXES));
-    map.extend(shared(&form.checked, &form.solid, zero, true));
-    map.insert("first_to_cut".into(), json!(form.stack.first_to_cut));
-    map.insert("layers".into(), layers(form, zero));
-    map.insert("wedges".into(), wedges(&form.stack));
-    map.insert("dowels".into(), dowels(&form.stack));
-    map.insert("pole".into(), pole(&form.stack));
-    map.insert("play".into(), plays(form));
-    map.insert("parts".into(), parts(form));
-    let boards = form.boards.iter().zip(&form.offcuts);
-    map.insert("boards".into(), boards.map(board).collect());
-    map.insert(
-        "pages".into(),
-        json!({
-            "count": form.pages.len(),
-            "paper": form.workshop.paper.name,
-            "width": number(form.workshop.paper.width),
-            "height": number(form.workshop.paper.height),
-            "outlines": form.workshop.paper.outlines,
-            "fold": form.workshop.paper.fold,
-            "printed": form.workshop.paper.printed.map(|(a, b)| [number(a), number(b)]),
-            "counts": form.page_counts.iter().map(|c| json!({
-                "outlines": c.outlines,
-                "fold": c.fold,
-                "pages": c.pages,
-            })).collect::<Vec<_>>(),
-        }),
-    );
-    map.insert("totals".into(), sum(form, &sums));
-    map.insert("workshop".into(), room(form));
-    text(&Value::Object(map))
-}
-
-/// What `check --json` prints for one sheet. Heights are as `build` would give them with the same
-/// workshop.
-///
-/// # Errors
-/// [`Error::Stack`] when the workshop's layers are too thick or too thin to make a form of it.
-pub fn check(checked: &Checked, workshop: &Workshop) -> Result<Value, Error> {
-    let solid = stack::enlarged(&checked.mesh, workshop.scale);
-    let zero = stack::underside(&checked.mesh, workshop)?;
-    let mut map = heading(checked);
-    map.insert("scale".into(), json!(number(workshop.scale)));
-    map.insert("axes".into(), json!(AXES));
-    map.extend(shared(checked, &solid, zero, false));
-    Ok(Value::Object(map))
 }
 
 /// What `check --json` prints for a sheet that is refused.
@@ -356,200 +183,4 @@ fn is_nested(list: &[Value]) -> bool {
 
 fn compact(value: &Value) -> Result<String, Error> {
     serde_json::to_string(value).map_err(|e| FormFact::no_numbers(&e))
-}
-
-/// What the file's axes are, for whoever reads it without this program.
-const AXES: &str =
-    "mm; x to the wearer's right, y to the front, z up; z = 0 at the underside of layer 1";
-
-fn heading(checked: &Checked) -> Map<String, Value> {
-    let sheet = &checked.sheet;
-    let mut map = Map::new();
-    map.insert("format".into(), json!(FORMAT));
-    map.insert("program".into(), json!(imprint::PROGRAM));
-    map.insert(
-        "body".into(),
-        json!(imprint::of_shape(&checked.mesh.vertices)),
-    );
-    map.insert("name".into(), json!(sheet.name));
-    map.insert("sheet".into(), json!(words::file_name(&sheet.file)));
-    map.insert("taken".into(), json!(sheet.taken));
-    map.insert("sheet_unit".into(), json!(sheet.unit.name()));
-    map
-}
-
-/// The parts of pieces that are larger than the stock.
-fn parts(form: &Form) -> Value {
-    form.cut
-        .iter()
-        .map(|c| &c.piece)
-        .filter(|p| p.id.part.is_some())
-        .map(|p| {
-            json!({
-                "id": p.id.to_string(),
-                "of": p.id.whole().to_string(),
-                "outline": outline(&p.outline),
-                "holes": holes(p),
-                "area": number(p.area),
-            })
-        })
-        .collect()
-}
-
-fn layers(form: &Form, zero: f64) -> Value {
-    let layers = form.stack.layers.iter().map(|l| {
-        let material = form.workshop.material(l.material);
-        let pieces = l.pieces.iter().map(|p| {
-            json!({
-                "id": p.id.to_string(),
-                "outline": outline(&p.outline),
-                "holes": holes(p),
-                "area": number(p.area),
-            })
-        });
-        json!({
-            "index": l.index,
-            "bottom": number(l.bottom - zero),
-            "top": number(l.top - zero),
-            "levels": l.levels.iter().map(|l| level_key(*l)).collect::<Vec<_>>(),
-            "step": number(l.step),
-            "material": material.material,
-            "thickness": number(material.thickness),
-            "density": number(material.density),
-            "pieces": pieces.collect::<Value>(),
-        })
-    });
-    layers.collect()
-}
-
-fn wedges(stack: &Stack) -> Value {
-    let wedges = stack.wedges.iter().map(|w| {
-        json!({
-            "id": w.piece.id.to_string(),
-            "on_layer": w.on,
-            "outline": outline(&w.piece.outline),
-            "holes": holes(&w.piece),
-            "area": number(w.piece.area),
-        })
-    });
-    wedges.collect()
-}
-
-fn dowels(stack: &Stack) -> Value {
-    let dowels = stack.dowels.iter().map(|d| {
-        json!({
-            "name": d.name,
-            "x": number(d.at.x),
-            "y": number(d.at.y),
-            "diameter": number(d.diameter),
-            "hole": number(d.hole),
-            "size": rod::size_name(d.diameter),
-            "first_layer": d.first_layer,
-            "last_layer": d.last_layer,
-            "length": number(d.length),
-        })
-    });
-    dowels.collect()
-}
-
-/// How far layers on the same rods can twist and shift.
-fn plays(form: &Form) -> Value {
-    let held = play::held(&form.stack, form.workshop.dowel.clearance);
-    let runs = held.iter().map(|h| {
-        json!({
-            "first_layer": h.first,
-            "last_layer": h.last,
-            "rods": h.rods,
-            "twist": number(units::degrees(h.play.twist)),
-            "shift": number(h.play.shift),
-            "edge": number(h.play.edge),
-        })
-    });
-    runs.collect()
-}
-
-fn pole(stack: &Stack) -> Value {
-    stack
-        .pole
-        .map_or(Value::Null, |(at, diameter, first, last)| {
-            json!({
-                "x": number(at.x),
-                "y": number(at.y),
-                "diameter": number(diameter),
-                "first_layer": first,
-                "last_layer": last,
-            })
-        })
-}
-
-fn board((b, left): (&Board, &Option<Offcut>)) -> Value {
-    let pieces = b.placed.iter().map(|p| {
-        json!({ "id": p.piece.to_string(), "x": number(p.x), "y": number(p.y), "turn": number(p.turn_deg) })
-    });
-    json!({
-        "stock": b.stock + 1,
-        "width": number(b.width),
-        "length": number(b.length),
-        "used_area": number(b.used_area),
-        "offcut": left.map_or(Value::Null, |left| json!({
-            "x": number(left.low.x),
-            "y": number(left.low.y),
-            "width": number(left.high.x - left.low.x),
-            "length": number(left.high.y - left.low.y),
-            "worth_keeping": left.is_worth_keeping(),
-        })),
-        "pieces": pieces.collect::<Value>(),
-    })
-}
-
-fn sum(form: &Form, t: &Totals) -> Value {
-    let dowels = form.stack.dowels.iter().map(|d| number(d.length));
-    json!({
-        "layers": t.layers,
-        "pieces": t.pieces,
-        "boards": t.boards,
-        "board_area": number(t.board_area),
-        "used_area": number(t.used_area),
-        "cut_length": number(t.cut_length),
-        "weight": number(t.layer_weight + t.rod_weight),
-        "layer_weight": number(t.layer_weight),
-        "rod_weight": number(t.rod_weight),
-        "batting_area": number(t.batting_area),
-        "dowel_lengths": dowels.collect::<Vec<_>>(),
-        "dowel_length": number(t.dowel_length),
-        "height": number(t.height),
-        "centre_of_weight": number(t.centre),
-        "stand_height": t.stand.map(number),
-        "base_tilt": number(form.workshop.tilt),
-        "base_radius": number(t.base_radius),
-        "off_pole": number(t.off_pole),
-        "pole_length": t.pole_length.map(number),
-        "hang_lean": number(units::degrees(t.hang_lean)),
-        "solid_weight": number(t.solid_weight),
-        "pieces_in_openings": t.in_openings,
-        "base_radius_15_degrees": number(t.base_radius_careful),
-    })
-}
-
-/// The values of the workshop that an outside check needs.
-fn room(form: &Form) -> Value {
-    let w = &form.workshop;
-    let stock = w.stock.iter().map(|s| {
-        json!({
-            "width": number(s.width),
-            "length": number(s.length),
-            "roll": s.roll,
-            "margin": number(s.margin),
-            "gap": number(s.gap),
-            "kerf": number(s.kerf),
-        })
-    });
-    json!({
-        "material": w.layer.material,
-        "thickness": number(w.layer.thickness),
-        "pitch": number(w.layer.pitch()),
-        "density": number(w.layer.density),
-        "padding": number(form.stack.padding),
-        "stock": stock.collect::<Value>(),
-    })
 }

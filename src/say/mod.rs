@@ -13,6 +13,7 @@ pub mod guide;
 mod html;
 pub mod json;
 pub mod materials;
+pub mod numbers;
 pub mod plan;
 pub mod sizes;
 mod table;
