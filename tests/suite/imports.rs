@@ -264,12 +264,10 @@ const KEPT: &[(&str, &[&str])] = &[
 ];
 
 /// Files that may be longer than [`LONGEST`], each with its reason.
-const LONG: &[(&str, &str)] = &[
-    (
-        "measure/table.rs",
-        "one record per measurement: a table that splitting would scatter",
-    ),
-];
+const LONG: &[(&str, &str)] = &[(
+    "measure/table.rs",
+    "one record per measurement: a table that splitting would scatter",
+)];
 
 /// Lines in a file, its tests included.
 const LONGEST: usize = 520;
