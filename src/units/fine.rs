@@ -162,7 +162,7 @@ impl Unit {
     /// 64th below an inch and the nearest 16th above.
     #[must_use]
     pub fn beside_bare(self, mm: f64) -> String {
-        if mm < MM_PER_INCH {
+        if mm.abs() < MM_PER_INCH {
             self.drill_bare(mm)
         } else {
             self.rule_bare(mm, 0)
