@@ -14,7 +14,6 @@ use crate::error::Finding;
 use crate::error::Place;
 use crate::error::Severity;
 use crate::fact::Fact;
-use crate::text::{Reader, Text};
 use crate::tolerance::BEYOND_MM;
 use crate::units;
 use crate::units::Unit;
@@ -92,7 +91,7 @@ impl<'a> Source<'a> {
     /// Says in plain words why a line is not TOML.
     fn syntax(&mut self, said: &str, at: Range<usize>) {
         let line = self.line_text(self.line_of(at.start)).to_owned();
-        self.refused(at, syntax::explained(&line, said));
+        self.refuse(at, syntax::explained(&line, said));
     }
 
     fn line_of(&self, at: usize) -> usize {
@@ -148,7 +147,7 @@ impl<'a> Source<'a> {
     }
 
     /// Refuses what stands at these bytes.
-    pub(crate) fn refused(&mut self, at: Range<usize>, fact: impl Fact) {
+    pub(crate) fn refuse(&mut self, at: Range<usize>, fact: impl Fact) {
         let place = self.place(&at);
         self.push(Finding::of(Severity::Refusal, fact).at(place));
     }
@@ -168,7 +167,7 @@ impl<'a> Source<'a> {
     pub(crate) fn wrong_type(&mut self, key: &str, value: &Value<'_>, wanted: &'static str) {
         let key = key.to_owned();
         let is = Sort::of(value.get_ref());
-        self.refused(value.span(), SourceFact::WrongSort { key, is, wanted });
+        self.refuse(value.span(), SourceFact::WrongSort { key, is, wanted });
     }
 
     /// A table, or a refusal.
@@ -177,7 +176,7 @@ impl<'a> Source<'a> {
         if table.is_none() {
             let key = key.to_owned();
             let is = Sort::of(value.get_ref());
-            self.refused(value.span(), SourceFact::NoTable { key, is });
+            self.refuse(value.span(), SourceFact::NoTable { key, is });
         }
         table
     }
@@ -220,7 +219,7 @@ impl<'a> Source<'a> {
         let finite = number.filter(|n| n.is_finite()).map(|n| n + 0.0);
         if finite.is_none() {
             let (key, written) = (key.to_owned(), self.typed(value));
-            self.refused(value.span(), SourceFact::NoNumber { key, written });
+            self.refuse(value.span(), SourceFact::NoNumber { key, written });
         }
         finite
     }
@@ -248,7 +247,7 @@ impl<'a> Source<'a> {
     /// Keeps what the reading of units found, with its key and place.
     pub(crate) fn misread(&mut self, key: &str, value: &Value<'_>, why: units::Misread) {
         let key = key.to_owned();
-        self.refused(value.span(), SourceFact::Misread { key, why });
+        self.refuse(value.span(), SourceFact::Misread { key, why });
     }
 
     /// One of a few words, or a refusal that lists them.
@@ -269,7 +268,7 @@ impl<'a> Source<'a> {
                 written: units::clip(words),
                 guess: Guess::of(words, &names, Marks::Quotes),
             };
-            self.refused(value.span(), fact);
+            self.refuse(value.span(), fact);
         }
         found.map(|(_, choice)| *choice)
     }
@@ -288,7 +287,7 @@ impl<'a> Source<'a> {
         } else {
             return Some(name.to_owned());
         };
-        self.refused(value.span(), fact);
+        self.refuse(value.span(), fact);
         None
     }
 }
@@ -309,22 +308,4 @@ fn whole(digits: &str, radix: u32) -> Option<f64> {
     let add = |sum: f64, c: char| Some(sum * f64::from(radix) + f64::from(c.to_digit(radix)?));
     let sum = digits.chars().filter(|c| *c != '_').try_fold(0.0, add)?;
     Some(sign * sum)
-}
-
-/// "did you mean", or the whole list.
-pub(crate) fn did_you_mean(typed: &str, known: &[&str], quote: char) -> String {
-    Text::from(&Guess::of(typed, known, marks(quote))).plain(Reader::default())
-}
-
-/// `a`, `b` or `c`.
-pub(crate) fn list(words: &[&str], quote: char) -> String {
-    one_of(words.iter().copied(), marks(quote)).plain(Reader::default())
-}
-
-const fn marks(quote: char) -> Marks {
-    if quote == '`' {
-        Marks::Keys
-    } else {
-        Marks::Quotes
-    }
 }

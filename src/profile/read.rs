@@ -78,7 +78,7 @@ fn plain<'a>(source: &mut Source<'a>, key: &str, value: &Value<'a>, more: &str) 
         key: key.to_owned(),
         written: units::clip(&name),
     };
-    source.refused(value.span(), fact);
+    source.refuse(value.span(), fact);
     None
 }
 
@@ -166,7 +166,7 @@ fn profile<'a>(source: &mut Source<'a>, top: &DeTable<'a>) -> Option<Profile> {
                             };
                             measures.extend(reader.read(source, value));
                         }
-                        None => source.refused(
+                        None => source.refuse(
                             key.span(),
                             ProfileFact::UnknownMeasure {
                                 key: units::clip(&dotted),
@@ -182,7 +182,7 @@ fn profile<'a>(source: &mut Source<'a>, top: &DeTable<'a>) -> Option<Profile> {
                     key: units::clip(name),
                     guess: Guess::of(name, &all, Marks::Keys),
                 };
-                source.refused(key.span(), fact);
+                source.refuse(key.span(), fact);
             }
         }
     }
@@ -269,7 +269,7 @@ impl Names {
         for (key, _) in table {
             if !SIZE.contains(&key.get_ref().as_ref()) {
                 let fact = unknown_part("size", key.get_ref(), &SIZE);
-                source.refused(key.span(), fact);
+                source.refuse(key.span(), fact);
             }
         }
         let main = match table.get("main") {
@@ -288,7 +288,7 @@ impl Names {
             && columns.len() > MOST_COLUMNS
         {
             let (count, most) = (columns.len(), MOST_COLUMNS);
-            source.refused(value.span(), ProfileFact::ManyColumns { count, most });
+            source.refuse(value.span(), ProfileFact::ManyColumns { count, most });
             return None;
         }
         let usual = match table.get("usual") {
@@ -308,7 +308,7 @@ impl Names {
                         match list[..] {
                             [Some(low), Some(high)] if low < high => [low, high],
                             _ => {
-                                source.refused(v.span(), ProfileFact::NoReach);
+                                source.refuse(v.span(), ProfileFact::NoReach);
                                 return None;
                             }
                         }
@@ -354,7 +354,7 @@ fn measure<'a>(source: &mut Source<'a>, key: &str, value: &Value<'a>) -> Option<
             written: units::clip(words),
             guess: near.map(|near| Guess::near(words, near, Marks::Quotes)),
         };
-        source.refused(value.span(), fact);
+        source.refuse(value.span(), fact);
     }
     found
 }
@@ -375,12 +375,12 @@ fn list_of_names<'a>(
                 key: dotted.clone(),
                 name: name.clone(),
             };
-            source.refused(v.span(), fact);
+            source.refuse(v.span(), fact);
         }
         names.push(name);
     }
     if names.is_empty() {
-        source.refused(value.span(), ProfileFact::NoNames { key: dotted });
+        source.refuse(value.span(), ProfileFact::NoNames { key: dotted });
         return None;
     }
     Some(names)

@@ -33,7 +33,7 @@ pub(super) fn entries<'t, 'a>(
         DeValue::Array(list) if list.len() <= MOST_SIZES => Some(list.iter().collect()),
         DeValue::Array(_) => {
             let (key, most) = (key.to_owned(), MOST_SIZES);
-            source.refused(value.span(), ProfileFact::LongList { key, most });
+            source.refuse(value.span(), ProfileFact::LongList { key, most });
             None
         }
         _ => {
@@ -63,12 +63,12 @@ fn number<'a>(
     }?;
     if found.abs() >= BEYOND_MM {
         let (key, written) = (key.to_owned(), source.typed(value));
-        source.refused(value.span(), ProfileFact::BeyondAnyBody { key, written });
+        source.refuse(value.span(), ProfileFact::BeyondAnyBody { key, written });
         return None;
     }
     if found <= 0.0 && measure.kind() != Kind::Wall {
         let key = key.to_owned();
-        source.refused(value.span(), ProfileFact::NotAboveZero { key });
+        source.refuse(value.span(), ProfileFact::NotAboveZero { key });
         return None;
     }
     Some(found)
@@ -102,7 +102,7 @@ fn row<'a>(
             values: list.len(),
             sizes: count,
         };
-        source.refused(value.span(), fact);
+        source.refuse(value.span(), fact);
         return None;
     }
     let mut out = Vec::new();
@@ -140,7 +140,7 @@ pub(super) fn grid<'a>(
             lists: list.len(),
             columns: width,
         };
-        source.refused(value.span(), fact);
+        source.refuse(value.span(), fact);
         return None;
     }
     list.into_iter()
@@ -171,7 +171,7 @@ impl OneColumn {
         };
         for (k, _) in table {
             if !COLUMN.contains(&k.get_ref().as_ref()) {
-                source.refused(k.span(), unknown_part(key, k.get_ref(), &COLUMN));
+                source.refuse(k.span(), unknown_part(key, k.get_ref(), &COLUMN));
             }
         }
         let mut text = |name: &str| {
@@ -201,7 +201,7 @@ impl OneColumn {
         };
         let Some(values) = table.get("values") else {
             let key = key.to_owned();
-            source.refused(value.span(), ProfileFact::NoValues { key });
+            source.refuse(value.span(), ProfileFact::NoValues { key });
             return None;
         };
         Some(Column {

@@ -170,12 +170,12 @@ const LEVELS: [(Level, f64); 8] = [
 pub(super) fn read<'a>(source: &mut Source<'a>, value: &Value<'a>, unit: Unit) -> Vec<Amend> {
     let Some(list) = value.get_ref().as_array() else {
         let is = Sort::of(value.get_ref());
-        source.refused(value.span(), SheetFact::NoAmends { is });
+        source.refuse(value.span(), SheetFact::NoAmends { is });
         return Vec::new();
     };
     if list.len() > MOST_AMENDS {
         let (count, most) = (list.len(), MOST_AMENDS);
-        source.refused(value.span(), SheetFact::ManyAmends { count, most });
+        source.refuse(value.span(), SheetFact::ManyAmends { count, most });
         return Vec::new();
     }
     let mut all = Vec::new();
@@ -217,7 +217,7 @@ fn one<'a>(
             "reach" => {
                 reach = within(source, "shape.amend.reach", value, unit, AMEND_REACH_MM);
             }
-            other => source.refused(
+            other => source.refuse(
                 key.span(),
                 SheetFact::UnknownOfAmend {
                     key: units::clip(other),
@@ -228,7 +228,7 @@ fn one<'a>(
     }
     for (name, _) in KNOWN.iter().zip(seen).filter(|(_, seen)| !seen) {
         let key = (*name).to_owned();
-        source.refused(item.span(), SheetFact::AmendLacks { key });
+        source.refuse(item.span(), SheetFact::AmendLacks { key });
     }
     let amend = Amend {
         level: level?,
@@ -345,6 +345,6 @@ fn within(
         low,
         high,
     };
-    source.refused(value.span(), fact);
+    source.refuse(value.span(), fact);
     None
 }

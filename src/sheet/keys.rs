@@ -86,7 +86,7 @@ pub(super) fn unknown_top_key(
         table,
         meant,
     };
-    source.refused(key.span(), fact);
+    source.refuse(key.span(), fact);
 }
 
 /// Tables of the sheet that have this key.
@@ -145,7 +145,7 @@ pub(super) fn unknown_key(
         key: units::clip(typed),
         meant,
     };
-    source.refused(key.span(), fact);
+    source.refuse(key.span(), fact);
 }
 
 /// Whether this key of this table is written, by its name or by one that was taken for it.

@@ -270,7 +270,7 @@ fn read_date(source: &mut Source<'_>, value: &Value<'_>) -> Option<String> {
         _ => None,
     };
     if date.is_none() {
-        source.refused(value.span(), SheetFact::NoDate);
+        source.refuse(value.span(), SheetFact::NoDate);
     }
     date.map(|d| d.to_string())
 }

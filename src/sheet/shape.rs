@@ -100,7 +100,7 @@ pub(super) fn read_shape<'a>(
                     ],
                 );
             }
-            other => source.refused(
+            other => source.refuse(
                 key.span(),
                 SheetFact::UnknownShape {
                     key: units::clip(other),

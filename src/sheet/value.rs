@@ -32,7 +32,7 @@ pub(super) fn read_table<'a>(
         let name = if typed == "chest" && keys::keys_of(table).contains(&"bust") {
             if values.contains_key("bust") {
                 let table = table.to_owned();
-                source.refused(key.span(), SheetFact::BustAndChest { table });
+                source.refuse(key.span(), SheetFact::BustAndChest { table });
                 continue;
             }
             "bust"
@@ -86,14 +86,14 @@ impl One<'_> {
         for (key, _) in table {
             if !known.contains(&key.get_ref().as_ref()) {
                 let form = if two_sided { Form::Sides } else { Form::Value };
-                source.refused(key.span(), unknown_part(self.key, key.get_ref(), form));
+                source.refuse(key.span(), unknown_part(self.key, key.get_ref(), form));
             }
         }
         let shared = table.get("within");
         if two_sided {
             if !self.measure.info().paired {
                 let key = self.key.to_owned();
-                source.refused(value.span(), SheetFact::NoSides { key });
+                source.refuse(value.span(), SheetFact::NoSides { key });
                 return;
             }
             for (name, side) in [("left", Side::Left), ("right", Side::Right)] {
@@ -110,7 +110,7 @@ impl One<'_> {
                 key: self.key.to_owned(),
                 form: Form::Value,
             };
-            source.refused(value.span(), fact);
+            source.refuse(value.span(), fact);
         }
     }
 
@@ -129,7 +129,7 @@ impl One<'_> {
         };
         for (inner, _) in table {
             if !["value", "within"].contains(&inner.get_ref().as_ref()) {
-                source.refused(
+                source.refuse(
                     inner.span(),
                     unknown_part(key, inner.get_ref(), Form::OneSide),
                 );
@@ -140,7 +140,7 @@ impl One<'_> {
                 let within = table.get("within").or(shared);
                 self.keep(source, key, side, &value.span(), inner, within, given);
             }
-            None => source.refused(
+            None => source.refuse(
                 value.span(),
                 SheetFact::NoReading {
                     key: key.to_owned(),
@@ -184,7 +184,7 @@ impl One<'_> {
                 zero: number >= 0.0,
                 usual: self.usual(measure),
             };
-            source.refused(value.span(), fact);
+            source.refuse(value.span(), fact);
             return;
         }
         // What would be shown as nothing, or by a row of noughts, is shown as it was typed.
@@ -197,7 +197,7 @@ impl One<'_> {
                 smaller: number < LEAST_READING_MM,
                 usual: self.usual(measure),
             };
-            source.refused(value.span(), fact);
+            source.refuse(value.span(), fact);
             return;
         }
         let within = match within {
@@ -268,7 +268,7 @@ impl One<'_> {
                 Some((Measure::SlopeShoulder, half)) => Some(half),
                 Some(_) => {
                     let key = key.to_owned();
-                    source.refused(value.span(), SheetFact::LengthOfSlope { key });
+                    source.refuse(value.span(), SheetFact::LengthOfSlope { key });
                     None
                 }
                 None => None,
@@ -292,7 +292,7 @@ impl One<'_> {
         } else {
             return Some(half);
         };
-        source.refused(value.span(), fact);
+        source.refuse(value.span(), fact);
         None
     }
 }

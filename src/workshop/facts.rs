@@ -5,8 +5,7 @@ use crate::error::Severity;
 use crate::fact::AsField;
 use crate::fact::Field;
 use crate::facts;
-use crate::source;
-use crate::source::Source;
+use crate::source::{Guess, Marks, Source, one_of};
 use crate::text;
 use crate::text::{Text, mm, typed as key};
 use crate::units::Unit;
@@ -69,7 +68,7 @@ impl Belongs {
                 .into(),
             Self::Below(table) => text!["write it below ", key(format!("[{table}]"))],
             Self::Top => text!["move ", key(typed.to_owned()), " above the first table"],
-            Self::OneOf(names) => source::did_you_mean(typed, names, '`').into(),
+            Self::OneOf(names) => (&Guess::of(typed, names, Marks::Keys)).into(),
         }
     }
 }
@@ -386,7 +385,7 @@ facts! {
             /// The names that are known.
             known: Vec<&'static str>,
         } => text![key("paper.size"), " \"", typed, "\" is not known"],
-             text!["write ", source::list(known, '"'), ", or \"roll 610 mm\", or two sides like \"300 x 420 mm\""];
+             text!["write ", one_of(known.iter().copied(), Marks::Quotes), ", or \"roll 610 mm\", or two sides like \"300 x 420 mm\""];
         /// A longest page of paper that is no roll.
         NoRoll => text![key("paper.length"), ": only a roll has a longest page: it is not used"],
                   text!["delete the line, or write ", key("size = \"roll 610 mm\"")];
