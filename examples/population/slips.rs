@@ -140,7 +140,14 @@ fn said(text: &str) -> (Vec<Finding>, bool) {
     };
     let refusal = |why: Refused| match why {
         Refused::Sheet(findings) | Refused::Fit(findings) => grave(findings),
-        other => vec![Finding::new(Severity::Refusal, other.to_string(), "")],
+        Refused::Workshop(all) | Refused::Profile(all) | Refused::Comparison(all) => grave(all),
+        Refused::Stack(one)
+        | Refused::Layout(one)
+        | Refused::Format(one)
+        | Refused::Request(one) => {
+            vec![*one]
+        }
+        Refused::Io { .. } => Vec::new(),
     };
     match sheet::read(text, "record") {
         Err(why) => (refusal(why), true),

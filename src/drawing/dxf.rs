@@ -78,11 +78,9 @@ fn layer(pen: Pen) -> &'static str {
     }
 }
 
-/// A name by which one part of the file points at another.
+/// A name by which one part of the file points at another; nobody, where the file itself owns a part.
 #[derive(Clone, Copy)]
 struct Handle(u32);
-
-/// Nobody owns it: the file itself does.
 const NOBODY: Handle = Handle(0);
 
 /// The space that is drawn in, and the one for paper, which stays empty: their block records.

@@ -7,6 +7,7 @@ use crate::units::Unit;
 
 mod amend;
 mod check;
+mod doubt_parts;
 mod doubts;
 pub mod entry;
 mod facts;
