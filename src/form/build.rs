@@ -6,6 +6,7 @@ use crate::drawing::missing_glyphs;
 use crate::error::{Error, Finding, Severity};
 use crate::form::facts::FormFact;
 use crate::form::{Checked, Form, Stage};
+use crate::imprint;
 use crate::layout::Board;
 use crate::layout::LayoutFact;
 use crate::layout::nest;
@@ -49,7 +50,8 @@ pub fn check(sheet: Sheet, workshop: &Workshop, unit: Option<Unit>) -> Result<Ch
         neck_above_girth: workshop.neck_above_girth,
     };
     let fit = torso::fit_to(&sheet, ends)?;
-    let mesh = mesh::build(&fit.torso);
+    let mut mesh = mesh::build(&fit.torso);
+    mesh.marks.figure = sheet.figure;
     let readings = tape::check(&mesh, &fit.targets);
     let mut findings = sheet.findings.clone();
     findings.extend(workshop.findings.iter().cloned());
@@ -220,6 +222,7 @@ pub fn proof(checked: &Checked, workshop: &Workshop) -> Result<Vec<Drawing>, Err
         &cards,
         &workshop.paper,
         &format!("{}: proof", checked.sheet.name),
+        &imprint::of_shape(&checked.mesh.vertices),
         checked.mesh.marks.floor.is_some(),
     )
 }

@@ -23,9 +23,9 @@ pub fn merged(mesh: &Mesh, shown: impl Fn(Level) -> bool) -> Vec<(f64, String)> 
         match marks.last_mut() {
             Some((at, words)) if z - *at < LEVEL_ACCURACY_MM => {
                 words.push_str(" / ");
-                words.push_str(level.name());
+                words.push_str(level.called(mesh.marks.figure));
             }
-            _ => marks.push((z, level.name().to_owned())),
+            _ => marks.push((z, level.called(mesh.marks.figure).to_owned())),
         }
     }
     marks

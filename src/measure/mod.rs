@@ -91,9 +91,10 @@ impl Side {
 }
 
 /// Whose figure it is: which words fit it, and which expectations fill in what was not measured.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Figure {
     /// A woman's figure.
+    #[default]
     Woman,
     /// A man's figure.
     Man,

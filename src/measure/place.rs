@@ -1,5 +1,6 @@
 //! Where on a body: named heights and named points.
 
+use super::Figure;
 use super::Kind;
 use super::Measure;
 
@@ -81,7 +82,16 @@ impl Level {
         found.filter(|_| self != Self::NeckGirth)
     }
 
-    /// Its name in files and reports.
+    /// Its name on this figure: men and children have a chest.
+    #[must_use]
+    pub const fn called(self, figure: Figure) -> &'static str {
+        match (self, figure) {
+            (Self::Bust, Figure::Man | Figure::Child) => "chest",
+            _ => self.name(),
+        }
+    }
+
+    /// Its name in files, and on a woman's figure.
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {

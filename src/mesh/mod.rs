@@ -19,7 +19,7 @@ mod weld;
 use std::collections::BTreeMap;
 
 use crate::geom::Point3;
-use crate::measure::{Landmark, Level};
+use crate::measure::{Figure, Landmark, Level};
 
 pub use axes::Axis;
 pub use build::build;
@@ -52,6 +52,8 @@ pub struct Marks {
     pub floor: Option<(f64, f64)>,
     /// The person's stature as given or estimated, mm.
     pub stature: f64,
+    /// Whose figure it is: what its levels are called.
+    pub figure: Figure,
 }
 
 /// A closed triangle solid in mm, normals outward.

@@ -29,6 +29,7 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::offset::Region;
 use crate::geom::offset::offset;
+use crate::imprint;
 use crate::measure::Level;
 use crate::mesh::Mesh;
 use crate::tolerance::LAST_WALL_TOLERANCE_MM;
@@ -101,14 +102,14 @@ pub fn blank(mesh: &Mesh, workshop: &Workshop) -> Result<Blank, Error> {
         )?
     };
     Ok(Blank {
-        stack: plain(cut, padding, workshop.scale),
+        stack: plain(cut, padding, workshop.scale, mesh),
         solid,
         findings,
         kept: None,
     })
 }
 
-fn plain(layers: Vec<Layer>, padding: f64, scale: f64) -> Stack {
+fn plain(layers: Vec<Layer>, padding: f64, scale: f64, mesh: &Mesh) -> Stack {
     Stack {
         layers,
         dowels: Vec::new(),
@@ -120,6 +121,8 @@ fn plain(layers: Vec<Layer>, padding: f64, scale: f64) -> Stack {
         padding,
         scale,
         first_to_cut: 1,
+        figure: mesh.marks.figure,
+        body: imprint::of_shape(&mesh.vertices),
     }
 }
 
@@ -248,7 +251,7 @@ pub fn restarted(
         };
         findings.push(Finding::of(Severity::Note, fact));
     }
-    let mut cut = plain(layers, padding, workshop.scale);
+    let mut cut = plain(layers, padding, workshop.scale, mesh);
     cut.first_to_cut = piled + 1;
     Ok(Blank {
         stack: cut,
@@ -304,6 +307,7 @@ pub fn finish(
     }
     let labels = mark::Labels {
         name,
+        figure: stack.figure,
         axis,
         bottom,
         scale: workshop.scale,

@@ -16,6 +16,7 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::lettering::sized::SizedWords;
+use crate::measure::Figure;
 
 /// Length of the ticks of centre and side lines, mm (common practice, no source).
 pub const TICK: f64 = 15.0;
@@ -35,6 +36,8 @@ const SMALLEST_NUMBER: f64 = 2.0;
 /// What all layers share.
 pub(crate) struct Labels<'a> {
     pub(crate) name: &'a str,
+    /// Whose figure it is.
+    pub(crate) figure: Figure,
     /// Where the side lines and the centre lines cross.
     pub(crate) axis: Point2,
     /// Underside of the lowest layer, mm.
@@ -101,7 +104,11 @@ impl WantedWords {
 
 /// Words of one layer, the most important first.
 fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<WantedWords> {
-    let levels: Vec<&str> = layer.levels.iter().map(|l| l.name()).collect();
+    let levels: Vec<&str> = layer
+        .levels
+        .iter()
+        .map(|l| l.called(labels.figure))
+        .collect();
     let number = WantedWords {
         least: 3.0,
         short: Some(layer.index.to_string()),

@@ -35,6 +35,7 @@ use crate::geom::Point3;
 use crate::geom::Vector2;
 use crate::geom::offset::Region;
 use crate::geom::offset::offset;
+use crate::measure::Figure;
 use crate::measure::Level;
 use crate::mesh::Mesh;
 use crate::workshop::Workshop;
@@ -192,6 +193,10 @@ pub struct Stack {
     pub scale: f64,
     /// Lowest layer that is still to be cut: 1, or more where a pile of layers is there already.
     pub first_to_cut: usize,
+    /// Whose figure it is: what its levels are called.
+    pub figure: Figure,
+    /// The imprint of the body that it is cut from.
+    pub body: String,
 }
 
 impl Stack {

@@ -161,7 +161,7 @@ fn sections(
     } else {
         &[(1.0, CardSide::Right), (-1.0, CardSide::Left)]
     };
-    let name = level.name();
+    let name = level.called(slicer.mesh().marks.figure);
     let height = height(&slicer.mesh().marks, z);
     for (side, which) in sides {
         let part = |front: f64, back: f64| {
@@ -429,7 +429,7 @@ fn profiles(slicer: &ClosedSlicer<'_>, out: &mut Vec<Card>) -> Result<(), Error>
             let places: Vec<Point2> = (1..20)
                 .map(|k| Point2::new(tick + (far - tick) * f64::from(k) / 20.0, z))
                 .collect();
-            card.say_at(l.name(), 3.0, &places);
+            card.say_at(l.called(slicer.mesh().marks.figure), 3.0, &places);
         }
         let upper = what.to_uppercase();
         let mut lines: Vec<(&str, f64)> = upper.split(' ').map(|words| (words, 3.5)).collect();

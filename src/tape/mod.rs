@@ -10,6 +10,7 @@ pub mod taut;
 
 use rayon::prelude::*;
 
+use crate::measure::Figure;
 use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::measure::Side;
@@ -40,6 +41,8 @@ pub enum Verdict {
 pub struct Reading {
     /// What the form is meant to measure.
     pub target: Target,
+    /// On whose figure: what it is called.
+    pub figure: Figure,
     /// Read off the triangulated solid, mm or radians.
     pub solid: Option<f64>,
     /// Read off the stacked layers with padding and cover put back.
@@ -56,7 +59,8 @@ impl Reading {
     /// Its name in plain words, with its side where it is one of a pair.
     #[must_use]
     pub fn title(&self) -> String {
-        self.target.side.named(self.target.measure.title())
+        let title = self.target.measure.info().title;
+        self.target.side.named(title.of(self.figure))
     }
 }
 
@@ -88,6 +92,7 @@ pub fn check(mesh: &Mesh, targets: &[Target]) -> Vec<Reading> {
             };
             let reason = absent.or_else(|| solid.is_none().then(|| unread(mesh, target.measure)));
             Reading {
+                figure: mesh.marks.figure,
                 target: target.clone(),
                 solid,
                 built: None,

@@ -53,6 +53,8 @@ fn pile(outlines: &[Outline], pitch: f64, padding: f64) -> Stack {
         padding,
         scale: 1.0,
         first_to_cut: 1,
+        figure: layfigure::measure::Figure::Woman,
+        body: String::new(),
     }
 }
 

@@ -123,6 +123,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     (
         "stack",
         &[
+            "imprint",
             "error",
             "fact",
             "text",
@@ -153,6 +154,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     (
         "layout",
         &[
+            "imprint",
             "error",
             "fact",
             "text",
@@ -180,6 +182,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     (
         "form",
         &[
+            "imprint",
             "error",
             "fact",
             "text",

@@ -100,6 +100,8 @@ pub(crate) fn stack(count: usize) -> Stack {
         padding: 5.0,
         scale: 1.0,
         first_to_cut: 1,
+        figure: layfigure::measure::Figure::Woman,
+        body: String::new(),
     }
 }
 

@@ -8,6 +8,7 @@ use crate::layout::Pose;
 use crate::layout::draw_piece;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::PageFoot;
+use crate::layout::page::frame::Whose;
 use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::tile;
@@ -31,12 +32,12 @@ pub(super) fn bind(
     listed: &[Listed<'_>],
     frame: &Frame,
     roll: bool,
-    (name, total): (&str, usize),
+    (whose, total): (Whose<'_>, usize),
     pages: &mut Vec<Drawing>,
 ) -> Result<(), Error> {
     for (leaf, what) in leaves.iter().zip(names) {
         let mut foot = PageFoot {
-            name,
+            whose,
             what: what.clone(),
             place: String::new(),
             number: (pages.len() + 1, total),

@@ -2,11 +2,13 @@
 
 use crate::drawing::Drawing;
 use crate::error::Error;
+use crate::imprint::PROGRAM;
 use crate::layout::page::advice::About;
 use crate::layout::page::advice::Holds;
 use crate::layout::page::bind::bind;
 use crate::layout::page::bind::numbered;
 use crate::layout::page::frame::Frame;
+use crate::layout::page::frame::Whose;
 use crate::layout::page::front_matter::Entry;
 use crate::layout::page::front_matter::FrontMatter;
 use crate::layout::page::leaf::PageLeaf;
@@ -17,7 +19,7 @@ use crate::stack::proof::Card;
 use crate::workshop::Paper;
 
 /// True-size pages of loose cards. The first says what they are for.
-/// `name` stands at the foot of every page; `floor` says whether the cards are placed from the floor.
+/// `name` and the imprint of the `body` stand at the foot of every page; `floor` says whether the cards are placed from the floor.
 ///
 /// # Errors
 /// [`Error::Layout`] when the paper is too small for the check bars.
@@ -25,6 +27,7 @@ pub fn cards(
     cards: &[Card],
     paper: &Paper,
     name: &str,
+    body: &str,
     floor: bool,
 ) -> Result<Vec<Drawing>, Error> {
     let frame = Frame::new(paper)?;
@@ -66,15 +69,16 @@ pub fn cards(
         first += leaf.count();
     }
     let total = first - 1;
+    let whose = Whose { name, body };
     let subtitle = format!(
-        "cards to hold against the person: {total} pages of {}",
+        "cards to hold against the person: {total} pages of {}; {PROGRAM}, body {body}",
         paper.name
     );
     let mut pages = cover.sheets(
         (&frame, paper.roll),
         &subtitle,
         &list,
-        (name, "how to use the cards, list of pages", total),
+        (whose, "how to use the cards, list of pages", total),
     )?;
     bind(
         &leaves,
@@ -82,7 +86,7 @@ pub fn cards(
         &listed,
         &frame,
         paper.roll,
-        (name, total),
+        (whose, total),
         &mut pages,
     )?;
     Ok(pages)

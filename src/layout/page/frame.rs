@@ -45,11 +45,20 @@ pub(super) struct Frame {
     bars: (f64, f64),
 }
 
+/// Whose pages they are.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Whose<'a> {
+    /// Name of the form.
+    pub(super) name: &'a str,
+    /// Imprint of the body; empty where none is known.
+    pub(super) body: &'a str,
+}
+
 /// What the foot of a page says.
 #[derive(Clone, Debug, Default)]
 pub(super) struct PageFoot<'a> {
-    /// Name of the form.
-    pub(super) name: &'a str,
+    /// Whose page it is.
+    pub(super) whose: Whose<'a>,
     /// What is on the page.
     pub(super) what: String,
     /// Row and column, when a piece lies over several pages.
@@ -111,7 +120,7 @@ impl Frame {
     pub(super) fn furniture(&self, foot: &PageFoot<'_>) -> Result<Vec<Item>, Error> {
         let mut items = self.bars();
         items.extend(self.corners());
-        self.advice(&mut items)?;
+        self.advice(&mut items, foot.whose.body)?;
         let (x, to, top) = if self.narrow {
             (
                 self.margin + LEFT,
@@ -127,7 +136,7 @@ impl Frame {
         };
         let number = format!("page {} of {}", foot.number.0, foot.number.1);
         let beside = face::text_width(&format!(", {number}"), SMALLEST_LETTER)?;
-        let (name, _) = fitted(foot.name, SMALLEST_LETTER, to - x - beside)?;
+        let (name, _) = fitted(foot.whose.name, SMALLEST_LETTER, to - x - beside)?;
         let mut lines = vec![if name.is_empty() {
             number
         } else {
@@ -229,18 +238,24 @@ impl Frame {
     }
 
     /// How to print and check, up the left side.
-    fn advice(&self, items: &mut Vec<Item>) -> Result<(), Error> {
+    fn advice(&self, items: &mut Vec<Item>, body: &str) -> Result<(), Error> {
         let from = self.low.y + self.bars.0 * INCH_BAR + BAR_WORDS + 2.0;
         // The cross in the corner stands out into the strip.
         let room = self.high.y - 3.0 * CORNER - from;
         let across = format!("{:.1} mm", self.diagonal().1);
+        let of_body = if body.is_empty() {
+            String::new()
+        } else {
+            format!("; body {body}")
+        };
         let lines = [
-            [
-                "print at 100 %, measure the bars before cutting".to_owned(),
-                "print at 100 %, measure first".to_owned(),
+            vec![
+                format!("print at 100 %, measure the bars before cutting{of_body}"),
+                format!("print at 100 %, measure first{of_body}"),
+                format!("print at 100 %{of_body}"),
                 "print at 100 %".to_owned(),
             ],
-            [
+            vec![
                 format!("corner cross to corner cross, both ways: {across}"),
                 format!("corners, both ways: {across}"),
                 format!("+ to +: {across}"),
@@ -395,7 +410,10 @@ mod tests {
                     continue;
                 };
                 let foot = PageFoot {
-                    name: "contralto",
+                    whose: Whose {
+                        name: "contralto",
+                        body: "68ea83",
+                    },
                     what: "layer 12 of 120 (waist)".into(),
                     place: "row 1 of 2, column 2 of 2".into(),
                     number: (12, 120),

@@ -11,6 +11,7 @@ use crate::layout::page::advice::About;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::LINE;
 use crate::layout::page::frame::PageFoot;
+use crate::layout::page::frame::Whose;
 use crate::layout::page::frame::fitted;
 use crate::layout::page::frame::wrapped;
 
@@ -124,7 +125,7 @@ impl FrontMatter {
         (frame, roll): (&Frame, bool),
         subtitle: &str,
         entries: &[Entry],
-        (name, what, total): (&str, &str, usize),
+        (whose, what, total): (Whose<'_>, &str, usize),
     ) -> Result<Vec<Drawing>, Error> {
         let mut pages = Vec::with_capacity(self.count());
         for k in 0..self.count() {
@@ -139,7 +140,7 @@ impl FrontMatter {
                 *frame
             };
             items.extend(frame.furniture(&PageFoot {
-                name,
+                whose,
                 what: what.to_owned(),
                 place: String::new(),
                 number: (k + 1, total),

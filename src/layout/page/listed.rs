@@ -89,7 +89,11 @@ pub(super) fn listed<'a>(stack: &'a Stack, workshop: &Workshop) -> Result<Vec<Li
             } else {
                 String::new()
             };
-            let levels: Vec<&str> = layer.levels.iter().map(|l| l.name()).collect();
+            let levels: Vec<&str> = layer
+                .levels
+                .iter()
+                .map(|l| l.called(stack.figure))
+                .collect();
             let levels = if levels.is_empty() {
                 String::new()
             } else {

@@ -24,9 +24,11 @@ use std::collections::BTreeMap;
 
 use crate::drawing::Drawing;
 use crate::error::Error;
+use crate::imprint::PROGRAM;
 use crate::layout::page::bind::bind;
 use crate::layout::page::bind::numbered;
 use crate::layout::page::frame::Frame;
+use crate::layout::page::frame::Whose;
 use crate::layout::page::front_matter::FrontMatter;
 use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::leaf::called;
@@ -74,12 +76,19 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
     for template in listed.iter_mut().filter_map(|l| l.drawn.as_mut()) {
         template.name_pages(&page_of);
     }
-    let subtitle = format!("true-size templates: {total} pages of {}", paper.name);
+    let whose = Whose {
+        name,
+        body: &stack.body,
+    };
+    let subtitle = format!(
+        "true-size templates: {total} pages of {}; {PROGRAM}, body {}",
+        paper.name, stack.body
+    );
     let mut pages = cover.sheets(
         (&frame, paper.roll),
         &subtitle,
         &list,
-        (name, "how to print, list of pages", total),
+        (whose, "how to print, list of pages", total),
     )?;
     bind(
         &leaves,
@@ -87,7 +96,7 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
         &listed,
         &frame,
         paper.roll,
-        (name, total),
+        (whose, total),
         &mut pages,
     )?;
     Ok(pages)

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use crate::form::Form;
 use crate::form::totals;
 use crate::layout::Board;
+use crate::measure::Figure;
 use crate::measure::Level;
 use crate::stack::Layer;
 use crate::stack::PieceId;
@@ -46,7 +47,7 @@ pub(super) fn layers(form: &Form) -> Markup {
                 td { (boards(&form.boards, piece.id)) }
                 td { (dowels(form, layer)) }
                 td class="n" { (unit.rule_bare(layer.step, 0)) }
-                td { (levels(layer)) }
+                td { (levels(layer, form.checked.sheet.figure)) }
                 td { "☐" }
                 td { "☐" }
             } } } }
@@ -70,13 +71,16 @@ fn boards(all: &[Board], id: PieceId) -> String {
 }
 
 /// Names of the levels in a layer; the waist that the tape meant is mostly the natural one.
-fn levels(layer: &Layer) -> String {
+fn levels(layer: &Layer, figure: Figure) -> String {
     let waist = layer.levels.contains(&Level::Waist);
     let shown = layer
         .levels
         .iter()
         .filter(|l| !(waist && **l == Level::WaistTape));
-    shown.map(|l| l.name()).collect::<Vec<_>>().join(", ")
+    shown
+        .map(|l| l.called(figure))
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 /// Names of the dowels through a layer.
