@@ -73,7 +73,10 @@ fn cards_of_a_body_follow_its_girths() {
             .unwrap();
         let own: Vec<&Card> = cards
             .iter()
-            .filter(|c| c.what.starts_with(&format!("{}, ", level.name())))
+            .filter(|c| {
+                c.what
+                    .starts_with(&format!("{}, ", level.called(checked.sheet.figure)))
+            })
             .collect();
         assert!(!own.is_empty(), "{level:?}");
         let twice = if own.iter().any(|c| c.what.contains("turned over")) {

@@ -2,7 +2,6 @@
 
 use crate::drawing::Drawing;
 use crate::error::Error;
-use crate::imprint::PROGRAM;
 use crate::layout::page::advice::About;
 use crate::layout::page::advice::Holds;
 use crate::layout::page::bind::bind;
@@ -71,7 +70,7 @@ pub fn cards(
     let total = first - 1;
     let whose = Whose { name, body };
     let subtitle = format!(
-        "cards to hold against the person: {total} pages of {}; {PROGRAM}, body {body}",
+        "cards to hold against the person: {total} pages of {}",
         paper.name
     );
     let mut pages = cover.sheets(

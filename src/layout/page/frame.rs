@@ -7,6 +7,7 @@ use crate::drawing::Pen;
 use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
+use crate::imprint::PROGRAM;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::facts::LayoutFact;
 use crate::workshop::Paper;
@@ -120,7 +121,13 @@ impl Frame {
     pub(super) fn furniture(&self, foot: &PageFoot<'_>) -> Result<Vec<Item>, Error> {
         let mut items = self.bars();
         items.extend(self.corners());
-        self.advice(&mut items, foot.whose.body)?;
+        self.advice(&mut items)?;
+        if !foot.whose.body.is_empty() {
+            // Between the two bars, clear of the strokes at their ends.
+            let at = Point2::new(self.margin + LEFT + 5.0, self.margin + 3.9);
+            let of = format!("{PROGRAM}, body {}", foot.whose.body);
+            items.push(Item::words(at, SMALLEST_LETTER, Anchor::Start, of));
+        }
         let (x, to, top) = if self.narrow {
             (
                 self.margin + LEFT,
@@ -238,24 +245,18 @@ impl Frame {
     }
 
     /// How to print and check, up the left side.
-    fn advice(&self, items: &mut Vec<Item>, body: &str) -> Result<(), Error> {
+    fn advice(&self, items: &mut Vec<Item>) -> Result<(), Error> {
         let from = self.low.y + self.bars.0 * INCH_BAR + BAR_WORDS + 2.0;
         // The cross in the corner stands out into the strip.
         let room = self.high.y - 3.0 * CORNER - from;
         let across = format!("{:.1} mm", self.diagonal().1);
-        let of_body = if body.is_empty() {
-            String::new()
-        } else {
-            format!("; body {body}")
-        };
         let lines = [
-            vec![
-                format!("print at 100 %, measure the bars before cutting{of_body}"),
-                format!("print at 100 %, measure first{of_body}"),
-                format!("print at 100 %{of_body}"),
+            [
+                "print at 100 %, measure the bars before cutting".to_owned(),
+                "print at 100 %, measure first".to_owned(),
                 "print at 100 %".to_owned(),
             ],
-            vec![
+            [
                 format!("corner cross to corner cross, both ways: {across}"),
                 format!("corners, both ways: {across}"),
                 format!("+ to +: {across}"),

@@ -24,7 +24,6 @@ use std::collections::BTreeMap;
 
 use crate::drawing::Drawing;
 use crate::error::Error;
-use crate::imprint::PROGRAM;
 use crate::layout::page::bind::bind;
 use crate::layout::page::bind::numbered;
 use crate::layout::page::frame::Frame;
@@ -80,10 +79,7 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
         name,
         body: &stack.body,
     };
-    let subtitle = format!(
-        "true-size templates: {total} pages of {}; {PROGRAM}, body {}",
-        paper.name, stack.body
-    );
+    let subtitle = format!("true-size templates: {total} pages of {}", paper.name);
     let mut pages = cover.sheets(
         (&frame, paper.roll),
         &subtitle,
