@@ -92,13 +92,20 @@ fn main() -> ExitCode {
 /// What a thread has for its own, bytes: as the first thread of a program has on most systems.
 const STACK: usize = 8 << 20;
 
-/// Does `work` with as many threads as the machine has and the system lets us have; with none beside
-/// this one, if need be.
+/// More threads than this for each core only wait for one another.
+const THREADS_A_CORE: usize = 4;
+
+/// Does `work` with as many threads as the machine has, or `RAYON_NUM_THREADS` asks for, and the system
+/// lets us have; with none beside this one, if need be.
 fn side_by_side<T: Send>(work: impl FnOnce() -> T + Send) -> T {
-    // None is as many as there are.
-    let fewer = std::thread::available_parallelism().map_or(1, |n| n.get() / 2);
-    let fewer = std::iter::successors(Some(fewer), |n| Some(n / 2)).take_while(|n| *n > 0);
-    for wanted in std::iter::once(0).chain(fewer) {
+    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let asked = std::env::var("RAYON_NUM_THREADS").ok();
+    let asked = asked.and_then(|n| n.parse().ok()).filter(|n| *n > 0);
+    // Threads that were started in vain give back their memory only when they come to their end: so no
+    // more are tried than are of use.
+    let most = asked.unwrap_or(cores).min(THREADS_A_CORE * cores);
+    let fewer = std::iter::successors(Some(most), |n| Some(n / 2)).take_while(|n| *n > 0);
+    for wanted in fewer {
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(wanted)
             .stack_size(STACK)
