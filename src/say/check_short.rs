@@ -1,7 +1,7 @@
 //! What `check` prints of one sheet on one screen: for somebody who reads from the bottom up.
 //!
 //! The last lines say whether every reading is met and what to measure next; above them stands what
-//! was estimated, level by level, and above that what was asked. [`screen`] says the
+//! was estimated, level by level, and above that what was asked. [`check_long`] says the
 //! same at length, a line for each reading.
 
 use crate::error::{Finding, Severity};
