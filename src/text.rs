@@ -6,7 +6,7 @@
 
 use std::borrow::Cow;
 
-use crate::measure::{Figure, Measure};
+use crate::measure::{Figure, Level, Measure, Side};
 use crate::units::{self, Unit};
 
 /// Whom a text is for.
@@ -14,6 +14,8 @@ use crate::units::{self, Unit};
 pub struct Reader {
     /// The unit that this person reads a tape in.
     pub unit: Unit,
+    /// Whose figure it is about: what its parts are called.
+    pub figure: Figure,
     /// How measurements are spoken of.
     pub names: Names,
 }
@@ -23,8 +25,8 @@ pub struct Reader {
 pub enum Names {
     /// By the keys of a sheet, in messages of one sentence: `girth.bust`.
     Keys,
-    /// As in a conversation about this figure, in whole sentences: the bust girth.
-    Spoken(Figure),
+    /// As in a conversation, in whole sentences: the bust girth.
+    Spoken,
 }
 
 impl Default for Reader {
@@ -32,6 +34,7 @@ impl Default for Reader {
     fn default() -> Self {
         Self {
             unit: Unit::Mm,
+            figure: Figure::Woman,
             names: Names::Keys,
         }
     }
@@ -63,6 +66,10 @@ pub enum Part {
     Typed(Cow<'static, str>),
     /// A measurement: its key in backticks, or its name.
     Measure(Measure),
+    /// The name of a measurement, with its side where it is one of a pair: `across back, left`.
+    Title(Measure, Side),
+    /// The name of a level.
+    Level(Level),
     /// Between a question and what to do where the answer is no.
     IfNot,
 }
@@ -159,15 +166,19 @@ impl Text {
                 Part::Typed(words) => run(format!("`{words}`"), true),
                 Part::Measure(measure) => match reader.names {
                     Names::Keys => run(format!("`{measure}`"), true),
-                    Names::Spoken(figure) => {
-                        let title = measure.info().title.of(figure);
+                    Names::Spoken => {
+                        let title = measure.info().title.of(reader.figure);
                         run(format!("the {title}"), false);
                     }
                 },
+                Part::Title(measure, side) => {
+                    run(side.named(measure.info().title.of(reader.figure)), false);
+                }
+                Part::Level(level) => run(level.called(reader.figure).to_owned(), false),
                 Part::IfNot => run(
                     match reader.names {
                         Names::Keys => "; else ",
-                        Names::Spoken(_) => " If not, ",
+                        Names::Spoken => " If not, ",
                     }
                     .into(),
                     false,
@@ -370,7 +381,8 @@ mod tests {
         );
         let spoken = |figure| {
             said.plain(Reader {
-                names: Names::Spoken(figure),
+                figure,
+                names: Names::Spoken,
                 ..Reader::default()
             })
         };

@@ -123,6 +123,7 @@ pub fn rebuild(
 ) -> Result<Form, Error> {
     let reader = Reader {
         unit: checked.unit,
+        figure: checked.sheet.figure,
         ..Reader::default()
     };
     let mut form = assemble(checked, workshop, tries, pile, told).map_err(|e| e.told(reader))?;

@@ -89,17 +89,13 @@ fn not_closed(edges: &[(Edge, Spread)], unit: Unit) -> Text {
     Text::joined(said, "; ")
 }
 
-fn title(measure: Measure, side: Side) -> Text {
-    match side {
-        Side::Both => measure.title().into(),
-        Side::Left => text![measure.title(), ", left"],
-        Side::Right => text![measure.title(), ", right"],
-    }
-}
-
 fn off_as_built(girths: &[Off], together: &[Shared], unit: Unit) -> Text {
     let girths = girths.iter().map(|((measure, side), off)| {
-        text![title(*measure, *side), " ", Part::Difference(*off, unit)]
+        text![
+            Part::Title(*measure, *side),
+            " ",
+            Part::Difference(*off, unit)
+        ]
     });
     let mut said = text![
         "as built, these girths are not those of the solid: ",
@@ -107,7 +103,7 @@ fn off_as_built(girths: &[Off], together: &[Shared], unit: Unit) -> Text {
     ];
     if !together.is_empty() {
         let shared = together.iter().map(|(levels, layer)| {
-            let names = levels.iter().map(|l| l.name().into());
+            let names = levels.iter().map(|l| Part::Level(*l).into());
             text![Text::joined(names, " and "), " share layer ", *layer]
         });
         said.push(text![

@@ -107,6 +107,8 @@ pub struct Info {
     pub level: Option<Level>,
     /// Its name in plain words.
     pub title: Words,
+    /// Its name below the name of its kind, where that is not what the key says.
+    pub short: Option<Words>,
     /// What it is, in our own words.
     pub definition: Words,
     /// How to take it.

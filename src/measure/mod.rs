@@ -145,10 +145,13 @@ impl Measure {
         self.info().title.of(Figure::Woman)
     }
 
-    /// Its name below the name of its [`Kind`], as its key has it: `waist to hip`.
+    /// Its name on this figure below the name of its [`Kind`]: `waist to hip`.
     #[must_use]
-    pub fn short(self) -> String {
-        self.table_and_key().1.replace('_', " ")
+    pub fn short(self, figure: Figure) -> String {
+        match self.info().short {
+            Some(words) => words.of(figure).to_owned(),
+            None => self.table_and_key().1.replace('_', " "),
+        }
     }
 
     /// Whether a sheet has a key for it: the shoulder drop is written as `slope.shoulder` with a

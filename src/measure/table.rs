@@ -29,7 +29,14 @@ const fn men_others(men: &'static str, others: &'static str) -> Words {
 }
 
 macro_rules! measures {
-    ($($(#[$doc:meta])* $name:ident { $($field:ident: $value:expr,)* })*) => {
+    // A row that says no short name has that of its key.
+    (@short) => { None };
+    (@short $short:expr) => { Some($short) };
+    ($($(#[$doc:meta])* $name:ident {
+        key: $key:expr, kind: $kind:expr, level: $level:expr, title: $title:expr,
+        $(short: $short:expr,)?
+        definition: $definition:expr, how: $how:expr, mistake: $mistake:expr, term: $term:expr, who: $who:expr, women: $women:expr, men: $men:expr, child: $child:expr, seen: $seen:expr, paired: $paired:expr, on_form: $on_form:expr, repeat: $repeat:expr,
+    })*) => {
         /// A measurement that a sheet may hold.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
         pub enum Measure { $($(#[$doc])* $name),* }
@@ -40,7 +47,10 @@ macro_rules! measures {
         }
 
         /// A row for each, in the same order.
-        pub(super) static ROWS: [Info; Measure::ALL.len()] = [$(Info { $($field: $value),* }),*];
+        pub(super) static ROWS: [Info; Measure::ALL.len()] = [$(Info {
+            key: $key, kind: $kind, level: $level, title: $title, short: measures!(@short $($short)?),
+            definition: $definition, how: $how, mistake: $mistake, term: $term, who: $who, women: $women, men: $men, child: $child, seen: $seen, paired: $paired, on_form: $on_form, repeat: $repeat,
+        }),*];
     };
 }
 
@@ -127,6 +137,7 @@ measures! {
         kind: Kind::Girth,
         level: Some(Level::Bust),
         title: women_others("bust girth", "chest girth"),
+        short: women_others("bust", "chest"),
         definition: women_others("level round the trunk at the bust points", "level round the trunk at the fullest part of the chest"),
         how: women_others("tape level over the bust points and the shoulder blades; read it at the end of a breath out, dressed as the form shall be", "tape level over the nipples and the shoulder blades; read it at the end of a breath out, dressed as the form shall be"),
         mistake: all("the tape slips down the back, or the breath is held"),
@@ -298,6 +309,7 @@ measures! {
         kind: Kind::Arc,
         level: Some(Level::Bust),
         title: women_others("front bust arc", "front chest arc"),
+        short: women_others("front bust", "front chest"),
         definition: all("along the bust girth from side line to side line round the front"),
         how: all("chalk both side lines from armpit to hip; read the tape between them at the bust girth; left and right apart: each from the centre front"),
         mistake: all("the side lines lean to the front"),
@@ -412,6 +424,7 @@ measures! {
         kind: Kind::Length,
         level: None,
         title: women_others("side neck to bust point", "side neck to nipple"),
+        short: women_others("side neck to bust", "side neck to nipple"),
         definition: women_others("along the front from the side neck point to the bust point", "along the front from the side neck point to the nipple"),
         how: women_others("from where neck and shoulder meet straight to the bust point", "from where neck and shoulder meet straight to the nipple"),
         mistake: all("another bra than the girth was taken over"),
@@ -488,6 +501,7 @@ measures! {
         kind: Kind::Length,
         level: None,
         title: women_others("bust point width", "nipple width"),
+        short: women_others("bust point width", "nipple width"),
         definition: women_others("straight from bust point to bust point", "straight from nipple to nipple"),
         how: women_others("hold the tape straight from one bust point to the other; do not follow the hollow between them", "hold the tape straight from one nipple to the other; do not follow the hollow between them"),
         mistake: all("another bra than the girth was taken over"),
@@ -583,6 +597,7 @@ measures! {
         kind: Kind::Breadth,
         level: Some(Level::Bust),
         title: women_others("bust breadth", "chest breadth"),
+        short: women_others("bust", "chest"),
         definition: all("straight across the trunk at the bust level, flesh included, arms off the body"),
         how: all("two books held upright at the sides of the trunk under the lifted arms, touching and not pressing; read the gap"),
         mistake: all("the flesh is pressed down to the ribs"),
@@ -678,6 +693,7 @@ measures! {
         kind: Kind::Depth,
         level: Some(Level::Bust),
         title: women_others("bust depth", "chest depth"),
+        short: women_others("bust", "chest"),
         definition: all("straight through from front to back at the bust level"),
         how: all("back to a wall, a set square along the wall touches the bust: its reading less the gap from the wall to the back at that level"),
         mistake: all("the gap behind the back is forgotten"),
@@ -868,6 +884,7 @@ measures! {
         kind: Kind::Height,
         level: None,
         title: women_others("bust height", "chest height"),
+        short: women_others("bust", "chest"),
         definition: women_others("from the floor to the bust point", "from the floor to the nipple"),
         how: women_others("set square to a rule standing on the floor, at the bust point", "set square to a rule standing on the floor, at the nipple"),
         mistake: all("leaning forward to look"),

@@ -188,7 +188,7 @@ fn guesses(estimated: &[&Reading], unit: Unit) -> String {
                 if j > 0 {
                     line.push_str(&" ".repeat(GAP));
                 }
-                let name = r.target.side.named(&r.target.measure.short());
+                let name = r.target.side.named(&r.target.measure.short(r.figure));
                 let value = words::value(r, r.target.value, unit);
                 let spread = words::plus_minus(r, r.target.plus_minus, unit);
                 line.push_str(&format!("{name:<NAME$}{value:>VALUE$}{spread:>SPREAD$}"));

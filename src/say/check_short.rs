@@ -6,7 +6,7 @@
 
 use crate::error::{Finding, Severity};
 use crate::form::{Checked, FormFact};
-use crate::measure::{Kind, Measure, Side};
+use crate::measure::{Figure, Kind, Measure, Side};
 use crate::say::check_long;
 use crate::say::terminal;
 use crate::say::words;
@@ -112,20 +112,25 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
 }
 
 /// A short name that needs no heading, without the side.
-fn plain_name(m: Measure) -> String {
-    let short = m.short();
-    match m.kind() {
-        Kind::Wall => format!("wall to {short}"),
-        Kind::Plumb => format!("plumb to {short}"),
-        Kind::Height if m != Measure::HeightStature => format!("{short} height"),
-        Kind::Length if !m.title().ends_with("length") => short,
-        _ => m.title().to_owned(),
+fn plain_name(m: Measure, figure: Figure) -> String {
+    use Measure::{HeightStature, LengthBackWaist, LengthFrontWaist, LengthShoulder};
+    let short = m.short(figure);
+    match (m.kind(), m) {
+        (Kind::Wall, _) => format!("wall to {short}"),
+        (Kind::Plumb, _) => format!("plumb to {short}"),
+        // Without their kind these would be taken for girths.
+        (_, HeightStature | LengthShoulder | LengthBackWaist | LengthFrontWaist) => {
+            m.info().title.of(figure).to_owned()
+        }
+        (Kind::Height, _) => format!("{short} height"),
+        (Kind::Length, _) => short,
+        _ => m.info().title.of(figure).to_owned(),
     }
 }
 
 /// The same with the side where one is meant.
 fn name(r: &Reading) -> String {
-    r.target.side.named(&plain_name(r.target.measure))
+    r.target.side.named(&plain_name(r.target.measure, r.figure))
 }
 
 /// What was asked and by how much the solid is more or less.
@@ -166,7 +171,7 @@ fn guesses(estimated: &[&Reading], unit: Unit) -> Vec<Vec<String>> {
             left.next_if(|n| n.target.measure == r.target.measure && r.target.side == Side::Left);
         rows.push(match pair {
             Some(other) => vec![
-                plain_name(r.target.measure),
+                plain_name(r.target.measure, r.figure),
                 format!("{}{SIDES}{}", value(r), value(other)),
                 spread(r, r.target.plus_minus.max(other.target.plus_minus)),
             ],
@@ -228,7 +233,7 @@ fn by_level<'a>(estimated: &[&'a Reading]) -> (Vec<Row<'a>>, Vec<&'a Reading>) {
     };
     for r in estimated {
         let Some(column) = place(r) else { continue };
-        let level = level(r.target.measure);
+        let level = level(r.target.measure, r.figure);
         let at = levels.iter().position(|l| l.0 == level).unwrap_or_else(|| {
             levels.push((level, [None; AT_LEVELS.len()]));
             levels.len() - 1
@@ -236,35 +241,31 @@ fn by_level<'a>(estimated: &[&'a Reading]) -> (Vec<Row<'a>>, Vec<&'a Reading>) {
         levels[at].1[column] = Some(r);
     }
     levels.retain(|(_, cells)| cells.iter().flatten().count() > 1);
+    let figure = estimated.first().map_or_else(Figure::default, |r| r.figure);
     // From the neck down: the girths come in that order, and each level has one.
     levels.sort_by_key(|(l, _)| {
         Measure::ALL
             .iter()
-            .position(|m| m.kind() == Kind::Girth && level_of(l, *m))
+            .position(|m| m.kind() == Kind::Girth && *l == level(*m, figure))
     });
     let rest = estimated
         .iter()
         .filter(|r| {
             !levels
                 .iter()
-                .any(|(l, _)| place(r).is_some() && level_of(l, r.target.measure))
+                .any(|(l, _)| place(r).is_some() && *l == level(r.target.measure, figure))
         })
         .copied()
         .collect();
     (levels, rest)
 }
 
-/// The level that a measurement is taken at: `top hip`.
-fn level(m: Measure) -> String {
-    let short = m.short();
-    match m.kind() {
-        Kind::Arc => short.trim_start_matches("front ").to_owned(),
-        _ => short,
-    }
-}
-
-fn level_of(name: &str, m: Measure) -> bool {
-    level(m) == name
+/// The level that a measurement is taken at, by the name that the girth there has: `top hip`.
+fn level(m: Measure, figure: Figure) -> String {
+    let round = |g: &Measure| g.kind() == Kind::Girth && g.level() == m.level();
+    let arc = m.kind() == Kind::Arc;
+    let girth = Measure::ALL.into_iter().find(|g| arc && round(g));
+    girth.unwrap_or(m).short(figure)
 }
 
 /// A row for each level, a column for each kind that any level has.

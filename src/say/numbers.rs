@@ -50,7 +50,7 @@ fn measure(r: &Reading, with_built: bool) -> Value {
     let mut map = Map::new();
     let mut put = |key: &str, value: Value| map.insert(key.into(), value);
     put("key", json!(side.key_of(measure)));
-    put("name", json!(measure.title()));
+    put("name", json!(measure.info().title.of(r.figure)));
     put("unit", json!(json::unit(measure)));
     put("asked", json!(shown(value)));
     put("origin", json!(json::origin(r.target.origin)));
@@ -109,7 +109,7 @@ fn shared(checked: &Checked, mesh: &Mesh, zero: f64, with_built: bool) -> Map<St
     let next = checked.fit.next.iter().map(|a| {
         json!({
             "key": a.measure.key(),
-            "name": a.measure.title(),
+            "name": a.measure.info().title.of(checked.sheet.figure),
             "unsure": json::number(a.unsure),
         })
     });

@@ -60,7 +60,7 @@ pub fn systems(all: &[Profile]) -> String {
         vec![
             p.system.clone(),
             extent(p),
-            p.main.title().to_owned(),
+            p.main.info().title.of(p.figure).to_owned(),
             waist_name(p.waist).to_owned(),
             if p.makes_forms() { "yes" } else { "no" }.to_owned(),
         ]
@@ -134,15 +134,6 @@ fn sources(p: &Profile) -> String {
     out
 }
 
-/// The head of a narrow column.
-fn short(measure: Measure) -> &'static str {
-    let title = measure.title();
-    [" girth", " length"]
-        .iter()
-        .find_map(|tail| title.strip_suffix(tail))
-        .unwrap_or(title)
-}
-
 /// One system: its sources and its sizes.
 #[must_use]
 pub fn system(p: &Profile, unit: Unit) -> String {
@@ -151,8 +142,9 @@ pub fn system(p: &Profile, unit: Unit) -> String {
         .into_iter()
         .filter(|m| p.column(*m).is_some())
         .collect();
+    let names: Vec<String> = telling.iter().map(|m| m.short(p.figure)).collect();
     let mut heads = vec!["size"];
-    heads.extend(telling.iter().map(|m| short(*m)));
+    heads.extend(names.iter().map(String::as_str));
     if !p.people.is_empty() {
         heads.push("people");
     }
@@ -192,7 +184,7 @@ pub fn system(p: &Profile, unit: Unit) -> String {
             .measures
             .iter()
             .filter(|c| c.how == how)
-            .map(|c| c.measure.title())
+            .map(|c| c.measure.info().title.of(p.figure))
             .collect();
         if !names.is_empty() {
             let text = format!("{}: {}", how.name(), names.join(", "));
@@ -253,7 +245,7 @@ pub fn size(s: &Size) -> String {
     let rows = s.values.iter().map(|v| {
         let [cm, inch] = both_units(v);
         vec![
-            v.measure.title().to_owned(),
+            v.measure.info().title.of(s.figure).to_owned(),
             cm,
             inch,
             v.how.name().to_owned(),
@@ -275,7 +267,7 @@ pub fn size(s: &Size) -> String {
     ));
     let lacks = s.lacks();
     if !lacks.is_empty() {
-        let names: Vec<&str> = lacks.iter().map(|m| m.title()).collect();
+        let names: Vec<&str> = lacks.iter().map(|m| m.info().title.of(s.figure)).collect();
         out.push_str(&format!(
             "\nnot in this table, and needed for a form: {}\n",
             names.join(", ")

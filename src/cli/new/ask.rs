@@ -496,7 +496,8 @@ pub(super) fn step(m: Measure) -> Option<Step> {
 pub(super) fn warn(found: &[Finding], figure: Figure) -> Result<(), Stop> {
     for f in found {
         let mut f = f.clone();
-        f.reader.names = Names::Spoken(figure);
+        f.reader.figure = figure;
+        f.reader.names = Names::Spoken;
         let message = f.message();
         let said = match f.severity {
             Severity::Refusal => format!("This cannot be: {}", closed(&message)),

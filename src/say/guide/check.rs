@@ -128,7 +128,7 @@ fn next(form: &Form) -> Markup {
                  these, added to the sheet, tells most:"
             }
             ul { @for a in &fit.next { li {
-                strong { (a.measure.title()) } " (" code { (a.measure) } "), then "
+                strong { (a.measure.info().title.of(form.checked.sheet.figure)) } " (" code { (a.measure) } "), then "
                 (unit.show_plus_minus(a.unsure)) ": " (a.measure.info().how.of(form.checked.sheet.figure)) "; "
                 (a.measure.info().who.words()) "."
             } } }

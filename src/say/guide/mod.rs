@@ -106,7 +106,7 @@ fn what(form: &Form, t: &totals::Totals) -> Markup {
     let unit = form.checked.unit;
     html! {
         p {
-            "A body double"
+            "A stand-in form"
             @if material::named(&form.workshop.layer.material).is_none_or(|m| m.pins != Pins::No) {
                 " to pin into"
             }
