@@ -4,8 +4,8 @@
 //! A tape over a padded stack rides on the corners of the steps, and no layer has its middle just
 //! at the bust. `asbuilt::settle` reads the girths as built and moves the few layers within the
 //! tape's reach by a fraction of a millimetre, until they are those of the solid. Only for layers
-//! cut in the middle: whoever cuts to the smaller or the larger face means to fill or to sand off
-//! the rest.
+//! cut in the middle: if you cut to the smaller face you fill the steps, and to the larger you sand
+//! them off.
 //!
 //! # Why does no girth move an outline by more than 3 mm?
 //! The tape round the neck base runs over stairs. To bring it right, layers of 25 to 30 mm had to
