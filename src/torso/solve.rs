@@ -52,8 +52,8 @@ const MOST_BODIES: usize = 1700;
 pub(super) const MOST_BODIES_SOFT: usize = 800;
 /// The same for a second fit, together with the first one.
 const MOST_BODIES_OF_TWO: usize = 2300;
-/// The same where the levels are held in their order.
-const MOST_BODIES_IN_ORDER: usize = 1200;
+/// The same where the levels are held in their order, which is tried from two starts.
+const MOST_BODIES_IN_ORDER: usize = 600;
 
 /// How far a fit goes.
 #[derive(Clone, Copy)]
