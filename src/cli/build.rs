@@ -125,15 +125,19 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
 fn pile_is_of(whole: &Path, checked: &Checked, args: &Build, quiet: bool) -> Result<(), Error> {
     let body = imprint::of_shape(&checked.mesh.vertices);
     match (Earlier::read(whole), &args.pile) {
-        (Some(earlier), _) if earlier.body.as_ref().is_none_or(|b| *b != body) => {
-            earlier.is_of_this_version(whole)?;
-            Err(Error::request(FolderFact::PileOfAnotherBody {
+        (Some(earlier), _) => match earlier.body {
+            Some(pile) if pile == body => Ok(()),
+            Some(pile) => Err(Error::request(FolderFact::PileOfAnotherBody {
                 path: as_typed(whole),
-                pile: earlier.body,
+                pile,
                 body,
-            }))
-        }
-        (Some(_), _) => Ok(()),
+            })),
+            None if args.force => Ok(()),
+            None => Err(Error::request(FolderFact::PileOfEarlierVersion {
+                path: as_typed(whole),
+                this: imprint::PROGRAM,
+            })),
+        },
         (None, Some(folder)) => Err(Error::request(FolderFact::NoForm {
             path: as_typed(folder),
         })),

@@ -250,12 +250,17 @@ facts! {
                      bodies do not stack: give this one a new folder with ", typed("-o"),
                      ", or replace what is there with ", typed("--force"), " if nothing of it is cut yet"], "";
         /// The pile was cut from another body.
-        PileOfAnotherBody { path: String, pile: Option<String>, body: String }
-            => text!["the pile was cut from the body ",
-                     pile.as_deref().unwrap_or("of another version").to_owned(), " (", name(path),
+        PileOfAnotherBody { path: String, pile: String, body: String }
+            => text!["the pile was cut from the body ", pile.clone(), " (", name(path),
                      "), this sheet now gives the body ", body, ": layers of two bodies do not meet. Take the \
                      sheet that the pile was cut from, or build the whole form again without ",
                      typed("--restart-at")], "";
+        /// The pile was cut by a version that did not name its body.
+        PileOfEarlierVersion { path: String, this: &'static str }
+            => text!["the pile was cut by an earlier version (", name(path), "), and the body that ", *this,
+                     " makes of the same sheet may differ a little: finish the pile with the version that began \
+                     it, or hold the topmost layer of the pile against its page of a new build, and if they \
+                     are alike go on with ", typed("--force")], "";
         /// Nothing that a pile could be of.
         NoForm { path: String }
             => text![name(path), " holds no form: name the folder that the pile was cut from"], "";

@@ -398,3 +398,57 @@ fn it_starts_within_20_ms() {
         .unwrap();
     assert!(quickest.as_millis() < 20, "{quickest:?}");
 }
+
+/// Pieces of two bodies lie on no one table: a folder of another version is not written into, the rest of
+/// a form is cut on no pile of another body. What a person may know better, `--force` says.
+#[test]
+fn pieces_of_two_bodies_are_kept_apart() {
+    let dir = quick_bench();
+    let at = |name: &str| dir.path().join(name);
+    let numbers = at("form/form.json");
+    let built = build(dir.path(), &["--json"]).success().json();
+    assert_eq!(
+        built["program"],
+        concat!("layfigure ", env!("CARGO_PKG_VERSION"))
+    );
+    let change = |what: &dyn Fn(&mut serde_json::Map<String, Value>)| {
+        let mut all: Value = serde_json::from_slice(&fs::read(&numbers).unwrap()).unwrap();
+        what(all.as_object_mut().unwrap());
+        fs::write(&numbers, all.to_string()).unwrap();
+    };
+    build(dir.path(), &[]).success();
+
+    let bottom = built["layers"][0]["bottom"].as_f64().unwrap();
+    let height = built["layers"][2]["top"].as_f64().unwrap() - bottom;
+    let rest = |more: &[&str]| {
+        program(dir.path())
+            .args(["build", "sheet.toml", "--workshop", "room.toml", "--quiet"])
+            .args(["-o", "rest", "--restart-at", "4", "--height"])
+            .arg(format!("{height:.1}"))
+            .args(more)
+            .run()
+    };
+    rest(&["--pile", "form"]).success();
+    rest(&["--pile", "nowhere"]).code(2).says("holds no form");
+    // The same body by another version is the same body.
+    change(&|all| {
+        all["program"] = "layfigure 0.0.1".into();
+    });
+    rest(&["--pile", "form"]).success();
+    build(dir.path(), &[]).code(2).says("layfigure 0.0.1 made");
+    change(&|all| {
+        all["body"] = "000000".into();
+    });
+    let mixed = "layers of two bodies do not meet";
+    rest(&["--pile", "form"]).code(2).says(mixed);
+    rest(&["--pile", "form", "--force"]).code(2).says(mixed);
+    // The first versions named neither.
+    change(&|all| {
+        all.remove("body");
+        all.remove("program");
+    });
+    rest(&["--pile", "form"]).code(2).says("an earlier version");
+    rest(&["--pile", "form", "--force"]).success();
+    build(dir.path(), &[]).code(2).says("an earlier version");
+    build(dir.path(), &["--force"]).success();
+}
