@@ -53,14 +53,14 @@ facts! {
 
         /// Every value would be usual in another unit.
         OtherUnit { unit: Unit, said: Unit, figure: Figure } => text![
-            "the values read as ",
+            "these look like ",
             unit.plural(),
             ", but the sheet says ",
             typed(format!("unit = \"{}\"", said.name()))
         ], text![
-            "read as ",
+            "in ",
             unit.plural(),
-            " every one is what to expect of ",
+            " every value would be usual for ",
             one(*figure),
             ": write ",
             typed(format!("unit = \"{}\"", unit.name()))

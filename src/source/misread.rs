@@ -36,7 +36,7 @@ facts! {
             " has no space between the whole number and the fraction"
         ], text!["write ", Text::joined(meant.iter().map(|m| quoted(m)), " or ")];
         UnknownUnit { unit, same, angle }
-            => text![typed(unit.clone()), " is no unit that a file is written in"],
+            => text![typed(unit.clone()), " is not a unit that this program knows"],
             text![
                 "write `cm`, `mm` or `in` after the number",
                 same.map(|(mm, unit)| text![": this would be \"", Part::Length(mm, unit), "\""]),

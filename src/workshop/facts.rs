@@ -257,7 +257,7 @@ facts! {
             named: usize,
             /// What the first is called.
             first: String,
-        } => text![*named, " materials are named: ", key(first.clone()), " is built with, being the first"],
+        } => text!["the file names ", *named, " materials; the first, ", key(first.clone()), ", is used"],
              text!["move the one to build with to the top; the others are only compared by ", key("plan"),
                    ", unless ", key("form.step"), " asks for thinner layers where the surface leans"];
         /// Thinner layers are asked for and none is there.
@@ -368,7 +368,7 @@ facts! {
             width: f64,
             /// The unit of the file.
             unit: Unit,
-        } => text!["a paper roll ", show(*unit, *width), " wide is not made"],
+        } => text!["a paper roll ", show(*unit, *width), " wide is not sold"],
              "common rolls are 610, 762, 914 and 1067 mm wide: \"roll 610 mm\"";
         /// Paper smaller or larger than any page.
         NoPage {
@@ -387,7 +387,7 @@ facts! {
         } => text![key("paper.size"), " \"", typed, "\" is not known"],
              text!["write ", one_of(known.iter().copied(), Marks::Quotes), ", or \"roll 610 mm\", or two sides like \"300 x 420 mm\""];
         /// A longest page of paper that is no roll.
-        NoRoll => text![key("paper.length"), ": only a roll has a longest page: it is not used"],
+        NoRoll => text![key("paper.length"), " only applies to rolls and is ignored"],
                   text!["delete the line, or write ", key("size = \"roll 610 mm\"")];
         /// Check bars that cannot have measured that.
         NotPrinted {

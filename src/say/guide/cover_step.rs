@@ -107,7 +107,7 @@ pub(super) fn cover(form: &Form) -> Markup {
                 ": what is closed below is " (unit.show(closed)) " round and comes from above over " (unit.show(over))
                 " at the widest"
             } @else {
-                ", the whole length: closed anywhere it would not come over what is widest. It goes on like a coat"
+                ", the whole length: if any of it were closed, it would not go over the widest part. It goes on like a coat"
             }
             ". Pull it down by its lower edge, seams straight at sides and centre back, shoulder seams on the shoulders; \
              pin the levels, close the back by hand from the waist up and down, or with the zip, and draw the string up under \

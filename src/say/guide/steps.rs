@@ -417,7 +417,7 @@ fn finish(form: &Form, t: &Totals) -> Markup {
         h3 { "9. Stand" }
         (stand::stand(form, t))
         h3 { "10. Check" }
-        p { "Fill in the last column of the check card below. What is out of its band is put right with \
-             batting under the cover." }
+        p { "Fill in the last column of the check card below. Where a value is outside its band, add or \
+             remove batting under the cover." }
     }
 }

@@ -60,7 +60,7 @@ facts! {
         NoYear {
             /// The year as typed.
             typed: String,
-        } => text![text::typed(typed.clone()), " is no year that a body was measured in"],
+        } => text![text::typed(typed.clone()), " cannot be the year of the measurement"],
             "type the year with its four digits, for example 2026";
         /// A day and a month that may be either.
         TwoWays {
