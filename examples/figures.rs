@@ -1,4 +1,4 @@
-//! Draws the forms of many sheets on one picture: front, turned and side, four bodies to a row.
+//! Draws the forms of many sheets on one picture: front, turned, side and back, three bodies to a row.
 //!
 //! `cargo run --release --example figures -- OUT.png SHEET...`; all stand at one scale.
 
@@ -13,7 +13,7 @@ use std::io::BufWriter;
 use layfigure::{mesh, render, sheet, torso};
 
 /// Bodies to a row.
-const ROW: usize = 4;
+const ROW: usize = 3;
 /// Height of a body 700 mm tall on the picture, px.
 const BODY_PX: f64 = 205.0;
 /// Height of a cell and clear space round what is in it, px.
@@ -71,7 +71,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let sheet = sheet::read(&std::fs::read_to_string(path)?, path)?;
         let fit = torso::fit(&sheet)?;
         let views = render::views(&mesh::build(&fit.torso))?;
-        let shown = [0, 1, 2].map(|i| small(&views[i], 700.0 / BODY_PX));
+        let shown = [0, 1, 2, 3].map(|i| small(&views[i], 700.0 / BODY_PX));
         bodies.push(shown.into_iter().collect::<Result<Vec<_>, _>>()?);
     }
     let breadth = |body: &Vec<Picture>| body.iter().map(|p| p.width + GAP).sum::<usize>();

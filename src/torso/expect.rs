@@ -101,6 +101,11 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
     } else {
         (core.top_hip(false), 0.035)
     };
+    // Under the chest of a man or a child nobody measured: what is expected there must not pull an edge in.
+    let unsure = |measure| match measure {
+        Measure::GirthUnderbust if sheet.figure != Figure::Woman => 0.02,
+        _ => 0.0,
+    };
     for (measure, value, sd) in [
         (Measure::GirthBust, core.bust, bust),
         (Measure::GirthHip, core.hip, hip),
@@ -111,7 +116,7 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
         all.push(Expected {
             measure,
             value,
-            sd: sd.max(0.01 * value),
+            sd: sd.max(0.01 * value).max(unsure(measure) * value),
         });
     }
     // Of two hints at one measure the first that was taken is heard.

@@ -155,7 +155,7 @@ impl Torso {
     pub fn landmark(&self, landmark: Landmark) -> (f64, f64) {
         let (right, left) = (self.body.right(), self.body.left());
         let base = |s: &Surface, theta: f64| reading::neck_base_height(s, theta);
-        let bust = |s: &Surface| FRAC_PI_2 - s.get(Param::BreastAngle).to_radians();
+        let bust = reading::bust_direction;
         match landmark {
             Landmark::Nape => (-FRAC_PI_2, base(right, -FRAC_PI_2)),
             Landmark::FrontNeck => (FRAC_PI_2, base(right, FRAC_PI_2)),

@@ -115,8 +115,8 @@ params! {
     ChestSquare,
     /// How far the breasts stand out.
     Breast,
-    /// Direction of the bust points from straight front, degrees.
-    BreastAngle,
+    /// Half distance of the bust points.
+    BustPointHalf,
     /// How far the shoulder blades stand out.
     Blade,
     /// How far the buttocks stand out.
@@ -139,8 +139,8 @@ params! {
     BustSkew,
     /// The same of how far a breast stands out.
     BreastSkew,
-    /// The same of the direction of a bust point, degrees.
-    BreastAngleSkew,
+    /// The same of how far a bust point lies from the middle.
+    BustPointSkew,
     /// The same of half the breadth at the hip.
     HipSkew,
     /// The same of half the breadth at the top hip.
@@ -166,7 +166,7 @@ pub(crate) const SKEWS: [(Param, Param); 11] = [
     (Param::ArmpitDrop, Param::ArmpitSkew),
     (Param::BustDrop, Param::BustSkew),
     (Param::Breast, Param::BreastSkew),
-    (Param::BreastAngle, Param::BreastAngleSkew),
+    (Param::BustPointHalf, Param::BustPointSkew),
     (Param::HipHalf, Param::HipSkew),
     (Param::TopHipHalf, Param::TopHipSkew),
     (Param::HipLevel, Param::HipLevelSkew),
@@ -208,7 +208,7 @@ pub(crate) fn bounds() -> (Values, Values) {
     for q in [Param::Breast, Param::Blade, Param::Buttock, Param::Abdomen] {
         set(q, 0.0, f64::INFINITY);
     }
-    set(Param::BreastAngle, 15.0, 60.0);
+    set(Param::BustPointHalf, 25.0, 260.0);
     set(Param::ArmRoot, 4.0, f64::INFINITY);
     set(Param::LeanBack, 0.0, 24.0);
     set(Param::Slope, 8.0, 40.0);

@@ -12,6 +12,7 @@ use crate::torso::main_measures::Core;
 use crate::torso::param::{COUNT, Param, Values, bounds};
 use crate::torso::posture::whitening;
 use crate::torso::style::{Build, Look, Style};
+use crate::torso::surface::smax;
 
 /// Mean, spread and bounds of the parameters.
 #[derive(Clone, Debug)]
@@ -162,6 +163,7 @@ impl Prior {
         sizes.finish_trunk(&mut draft);
         sizes.put_back_line(&mut draft);
         sizes.put_breast_and_abdomen(&mut draft);
+        sizes.fill_front(&mut draft);
         let (drop, height) = (core.waist_drop, core.waist_height);
         draft.put(Param::WaistTapeDrop, drop.0, drop.1);
         draft.put(Param::WaistHeight, height.0, height.1);
@@ -195,6 +197,8 @@ impl Prior {
                     scale,
                     fat: sizes.fat,
                     cup: sizes.cup,
+                    over_ribs: ((core.waist - sizes.trunk_waist) / (0.04 * core.waist))
+                        .clamp(0.0, 1.0),
                 },
             ),
         }
@@ -220,10 +224,15 @@ impl<'a> Sizes<'a> {
     fn new(core: &'a Core, build: Build) -> Self {
         let tall = core.stature;
         let (trunk_waist, fat) = if build.pregnant {
-            (core.waist.min(0.9 * core.bust), 0.0)
+            (core.waist.min(0.86 * core.bust), 0.0)
         } else {
             let fat = (core.waist / tall - 0.42) / 0.25;
-            (core.waist, fat.clamp(-0.3, 1.2))
+            let most = if build.figure == Figure::Woman {
+                1.04 * core.underbust
+            } else {
+                f64::INFINITY
+            };
+            (core.waist.min(most), fat.clamp(-0.3, 1.2))
         };
         // The statures at which the shapes were drawn.
         let drawn = if build.figure == Figure::Man {
@@ -306,13 +315,14 @@ impl<'a> Sizes<'a> {
             draft.mean[Param::BustDrop as usize] = drop;
         }
         let fold = if self.woman() {
-            0.042 * tall + 0.09 * (self.cup - 130.0)
+            0.042 * tall + 0.12 * (self.cup - 130.0)
         } else {
             0.036 * tall
         };
         // The fold lies between bust and waist, however short the distance.
         let above = draft.mean(Param::Nape) - draft.mean(Param::BustDrop);
-        let fold = fold.max(0.026 * tall).min(0.56 * above);
+        let big = ((self.cup / self.scale - 130.0) / 170.0).clamp(0.0, 1.3);
+        let fold = fold.max(0.026 * tall).min((0.56 + 0.14 * big) * above);
         draft.put(Param::UnderbustDrop, fold, 0.006 * tall);
     }
 
@@ -323,14 +333,31 @@ impl<'a> Sizes<'a> {
     /// widen upwards. So both half breadths of the neck are the same share in `shape.csv`.
     fn finish_trunk(&self, draft: &mut Draft) {
         let (fat, bust) = (self.fat, self.core.bust);
-        draft.add(Param::BustHalf, -(0.004 * fat * bust));
+        if self.woman() {
+            // The ribs of a full bust are broader than those of another of the same underbust girth, and no
+            // narrower than below.
+            let broader = draft.mean(Param::BustHalf) + 0.062 * self.cup - 0.006 * fat * bust;
+            let below = draft.mean(Param::UnderbustHalf);
+            draft.mean[Param::BustHalf as usize] =
+                smax(broader, below, 0.008 * self.core.underbust);
+            // The side of a stout body runs straight from the ribs to the waist: what the underbust girth lacks,
+            // it lacks in front.
+            let straight = 0.5 * (draft.mean(Param::BustHalf) + draft.mean(Param::WaistHalf));
+            let wider = smax(below, straight - 5.0 * self.scale, 8.0 * self.scale) - below;
+            draft.add(Param::UnderbustHalf, wider);
+            draft.add(Param::UnderbustDepth, -1.8 * wider);
+            let full = (self.cup / (150.0 * self.scale)).min(1.3);
+            draft.add(Param::BustSquare, 0.3 * (full - 1.0));
+        } else {
+            draft.add(Param::BustHalf, -(0.004 * fat * bust));
+        }
         draft.add(Param::BustDepth, 0.012 * fat * bust);
         let beyond_usual = self.trunk_at_bust() - self.usual_chest();
         draft.add(Param::ChestDepth, 0.13 * beyond_usual);
         // A seat stands out with the hip girth; 0.58 of stature is a usual one.
         let seat = draft.mean(Param::Buttock) * self.core.hip / (0.58 * self.tall);
         draft.mean[Param::Buttock as usize] = seat;
-        draft.add(Param::HipDepth, -(0.8 * seat));
+        draft.add(Param::HipDepth, -(0.4 * seat));
     }
 
     /// The line of the back: above the waist a bow that the levels sit on, so that a short distance from
@@ -353,19 +380,38 @@ impl<'a> Sizes<'a> {
         draft.put(Param::BackChest, bow(chest), 10.0 * scale);
     }
 
+    /// No edge runs under the chest of a man or a child: the front line at the underbust lies no further back
+    /// than half-way between chest and abdomen.
+    fn fill_front(&self, draft: &mut Draft) {
+        if self.woman() {
+            return;
+        }
+        let m = |q: Param| draft.mean(q);
+        let chest = m(Param::BackBust) + m(Param::BustDepth);
+        let abdomen = m(Param::WaistDepth) + 0.6 * m(Param::Abdomen);
+        let here = m(Param::BackUnderbust) + m(Param::UnderbustDepth);
+        let straight = 0.5 * (chest + abdomen) - 2.0 * self.scale;
+        let further = smax(here, straight, 6.0 * self.scale) - here;
+        draft.add(Param::UnderbustDepth, further);
+    }
+
     fn put_breast_and_abdomen(&self, draft: &mut Draft) {
         let scale = self.scale;
         draft.put(
             Param::Breast,
-            self.pick((0.36 * self.cup).max(8.0), 6.0 * scale, 1.0),
-            self.pick(12.0 * scale, 4.0 * scale, 1.5),
+            self.pick((0.42 * self.cup).max(6.0), 6.0 * scale, 1.0),
+            self.pick(10.0 * scale + 0.05 * self.cup, 3.0 * scale, 1.5),
         );
+        let beyond = (self.core.waist - self.trunk_waist).max(0.0);
         let (abdomen, sd) = if self.build.pregnant {
-            let beyond = (self.core.waist - self.trunk_waist).max(0.0);
             (0.75 * beyond, 40.0 * scale)
         } else {
-            let fuller = 1.0 + 2.0 * self.fat.max(0.0);
-            (self.pick(5.0, 4.0, 7.0) * scale * fuller, 5.0 * scale)
+            let fat = self.fat.max(0.0);
+            let usual = self.pick(5.0, 6.0, 7.0) * scale * (1.0 + 5.0 * fat);
+            (
+                usual + 0.3 * beyond,
+                (5.0 + 5.0 * fat) * scale + 0.3 * beyond,
+            )
         };
         draft.put(Param::Abdomen, abdomen, sd);
     }

@@ -36,14 +36,14 @@ pub(crate) fn apply(shape: &Shape, prior: &mut Prior) {
     }
     let breast = &mut prior.style.breast;
     match shape.bust_form {
-        // Exponents of the breast's build, set by eye: blunter and fuller above, or the reverse.
+        // How the breast is built, set by eye: blunter and fuller above, or the reverse.
         Some(BustForm::Round) => {
-            breast.round += 0.5;
-            breast.power_high -= 0.5;
+            breast.blunt = breast.blunt.map(|b| b + 0.25);
+            breast.soft[1] -= 0.4;
         }
         Some(BustForm::Pointed) => {
-            breast.round -= 0.45;
-            breast.power_low -= 0.2;
+            breast.blunt = breast.blunt.map(|b| b - 0.3);
+            breast.soft[0] = 1.0;
         }
         Some(BustForm::Average) | None => {}
     }

@@ -24,41 +24,49 @@ pub(crate) struct Look {
     pub(crate) fat: f64,
     /// Bust girth less underbust girth, mm.
     pub(crate) cup: f64,
+    /// 0 where the waist is no larger than the ribs let it be, 1 where much of it hangs in front of them.
+    pub(crate) over_ribs: f64,
 }
 
-/// How a breast is built.
+/// How a breast is built, or what a man or a child has there.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct BreastStyle {
-    /// Inner and outer angular width, degrees.
+    /// Where its centre lies, out to the side: so many half distances of the bust points, and so much of
+    /// the half breadth.
+    pub(crate) beyond_point: f64,
+    pub(crate) of_half: f64,
+    /// Its centre above the bust level, mm.
+    pub(crate) raised: f64,
+    /// Reach towards the middle, as a multiple of where its centre lies, and away from it, as a multiple of
+    /// what is left of the half breadth.
     pub(crate) inner: f64,
     pub(crate) outer: f64,
-    /// Reach below the bust level, as a multiple of bust level less underbust level.
+    /// Reach below: a multiple of bust level less underbust level, and mm at scale 1.
+    pub(crate) low_of_fold: f64,
     pub(crate) low: f64,
     /// Reach above, mm at scale 1.
     pub(crate) high: f64,
-    /// Steepness below and above.
-    pub(crate) power_low: f64,
-    pub(crate) power_high: f64,
-    /// Exponent of the distance from the apex: 2 is round, more is blunter.
-    pub(crate) round: f64,
-    /// How far the upper slope turns towards the armpit, degrees per mm at scale 1.
+    /// How blunt it is and how softly it begins, below and above, each 0 to 1.
+    pub(crate) blunt: [f64; 2],
+    pub(crate) soft: [f64; 2],
+    /// How far the upper slope leans towards the armpit, mm per mm.
     pub(crate) drift: f64,
-    /// How much narrower the outer side gets towards the armpit.
-    pub(crate) narrowing: f64,
-    /// Exponent with which left and right are joined: 1 adds them, more takes the larger.
-    pub(crate) join: f64,
 }
 
 /// How the abdomen is built.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct AbdomenStyle {
-    /// Angular half width, degrees.
-    pub(crate) width: f64,
-    /// Reach below and above its level, mm at scale 1.
-    pub(crate) low: f64,
-    pub(crate) high: f64,
-    /// Whether it is blunter (late pregnancy).
-    pub(crate) fuller: bool,
+    /// Its centre, mm at scale 1 (below the waist is negative).
+    pub(crate) centre: f64,
+    /// Its upper end above the underbust level, mm at scale 1.
+    pub(crate) above_fold: f64,
+    /// How blunt it is and how softly it begins, below and above, each 0 to 1.
+    pub(crate) blunt: [f64; 2],
+    pub(crate) soft: [f64; 2],
+    /// How much fuller it is in the flanks.
+    pub(crate) flank: f64,
+    /// How much broader it makes each half, mm per mm that it stands out.
+    pub(crate) widening: f64,
 }
 
 /// Everything fixed before the fit.
@@ -74,7 +82,7 @@ pub(crate) struct Style {
     pub(crate) hem_below_hip: f64,
     /// Neck top above the neck girth level, mm.
     pub(crate) neck_above_girth: f64,
-    /// Level of the abdomen, mm at scale 1 (below the waist is negative).
+    /// Level at which the tape goes round the abdomen, mm at scale 1 (below the waist is negative).
     pub(crate) abdomen_level: f64,
     pub(crate) abdomen: AbdomenStyle,
     pub(crate) breast: BreastStyle,
@@ -88,7 +96,7 @@ pub(crate) struct Style {
 }
 
 impl Style {
-    /// The style of a body. Every number was set by eye on rendered figures.
+    /// The style of a body. Every number was set by eye on rendered figures: no source.
     pub(crate) fn new(build: Build, look: Look) -> Self {
         Self {
             lopsided: build.lopsided,
@@ -97,73 +105,96 @@ impl Style {
             hem_below_hip: 0.055 * look.stature,
             neck_above_girth: 10.0,
             abdomen_level: if build.pregnant { -85.0 } else { -95.0 },
-            abdomen: AbdomenStyle::new(build.pregnant),
+            abdomen: AbdomenStyle::new(build, look),
             breast: BreastStyle::new(build, look),
             // Soft bodies turn more gently from level to level.
             blur: 11.0 * (1.0 + 1.4 * look.fat.max(0.0)),
             swellings: Vec::new(),
             plate_round: 10.0,
-            neck_fillet: 22.0,
+            neck_fillet: 34.0,
         }
     }
 }
 
 impl AbdomenStyle {
-    const fn new(pregnant: bool) -> Self {
-        if pregnant {
-            Self {
-                width: 96.0,
-                low: 225.0,
-                high: 215.0,
-                fuller: true,
-            }
-        } else {
-            Self {
-                width: 62.0,
-                low: 115.0,
-                high: 110.0,
-                fuller: false,
-            }
+    fn new(build: Build, look: Look) -> Self {
+        let fat = look.fat.clamp(0.0, 1.0);
+        if build.pregnant {
+            return Self {
+                centre: -62.0,
+                above_fold: 40.0,
+                blunt: [0.3, 0.4],
+                soft: [0.9, 0.7],
+                flank: 0.8,
+                widening: 0.10,
+            };
+        }
+        // What is beyond the ribs at the waist hangs in front, full from under the fold on.
+        let over = look.over_ribs;
+        let mix = |usual: f64, over_ribs: f64| usual + (over_ribs - usual) * over;
+        let above = match build.figure {
+            Figure::Man => 60.0,
+            Figure::Woman | Figure::Child => 20.0 * (1.0 - fat),
+        };
+        Self {
+            centre: -60.0 - 10.0 * fat,
+            above_fold: mix(above, 60.0),
+            blunt: [0.1, mix(0.05, 0.4)],
+            soft: [0.9, 0.7],
+            flank: 0.6,
+            widening: mix(0.0, 0.2),
         }
     }
 }
 
 impl BreastStyle {
     fn new(build: Build, look: Look) -> Self {
-        let pick = |woman: f64, man: f64, child: f64| match build.figure {
-            Figure::Woman => woman,
-            Figure::Man => man,
-            Figure::Child => child,
+        if build.figure != Figure::Woman {
+            return Self {
+                beyond_point: 0.0,
+                of_half: 0.5,
+                raised: 8.0 * look.scale,
+                inner: 1.24,
+                outer: 1.25,
+                low_of_fold: 0.0,
+                low: 150.0,
+                high: if build.figure == Figure::Man {
+                    130.0
+                } else {
+                    100.0
+                },
+                blunt: [0.0; 2],
+                soft: [1.0, 0.9],
+                drift: 0.1,
+            };
+        }
+        // A full breast is blunter, and in a bra fuller above.
+        let big = ((look.cup / look.scale - 130.0) / 170.0).clamp(0.0, 1.3);
+        let held = Self {
+            beyond_point: 1.13,
+            of_half: 0.0,
+            raised: 0.0,
+            inner: 1.36 - 0.05 * big,
+            outer: 1.0 - 0.04 * big,
+            low_of_fold: 1.16 - 0.09 * big,
+            low: 0.0,
+            high: 128.0 - 10.0 * big,
+            blunt: [0.5 + 0.45 * big, 0.1 + 0.4 * big],
+            soft: [0.8, 0.9],
+            drift: 0.10,
         };
         if build.supported {
-            // A full breast in a bra is rounder at the tip and fuller above.
-            let full = (0.01 * (look.cup / look.scale - 130.0)).clamp(0.0, 1.7);
-            let ample = full * pick(1.0, 0.0, 0.0);
-            Self {
-                inner: 54.0,
-                outer: 56.0,
-                low: 1.15,
-                high: pick(150.0, 120.0, 100.0),
-                power_low: 1.7,
-                power_high: 2.6 - 0.4 * ample,
-                round: 2.25 + 0.3 * ample,
-                drift: 0.05,
-                narrowing: 0.30,
-                join: 2.2,
-            }
-        } else {
-            Self {
-                inner: 44.0,
-                outer: 58.0,
-                low: 1.2,
-                high: pick(145.0, 120.0, 100.0),
-                power_low: 1.7,
-                power_high: 2.7,
-                round: 2.3,
-                drift: 0.06,
-                narrowing: 0.33,
-                join: 1.5,
-            }
+            return held;
+        }
+        // Without one it hangs: fuller below, further apart, and flat above.
+        Self {
+            inner: 1.25,
+            outer: 1.3 - 0.12 * big,
+            low_of_fold: 1.2,
+            blunt: [0.45 + 0.4 * big, 0.1 + 0.2 * big],
+            soft: [0.6, 1.0],
+            drift: 0.13,
+            ..held
         }
     }
 }

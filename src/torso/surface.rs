@@ -5,6 +5,7 @@ use crate::torso::param::{COUNT, Param, Values, of_side};
 use crate::torso::profile::{Profile, Table};
 use crate::torso::style::Style;
 
+mod mound;
 mod row;
 
 pub(crate) use row::{Heading, Row, smax};
@@ -27,9 +28,9 @@ pub(crate) struct SideLevels {
 #[derive(Clone, Copy, Debug)]
 struct Shown {
     breast: f64,
-    angle: f64,
+    /// Half distance of the bust points.
+    point: f64,
     bust: f64,
-    armpit: f64,
     blade: f64,
     mid: f64,
 }
@@ -52,11 +53,12 @@ pub(crate) struct Surface {
     front: Table,
     pole: Table,
     square: Table,
+    /// By how much the back of a section is squarer than its front.
+    uneven: Table,
     half: Profile,
     /// Half distance of the plate at the armpit, its growth per mm of height.
     pub(crate) plate_low: f64,
     pub(crate) plate_growth: f64,
-    recede: f64,
     tan_back: f64,
     tan_front: f64,
     y_nape: f64,
@@ -220,6 +222,18 @@ impl Surface {
             (side_neck, 2.0),
             (far - 30.0 * sc, 2.0),
         ]);
+        // There is muscle behind the arm, and the ribs are rounder in front.
+        let uneven = Profile::new(&[
+            (low_key, 0.3),
+            (hip, 0.35),
+            (top, 0.1),
+            (0.0, 0.1),
+            (underbust, 0.2),
+            (bust, 0.25),
+            (mid, 0.3),
+            (shoulder, 0.0),
+            (far - 30.0 * sc, 0.0),
+        ]);
         let (low, high) = (hem - 5.0, neck_top.max(neck + 0.022 * tall) + 5.0);
         let sigma = style.blur * sc;
         let table = |q: &Profile| Table::new(q, low, high, sigma);
@@ -245,7 +259,7 @@ impl Surface {
                 Level::NeckTop => neck_top,
             };
         }
-        let mut s = Self {
+        Self {
             p: *own,
             style: style.clone(),
             own: side,
@@ -257,20 +271,16 @@ impl Surface {
             front: table(&y_front),
             pole: table(&pole),
             square: table(&square),
+            uneven: table(&uneven),
             half,
             plate_low,
             plate_growth,
-            recede: 0.0,
             tan_back,
             tan_front,
             y_nape: b_nape,
             y_front_neck: f_neck,
             neck_taper: (g(Param::NeckHalf) - base) / (neck - side_neck),
-        };
-        // The plate goes on tangent-continuously below the armpit and recedes from the trunk.
-        let slope_there = (s.half_at(side.armpit) - s.half_at(side.armpit - 2.0)) / 2.0;
-        s.recede = (slope_there - plate_growth).max(0.1);
-        s
+        }
     }
 
     pub(crate) fn get(&self, q: Param) -> f64 {
@@ -336,9 +346,8 @@ fn shown(own: &Values) -> Shown {
     let at = side_levels(own);
     Shown {
         breast: own[Param::Breast as usize],
-        angle: own[Param::BreastAngle as usize],
+        point: own[Param::BustPointHalf as usize],
         bust: at.bust,
-        armpit: at.armpit,
         blade: own[Param::Blade as usize],
         mid: at.mid,
     }
@@ -356,6 +365,12 @@ fn sway(mean: &Values, sign: f64, hip: f64, bust: f64, nape: f64) -> Option<Prof
     keys.iter()
         .any(|k| k.1.abs() > 0.0)
         .then(|| Profile::new(&keys))
+}
+
+/// A width that is `low` on the minus side and `high` on the plus side, smooth in between.
+fn skew(s: f64, low: f64, high: f64) -> f64 {
+    let l = 0.175 * (low + high);
+    0.5 * (low + high) + 0.5 * (high - low) * s / (s * s + l * l).sqrt()
 }
 
 const _: () = assert!(COUNT == 64);

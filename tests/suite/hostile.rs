@@ -120,7 +120,7 @@ proptest! {
 #[test]
 fn a_waist_narrower_than_the_bust_points_is_reached_by_a_tape() {
     let text = "unit = \"mm\"\nfigure = \"man\"\nwaist = \"navel\"\nshape.shoulders = \"square\"\n\
-                girth.bust = 1018.8\ngirth.waist = 802.3\ngirth.hip = 938.7\narc.front_waist = 485.0\n\
+                girth.bust = 1018.8\ngirth.waist = 752.3\ngirth.hip = 938.7\nlength.bust_point_width = 280.0\n\
                 height.stature = 1669.1\nwall.nape = 72.5\n";
     let fit = fit(&sheet::read(text, "narrow").unwrap()).unwrap();
     let expected = |m| fit.targets.iter().find(|t| t.measure == m).unwrap();

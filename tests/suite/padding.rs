@@ -204,10 +204,10 @@ fn padding_is_printed_drawn_and_refused() {
     assert!(levels.len() >= 6);
     for l in levels {
         let of = |k: &str| l["thickness"][k].as_f64().unwrap();
-        // Round the body the four sides are about the even thickness.
+        // Round the body the four sides are about the even thickness; at the bust most of it lies between them.
         let mean = (of("front") + of("back") + of("right") + of("left")) / 4.0;
         let evenly = l["evenly"].as_f64().unwrap();
-        assert!((mean - evenly).abs() < 4.0, "{l}");
+        assert!((mean - evenly).abs() < 5.0, "{l}");
         assert!((of("right") - of("left")).abs() < 0.5, "{l}");
     }
     // The other way round is refused, and nothing is written.

@@ -287,8 +287,8 @@ fn a_page_and_an_exported_sheet_are_written_whole_or_not_at_all() {
         &[
             "compare",
             "--pad-out",
-            "sheet.toml",
-            "other.toml",
+            "women:84-tall",
+            "women:92-tall",
             "--force",
             "--page",
             "old",

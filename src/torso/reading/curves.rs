@@ -4,6 +4,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use crate::measure::Level;
+use crate::torso::param::Param;
 use crate::torso::surface::{Heading, Row, Surface};
 
 use super::taut::peak_at;
@@ -77,6 +78,16 @@ pub(super) fn front_root(off: impl Fn(f64) -> f64, x: f64) -> f64 {
         return root(off, front_step(i), seen[i], outermost, there);
     }
     outermost
+}
+
+/// The direction of the bust point from the pole.
+pub(crate) fn bust_direction(s: &Surface) -> f64 {
+    let row = s.row(s.own.bust);
+    let point = s.get(Param::BustPointHalf);
+    front_root(
+        |theta| s.radius_in(&row, theta) * libm::cos(theta) - point,
+        point,
+    )
 }
 
 /// The direction `i` steps from straight ahead.

@@ -9,7 +9,9 @@ use crate::measure::Level;
 use crate::torso::param::Param;
 use crate::torso::surface::{Heading, Row, SideLevels, Surface};
 
-use super::curves::{Near, base_gap, front_root, neck_base_root, rim_gap, rim_root};
+use super::curves::{
+    Near, base_gap, bust_direction, front_root, neck_base_root, rim_gap, rim_root,
+};
 use super::taut::{peak, space_length, taut_envelope, taut_length};
 
 /// Directions per half section: 2 degrees apart, both ends included.
@@ -20,7 +22,7 @@ const BASE_DIRECTIONS: usize = 37;
 /// The one straight to the side.
 const BASE_SIDE: usize = 12;
 /// Heights at which the rim of an arm plate is looked for.
-const RIM_HEIGHTS: usize = 24;
+const RIM_HEIGHTS: usize = 32;
 
 /// The direction `i` of the neck base line, radians.
 fn base_direction(i: usize) -> f64 {
@@ -273,8 +275,7 @@ impl<'a> HalfReader<'a> {
         if let Some(p) = self.bust_point {
             return p;
         }
-        let theta = FRAC_PI_2 - self.s.get(Param::BreastAngle).to_radians();
-        let p = self.point(theta, self.s.own.bust);
+        let p = self.point(bust_direction(self.s), self.s.own.bust);
         self.bust_point = Some(p);
         p
     }
@@ -374,7 +375,7 @@ impl<'a> HalfReader<'a> {
         let neck = self.side_neck();
         let bust = self.bust_point();
         let run = libm::hypot(bust.x - neck.x, bust.z - neck.z);
-        let n = 23;
+        let n = 31;
         let mut chain = Vec::with_capacity(48);
         for i in 0..n {
             let t = libm::pow(i as f64 / (n - 1) as f64, 1.8);
@@ -407,18 +408,15 @@ impl<'a> HalfReader<'a> {
             return w;
         }
         let s = self.s;
-        let rearmost = |z: f64| {
+        let furthest = |z: f64| {
             let row = s.row(z);
             // Every 6 degrees from straight behind to 60 degrees beside it.
             let behind = HEADINGS[..=30].iter().step_by(3);
-            behind
-                .map(|to| row.pole + s.radius_towards(&row, to) * to.sin)
-                .fold(f64::INFINITY, f64::min)
+            peak(behind.map(|to| -(row.pole + s.radius_towards(&row, to) * to.sin)))
         };
         let span = |a: f64, b: f64, n: usize| {
-            (0..n)
-                .map(|i| rearmost(a + (b - a) * i as f64 / (n - 1) as f64))
-                .fold(f64::INFINITY, f64::min)
+            let z = |i: usize| a + (b - a) * i as f64 / (n - 1) as f64;
+            -peak((0..n).map(|i| furthest(z(i))))
         };
         let seat_top = 0.3 * s.level(Level::Hip);
         let blade_foot = s.level(Level::Bust) - 20.0;

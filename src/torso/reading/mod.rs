@@ -16,7 +16,7 @@ mod taut;
 mod tests;
 
 pub(crate) use all::{read_all, read_all_and_hints};
-pub(crate) use curves::{neck_base_height, rim_angle};
+pub(crate) use curves::{bust_direction, neck_base_height, rim_angle};
 pub(crate) use half::Hints;
 use half::{HalfReader, bridge_middle};
 use taut::{closed_length, peak, taut, taut_envelope, taut_length, taut_ring};

@@ -6,11 +6,29 @@ use crate::measure::Level;
 use crate::torso::amend::SwellingRow;
 use crate::torso::param::Param;
 
+use super::mound::{Mound, MoundRow};
 use super::{Shown, Surface};
+
+/// Steps in which the radius under a mound is found, at the most, and the length of a step after which there
+/// is none, mm: steps are squared, the next would be shorter than the last digits.
+const MOUND_STEPS: usize = 12;
+const LAST_MOUND_STEP_MM: f64 = 1e-5;
+/// A radius is never followed along a ray that nearly touches the surface: the slope of the depth counts
+/// only as far as this.
+const LEAST_TURN: f64 = 0.25;
 
 /// How far a neck column that does not show lies below the pole, mm: deeper than any that does, and a
 /// number, so that roots can be looked for across it.
 const SUNK: f64 = 1e3;
+
+/// How far below the armpit a plate still shapes the trunk, mm at scale 1, and how fast it leaves the trunk: it
+/// is out of it some 25 mm below, so that no crease runs down from the armpit.
+const PLATE_FOOT: f64 = 150.0;
+const PLATE_LEAVES: f64 = 40.0;
+
+/// How far below its ring the neck column still leans, and over what length it sinks in, mm at scale 1.
+const NECK_ROOT: f64 = 30.0;
+const NECK_SINKS: f64 = 30.0;
 
 /// Smooth maximum, twice continuously differentiable; lifts `k / 6` where both are equal.
 pub(crate) fn smax(p: f64, q: f64, k: f64) -> f64 {
@@ -23,23 +41,15 @@ pub(crate) fn smin(p: f64, q: f64, k: f64) -> f64 {
     -smax(-p, -q, k)
 }
 
-/// A width that is `low` on the minus side and `high` on the plus side, smooth in between.
-fn skew(s: f64, low: f64, high: f64) -> f64 {
-    let l = 0.175 * (low + high);
-    0.5 * (low + high) + 0.5 * (high - low) * s / (s * s + l * l).sqrt()
-}
-
-/// `x^2.5` for `x >= 0`.
-fn pow_five_halves(x: f64) -> f64 {
-    x * x * x.sqrt()
-}
-
 /// Radius of a superellipse of exponent `n` in a direction: `(x^n + y^n)^(-1/n)`, where `x` and `y`
-/// are cosine and sine over the half axes and `apart` is the distance of their logarithms: with one
-/// power less than it is written, and without a logarithm of what each direction knows of itself.
-fn super_radius(x: f64, y: f64, apart: f64, n: f64) -> f64 {
-    let share = libm::exp(-n * apart);
-    libm::exp(-libm::log(1.0 + share) / n) / x.max(y)
+/// are cosine and sine over the half axes and `apart` is the logarithm of `y / x`: with one power less
+/// than it is written, and without a logarithm of what each direction knows of itself. With it the share
+/// of `y` in the sum.
+fn super_radius(x: f64, y: f64, apart: f64, n: f64) -> (f64, f64) {
+    let share = libm::exp(-n * apart.abs());
+    let radius = libm::exp(-libm::log(1.0 + share) / n) / x.max(y);
+    let of_y = if apart > 0.0 { 1.0 } else { share };
+    (radius, of_y / (1.0 + share))
 }
 
 /// A direction about the pole, folded to the half body's own side.
@@ -73,80 +83,47 @@ impl Heading {
     }
 }
 
-/// A prominence as it is asked for.
-struct Bump {
-    from_front: bool,
-    height: f64,
-    centre: f64,
-    inner: f64,
-    outer: f64,
-    /// Height above its centre, mm, and reach below and above, mm at scale 1.
-    dz: f64,
-    low: f64,
-    high: f64,
-    fuller: bool,
-}
-
 /// What all directions at one height share.
 #[derive(Clone, Debug)]
 pub(crate) struct Row {
     /// y of the pole.
     pub(crate) pole: f64,
     half: f64,
-    square: f64,
-    front: f64,
-    back: f64,
-    /// Logarithms of half breadth over depth, in front and behind.
-    ln_front: f64,
-    ln_back: f64,
+    front: Quarter,
+    back: Quarter,
     /// Half distance of the arm plates on the pole, where there are any, and the rounding of their
     /// edge: it softens below the armpit, where the plate runs out into the trunk.
     plate: Option<f64>,
     edge: f64,
-    /// Neck column: half breadth, half depth, centre from the pole, sink; none where it has sunk so deep
-    /// that nothing of it shows.
-    neck: Option<(f64, f64, f64, f64)>,
-    /// This side's breast, and the other's.
-    breasts: [Option<BreastRow>; 2],
+    /// Its height, for the neck column; none where that has sunk so deep that nothing of it shows.
+    neck: Option<f64>,
     swellings: Vec<SwellingRow>,
-    /// Prominences that have constant widths: (height, centre, inner width, outer width, rho0^2).
-    bumps: [Option<BumpRow>; 5],
 }
 
-#[derive(Clone, Copy, Debug)]
-struct BumpRow {
-    /// Measured from the front (true) or the back.
-    from_front: bool,
-    height: f64,
-    centre: f64,
-    inner: f64,
-    outer: f64,
-    rho2: f64,
-    /// Nearly a ball rather than a bell.
-    fuller: bool,
+/// The front or the back of a half section.
+#[derive(Clone, Debug)]
+struct Quarter {
+    /// From the pole, without what stands on it.
+    depth: f64,
+    /// Logarithm of half breadth over depth.
+    ln: f64,
+    /// Exponent of the superellipse.
+    square: f64,
+    mounds: Mounds,
 }
 
-#[derive(Clone, Copy, Debug)]
-struct BreastRow {
-    height: f64,
-    centre: f64,
-    inner: f64,
-    outer: f64,
-    rho2: f64,
-    power: f64,
-}
+/// What stands on a quarter: this side's, and the other side's where it reaches over the middle.
+type Mounds = [Option<MoundRow>; 4];
 
 /// Radii of the parts that make up the surface, before they are blended.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Parts {
-    /// Trunk with its prominences, without breasts.
+    /// Trunk with what stands on it.
     pub(crate) trunk: f64,
     /// Arm plate; infinite where there is none.
     pub(crate) plate: f64,
     /// Neck column; zero or less where there is none.
     pub(crate) neck: f64,
-    /// What the breasts add.
-    pub(crate) breast: f64,
 }
 
 impl Surface {
@@ -157,96 +134,60 @@ impl Surface {
         let c = self.pole.at(z);
         let floor = 8.0 * sc;
         let armpit = self.own.armpit;
-        let half = self.half_at(z).max(6.0 * sc);
-        let below = armpit - z;
-        let plate = if below <= 0.0 {
-            Some(self.plate_low - below * self.plate_growth)
-        } else if below < 160.0 * sc {
-            Some(half + self.recede * below + below * below / (120.0 * sc))
-        } else {
-            None
+        let abdomen = self.abdomen();
+        let from_abdomen = z - st.abdomen.centre * sc;
+        let wider = st.abdomen.widening * abdomen.height * abdomen.share(from_abdomen);
+        let half = self.half_at(z).max(6.0 * sc) + wider;
+        let below = (armpit - z).max(0.0);
+        let plate = (below < PLATE_FOOT * sc).then(|| {
+            let out = self.plate_low - (armpit - z) * self.plate_growth;
+            out + below * below / (PLATE_LEAVES * sc)
+        });
+        // Of the ring of the neck base the front lies lowest.
+        let under = (self.level(Level::FrontNeck) - z).max(0.0);
+        let (back, front) = (self.neck_back(z), self.neck_front(z));
+        let out_to = (0.5 * (front + back) - c).abs()
+            + self.get(Param::NeckBaseHalf).max(0.5 * (front - back));
+        let shows = self.neck_sink(under) < out_to + st.neck_fillet * sc;
+        let neck = shows.then_some(z);
+        // A lone one on the middle counts once.
+        let [own, other] = &self.shown;
+        let breast = |of: &Shown, mirrored| {
+            self.breast(of)
+                .row(z - of.bust - st.breast.raised, mirrored)
         };
-        let front_neck = self.level(Level::FrontNeck);
-        let zq = z.max(front_neck - 40.0 * sc);
-        let a_neck =
-            self.get(Param::NeckBaseHalf) + (zq - self.level(Level::SideNeck)) * self.neck_taper;
-        let (nb, nf) = (self.neck_back(zq), self.neck_front(zq));
-        let under = (front_neck - z).max(0.0);
-        let (d_neck, ahead) = (0.5 * (nf - nb), 0.5 * (nf + nb) - c);
-        let sink = under * under / (25.0 * sc);
-        let out_to = ahead.abs() + a_neck.max(d_neck);
-        let shows = sink < out_to + st.neck_fillet * sc;
-        let neck = shows.then_some((a_neck, d_neck, ahead, sink));
-
-        let ab = st.abdomen;
+        let blade = |of: &Shown, mirrored| self.blade(of).row(z - of.mid + 12.0 * sc, mirrored);
         let z_seat = self.level(Level::Hip) + 8.0 * sc;
-        let bump = |b: Bump| {
-            if b.height <= 0.0 || b.dz.abs() >= b.low.max(b.high) * sc {
-                return None;
-            }
-            let v = b.dz / skew(b.dz, b.low * sc, b.high * sc);
-            let rho2 = v * v;
-            (rho2 < 1.0).then_some(BumpRow {
-                from_front: b.from_front,
-                height: b.height,
-                centre: b.centre,
-                inner: b.inner,
-                outer: b.outer,
-                rho2,
-                fuller: b.fuller,
-            })
+        let seat = |mirrored| self.seat().row(z - z_seat, mirrored);
+        let in_front = [
+            breast(own, false),
+            breast(other, true),
+            abdomen.row(from_abdomen, false),
+            None,
+        ];
+        let behind = [
+            blade(own, false),
+            blade(other, true),
+            seat(false),
+            seat(true),
+        ];
+        let quarter = |depth: f64, square: f64, mounds: Mounds| Quarter {
+            depth,
+            ln: libm::log(half / depth),
+            square,
+            mounds,
         };
-        // This side's own, and the other side's mirror image; a lone one on the centre counts once.
-        let blade = |k: usize| Bump {
-            from_front: false,
-            height: self.shown[k].blade,
-            centre: if k == 0 { 32.0 } else { -32.0 },
-            inner: 46.0,
-            outer: 44.0,
-            dz: z - (self.shown[k].mid - 8.0 * sc),
-            low: 120.0,
-            high: 85.0,
-            fuller: false,
-        };
-        let seat = |centre: f64| Bump {
-            from_front: false,
-            height: self.get(Param::Buttock),
-            centre,
-            inner: 33.0,
-            outer: 40.0,
-            dz: z - z_seat,
-            low: 115.0,
-            high: 120.0,
-            fuller: false,
-        };
-        let abdomen = Bump {
-            from_front: true,
-            height: self.get(Param::Abdomen),
-            centre: 0.0,
-            inner: ab.width,
-            outer: ab.width,
-            dz: z - st.abdomen_level * sc,
-            low: ab.low,
-            high: ab.high,
-            fuller: ab.fuller,
-        };
-        let bumps = [blade(0), blade(1), seat(27.0), seat(-27.0), abdomen].map(bump);
-        let breasts = [0, 1].map(|k| self.breast_row(z, &self.shown[k]));
+        let (square, uneven) = (self.square.at(z), 0.5 * self.uneven.at(z));
         let front = smax(self.front.at(z) - c, floor, floor);
         let back = smax(c - self.back.at(z), floor, floor);
         Row {
             pole: c,
             half,
-            square: self.square.at(z),
-            front,
-            back,
-            ln_front: libm::log(half / front),
-            ln_back: libm::log(half / back),
+            front: quarter(front, square - uneven, in_front),
+            back: quarter(back, square + uneven, behind),
             plate,
-            edge: sc * (st.plate_round + (0.5 * below.max(0.0) / sc).min(30.0)),
+            edge: sc * st.plate_round + (0.25 * below).min(15.0 * sc),
             neck,
-            breasts,
-            bumps,
             swellings: st
                 .swellings
                 .iter()
@@ -255,34 +196,78 @@ impl Surface {
         }
     }
 
-    /// What a breast adds at height `z`.
-    fn breast_row(&self, z: f64, of: &Shown) -> Option<BreastRow> {
-        if of.breast <= 0.0 {
-            return None;
-        }
+    /// This side's breast, or what a man or a child has there.
+    fn breast(&self, of: &Shown) -> Mound {
         let b = &self.style.breast;
-        let dz = z - of.bust;
-        let low = b.low * self.get(Param::UnderbustDrop);
-        let high = b.high * self.style.scale;
-        if dz.abs() >= low.max(high) {
-            return None;
-        }
-        let v = dz / skew(dz, low, high);
-        let rho2 = v * v;
-        if rho2 >= 1.0 {
-            return None;
-        }
-        let t = (dz / (1.7 * (of.armpit - of.bust))).clamp(0.0, 1.0);
-        let s = t * t * t * (10.0 - 15.0 * t + 6.0 * t * t);
-        Some(BreastRow {
+        let sc = self.style.scale;
+        let half = self.get(Param::BustHalf);
+        let aside = b.beyond_point * of.point + b.of_half * half;
+        Mound {
             height: of.breast,
-            centre: of.angle + b.drift * dz / self.style.scale,
-            inner: b.inner,
-            outer: b.outer * (1.0 - b.narrowing * s),
-            rho2,
-            power: 0.5 * (b.power_low + b.power_high)
-                + 0.5 * (b.power_high - b.power_low) * dz / (dz * dz + low * low).sqrt(),
-        })
+            aside,
+            inner: b.inner * aside,
+            outer: b.outer * (0.98 * half - aside).max(0.55 * aside),
+            low: b.low_of_fold * self.get(Param::UnderbustDrop) + b.low * sc,
+            high: b.high * sc,
+            blunt: b.blunt,
+            soft: b.soft,
+            drift: b.drift,
+            flank: 0.3,
+        }
+    }
+
+    fn blade(&self, of: &Shown) -> Mound {
+        let half = self.get(Param::BustHalf);
+        let sc = self.style.scale;
+        Mound {
+            height: of.blade,
+            aside: 0.48 * half,
+            inner: 0.55 * half,
+            outer: 0.50 * half,
+            low: 120.0 * sc,
+            high: 85.0 * sc,
+            blunt: [0.0; 2],
+            soft: [1.0; 2],
+            drift: 0.0,
+            flank: 0.5,
+        }
+    }
+
+    fn seat(&self) -> Mound {
+        let half = self.get(Param::HipHalf);
+        let sc = self.style.scale;
+        Mound {
+            height: self.get(Param::Buttock),
+            aside: 0.45 * half,
+            inner: 0.55 * half,
+            outer: 0.60 * half,
+            low: 125.0 * sc,
+            high: 125.0 * sc,
+            blunt: [0.0; 2],
+            soft: [0.8, 1.0],
+            drift: 0.0,
+            flank: 0.5,
+        }
+    }
+
+    /// The abdomen: from above the fold to the hem, and never ending before the side.
+    fn abdomen(&self) -> Mound {
+        let a = &self.style.abdomen;
+        let sc = self.style.scale;
+        let z = a.centre * sc;
+        let reach = 1.2 * self.get(Param::WaistHalf).max(self.get(Param::HipHalf));
+        Mound {
+            height: self.get(Param::Abdomen),
+            aside: 0.0,
+            inner: reach,
+            outer: reach,
+            low: 0.98 * (z - self.level(Level::Hem)),
+            high: self.level(Level::Underbust) + a.above_fold * sc - z,
+            blunt: a.blunt,
+            soft: a.soft,
+            drift: 0.0,
+            flank: a.flank,
+        }
     }
 
     /// The parts in direction `theta` (radians) of `row`.
@@ -292,30 +277,11 @@ impl Surface {
 
     /// The parts in direction `to` of `row`.
     pub(crate) fn parts_towards(&self, row: &Row, to: &Heading) -> Parts {
-        let (sin, cos, degrees) = (to.sin, to.cos, to.degrees);
-        let (depth, ln) = if sin >= 0.0 {
-            (row.front, row.ln_front)
-        } else {
-            (row.back, row.ln_back)
-        };
-        let apart = (to.ln_tan + ln).abs();
-        let mut trunk = super_radius(cos / row.half, sin.abs() / depth, apart, row.square);
-        for b in row.bumps.iter().flatten() {
-            let u = if b.from_front {
-                90.0 - degrees
-            } else {
-                degrees + 90.0
-            };
-            // A centre on the other side is the mirror image of that side's own.
-            trunk += b.height
-                * if b.centre < 0.0 {
-                    self.bump(b, -u + b.centre)
-                } else {
-                    self.bump(b, u - b.centre)
-                };
-        }
+        let (sin, cos) = (to.sin, to.cos);
+        let quarter = if sin >= 0.0 { &row.front } else { &row.back };
+        let mut trunk = quarter.radius(row.half, to);
         for s in &row.swellings {
-            trunk += s.at(90.0 - degrees);
+            trunk += s.at(90.0 - to.degrees);
         }
         let plate = match row.plate {
             None => f64::INFINITY,
@@ -324,70 +290,36 @@ impl Surface {
                 if den > 0.02 { out / den } else { f64::INFINITY }
             }
         };
-        let neck = row.neck.map_or(-SUNK, |(a, d, y0, sink)| {
-            let k = y0 / d;
-            let big_c = k * k - 1.0;
-            if big_c < 0.0 {
-                let (ca, sd) = (cos / a, sin / d);
-                let big_a = ca * ca + sd * sd;
-                let big_b = sin * y0 / (d * d);
-                (big_b + (big_b * big_b - big_a * big_c).max(0.0).sqrt()) / big_a - sink
-            } else {
-                -sink
-            }
-        });
-        let breast = self.breast(&row.breasts, 90.0 - degrees);
-        Parts {
-            trunk,
-            plate,
-            neck,
-            breast,
-        }
+        let neck = row.neck.map_or(-SUNK, |z| self.neck(row.pole, z, to));
+        Parts { trunk, plate, neck }
     }
 
-    fn bump(&self, b: &BumpRow, delta: f64) -> f64 {
-        // The width is never more than the larger one.
-        if delta.abs() >= b.inner.max(b.outer) {
-            return 0.0;
+    /// Distance from the pole to the neck column at height `z` in direction `to`. Its base is a ring that falls
+    /// from the nape to the pit of the neck; below the ring it sinks into the shoulders.
+    fn neck(&self, pole: f64, z: f64, to: &Heading) -> f64 {
+        let (nape, pit) = (self.level(Level::Nape), self.level(Level::FrontNeck));
+        let ring = pit + (nape - pit) * 0.5 * (1.0 - to.sin);
+        let sc = self.style.scale;
+        let at = z.max(ring - NECK_ROOT * sc);
+        let half =
+            self.get(Param::NeckBaseHalf) + (at - self.level(Level::SideNeck)) * self.neck_taper;
+        let (back, front) = (self.neck_back(at), self.neck_front(at));
+        let (depth, ahead) = (0.5 * (front - back), 0.5 * (front + back) - pole);
+        let sink = self.neck_sink((ring - z).max(0.0));
+        let k = ahead / depth;
+        let big_c = k * k - 1.0;
+        if big_c >= 0.0 {
+            return -sink;
         }
-        let v = delta / skew(delta, b.inner, b.outer);
-        let rho2 = v * v + b.rho2;
-        if rho2 >= 1.0 {
-            return 0.0;
-        }
-        if b.fuller {
-            libm::pow(1.0 - libm::pow(rho2, 1.15), 2.4)
-        } else {
-            pow_five_halves(1.0 - rho2)
-        }
+        let (ca, sd) = (to.cos / half, to.sin / depth);
+        let big_a = ca * ca + sd * sd;
+        let big_b = to.sin * ahead / (depth * depth);
+        (big_b + (big_b * big_b - big_a * big_c).max(0.0).sqrt()) / big_a - sink
     }
 
-    /// What both breasts add at `beta` degrees from straight front, towards this side.
-    fn breast(&self, of: &[Option<BreastRow>; 2], beta: f64) -> f64 {
-        let one = |b: &Option<BreastRow>, beta: f64| {
-            let Some(b) = b else { return 0.0 };
-            let delta = beta - b.centre;
-            if delta.abs() >= b.inner.max(b.outer) {
-                return 0.0;
-            }
-            let v = delta / skew(delta, b.inner, b.outer);
-            let rho2 = v * v + b.rho2;
-            if rho2 >= 1.0 {
-                return 0.0;
-            }
-            b.height
-                * libm::pow(
-                    1.0 - libm::pow(rho2, 0.5 * self.style.breast.round),
-                    b.power,
-                )
-        };
-        let (l, r) = (one(&of[0], beta), one(&of[1], -beta));
-        let join = self.style.breast.join;
-        if l > 0.0 && r > 0.0 {
-            libm::pow(libm::pow(l, join) + libm::pow(r, join), 1.0 / join)
-        } else {
-            l + r
-        }
+    /// How far the neck column has sunk `under` mm below its ring.
+    fn neck_sink(&self, under: f64) -> f64 {
+        under * under / (NECK_SINKS * self.style.scale)
     }
 
     /// Distance from the pole in direction `theta` of `row`.
@@ -407,11 +339,48 @@ impl Surface {
         } else {
             q.trunk
         };
-        smax(clipped + q.breast, q.neck, self.style.neck_fillet * sc)
+        smax(clipped, q.neck, self.style.neck_fillet * sc)
     }
 
     /// Distance from the pole in direction `theta` at height `z`.
     pub(crate) fn radius(&self, theta: f64, z: f64) -> f64 {
         self.radius_in(&self.row(z), theta)
+    }
+}
+
+impl Quarter {
+    /// Distance from the pole to the trunk in direction `to`, where its half breadth is `half`.
+    ///
+    /// With `d(x)` the depth at `x` out to the side, the section is `(x / half)^n + (y / d(x))^n = 1`. On a
+    /// ray that is an equation for the radius, solved by Newton's method.
+    fn radius(&self, half: f64, to: &Heading) -> f64 {
+        let (sin, x) = (to.sin.abs(), to.cos / half);
+        let (flat, _) = super_radius(x, sin / self.depth, to.ln_tan + self.ln, self.square);
+        if self.mounds.iter().all(Option::is_none) {
+            return flat;
+        }
+        let mut r = flat;
+        for _ in 0..MOUND_STEPS {
+            let (more, slope) = self.more(r * to.cos, half);
+            if more <= 0.0 && r <= flat {
+                return flat;
+            }
+            let depth = self.depth + more;
+            let ln = self.ln - libm::log1p(more / self.depth);
+            let (out, of_y) = super_radius(x, sin / depth, to.ln_tan + ln, self.square);
+            let turn = of_y * out / depth * slope * to.cos;
+            let step = (r - out) / (1.0 - turn).max(LEAST_TURN);
+            r = (r - step).max(0.5 * flat);
+            if step.abs() < LAST_MOUND_STEP_MM {
+                break;
+            }
+        }
+        r
+    }
+
+    /// What all that stands on it adds at `x` mm out to the side, and how that changes with `x`.
+    fn more(&self, x: f64, half: f64) -> (f64, f64) {
+        let all = self.mounds.iter().flatten().map(|m| m.at(x, half));
+        all.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
     }
 }
