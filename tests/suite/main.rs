@@ -43,6 +43,8 @@ mod manners;
 mod figure;
 // How far points are from triangles.
 mod closeness;
+// Shapes that a fitter believes.
+mod shapes;
 // The triangle solid: closed, close to its surface, its properties and cuts.
 mod solid;
 // The tape: hulls, taut paths and every measure on shapes with a closed form.

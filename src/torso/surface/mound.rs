@@ -132,3 +132,51 @@ impl MoundRow {
         )
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const MOUND: Mound = Mound {
+        height: 80.0,
+        aside: 110.0,
+        inner: 145.0,
+        outer: 60.0,
+        low: 75.0,
+        high: 130.0,
+        blunt: [0.8, 0.4],
+        soft: [0.7, 0.9],
+        drift: 0.1,
+        flank: 0.3,
+    };
+
+    #[test]
+    fn the_slope_is_that_of_the_height() {
+        for (dz, mirrored) in [(0.0, false), (-40.0, false), (60.0, false), (10.0, true)] {
+            let row = MOUND.row(dz, mirrored).unwrap();
+            for i in 0..200 {
+                let x = f64::from(i) + 0.37;
+                let beside = |by: f64| row.at(x + by, 150.0).0;
+                let slope = (beside(1e-4) - beside(-1e-4)) / 2e-4;
+                let (_, found) = row.at(x, 150.0);
+                assert!(
+                    (slope - found).abs() < 1e-4,
+                    "at {x}, {dz}: {slope} {found}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn it_is_highest_at_its_centre_and_ends_where_it_should() {
+        let height = |dz: f64, x: f64| MOUND.row(dz, false).map_or(0.0, |r| r.at(x, 1e6).0);
+        // The lean begins a little below the centre.
+        assert!((height(0.0, 111.0) - 80.0).abs() < 0.01);
+        for (dz, x) in [(-76.0, 111.0), (131.0, 111.0), (0.0, 172.0), (0.0, -35.0)] {
+            assert!(height(dz, x) == 0.0, "at {x}, {dz}");
+        }
+        for (dz, x) in [(-70.0, 111.0), (120.0, 111.0), (0.0, 165.0), (0.0, -20.0)] {
+            assert!(height(dz, x) > 0.0, "at {x}, {dz}");
+        }
+    }
+}

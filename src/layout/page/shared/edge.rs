@@ -84,7 +84,12 @@ impl Label {
             return Ok(());
         }
         let turn = libm::atan2(inward.y, inward.x);
-        for (out, by) in LEADERS.iter().flat_map(|out| TURNS.map(|by| (*out, by))) {
+        let places = || LEADERS.iter().flat_map(|out| TURNS.map(|by| (*out, by)));
+        // A leader through other words reads badly, a mark without its number not at all.
+        let tried = places()
+            .map(|p| (p, false))
+            .chain(places().map(|p| (p, true)));
+        for ((out, by), crossing) in tried {
             let way = Vector2::new(libm::cos(turn + by), libm::sin(turn + by));
             let at = self.end + way * out;
             let near = Point2::new(
@@ -94,7 +99,8 @@ impl Label {
             let through = |(low, high): &(Point2, Point2)| {
                 share_in_rectangle(self.end, near, *low, *high).is_some()
             };
-            if canvas.free.is_free(at - room, at + room) && !words.iter().any(through) {
+            if canvas.free.is_free(at - room, at + room) && (crossing || !words.iter().any(through))
+            {
                 canvas.free.take(at - room, at + room);
                 words.push((at - room, at + room));
                 canvas.stroke(Pen::Mark, [self.end, near]);
