@@ -1,4 +1,4 @@
-//! The guide in the unit of whoever reads it, its pictures, and forms whose folders would be mixed up.
+//! The guide in the reader's unit, its pictures, and forms whose folders would be mixed up.
 
 use std::fs;
 
@@ -86,7 +86,7 @@ fn whoever_measures_in_inches_reads_inches_and_pounds() {
     );
     assert_eq!(units("mm") + units("cm") + units("kg"), 0, "{out}");
 
-    // And whoever measures in centimetres none of it.
+    // And anyone who measures in centimetres none of it.
     let guide = words(&fs::read_to_string(built().0.join("form/guide.html")).unwrap());
     assert!(!numbers_in(&guide, "mm").is_empty() && !numbers_in(&guide, "kg").is_empty());
     for unit in ["in", "lb", "ft"] {
