@@ -41,7 +41,7 @@ facts! {
             layers: usize,
             /// The highest from which it can be.
             last: usize,
-        } => text!["you cannot cut layers again from number ", *layer, ": the form has ", *layers, "; give 2 to ",
+        } => text!["you cannot cut layers again from number ", *layer, ": the form has ", *layers, " layers; give 2 to ",
                    *last],
              "";
         /// A pile is too low or too high for the layers it is said to be of.
@@ -210,7 +210,7 @@ fn slight(
         ("dowels", "are", "have")
     };
     let thinner =
-        diameter.map(|(got, wished)| text![are, " of ", label(got), " instead of ", label(wished)]);
+        diameter.map(|(got, wished)| text![are, " ", label(got), " instead of ", label(wished)]);
     let nearer =
         wall.map(|(got, wished)| text![have, " ", mm1(got), " of wall instead of ", mm0(wished)]);
     text![

@@ -271,7 +271,7 @@ keys! {
         ORDER: Words("fewest") = "order", Taken,
             "\"fewest\" boards, or \"layers\": neighbouring layers lie on one board.";
         LAYER: Count([1, 20], 1) = "layer", Example,
-            "Which [[layer]] it is of, counted from 1; without it, it comes in all of them.";
+            "Which [[layer]] this stock is for, counted from 1; without it, it comes in all of them.";
         PRICE: Number([0.0, 1e6], "in your currency", 12.5) = "price", Example,
             "Of one board, or of one metre off a roll.";
     }
