@@ -133,7 +133,7 @@ fn body_fit_fewest(bencher: Bencher) {
     bencher.bench(|| layfigure::torso::fit(&sheet));
 }
 
-/// From a solid to layers with rods and marks.
+/// From a solid to layers with dowels and marks.
 #[divan::bench(sample_count = 10)]
 fn body_stack(bencher: Bencher) {
     let (fit, _) = body();

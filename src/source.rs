@@ -30,7 +30,7 @@ pub(crate) use guess::{Guess, Marks, nearest, one_of, plainly};
 const LONGEST_FILE: usize = 1 << 20;
 /// A line longer than this is cut in messages (bytes).
 const LONGEST_LINE: usize = 160;
-/// At most this many findings are kept, and then it is said that there are more: a file with more
+/// At most this many findings are kept, and then a line says that there are more: a file with more
 /// mistakes is not a sheet.
 const MOST_FINDINGS: usize = 200;
 

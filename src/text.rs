@@ -328,7 +328,7 @@ mod tests {
     #[test]
     fn whoever_reads_inches_has_them_beside_the_millimetres() {
         let said = crate::text![
-            "rods of ",
+            "dowels of ",
             mm0(8.0),
             " with ",
             mm1(12.0),
@@ -343,7 +343,7 @@ mod tests {
         ];
         assert_eq!(
             said.plain(Reader::default()),
-            "rods of 8 mm with 12.0 mm, 6.35 mm, 700 x 500 mm, 700 by 12.7 mm; set `dowel.diameter`"
+            "dowels of 8 mm with 12.0 mm, 6.35 mm, 700 x 500 mm, 700 by 12.7 mm; set `dowel.diameter`"
         );
         // 25.4 mm to the inch.
         assert_eq!(
@@ -351,7 +351,7 @@ mod tests {
                 unit: Unit::In,
                 ..Reader::default()
             }),
-            "rods of 8 mm (5/16 in) with 12.0 mm (15/32 in), 6.35 mm (1/4 in), 700 x 500 mm (27 9/16 x 19 11/16 in), 700 by 12.7 mm (27 9/16 by 1/2 in); set \
+            "dowels of 8 mm (5/16 in) with 12.0 mm (15/32 in), 6.35 mm (1/4 in), 700 x 500 mm (27 9/16 x 19 11/16 in), 700 by 12.7 mm (27 9/16 by 1/2 in); set \
              `dowel.diameter`"
         );
         let last = said.runs(Reader::default()).pop();

@@ -23,7 +23,7 @@ pub const OUTLINE_ACCURACY_MM: f64 = 0.02;
 /// takes many more arcs.
 pub const CURVE_ACCURACY_MM: f64 = 0.02;
 
-/// Outlines whose sides are this nearly the same are drawn by half, on the fold, and rods this nearly
+/// Outlines whose sides are this nearly the same are drawn by half, on the fold, and dowels this nearly
 /// opposite are pricked through together. Our choice: half of a pencil line; larger would let a
 /// lopsided body be folded, smaller would waste paper on what nobody can cut.
 pub const FOLD_TOLERANCE_MM: f64 = 0.3;
@@ -239,21 +239,21 @@ pub const BUILT_RING_ACCURACY_MM: f64 = 2.0;
 /// the core is smooth, so it may be coarser.
 pub const CORE_RING_ACCURACY_MM: f64 = 4.0;
 
-/// When a piece is turned or flipped, some rod must miss its hole by this much (root mean square
+/// When a piece is turned or flipped, some dowel must miss its hole by this much (root mean square
 /// over the holes, play not counted). Our choice: ten times the usual play, plain to the eye;
 /// smaller lets a forced piece thread, larger leaves no room in a neck.
 pub const UNLIKE_TOLERANCE_MM: f64 = 3.0;
 
-/// Outlines are simplified this closely to look for room for rods, and the rods kept as much further
+/// Outlines are simplified this closely to look for room for dowels, and the dowels kept as much further
 /// in. Our choice: a wall a fifth of a millimetre thicker costs nothing, and few corners save time.
 pub const ROOM_ACCURACY_MM: f64 = 0.2;
 
-/// The wall round a rod hole is not made thinner than this, but in the last resort. Our choice, for
-/// foam and card (common practice, no source): less tears out when the rod is pushed through.
+/// The wall round a dowel hole is not made thinner than this, but in the last resort. Our choice, for
+/// foam and card (common practice, no source): less tears out when the dowel is pushed through.
 pub const LEAST_WALL_TOLERANCE_MM: f64 = 4.0;
 
-/// The wall in the last resort, where no rod at all fits with [`LEAST_WALL_TOLERANCE_MM`] (the neck
-/// of a small form). Our choice: a thin rod still goes through by hand; with less it breaks out.
+/// The wall in the last resort, where no dowel at all fits with [`LEAST_WALL_TOLERANCE_MM`] (the neck
+/// of a small form). Our choice: a thin dowel still goes through by hand; with less it breaks out.
 pub const LAST_WALL_TOLERANCE_MM: f64 = 3.0;
 
 /// Girths of the triangulated solid at the named levels may be this much shorter than the surface's
@@ -266,11 +266,11 @@ pub const GIRTH_ACCURACY_MM: f64 = 0.05;
 /// 600 mm); smaller would call faces that touch a crossing.
 pub const CROSSING_EPS_MM: f64 = 1e-3;
 
-/// Two rods whose diameters differ by less than this are of one size. Our choice: rods are seldom
+/// Two dowels whose diameters differ by less than this are of one size. Our choice: dowels are seldom
 /// nearer to the size they are sold as; larger would confuse 8 mm and 5/16 in (7.94 mm).
 pub const SAME_ROD_TOLERANCE_MM: f64 = 0.05;
 
-/// A rod that was cut before may stand out of its topmost layer by this much. Our choice: what a
+/// A dowel that was cut before may stand out of its topmost layer by this much. Our choice: what a
 /// saw misses and foam gives way to; more keeps the layer above from lying down.
 pub const ROD_LENGTH_TOLERANCE_MM: f64 = 1.0;
 

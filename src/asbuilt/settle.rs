@@ -10,7 +10,7 @@
 //! # Why does no girth move an outline by more than 3 mm?
 //! The tape round the neck base runs over stairs. To bring it right, layers of 25 to 30 mm had to
 //! be drawn in by 6 to 10 mm, which bent the neck to an hourglass and took the shoulders with it;
-//! and the stairs are feathered with scraps anyhow. What is left is said. Layers of up to 10 mm
+//! and the stairs are feathered with scraps anyhow. The program reports what is left. Layers of up to 10 mm
 //! stay within it.
 
 use nalgebra::DMatrix;
@@ -53,7 +53,7 @@ fn girths() -> impl Iterator<Item = (Measure, Level, Level)> {
     ])
 }
 
-/// The level at which a girth is read; nothing for what is no girth of one level.
+/// The level at which a girth is read; nothing for what is not a girth of one level.
 #[must_use]
 pub fn level_of(measure: Measure) -> Option<Level> {
     measure.level().filter(|_| measure.kind() == Kind::Girth)

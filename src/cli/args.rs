@@ -104,7 +104,7 @@ const NEW_EXIT: &str = "Exit status: 0 the sheet can be used; 1 it is not finish
 
 #[derive(Debug, Args)]
 pub(crate) struct New {
-    /// The sheet to fill in: a file that is there already is gone on with [default: asked for]
+    /// The sheet to fill in; where the file is there already, `new` goes on with it [default: asked for]
     pub(crate) file: Option<PathBuf>,
     /// Write a commented blank sheet to fill in with a text editor, to standard output without FILE
     #[arg(long)]
@@ -159,7 +159,7 @@ pub(crate) struct Build {
     /// How many ways of laying the pieces on boards to look at: more take longer and may save a board
     #[arg(long, value_name = "N", default_value_t = DEFAULT_TRIES, value_parser = tries)]
     pub(crate) tries: usize,
-    /// Cut the layers from this one up anew, on a pile that is not as high as it should be
+    /// Cut the layers from this one up again, on a pile that is not as high as it should be
     #[arg(long, value_name = "LAYER", requires = "height")]
     pub(crate) restart_at: Option<usize>,
     /// Measured height of the layers below it, from the underside of layer 1: `251.5` or `251.5 mm`,
@@ -213,11 +213,11 @@ fn millimetres(text: &str) -> Result<f64, String> {
 pub(crate) struct Plan {
     /// Measurement sheet (TOML), `-` for standard input, or a size, `women:92-tall`
     pub(crate) sheet: Option<PathBuf>,
-    /// Thicknesses of a layer to compare, `6` or `6 mm`, `1/4 in` [default: what the workshop names,
-    /// and, when that is one, the others that it is sold in]
+    /// Thicknesses of a layer to compare, `6` or `6 mm`, `1/4 in` [default: what the workshop names;
+    /// if that is one, also the others that it is sold in]
     #[arg(long, value_name = "MM", num_args = 1.., value_parser = millimetres)]
     pub(crate) thickness: Vec<f64>,
-    /// Materials to compare, `plywood` or "corrugated card" [default: those of the workshop]
+    /// Materials to compare, `plywood` or "corrugated card" [default: the workshop's]
     #[arg(long, value_name = "NAME", num_args = 1..)]
     pub(crate) material: Vec<String>,
     /// Print the materials that are known by name, with their sizes, weights and cautions
@@ -235,15 +235,15 @@ pub(crate) struct Check {
     /// Measurement sheets (TOML), `-` for standard input, or sizes, `women:92-tall`
     #[arg(required = true)]
     pub(crate) sheet: Vec<PathBuf>,
-    /// Print everything at length: a line for each reading with what it may be off, how to take what
-    /// is to be measured next
+    /// Print everything at length: a line for each reading with how far it may be off, and how to
+    /// take the next measurements
     #[arg(long)]
     pub(crate) all: bool,
     #[command(flatten)]
     pub(crate) common: Common,
 }
 
-const TAPE_HELP: &str = "Heights are those of the solid's own numbers. A cut that falls into parts \
+const TAPE_HELP: &str = "Heights count in the solid's own numbers. A cut that falls into parts \
                          (legs, arms) gives the girth of its largest part and the tape round all of \
                          them. A solid with holes is refused; where it passes through itself nothing \
                          is read.\n\n\

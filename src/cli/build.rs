@@ -121,7 +121,7 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
 }
 
 /// Refuses to cut the rest of a form on a pile of another body. `whole` is the folder that the pile was
-/// cut from; where there is none, it is said what to compare.
+/// cut from; where there is none, the error says what to compare.
 fn pile_is_of(whole: &Path, checked: &Checked, args: &Build, quiet: bool) -> Result<(), Error> {
     let body = imprint::of_shape(&checked.mesh.vertices);
     match (Earlier::read(whole), &args.pile) {

@@ -12,8 +12,7 @@ use layfigure::units::Unit;
 use layfigure::workshop::Misprint;
 
 /// What to do where something is not there.
-const LOOK: &str =
-    "check how it is written, and that the terminal is in the folder from which it is named";
+const LOOK: &str = "check the spelling, and that the terminal is in the right folder";
 
 /// A path as it was typed.
 pub(crate) fn as_typed(path: &Path) -> String {
@@ -165,7 +164,7 @@ facts! {
         /// More than files may hold there.
         TooLargeForDisk { path: String }
             => text![name(path), " cannot be written, files may not grow so large here"],
-            "choose a folder on another disk, or ask whoever looks after this computer";
+            "choose a folder on another disk, or ask the person who looks after this computer";
         /// Another program holds it.
         InUseByAnother { path: String }
             => text![name(path), " is in use and cannot be replaced"],
@@ -181,7 +180,7 @@ facts! {
         /// It is longer than is read.
         TooLong { path: String, mebibytes: usize }
             => text![path, ": it is longer than the ", *mebibytes, " MiB that are read"], "";
-        /// It is no text.
+        /// It is not text.
         NotText { path: String }
             => text![path, ": this is not text in UTF-8; save it again from a text editor"], "";
         /// Anything else, in the words of the system.
@@ -236,7 +235,7 @@ facts! {
         /// Somebody made it while the form was being written.
         MadeMeanwhile { path: String }
             => text!["somebody made ", name(path),
-                     " meanwhile: look what it is, then build again or choose another folder with ",
+                     " meanwhile: see what it is, then build again or choose another folder with ",
                      typed("-o")], "";
         /// It holds the form of another sheet of the same name.
         OfAnotherSheet { path: String, sheet: String, form: String }
@@ -246,7 +245,7 @@ facts! {
         /// Another version made what it holds.
         OfAnotherVersion { path: String, by: Option<String>, this: &'static str }
             => text![name(path), " holds a form that ", by.as_deref().unwrap_or("an earlier version").to_owned(),
-                     " made; this is ", *this, ", whose body of the same sheet may differ a little, and pieces of two \
+                     " made; this is ", *this, ", which may make a slightly different body of the same sheet. Pieces of two \
                      bodies do not stack: give this one a new folder with ", typed("-o"),
                      ", or replace what is there with ", typed("--force"), " if nothing of it is cut yet"], "";
         /// The pile was cut from another body.
@@ -257,10 +256,9 @@ facts! {
                      typed("--restart-at")], "";
         /// The pile was cut by a version that did not name its body.
         PileOfEarlierVersion { path: String, this: &'static str }
-            => text!["the pile was cut by an earlier version (", name(path), "), and the body that ", *this,
-                     " makes of the same sheet may differ a little: finish the pile with the version that began \
-                     it, or hold the topmost layer of the pile against its page of a new build, and if they \
-                     are alike go on with ", typed("--force")], "";
+            => text!["the pile was cut by an earlier version (", name(path), "). ", *this, " may make a slightly \
+                     different body of the same sheet: finish the pile with the version that began it. Or build into a \
+                     new folder and hold the topmost layer of the pile against its page: if they are alike, go on with ", typed("--force")], "";
         /// Nothing that a pile could be of.
         NoForm { path: String }
             => text![name(path), " holds no form: name the folder that the pile was cut from"], "";
@@ -310,11 +308,11 @@ facts! {
         ThinBatting { batting: f64, unit: Unit }
             => text![typed("--batting"), " is the thickness of one layer under the cover: ",
                      Part::Length(*batting, *unit), " is less than any has"], "";
-        /// An option that is no length.
+        /// An option that is not a length.
         NoLength { option: &'static str, typed: String }
             => text![text::typed(*option), " needs a length of zero or more, like ", text::typed("1.5"), " or ",
                      text::typed("\"1/2 in\""), ", not ", name(typed)], "";
-        /// A height that is no length.
+        /// A height that is not a length.
         NoHeight { option: String, why: Misread }
             => text![name(option), ": ", why.message(), "; ", why.hint()], "";
         /// Heights without a step between them.
@@ -322,7 +320,7 @@ facts! {
         /// Up and front in one.
         OneAxis => text![typed("--up"), " and ", typed("--front"),
                          " lie along one axis: a figure faces square to where it stands up"], "";
-        /// Text that is no solid.
+        /// Text that is not a solid.
         TextIsNoSolid { path: String }
             => text![path, " is text, but neither a text STL (its first word is ", typed("solid"),
                      ") nor an OBJ (its lines begin with ", typed("v"), " and ", typed("f"),

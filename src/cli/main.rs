@@ -77,7 +77,7 @@ fn main() -> ExitCode {
     });
     let outcome = match side_by_side(|| run(cli.command)) {
         Ok(outcome) => outcome,
-        // Whoever read the output has had enough of it: nothing is wrong.
+        // Anyone who read the output has had enough of it: nothing is wrong.
         Err(Stop::Output(e)) if e.kind() == io::ErrorKind::BrokenPipe => Outcome::Done,
         Err(Stop::Output(e)) => {
             say::trouble(&say::of_output(&e));

@@ -126,7 +126,7 @@ fn line(place: &Place, colour: bool) -> String {
     format!("{}\n", text.trim_end())
 }
 
-/// Cuts words to so many letters; dots stand for what is left out.
+/// Cuts words to this many letters; dots stand for what is left out.
 fn cut(words: &mut String, letters: usize) {
     if words.chars().count() > letters {
         *words = words.chars().take(letters.saturating_sub(3)).collect();

@@ -26,12 +26,12 @@ pub struct CourseRow {
     pub values: Vec<Option<Target>>,
     /// The last reading less the first, mm or radians.
     pub apart: f64,
-    /// A difference up to this is what measuring twice may bring about: mm or radians.
+    /// A difference up to this is what measuring twice can account for: mm or radians.
     pub limit: f64,
 }
 
 impl CourseRow {
-    /// Whether the change is no more than measuring may bring about.
+    /// Whether the change is no more than measuring can account for.
     #[must_use]
     pub fn is_noise(&self) -> bool {
         self.apart.abs() <= self.limit

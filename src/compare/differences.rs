@@ -28,13 +28,13 @@ pub struct Difference {
     pub b: Target,
     /// B less A, mm or radians.
     pub apart: f64,
-    /// A difference up to this is what measuring twice, or estimating, may bring about: mm or
+    /// A difference up to this is what measuring twice, or estimating, can account for: mm or
     /// radians.
     pub limit: f64,
 }
 
 impl Difference {
-    /// Whether it is no more than measuring or estimating may bring about.
+    /// Whether it is no more than measuring or estimating can account for.
     #[must_use]
     pub fn is_noise(&self) -> bool {
         self.apart.abs() <= self.limit
@@ -53,7 +53,7 @@ impl Difference {
         self.a.origin == Origin::Estimated || self.b.origin == Origin::Estimated
     }
 
-    /// How many times what measuring may bring about: the weight in the order of a report.
+    /// How many times what measuring can account for: the weight in the order of a report.
     fn weight(&self) -> f64 {
         if self.limit > 0.0 {
             self.apart.abs() / self.limit
@@ -81,7 +81,7 @@ fn own_limit(t: &Target) -> f64 {
     }
 }
 
-/// A difference of these two up to this is what measuring or estimating may bring about.
+/// A difference of these two up to this is what measuring or estimating can account for.
 pub(super) fn limit(a: &Target, b: &Target) -> f64 {
     libm::hypot(own_limit(a), own_limit(b))
 }
@@ -163,7 +163,7 @@ pub(super) const fn hangs_on_waist(measure: Measure) -> bool {
 }
 
 /// The values of a body with its waist at the natural one: what hangs on another waist is read
-/// anew off the solid and counts as estimated; without a solid it is left out.
+/// again off the solid and counts as estimated; without a solid it is left out.
 fn at_natural_waist(body: &Body) -> Vec<Target> {
     if body.waist == WaistKind::Natural {
         return body.values.clone();

@@ -105,7 +105,7 @@ facts! {
             /// Which.
             level: Level,
         } => text!["a form without its ", level.name(), " cannot be padded out"], "";
-        /// A table of girths is no form.
+        /// A table of girths is not a form.
         TableIsNoForm => "a table of girths makes no form: pad out from a sheet, or from a size that forms are \
                           made of", "";
         /// Form and body have nothing beside each other.

@@ -80,7 +80,7 @@ impl Body {
         })
     }
 
-    /// The same without its solid, for whoever compares numbers alone.
+    /// The same without its solid, for anyone who compares numbers alone.
     ///
     /// # Errors
     /// As [`Body::of_sheet`].

@@ -138,7 +138,7 @@ fn level(mesh: &Mesh, level: Level) -> Result<f64, Error> {
 ///
 /// # Errors
 /// [`Error::Comparison`] with every reason when the form is larger somewhere, or longer in the
-/// back (a longer shoulder is said); [`Error::Request`] when one of the two has no solid.
+/// back (a longer shoulder is a finding); [`Error::Request`] when one of the two has no solid.
 pub fn pad_out(form: &Body, body: &Body, batting: f64, unit: Unit) -> Result<Padding, Error> {
     let (Some(f), Some(b)) = (&form.solid, &body.solid) else {
         return Err(Error::request(CompareFact::TableIsNoForm));

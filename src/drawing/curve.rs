@@ -157,7 +157,7 @@ fn moved(corners: &[Point2], round: bool) -> Vec<Point2> {
         let (u, v) = (corners[k] - before, after - corners[k]);
         // The middle of a side of length s that turns by t at each end stands s t / 8 inside.
         let height = turn(u, v) * (u.norm() + v.norm()) / 16.0;
-        // A long side beside a short one, or a corner of a line that is no curve at all, would
+        // A long side beside a short one, or a corner of a line that is not a curve at all, would
         // otherwise be moved out of all bounds.
         let most = CURVE_ACCURACY_MM * PLAY;
         let along = u.normalize() + v.normalize();

@@ -146,7 +146,7 @@ impl File {
         handle
     }
 
-    /// Begins a table of so many records.
+    /// Begins a table of this many records.
     fn table(&mut self, name: &str, records: usize) -> Handle {
         self.pair(0, "TABLE");
         self.pair(2, name);
@@ -333,7 +333,7 @@ impl File {
         Ok(())
     }
 
-    /// The root of what is no entity, and the groups, of which there are none.
+    /// The root of what is not an entity, and the groups, of which there are none.
     fn objects(&mut self) {
         self.section("OBJECTS");
         let root = self.begin("DICTIONARY", NOBODY);

@@ -15,7 +15,7 @@ pub use missing::missing_glyphs;
 
 use crate::geom::Point2;
 
-/// Licence of the face that PDF files carry: whoever passes on the program passes it on too.
+/// Licence of the face that PDF files carry: anyone who passes on the program passes it on too.
 pub const FONT_LICENCE: &str = include_str!("font/OFL.txt");
 
 /// What a stroke is for; writers give each its own line style and layer.

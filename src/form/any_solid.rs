@@ -19,7 +19,7 @@ use crate::units::Unit;
 const USUAL_HEIGHT: [f64; 2] = [100.0, 2500.0];
 /// At most this many heights are read.
 pub const MOST_HEIGHTS: usize = 10_000;
-/// At most this many triangles are cut, counted anew at every height. Our choice: a minute of work; the
+/// At most this many triangles are cut, counted again at every height. Our choice: a minute of work; the
 /// finest solid that is read can be cut at twenty heights where every triangle reaches through all.
 const MOST_CUT: usize = 200_000_000;
 /// Memory that looking for faults and crossings and cutting take for every triangle, bytes: measured,
@@ -233,7 +233,7 @@ pub fn read(solid: &Solid, places: &[Place]) -> Result<Vec<Row>, Error> {
     Ok(rows)
 }
 
-/// How many triangles are cut at these heights, counted anew at each; no more than that many if it
+/// How many triangles are cut at these heights, counted again at each; no more than that many if it
 /// would be few in any case.
 fn cut(mesh: &Mesh, heights: &[f64]) -> usize {
     let most = mesh.triangles.len() * heights.len();
@@ -250,11 +250,11 @@ fn cut(mesh: &Mesh, heights: &[f64]) -> usize {
     mesh.triangles.par_iter().map(at).sum()
 }
 
-/// A girth that is off by more than this is no girth of the same body, mm: twice what a finished form
+/// A girth that is off by more than this is not a girth of the same body, mm: twice what a finished form
 /// may be off.
 const ANOTHER_BODY: f64 = 2.0 * FINISHED_BROAD_TOLERANCE_MM;
 
-/// What to say when most of the girths that somebody measured are not those of the solid.
+/// What to say when most of the girths that somebody measured differ from the solid's.
 #[must_use]
 pub fn of_somebody_else(rows: &[Row]) -> Option<Finding> {
     let off = rows.iter().filter_map(|r| match (&r.round, r.place.asked) {

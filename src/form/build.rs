@@ -109,7 +109,7 @@ pub fn build(checked: Checked, workshop: Workshop, tries: usize) -> Result<Form,
     rebuild(checked, workshop, tries, None, &mut |_| {})
 }
 
-/// The same; with a `pile` only the layers above it are cut, anew, to bring them to their right
+/// The same; with a `pile` only the layers above it are cut again, to bring them to their right
 /// heights, and only they lie on boards and pages. `told` hears of every step as it begins.
 ///
 /// # Errors
@@ -167,7 +167,7 @@ fn assemble(
                     )
                 },
                 || {
-                    // Before layers are cut anew the body has been proved.
+                    // Before layers are cut again the body has been proved.
                     let proved = stack.first_to_cut > 1;
                     (
                         stack::core_mesh(&checked.mesh, &workshop),
@@ -255,7 +255,7 @@ pub fn stacked(
     Ok((stack, found))
 }
 
-/// What is said when girths as built are not those of the solid.
+/// What to say when girths as built differ from the solid's.
 fn off_as_built(checked: &Checked, stack: &Stack) -> Option<Finding> {
     let off: Vec<(&Reading, f64)> = checked
         .readings
@@ -291,7 +291,7 @@ fn off_as_built(checked: &Checked, stack: &Stack) -> Option<Finding> {
     Some(Finding::of(Severity::Warning, fact))
 }
 
-/// The unit that differences of girths are shown in: millimetres, or inches for whoever reads those.
+/// The unit that differences of girths are shown in: millimetres, or inches for anyone who reads those.
 const fn fine(unit: Unit) -> Unit {
     match unit {
         Unit::Cm | Unit::Mm => Unit::Mm,
@@ -299,7 +299,7 @@ const fn fine(unit: Unit) -> Unit {
     }
 }
 
-/// What is said when the neck base as built is not that of the solid: its tape runs over the steps of
+/// What to say when the neck base as built differs from the solid's: its tape runs over the steps of
 /// neck and shoulders, which are feathered with scraps.
 fn neck_base_off(checked: &Checked, stack: &Stack) -> Option<Finding> {
     let reading = checked
@@ -313,7 +313,7 @@ fn neck_base_off(checked: &Checked, stack: &Stack) -> Option<Finding> {
     })
 }
 
-/// What is said when pieces are larger than the stock.
+/// What to say when pieces are larger than the stock.
 fn parted(cut: &[CutOut]) -> Option<Finding> {
     let ids = cut.iter().map(|c| c.piece.id);
     let mut whole: Vec<PieceId> = ids

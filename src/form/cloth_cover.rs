@@ -197,7 +197,7 @@ impl Cover {
     }
 }
 
-/// Usual widths of knits, mm, in the unit of whoever buys.
+/// Usual widths of knits, mm, in the buyer's unit.
 #[must_use]
 pub const fn widths(unit: Unit) -> [f64; 2] {
     match unit {

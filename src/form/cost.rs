@@ -27,9 +27,9 @@ pub struct Cost {
     pub pole: bool,
 }
 
-/// What boards, rods of this length (mm) and batting for this area (mm²) cost.
+/// What boards, dowels of this length (mm) and batting for this area (mm²) cost.
 #[must_use]
-pub fn cost(workshop: &Workshop, boards: &[Board], rods: f64, area: f64) -> Cost {
+pub fn cost(workshop: &Workshop, boards: &[Board], dowels: f64, area: f64) -> Cost {
     let prices = &workshop.prices;
     let of_stock = |i: usize| -> Option<f64> {
         let own: Vec<&Board> = boards.iter().filter(|b| b.stock == i).collect();
@@ -48,7 +48,7 @@ pub fn cost(workshop: &Workshop, boards: &[Board], rods: f64, area: f64) -> Cost
     Cost {
         currency: prices.currency.clone(),
         stock: (0..workshop.stock.len()).map(of_stock).sum(),
-        dowels: prices.dowel.map(|p| p * rods * SPARE / MM_PER_M),
+        dowels: prices.dowel.map(|p| p * dowels * SPARE / MM_PER_M),
         batting: prices.batting.map(|p| p * area * CLOTH_SPARE / MM2_PER_M2),
         pole: workshop.pole.is_some(),
     }
@@ -109,7 +109,7 @@ mod tests {
         workshop.stock[0].price = Some(8.0);
         workshop.prices.dowel = Some(2.0);
         let with = cost(&workshop, &[], 1000.0, 1e6);
-        // One metre of rods and 15 % spare (common practice).
+        // One metre of dowels and 15 % spare (common practice).
         assert!((with.sum().unwrap() - 2.3).abs() < 1e-9);
         let (within, without) = with.counted();
         assert_eq!(within, "stock and dowels");

@@ -1,4 +1,4 @@
-//! What is said of a form as it is built, of a solid from elsewhere and of the choices of a plan.
+//! What the program says of a form as it is built, of a solid from elsewhere and of the choices of a plan.
 
 use crate::fact::AsField;
 use crate::fact::Field;
@@ -98,7 +98,7 @@ fn off_as_built(girths: &[Off], together: &[Shared], unit: Unit) -> Text {
         ]
     });
     let mut said = text![
-        "as built, these girths are not those of the solid: ",
+        "as built, these girths differ from the solid's: ",
         Text::joined(girths, ", ")
     ];
     if !together.is_empty() {
@@ -116,7 +116,7 @@ fn off_as_built(girths: &[Off], together: &[Shared], unit: Unit) -> Text {
 }
 
 facts! {
-    /// What is said of a form as it is built, and why its numbers cannot be written.
+    /// What the program says of a form as it is built, and why its numbers cannot be written.
     pub enum FormFact {
         /// Readings of which not all can be met.
         NotAllMet {
@@ -140,7 +140,7 @@ facts! {
             batting: f64,
             /// The least that holds one (mm).
             least: f64,
-            /// The unit of whoever reads.
+            /// The reader's unit.
             unit: Unit,
         } => text![material, " holds no pin, and ", unit.bench(*batting, 1),
                    " of batting is too thin to hold one"],
@@ -154,7 +154,7 @@ facts! {
                    " instead"],
              text!["write ", typed("name"),
                    " in Latin, Greek or Cyrillic letters if the pages must carry it"];
-        /// Girths of the stack are not those of the solid.
+        /// Girths of the stack differ from the solid's.
         OffAsBuilt {
             /// Which, and by how much.
             girths: Vec<Off>,
@@ -185,8 +185,8 @@ facts! {
                    " larger than the stock: cut in ", *parts,
                    " parts that hook into one another, the seam on the other side of the middle in every other \
                     layer"],
-             "join the parts flat, glue them to the layers above and below, and let them dry under weights; on \
-              larger stock there is no seam";
+             "join the parts flat, glue them to the layers above and below, and let them dry under weights; \
+              larger stock needs no seam";
         /// Numbers that JSON does not take.
         NoNumbers {
             /// What its writer said.
@@ -196,7 +196,7 @@ facts! {
 }
 
 facts! {
-    /// What is said of a solid from elsewhere, and why it cannot be read.
+    /// What the program says of a solid from elsewhere, and why it cannot be read.
     pub enum SolidFact {
         /// Nothing is in it.
         Empty => "the solid is empty: no triangle of it has an area", "";
@@ -256,21 +256,21 @@ facts! {
         TooMuchToCut {
             /// At how many heights.
             heights: usize,
-            /// How many triangles, counted anew at every height.
+            /// How many triangles, counted again at every height.
             triangles: usize,
         } => text!["reading ", many(*heights, "height"), " of this solid would cut ", *triangles,
                    " triangles, which takes too long: read fewer heights at a time, or thin the mesh out"],
              "";
         /// How high the levels of a sheet lie is not known.
         NoFloor => "how high the levels lie above the floor is not known: give a height in the sheet", "";
-        /// Most girths are not those of the sheet.
+        /// Most girths differ from the sheet's.
         OfSomebodyElse {
             /// How many are not.
             off: usize,
             /// How many were read.
             girths: usize,
-        } => text![*off, " of ", *girths, " girths are not those of the sheet: the solid may be of another body, \
-                   of another size, or stand otherwise"],
+        } => text![*off, " of ", *girths, " girths differ from the sheet's: the solid may be \
+             another body or another size, or stand otherwise"],
              text!["look whether sheet and solid belong together; a half-scale form needs its ",
                    typed("--workshop"), ", a scan that stands on the floor ", typed("--lowest floor")];
     }

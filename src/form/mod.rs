@@ -1,5 +1,5 @@
 //! Values on the way from a sheet to a form: what was checked, the form with its boards and pages, and
-//! what it takes to make one. How any of it is said is another room's.
+//! what it takes to make one. The words for it are in another room.
 
 pub mod any_solid;
 pub mod bands;
@@ -55,10 +55,10 @@ impl Checked {
     }
 }
 
-/// A step of a build, told to whoever waits.
+/// A step of a build, told to anyone who waits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stage {
-    /// The solid is cut into layers, their outlines corrected, rods and marks found.
+    /// The solid is cut into layers, their outlines corrected, dowels and marks found.
     Cutting,
     /// The tape reads the stack as it will be built.
     Reading,

@@ -1,6 +1,6 @@
 //! Thicknesses and materials side by side, before anything is cut.
 //!
-//! Every choice is built in full, layers, rods, boards and pages, and read with the tape, so its
+//! Every choice is built in full, layers, dowels, boards and pages, and read with the tape, so its
 //! numbers are those that `build` would give.
 //!
 //! # Why does the plan build every choice in full?
@@ -253,7 +253,7 @@ fn estimate(
     let rolls = boards
         .iter()
         .filter(|b| workshop.stock.get(b.stock).is_some_and(|s| s.roll));
-    let rods: f64 = stack.dowels.iter().map(|d| d.length).sum();
+    let dowels: f64 = stack.dowels.iter().map(|d| d.length).sum();
     Ok(Estimate {
         layers: stack.layers.len(),
         step: widest(f64::INFINITY),
@@ -275,6 +275,6 @@ fn estimate(
                 layers: stack.layers.len(),
             },
         ),
-        cost: cost::cost(workshop, &boards, rods, stack.padded_area()).sum(),
+        cost: cost::cost(workshop, &boards, dowels, stack.padded_area()).sum(),
     })
 }

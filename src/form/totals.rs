@@ -12,8 +12,8 @@ use crate::units;
 /// How far a stand may be tilted before it falls where children or pets can pull at it (15 degrees: what the same rules ask of lamps
 /// that appeal to children, as quoted).
 pub const TILT_CAREFUL_DEG: f64 = 15.0;
-/// Density of a wooden rod, kg per cubic metre: beech, from memory.
-const ROD_DENSITY: f64 = 700.0;
+/// Density of a wooden dowel, kg per cubic metre: beech, from memory.
+const DOWEL_DENSITY: f64 = 700.0;
 /// Cubic millimetres in a cubic metre.
 const MM3_PER_M3: f64 = 1e9;
 
@@ -38,7 +38,7 @@ pub struct Totals {
     pub cut_length: f64,
     /// Weight of the layers, kg.
     pub layer_weight: f64,
-    /// Weight of the rods, kg.
+    /// Weight of the dowels, kg.
     pub rod_weight: f64,
     /// Surface that batting covers, without the flat ends, mm².
     pub batting_area: f64,
@@ -103,7 +103,7 @@ pub fn totals(form: &Form) -> Totals {
     for dowel in &stack.dowels {
         t.dowel_length += dowel.length;
         let area = std::f64::consts::PI * dowel.diameter * dowel.diameter / 4.0;
-        t.rod_weight += area * dowel.length * ROD_DENSITY / MM3_PER_M3;
+        t.rod_weight += area * dowel.length * DOWEL_DENSITY / MM3_PER_M3;
     }
     let (plan, height) = stack.centre_of_weight(&form.workshop);
     t.centre = height - zero;
@@ -139,7 +139,7 @@ pub fn totals(form: &Form) -> Totals {
 /// Least height over which a hung form can lean, mm: guards a division.
 const THREAD_MM: f64 = 1.0;
 
-/// Weight of the layers as if they had no openings but those of rods and pole, kg.
+/// Weight of the layers as if they had no openings but those of dowels and pole, kg.
 fn solid_weight(form: &Form) -> f64 {
     let weight = |layer: &Layer| {
         let opened = |p: &Piece| p.openings().map(Outline::area).sum::<f64>();

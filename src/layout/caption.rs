@@ -1,4 +1,4 @@
-//! What is written beside the round holes of a piece: which rod goes through, and how wide they are.
+//! What is written beside the round holes of a piece: which dowel goes through, and how wide they are.
 
 use crate::error::Error;
 use crate::face;
@@ -97,7 +97,7 @@ mod tests {
     use crate::geom::Outline;
     use crate::stack::PieceId;
 
-    /// What is said beside the holes of a piece between two corners.
+    /// The words beside the holes of a piece between two corners.
     fn said(low: (f64, f64), high: (f64, f64), holes: &[&Hole]) -> Vec<String> {
         let corners = [low, (high.0, low.1), high, (low.0, high.1)];
         let outline = Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec());
@@ -112,18 +112,18 @@ mod tests {
     }
 
     #[test]
-    fn a_hole_says_which_rod_it_is_for() {
+    fn a_hole_says_which_dowel_it_is_for() {
         let hole = |through, x: f64, diameter| Hole::Round {
             through: Some(through),
             at: Point2::new(x, 0.0),
             diameter,
         };
-        let rod = hole(Through::Dowel("D".into()), 20.0, 8.3);
+        let dowel = hole(Through::Dowel("D".into()), 20.0, 8.3);
         let pole = hole(Through::Pole, -20.0, 25.3);
-        let wide = said((-70.0, -20.0), (70.0, 20.0), &[&pole, &rod]);
+        let wide = said((-70.0, -20.0), (70.0, 20.0), &[&pole, &dowel]);
         assert_eq!(wide, ["pole dia. 25.3", "D dia. 8.3"]);
         // A strip too narrow for the size has the letter, one too narrow for that nothing.
-        assert_eq!(said((8.0, -7.0), (32.0, 7.0), &[&rod]), ["D"]);
-        assert!(said((14.0, -6.0), (26.0, 6.0), &[&rod]).is_empty());
+        assert_eq!(said((8.0, -7.0), (32.0, 7.0), &[&dowel]), ["D"]);
+        assert!(said((14.0, -6.0), (26.0, 6.0), &[&dowel]).is_empty());
     }
 }

@@ -101,7 +101,7 @@ fn moved(outline: &Outline, distance: f64) -> Vec<Outline> {
         .collect()
 }
 
-/// The strokes and words that are drawn on the piece, with the letter of its rod and the diameter
+/// The strokes and words that are drawn on the piece, with the letter of its dowel and the diameter
 /// beside every round hole ([`captions`]). A piece without any words gets its name.
 ///
 /// # Errors
@@ -467,9 +467,9 @@ mod tests {
     }
 
     #[test]
-    fn words_beside_a_rod_stay_on_its_web() {
+    fn words_beside_a_dowel_stay_on_its_web() {
         // A ring whose web is 30 mm wide: there is room above and below the hole, not beside it.
-        let rod = Point2::new(0.0, 0.0);
+        let dowel = Point2::new(0.0, 0.0);
         let opening = |x: f64| {
             let square = [
                 (x - 30.0, -50.0),
@@ -482,7 +482,7 @@ mod tests {
         };
         let mut piece = Piece {
             outline: circle(Point2::origin(), 120.0, 180),
-            holes: vec![opening(-45.0), opening(45.0), Hole::round(rod, 8.3)],
+            holes: vec![opening(-45.0), opening(45.0), Hole::round(dowel, 8.3)],
             ..disc()
         };
         let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
@@ -492,7 +492,7 @@ mod tests {
             assert!(piece.holds(*low, *high), "{low} {high}");
         }
         // On a web too narrow for it the diameter is left out, and the name stands on the rim.
-        piece.holes = vec![opening(-36.0), opening(36.0), Hole::round(rod, 8.3)];
+        piece.holes = vec![opening(-36.0), opening(36.0), Hole::round(dowel, 8.3)];
         let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
         let boxes = written(&items);
         assert_eq!(boxes.len(), 1);

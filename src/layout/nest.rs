@@ -31,7 +31,7 @@ use crate::workshop::Stock;
 /// cores. A hundred times as many often save a board more.
 pub const DEFAULT_TRIES: usize = 200;
 
-/// CutFor the tries on a roll beyond so many, one in so many presses the pieces together instead of
+/// Of the tries on a roll beyond so many, one in so many presses the pieces together instead of
 /// repacking them.
 const REPACKED: usize = 4000;
 const PRESSED: usize = 3;
@@ -79,7 +79,7 @@ pub fn nest(pieces: &[&Piece], stocks: &[Stock], tries: usize) -> Result<Vec<Boa
             on_stock(&fitting, index, stock, tries)?
         };
         if let Some(count) = stock.count {
-            // CutFor off-cuts those are used that take most; the rest goes on to the next stock.
+            // Of off-cuts those are used that take most; the rest goes on to the next stock.
             if !stock.in_order {
                 laid.sort_by(|a, b| b.used_area.total_cmp(&a.used_area));
             }

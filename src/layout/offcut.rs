@@ -40,7 +40,7 @@ impl Offcut {
 }
 
 /// The largest rectangle of a board that keeps `off` mm from every piece on it, up to the edges of
-/// the board and in openings too; nothing when there is none. CutFor two of one area the lower one.
+/// the board and in openings too; nothing when there is none. Of two of one area the lower one.
 #[must_use]
 pub fn largest(board: &Board, pieces: &[&Piece], off: f64) -> Option<Offcut> {
     let cells = |length: f64| (length / CELL).floor().max(0.0) as usize;

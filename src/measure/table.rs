@@ -139,7 +139,7 @@ measures! {
         title: women_others("bust girth", "chest girth"),
         short: women_others("bust", "chest"),
         definition: women_others("level round the trunk at the bust points", "level round the trunk at the fullest part of the chest"),
-        how: women_others("tape level over the bust points and the shoulder blades; read it at the end of a breath out, dressed as the form shall be", "tape level over the nipples and the shoulder blades; read it at the end of a breath out, dressed as the form shall be"),
+        how: women_others("tape level over the bust points and the shoulder blades; read it at the end of a breath out, dressed as the form will be", "tape level over the nipples and the shoulder blades; read it at the end of a breath out, dressed as the form will be"),
         mistake: all("the tape slips down the back, or the breath is held"),
         term: Some("bust girth (men: chest girth)"),
         who: Who::Mirror,

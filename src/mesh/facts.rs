@@ -76,7 +76,7 @@ facts! {
         } => text![Kind::Stl.unread(), *triangles, " triangles are more than the ", *most,
                    " that are read; thin the mesh out"],
              "";
-        /// A corner that is no number.
+        /// A corner that is not a number.
         NotFinite {
             /// The triangle, counted from 1.
             triangle: usize,

@@ -10,13 +10,13 @@ use super::properties::sides;
 use super::{Faults, Mesh, Spread};
 
 impl Mesh {
-    /// Every fault of the edges. A mesh without triangles has none, and is no solid either.
+    /// Every fault of the edges. A mesh without triangles has none, and is not a solid either.
     ///
     /// # Panics
     /// If a triangle names a corner that is not there.
     #[must_use]
     pub fn faults(&self) -> Faults {
-        // Every edge is kept at its lower-numbered corner: first room for so many, then the other
+        // Every edge is kept at its lower-numbered corner: first room for this many, then the other
         // corner, doubled, and one more where the triangle walks the edge from the lower one.
         let edges = || self.triangles.iter().flat_map(|t| sides(*t));
         let mut ends: Vec<u32> = vec![0; self.vertices.len() + 1];

@@ -7,7 +7,7 @@ use super::facts::{Kind, MeshFact};
 use crate::error::Error;
 
 /// Longest line that is read, bytes. Our choice: a face of a million corners; a file without ends of
-/// lines is no text.
+/// lines is not text.
 const LONGEST_LINE: usize = 16 << 20;
 
 pub(super) struct Lines<R> {

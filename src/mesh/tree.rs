@@ -164,12 +164,12 @@ impl Tree {
     }
 }
 
-/// How many boxes a tree of so many triangles has.
+/// How many boxes a tree of this many triangles has.
 fn boxes(triangles: usize) -> usize {
     both(triangles)[0]
 }
 
-/// The same for so many and for one more. Halves of either are a half, or a half and one more.
+/// The same for this many and for one more. Halves of either are a half, or a half and one more.
 fn both(triangles: usize) -> [usize; 2] {
     if triangles <= LEAF {
         let small = usize::from(triangles > 0);

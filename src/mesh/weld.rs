@@ -83,7 +83,7 @@ impl Corners {
     }
 }
 
-/// A list with room for so many.
+/// A list with room for this many.
 ///
 /// # Errors
 /// [`Error::Format`] when there is no memory for them.

@@ -14,7 +14,7 @@ facts! {
     /// What can be wrong with a size profile.
     pub(super) enum ProfileFact {
         /// Nothing in it is one.
-        NoProfile { file: String } => text![typed(file.clone()), " is no size profile"],
+        NoProfile { file: String } => text![typed(file.clone()), " is not a size profile"],
             "see README.md in measurement-profiles for how one is written";
         /// What every profile says and this one does not.
         Lacks { what: Lack } => text!["the size profile does not say ", what.words()[0]],
@@ -26,7 +26,7 @@ facts! {
         /// A name that stands twice.
         NameTwice { key: String, name: String }
             => text![typed(key.clone()), " has ", quoted(name), " twice"],
-            "give each a name of its own";
+            "give each its own name";
         /// A list without names.
         NoNames { key: String } => text![typed(key.clone()), " is empty"], "name at least one";
         /// A key that no profile has.
@@ -35,12 +35,12 @@ facts! {
         /// A key of one of its tables that no profile has.
         UnknownPart { table: String, key: String, guess: Guess }
             => text![typed(format!("{table}.{key}")), " is not a key"], guess;
-        /// A key that is no measurement.
-        UnknownMeasure { key: String } => text![typed(key.clone()), " is no measurement"],
-            "the keys are those of a measurement sheet";
+        /// A key that is not a measurement.
+        UnknownMeasure { key: String } => text![typed(key.clone()), " is not a measurement"],
+            "write a key of a measurement sheet";
         /// A word that names no measurement.
         NoMeasure { key: String, written: String, guess: Option<Guess> }
-            => text![typed(key.clone()), " ", quoted(written), " is no measurement"],
+            => text![typed(key.clone()), " ", quoted(written), " is not a measurement"],
             guess.as_ref().map_or_else(
                 || "write the key of a measurement, like \"girth.bust\"".into(),
                 Text::from,
@@ -64,7 +64,7 @@ facts! {
             => text!["`size.columns` names ", *count, " columns: ", *most, " are possible"],
             "split the profile in two";
         /// Two values that are no range.
-        NoReach => "`size.reach` is no range",
+        NoReach => "`size.reach` is not a range",
             "write the least and the greatest value: `reach = [150, 178]`";
         /// A list longer than a profile holds.
         LongList { key: String, most: usize }

@@ -16,7 +16,7 @@ use crate::units::Unit;
 
 /// Most sizes in a column, and entries of any other list. Our choice, past every published table.
 const MOST_SIZES: usize = 500;
-/// Most columns of sizes: each holds every size anew.
+/// Most columns of sizes: each holds every size again.
 pub(super) const MOST_COLUMNS: usize = 50;
 /// What stands for a value that a size lacks.
 const GAP: &str = "-";

@@ -101,7 +101,7 @@ pub fn table(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> String {
         out.push_str(&format!("–  {reason}: {}\n", heights.join(", ")));
     }
     if parts {
-        out.push_str("girth, breadth and depth are those of the largest part\n");
+        out.push_str("girth, breadth and depth belong to the largest part\n");
     }
     if rows
         .iter()

@@ -34,8 +34,8 @@ pub(super) fn meaning<'a>(readings: impl Iterator<Item = &'a Reading>) -> Option
         ),
         of(
             ", off",
-            "off: as built it is off the sheet by more than a hand would be, from the steps of the layers; \
-             thinner ones come nearer",
+            "off: as built it is off the sheet by more than a hand would be; the steps of the layers cause it, and \
+             thinner layers come nearer",
         ),
     ]
     .into_iter()

@@ -205,7 +205,7 @@ fn next(checked: &Checked) -> String {
     let unit = checked.unit;
     let mut out = terminal::wrapped(
         &format!(
-            "The shape is known to {} all round. Each of these, added to the sheet, tells most:",
+            "The shape is known to {} all round. Any of these, added to the sheet, would tell most:",
             unit.show_plus_minus(checked.fit.unsure)
         ),
         2,

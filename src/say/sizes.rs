@@ -55,7 +55,7 @@ fn extent(p: &Profile) -> String {
 /// Every system in a table.
 #[must_use]
 pub fn systems(all: &[Profile]) -> String {
-    let mut out = String::from("size profiles: body measurements, not those of garments\n\n");
+    let mut out = String::from("size profiles: measurements of bodies, not of garments\n\n");
     let rows = all.iter().map(|p| {
         vec![
             p.system.clone(),
@@ -74,7 +74,7 @@ pub fn systems(all: &[Profile]) -> String {
         false,
     ));
     out.push_str(
-        "\nforms: whether a form can be built of a size, or it can only be compared with\n\n\
+        "\nforms: whether you can build a form of a size, or only compare with it\n\n\
          layfigure profiles women             its sizes, source and cautions\n\
          layfigure profiles women:92-tall     what one size measures\n\
          layfigure build women:93.5-168       bust and stature between the sizes, in cm\n",

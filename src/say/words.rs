@@ -263,8 +263,8 @@ pub fn pages(form: &Form) -> String {
         .iter()
         .any(|r| r.target.side != Side::Both && r.target.origin == Origin::Given);
     format!(
-        "the templates take {} of {}; it would be {} (so many layers on a template at most; whole \
-         instead of by half on the fold){}",
+        "the templates take {} of {}; other ways take {} (`--outlines`: how \
+         many layers share a template at most; `--whole`: not by half on the fold){}",
         text::count(form.pages.len(), "page"),
         paper.name,
         others.join(", "),

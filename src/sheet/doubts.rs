@@ -181,7 +181,7 @@ facts! {
             *girth,
             " is ",
             units::fixed(*ratio, 3),
-            " of the ellipse of ",
+            " times the ellipse of ",
             *breadth,
             " and ",
             *depth,
@@ -191,7 +191,7 @@ facts! {
             units::fixed(usual[1], 2)
         ], text![
             *odd,
-            " is the farthest from what the girth leads to, about ",
+            " lies farthest from what the girth suggests, about ",
             *expected,
             ": read it again without pressing"
         ];
@@ -294,7 +294,7 @@ facts! {
         ], text![
             "those are ",
             range(*usual),
-            " more than the bones on everybody in the 1988 and 2012 US Army surveys: read the three again"
+            " more than this breadth on everybody in the 1988 and 2012 US Army surveys: read the three again"
         ];
     }
 }

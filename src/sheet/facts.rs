@@ -18,9 +18,9 @@ facts! {
              means";
         /// No figure in the head.
         NoFigure => "the sheet does not say whose figure it is",
-            "write `figure = \"woman\"`, \"man\" or \"child\" above the first table: it says what to \
-             expect of what was not measured";
-        /// `taken` is no day.
+            "write `figure = \"woman\"`, \"man\" or \"child\" above the first table: it says what to expect \
+             where nothing was measured";
+        /// `taken` is not a day.
         NoDate => "`taken` is not a date", "write year, month and day: `taken = 2026-03-14`";
         /// A girth that nothing can stand in for.
         Missing { measure: Measure } => text![*measure, " is missing"],
@@ -95,7 +95,7 @@ facts! {
             written,
             ") is finer than anything can be read"
         ], half_width(false);
-        /// A half-width larger than what is measured.
+        /// A half-width larger than any body has there.
         WideHalfWidth { key: String, written: String } => text![
             text::key(key),
             " (",
@@ -103,7 +103,7 @@ facts! {
             ") is more than any body has there"
         ], half_width(true);
 
-        /// Amendments that are no list of tables.
+        /// Amendments that are not a list of tables.
         NoAmends { is: Sort } => text!["`shape.amend` is ", *is, ", not a list of tables"],
             "write `[[shape.amend]]` on a line of its own and `level`, `towards`, `by` below";
         /// More amendments than a fitter types.
@@ -165,10 +165,10 @@ facts! {
         ];
 
         /// A workshop file where a sheet was named.
-        OfAWorkshop => "this is a workshop file: it holds materials and machines, no body",
+        OfAWorkshop => "this is a workshop file: it holds materials and machines, not a body",
             "give `layfigure new` another name; a workshop file is named with `--workshop`";
         /// A file of which no sheet can be made.
-        NoSheet => "the file is not a measurement sheet that can be gone on with",
+        NoSheet => "`layfigure new` cannot go on with this file: it is not a readable measurement sheet",
             "mend it in a text editor, or begin a new one under another name";
     }
 }

@@ -123,7 +123,7 @@ fn whole(text: &str, file: &str, finished: bool) -> Result<Sheet, Vec<Finding>> 
     }
 }
 
-/// Everything that the values say about each other; what was said once is not said again.
+/// Everything that the values say about each other, each said once.
 fn judge(facts: &check::Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding> {
     let mut found = plausible::magnitudes(facts, unit_place);
     let unit_doubted = found.iter().any(|f| f.measure.is_none());
@@ -136,7 +136,7 @@ fn judge(facts: &check::Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding> {
     };
     let wild = refused(&found);
     let arcs = sums::front_arcs(facts);
-    // What is said of an arc beside its girth says more than its range does.
+    // The finding about an arc beside its girth says more than its range does.
     found
         .retain(|f| f.severity == Severity::Refusal || arcs.iter().all(|a| a.measure != f.measure));
     found.extend(

@@ -91,7 +91,7 @@ impl Pair {
 
     /// The range for this sheet; none where the row says nothing about it.
     pub(super) fn range(&self, facts: &Facts<'_>) -> Option<[f64; 2]> {
-        // An abdomen that is said to be full, or late pregnancy, is outside the surveys.
+        // A full abdomen, or late pregnancy, is outside the surveys.
         if full_abdomen(facts) && (self.a == Measure::GirthWaist || self.b == Measure::GirthWaist) {
             return None;
         }

@@ -233,7 +233,7 @@ const LONGEST_WAYS: [(Measure, Measure, Measure, f64, f64); 3] = [
 const BRIDGED_SEEN: [f64; 2] = [34.0, 189.0];
 /// The limits are wider by our choice.
 const BRIDGED: [f64; 2] = [15.0, 215.0];
-/// Less than this is no body: half the neck base is at least as long as the neck is broad there.
+/// Less than this is not a body: half the neck base is at least as long as the neck is broad there.
 const NOT_BRIDGED_MM: f64 = -30.0;
 
 /// Three readings of which one bridges the other two, where it is too long or too short for them. For

@@ -13,7 +13,7 @@ facts! {
     impl Fact for Misread {
         Nothing => "there is no number", EXAMPLE;
         Lookalike { typed, alike, plain } => written_with(typed, *alike),
-            text!["type it anew: ", quoted(plain)];
+            text!["type it again: ", quoted(plain)];
         DecimalComma { typed, pointed }
             => text![text::typed(typed.clone()), " has a decimal comma"],
             text!["use a point: ", quoted(pointed)];
@@ -72,7 +72,7 @@ impl From<Alike> for Text {
             }
             Lookalike::Space => text!["a space that is not the plain one (", code, ")"],
             Lookalike::Unseen => text!["a sign that cannot be seen (", code, ")"],
-            Lookalike::Quote => text![sign(), ", which is no plain quote"],
+            Lookalike::Quote => text![sign(), ", which is not a plain quote"],
         }
     }
 }

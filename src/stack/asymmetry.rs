@@ -1,4 +1,4 @@
-//! Whether a piece could thread on its rods turned or flipped.
+//! Whether a piece could thread on its dowels turned or flipped.
 
 use crate::geom::Point2;
 use crate::geom::Vector2;

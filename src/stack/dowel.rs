@@ -1,17 +1,17 @@
-//! Where the rods stand: inside every layer they cross, as far apart as the body allows, and so
+//! Where the dowels stand: inside every layer they cross, as far apart as the body allows, and so
 //! unlike in place that a piece that is turned or flipped will not thread.
 //!
-//! A body narrows upwards, so one line cannot serve the hip and the neck: the rods stand in sets,
+//! A body narrows upwards, so one line cannot serve the hip and the neck: the dowels stand in sets,
 //! each set crossing a run of layers, each run sharing at least [`OVERLAP`] layers with the next.
 //!
 //! Two holes alone can always be turned half round about the point midway between them, or flipped
-//! about the line through them, and thread again. So every layer gets at least three holes (rods,
-//! or rods and pole) of a triangle with three clearly different sides: no turn and no flip but none
+//! about the line through them, and thread again. So every layer gets at least three holes (dowels,
+//! or dowels and pole) of a triangle with three clearly different sides: no turn and no flip but none
 //! at all brings it on to itself.
 //!
-//! # Why do thinner rods come before a thinner wall?
+//! # Why do thinner dowels come before a thinner wall?
 //! A hole that breaks out holds nothing; three holes that do not show a turned piece still hold,
-//! and are said. Walls under 4 mm are for where nothing else fits.
+//! and the program says so. Walls under 4 mm are for where nothing else fits.
 
 use std::ops::Range;
 
@@ -19,13 +19,13 @@ use super::Dowel;
 use super::Hole;
 use super::Layer;
 use super::Through;
+use super::dowel_places::Want;
+use super::dowel_places::choose;
+use super::dowel_places::tidy;
+use super::dowel_room::DowelRooms;
+use super::dowel_room::widest;
 use super::rod::size_name;
 use super::rod::standard_sizes;
-use super::rod_places::Want;
-use super::rod_places::choose;
-use super::rod_places::tidy;
-use super::rod_room::RodRooms;
-use super::rod_room::widest;
 use crate::error::Error;
 use crate::error::Finding;
 use crate::error::Severity;
@@ -42,7 +42,7 @@ use crate::workshop::Dowelling;
 /// Layers that two neighbouring sets share at least.
 pub const OVERLAP: usize = 4;
 
-/// A set of rods on its way to becoming [`Dowel`]s.
+/// A set of dowels on its way to becoming [`Dowel`]s.
 struct Set {
     at: Vec<Point2>,
     first: usize,
@@ -53,13 +53,13 @@ struct Set {
 }
 
 impl Set {
-    /// Whether it has thinner rods or walls than were wished.
+    /// Whether it has thinner dowels or walls than were wished.
     fn is_less_than(&self, dowelling: &Dowelling) -> bool {
         self.wall < dowelling.edge || self.diameter < dowelling.diameter
     }
 }
 
-/// How good sets are by the worst of them: whether all show a turned piece, then the thinnest rod, then
+/// How good sets are by the worst of them: whether all show a turned piece, then the thinnest dowel, then
 /// the thinnest wall, in hundredths of a millimetre.
 fn quality(sets: &[Set]) -> (bool, u64, u64) {
     let least = |of: fn(&Set) -> f64| {
@@ -73,12 +73,12 @@ fn quality(sets: &[Set]) -> (bool, u64, u64) {
     )
 }
 
-/// The same runs of layers with their rods placed anew from the highest down: in the wide layers that
-/// a neck stands on, the rods of the trunk can keep clear of those of the neck, but not the other way
+/// The same runs of layers with their dowels placed again from the highest down: in the wide layers that
+/// a neck stands on, the dowels of the trunk can keep clear of those of the neck, but not the other way
 /// round. Nothing when some run has no room for any.
 fn from_above(
     runs: &[Set],
-    rooms: &mut RodRooms,
+    rooms: &mut DowelRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
 ) -> Option<Vec<Set>> {
@@ -86,7 +86,7 @@ fn from_above(
     for run in runs.iter().rev() {
         let layers = run.first - 1..run.last;
         let least = layers.len();
-        let of = |sizes: &[(f64, f64)], rooms: &mut RodRooms| {
+        let of = |sizes: &[(f64, f64)], rooms: &mut DowelRooms| {
             of_sizes(
                 sizes,
                 rooms,
@@ -113,7 +113,7 @@ pub(crate) type Pole = (Point2, f64, usize, usize);
 /// every layer, from the lowest layer up to layer number `upto`; lower if it cannot pass so high.
 pub(crate) fn pole(
     layers: &[Layer],
-    rooms: &mut RodRooms,
+    rooms: &mut DowelRooms,
     diameter: f64,
     dowelling: &Dowelling,
     upto: usize,
@@ -176,13 +176,13 @@ fn nearest_inside(room: &[Region], p: Point2) -> Option<Point2> {
     Some(neat.unwrap_or(q))
 }
 
-/// Places all rods.
+/// Places all dowels.
 ///
 /// # Errors
-/// [`Error::Stack`] when some layer has no room for any rod, however thin.
+/// [`Error::Stack`] when some layer has no room for any dowel, however thin.
 pub(crate) fn place(
     layers: &[Layer],
-    rooms: &mut RodRooms,
+    rooms: &mut DowelRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     findings: &mut Vec<Finding>,
@@ -234,8 +234,8 @@ pub(crate) fn place(
     Ok(out)
 }
 
-/// What is said of a set of rods that had to be thinner or nearer to the edge than was wished; the first is
-/// rod number `from`.
+/// What the program says of a set of dowels that had to be thinner or nearer to the edge than was wished; the first is
+/// dowel number `from`.
 fn slight(set: &Set, from: usize, dowelling: &Dowelling) -> Finding {
     let (got, wished) = (set.diameter, dowelling.diameter);
     let fact = StackFact::SlightRods {
@@ -276,7 +276,7 @@ fn sizes(dowelling: &Dowelling) -> Vec<(f64, f64)> {
     out
 }
 
-/// Walls and diameters of the last resort, the thinnest rods first: they leave the most.
+/// Walls and diameters of the last resort, the thinnest dowels first: they leave the most.
 fn last_resort(dowelling: &Dowelling) -> Vec<(f64, f64)> {
     let mut thin = standard_sizes(dowelling.inch);
     thin.retain(|d| *d < dowelling.diameter - SAME_ROD_TOLERANCE_MM);
@@ -289,7 +289,7 @@ fn last_resort(dowelling: &Dowelling) -> Vec<(f64, f64)> {
 /// Covers all layers with sets, from the lowest up.
 fn sets(
     layers: &[Layer],
-    rooms: &mut RodRooms,
+    rooms: &mut DowelRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     share: f64,
@@ -314,10 +314,10 @@ fn sets(
 }
 
 /// The longest run that one set can hold of these layers (counted from 0), from the lowest up. A wall
-/// thinner than the least one is the last resort: rods whose holes do not show a turned piece come
+/// thinner than the least one is the last resort: dowels whose holes do not show a turned piece come
 /// before it.
 fn run(
-    rooms: &mut RodRooms,
+    rooms: &mut DowelRooms,
     dowelling: &Dowelling,
     pole: Option<Pole>,
     share: f64,
@@ -350,7 +350,7 @@ fn run(
 /// diameters that serves; `standing` are sets that are placed already.
 fn of_sizes(
     sizes: &[(f64, f64)],
-    all_rooms: &mut RodRooms,
+    all_rooms: &mut DowelRooms,
     (dowelling, pole): (&Dowelling, Option<Pole>),
     share: f64,
     (layers, least): (Range<usize>, usize),
@@ -360,7 +360,7 @@ fn of_sizes(
     let mut fallback: Option<Set> = None;
     for &(wall, diameter) in sizes {
         let reach = wall + (diameter + dowelling.clearance) / 2.0;
-        // RodRooms of the growing run; the last one that serves is used.
+        // DowelRooms of the growing run; the last one that serves is used.
         let mut rooms: Vec<Vec<Region>> = Vec::new();
         let mut own_widest = 0.0_f64;
         for (here, own) in &all_rooms.at(reach)[start..limit] {
@@ -382,7 +382,7 @@ fn of_sizes(
             let count = dowelling.count.max(2).max(3 - fixed.len());
             let room = rooms.last().map_or(&[][..], Vec::as_slice);
             let spacing = diameter + dowelling.clearance + wall;
-            // Holes of other rods in the same layers, to keep clear of.
+            // Holes of other dowels in the same layers, to keep clear of.
             let mut others: Vec<(Point2, f64)> = standing
                 .iter()
                 .filter(|s| s.last > start && s.first <= last)
@@ -426,7 +426,7 @@ fn of_sizes(
     fallback
 }
 
-/// Drills the holes of rods and pole into the pieces they cross.
+/// Drills the holes of dowels and pole into the pieces they cross.
 pub(crate) fn drill(layers: &mut [Layer], dowels: &[Dowel], pole: Option<Pole>, clearance: f64) {
     for layer in layers {
         let crossing = dowels

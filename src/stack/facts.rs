@@ -31,18 +31,18 @@ facts! {
             /// How many they are.
             pieces: usize,
         } => text!["layer ", *layer, " falls into ", *pieces,
-                   " separate pieces; only the largest is held by rods"],
+                   " separate pieces; dowels hold only the largest"],
              "glue the smaller ones to the layers above and below by their dashed outlines";
-        /// Layers cannot be cut anew from there.
+        /// Layers cannot be cut again from there.
         NoSuchRestart {
-            /// The lowest to be cut anew, counted from 1.
+            /// The lowest to be cut again, counted from 1.
             layer: usize,
             /// How many layers the form has.
             layers: usize,
             /// The highest from which it can be.
             last: usize,
-        } => text!["layers cannot be cut anew from number ", *layer, ": the form has ", *layers, "; 2 to ",
-                   *last, " is possible"],
+        } => text!["you cannot cut layers again from number ", *layer, ": the form has ", *layers, " layers; give 2 to ",
+                   *last],
              "";
         /// A pile is too low or too high for the layers it is said to be of.
         NotThisPile {
@@ -55,9 +55,9 @@ facts! {
         } => text!["a pile of layers 1 to ", *layers, " cannot be ", mm1(*height),
                    " high: it is meant to be ", mm1(*meant),
                    "; count the layers and measure again, or write the thickness you find into ",
-                   typed("layer.ten_stacked"), " and begin anew"],
+                   typed("layer.ten_stacked"), " and begin again"],
              "";
-        /// Layers are cut anew above a pile.
+        /// Layers are cut again above a pile.
         CutAnew {
             /// How many layers the pile has.
             piled: usize,
@@ -71,9 +71,9 @@ facts! {
             higher: f64,
         } => text!["layers 1 to ", *piled, " are ", mm1(*height), " high instead of ", mm1(*meant),
                    ": layers ", *piled + 1, " to ", *layers,
-                   " are cut anew above them, and the neck ends ", mm1(higher.abs()), " ",
+                   " are cut again above them, and the neck ends ", mm1(higher.abs()), " ",
                    if *higher < 0.0 { "lower" } else { "higher" }, " than the body's"],
-             "throw away the pieces that were cut for these layers before; the rods keep their places";
+             "throw away the pieces that were cut for these layers before; the dowels keep their places";
         /// Rings are too narrow to be leant on.
         WeakWall {
             /// The material, as the workshop calls it.
@@ -85,16 +85,16 @@ facts! {
         } => text!["rings of ", material, " with a wall of ", mm0(*wall),
                    " fold where the form is leant on or laced"],
              text!["make ", typed("layer.hollow"), " ", mm0(*least), " or more (common practice, no source)"];
-        /// Layers cut anew are too narrow for rods that stand.
+        /// Layers cut again are too narrow for dowels that stand.
         RodsEndEarly {
-            /// Which rod, nothing being the pole, and the layer that it ends in, counted from 1.
+            /// Which dowel, nothing being the pole, and the layer that it ends in, counted from 1.
             rods: Vec<(Option<String>, usize)>,
-        } => text!["the layers cut anew are too narrow for the rods as they stand: ",
+        } => text!["the layers cut again are too narrow for the dowels as they stand: ",
                    Text::joined(rods.iter().map(|(rod, layer)| text![
-                       rod.as_ref().map_or_else(|| "the pole".into(), |name| text!["rod ", name]),
+                       rod.as_ref().map_or_else(|| "the pole".into(), |name| text!["dowel ", name]),
                        " ends in layer ", *layer
                    ]), ", ")],
-             "cut these rods off there, and glue the layers above by their dashed outlines";
+             "cut these dowels off there, and glue the layers above by their dashed outlines";
         /// Layers so thick that too few make the form.
         TooFewLayers {
             /// Height of the form (mm).
@@ -162,16 +162,16 @@ facts! {
         } => text!["a pole of ", mm(*diameter), " cannot pass straight up further than layer ",
                    *layer, " of the ", *wanted, " wanted"],
              text!["use a thinner ", typed("pole.diameter"), ", or let it end there"];
-        /// Holes of rods that do not tell a turned piece.
+        /// Holes of dowels that do not tell a turned piece.
         HolesAlike {
             /// The lowest layer, counted from 1.
             first: usize,
             /// The highest.
             last: usize,
         } => text!["layers ", *first, " to ", *last,
-                   " are too narrow for rod holes that show a turned or flipped piece"],
+                   " are too narrow for dowel holes that show a turned or flipped piece"],
              "watch the FRONT arrows and THIS SIDE UP there";
-        /// Rods are thinner, or nearer to the edge, than was wished.
+        /// Dowels are thinner, or nearer to the edge, than was wished.
         SlightRods {
             /// The lowest layer, counted from 1.
             first: usize,
@@ -184,14 +184,14 @@ facts! {
             /// The wall round them and the one wished (mm), where it is less.
             wall: Option<(f64, f64)>,
         } => slight(*first, *last, rods, *diameter, *wall),
-             "drill them with care and glue these layers well, or use thinner rods throughout";
-        /// A layer has no room for any rod.
+             "drill them with care and glue these layers well, or use thinner dowels throughout";
+        /// A layer has no room for any dowel.
         NoRoomForRods {
             /// The layer, counted from 1.
             layer: usize,
             /// The least wall (mm).
             wall: f64,
-        } => text!["no rod fits through layer ", *layer, ": it is too small once ", mm1(*wall),
+        } => text!["no dowel fits through layer ", *layer, ": it is too small once ", mm1(*wall),
                    " of wall is kept; use thinner ", typed("padding"), " or a smaller ", typed("dowel.edge")],
              "";
     }
@@ -205,12 +205,12 @@ fn slight(
     wall: Option<(f64, f64)>,
 ) -> Text {
     let (noun, are, have) = if rods.len() == 1 {
-        ("rod", "is", "has")
+        ("dowel", "is", "has")
     } else {
-        ("rods", "are", "have")
+        ("dowels", "are", "have")
     };
     let thinner =
-        diameter.map(|(got, wished)| text![are, " of ", label(got), " instead of ", label(wished)]);
+        diameter.map(|(got, wished)| text![are, " ", label(got), " instead of ", label(wished)]);
     let nearer =
         wall.map(|(got, wished)| text![have, " ", mm1(got), " of wall instead of ", mm0(wished)]);
     text![

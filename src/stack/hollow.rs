@@ -20,8 +20,8 @@ const LEAST_OPENING_MM2: f64 = 2500.0;
 /// Opens every layer but the lowest and the topmost one, which carry base board and cap.
 ///
 /// An opening stays `wall` mm inside the layer's own outline and those of its neighbours, so that
-/// glued rings lie on each other all round. Rods and pole keep `edge` mm of matter round their
-/// holes; a web as wide as the wall runs from side to side through the pole's, and from each rod's the
+/// glued rings lie on each other all round. Dowels and pole keep `edge` mm of matter round their
+/// holes; a web as wide as the wall runs from side to side through the pole's, and from each dowel's the
 /// shortest way to the edge, so that no hole stands on an island.
 pub(crate) fn open(
     layers: &mut [Layer],
@@ -39,7 +39,7 @@ pub(crate) fn open(
         let whole = |k: usize| [Region::solid(outlines[k].clone())];
         let common = intersection(&intersection(&whole(i), &whole(i - 1)), &whole(i + 1));
         let mut opening = offset(&common, -wall);
-        let rods = dowels
+        let holes = dowels
             .iter()
             .filter(|d| (d.first_layer..=d.last_layer).contains(&layer.index))
             .map(|d| (d.at, d.hole, false));
@@ -50,7 +50,7 @@ pub(crate) fn open(
         let Some((low, high)) = outlines[i].bounds() else {
             continue;
         };
-        for (at, diameter, both_ways) in rods.chain(through) {
+        for (at, diameter, both_ways) in holes.chain(through) {
             let pad = Outline::circle(at, diameter / 2.0 + edge, ARC_ACCURACY_MM);
             opening = difference(&opening, &[Region::solid(pad)]);
             let ends = if both_ways {

@@ -1,9 +1,9 @@
-//! From a solid to a stack: layers cut to their outlines ([`blank`]), then rods, openings and marks
-//! ([`finish`]); and the rest of a stack cut anew on a pile that did not come out as high as it
+//! From a solid to a stack: layers cut to their outlines ([`blank`]), then dowels, openings and marks
+//! ([`finish`]); and the rest of a stack cut again on a pile that did not come out as high as it
 //! should ([`restarted`]).
 //!
 //! # Why is a restart a whole new build?
-//! The pile's pieces, rods and marks are taken over from the very stack that they were cut from,
+//! The pile's pieces, dowels and marks are taken over from the very stack that they were cut from,
 //! which the same sheet and workshop give again byte for byte; only the heights above the pile are
 //! new.
 
@@ -13,12 +13,12 @@ use super::courses::Course;
 use super::courses::StockHeight;
 use super::dowel;
 use super::dowel::Pole;
+use super::dowel_room::DowelRooms;
 use super::enlarged;
 use super::facts::StackFact;
 use super::hollow;
 use super::layers;
 use super::mark;
-use super::rod_room::RodRooms;
 use super::slice::ClosedSlicer;
 use super::wedge;
 use super::{Dowel, Layer, Stack};
@@ -42,20 +42,20 @@ use crate::workshop::material;
 /// more.
 const PILE_MAY_DIFFER: f64 = 0.15;
 
-/// Fewest layers that are cut anew on a pile.
+/// Fewest layers that are cut again on a pile.
 const FEWEST_ANEW: usize = 4;
 
 /// Layers cut to their outlines, not yet drilled and marked.
 #[derive(Clone, Debug)]
 pub struct Blank {
-    /// The layers; rods, base board and cap plate still missing.
+    /// The layers; dowels, base board and cap plate still missing.
     pub stack: Stack,
     solid: Mesh,
     findings: Vec<Finding>,
     kept: Option<Kept>,
 }
 
-/// What is there already when the rest of a stack is cut anew.
+/// What is there already when the rest of a stack is cut again.
 #[derive(Clone, Debug)]
 struct Kept {
     /// The stack as it was first cut, finished.
@@ -67,7 +67,7 @@ struct Kept {
 /// A pile of layers that are there already.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pile {
-    /// Number of the lowest layer that is cut anew.
+    /// Number of the lowest layer that is cut again.
     pub restart_at: usize,
     /// Measured height of the layers below it, mm.
     pub height: f64,
@@ -75,7 +75,7 @@ pub struct Pile {
 
 /// Cuts a solid into layers as the workshop's material asks.
 ///
-/// * `workshop.scale` scales the body first; thickness, kerf, rods and padding keep their size. All
+/// * `workshop.scale` scales the body first; thickness, kerf, dowels and padding keep their size. All
 ///   of the stack, heights too, is then in millimetres of the form as it is cut.
 /// * Padding and cover are taken off along the surface normal ([`core`]).
 /// * Layers of the measured thickness and the glue line are counted from the neck top down, of one
@@ -165,7 +165,7 @@ pub fn underside(mesh: &Mesh, workshop: &Workshop) -> Result<f64, Error> {
     Ok(courses.first().map_or(0.0, |c| c.bottom))
 }
 
-/// Cuts the layers from number `pile.restart_at` up anew, on a pile of the layers below it that is
+/// Cuts the layers from number `pile.restart_at` up again, on a pile of the layers below it that is
 /// `pile.height` mm high: they begin where the pile really ends, and are taken to be as thick as
 /// those of the pile turned out. `stack` is the finished stack that the pile was cut from. The
 /// remainder, at most half a layer, moves the neck top.
@@ -266,13 +266,13 @@ pub fn restarted(
 
 /// Drills, opens and marks the layers; `name` goes on every piece.
 ///
-/// * Pole and rods are placed ([`dowel`]), or kept where a pile stands on them already; rings are
+/// * Pole and dowels are placed ([`dowel`]), or kept where a pile stands on them already; rings are
 ///   opened when the workshop wants them ([`hollow`]), and marks drawn ([`mark`]).
 /// * The base board is the lowest outline, and the neck cap plate the topmost one, each with the
 ///   padding round it: the padding rests on the board and ends under the cap's edge.
 ///
 /// # Errors
-/// [`Error::Stack`] when no rod fits, [`Error::Format`] when the face of the words cannot be read.
+/// [`Error::Stack`] when no dowel fits, [`Error::Format`] when the face of the words cannot be read.
 pub fn finish(
     blank: Blank,
     workshop: &Workshop,
@@ -347,7 +347,7 @@ pub fn finish(
     Ok((stack, findings))
 }
 
-/// What is said of rings too narrow to be glued, leant on and pinned.
+/// What the program says of rings too narrow to be glued, leant on and pinned.
 fn weak_wall(name: &str, wall: f64) -> Option<Finding> {
     let least = material::named(name)?.least_wall;
     (wall < least).then(|| {
@@ -376,7 +376,7 @@ fn placed(
     workshop: &Workshop,
     findings: &mut Vec<Finding>,
 ) -> Result<(Option<Pole>, Vec<Dowel>), Error> {
-    let mut rooms = RodRooms::new(cut);
+    let mut rooms = DowelRooms::new(cut);
     let pole = workshop.pole.and_then(|diameter| {
         let upto = highest_of_pole(cut, solid);
         dowel::pole(cut, &mut rooms, diameter, &workshop.dowel, upto, findings)
@@ -385,7 +385,7 @@ fn placed(
     Ok((pole, dowels))
 }
 
-/// Pole and rods of a stack whose upper layers were cut anew: where they were, up to the height
+/// Pole and dowels of a stack whose upper layers were cut again: where they were, up to the height
 /// that they reached.
 fn carried(
     kept: &Kept,
@@ -407,7 +407,7 @@ fn carried(
     };
     let top = |index: usize| moved(index, &|l: &Layer| l.top);
     let bottom = |index: usize| moved(index, &|l: &Layer| l.bottom);
-    // A rod ends below the first layer cut anew that leaves too little wall round it.
+    // A dowel ends below the first layer cut again that leaves too little wall round it.
     let mut shortened: Vec<(Option<String>, usize)> = Vec::new();
     let mut reaches = |name: Option<&String>, at: Point2, hole: f64, first: usize, last: usize| {
         let holds = |layer: &&Layer| {

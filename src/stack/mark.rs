@@ -207,7 +207,7 @@ fn marks(
         .filter(|(at, _)| (at.x - centre.x).abs() < 2.0 * TICK)
         .map(|(at, diameter)| at.y - diameter / 2.0 - 8.0)
         .fold(centre.y - front * 0.15, f64::min);
-    // Without its number a piece is lost: it goes first, and alone where "of so many" is too long.
+    // Without its number a piece is lost: it goes first, and alone where "of 120" is too long.
     let mut put = |room: &mut SizedWords, out: &mut Vec<Mark>, wanted: &WantedWords| {
         let choices = std::iter::once((&wanted.text, wanted.least));
         let short = wanted.short.iter().map(|text| (text, SMALLEST_NUMBER));

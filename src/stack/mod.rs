@@ -1,4 +1,4 @@
-//! The stack: flat layers of the measured thickness, the rods that hold them, and their marks.
+//! The stack: flat layers of the measured thickness, the dowels that hold them, and their marks.
 //!
 //! # Why take padding off before cutting?
 //! Whatever lies on the outside adds 2π times its thickness to every girth, whatever the shape.
@@ -11,6 +11,8 @@ pub mod asymmetry;
 pub mod core;
 mod courses;
 pub mod dowel;
+mod dowel_places;
+mod dowel_room;
 mod facts;
 pub mod hollow;
 mod layers;
@@ -21,8 +23,6 @@ pub mod play;
 pub mod proof;
 mod rays;
 pub mod rod;
-mod rod_places;
-mod rod_room;
 pub mod slice;
 pub mod wedge;
 mod writing;
@@ -149,14 +149,14 @@ impl Layer {
     }
 }
 
-/// A rod.
+/// A dowel.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Dowel {
     /// Name: `A`, `B`, ...
     pub name: String,
     /// Where it stands.
     pub at: Point2,
-    /// Rod diameter, mm.
+    /// Dowel diameter, mm.
     pub diameter: f64,
     /// Hole diameter, mm.
     pub hole: f64,
@@ -175,9 +175,9 @@ pub struct Dowel {
 pub struct Stack {
     /// From the lowest up.
     pub layers: Vec<Layer>,
-    /// The rods.
+    /// The dowels.
     pub dowels: Vec<Dowel>,
-    /// Pole: where, rod diameter, first and last layer it passes through.
+    /// Pole: where, its diameter, first and last layer it passes through.
     pub pole: Option<(Point2, f64, usize, usize)>,
     /// Where centre lines and side lines cross on the pieces that it lies in ([`mark::cross`]).
     pub axis: Point2,
@@ -329,7 +329,7 @@ impl Stack {
                     (Some(below), Some(above)) => strip(below, above, rise),
                     _ => None,
                 };
-                // CutFor several pieces side by side the slope is taken to be the same all round.
+                // Of several pieces side by side the slope is taken to be the same all round.
                 sloping.unwrap_or_else(|| {
                     let girth = f64::midpoint(self.padded_girth(a), self.padded_girth(b));
                     libm::hypot(girth * rise, self.padded_gross(a) - self.padded_gross(b))

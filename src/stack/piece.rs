@@ -100,7 +100,7 @@ impl fmt::Display for PieceId {
 /// What goes through a round hole.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Through {
-    /// A rod, by its letter.
+    /// A dowel, by its letter.
     Dowel(String),
     /// The pole.
     Pole,
@@ -152,7 +152,7 @@ pub struct Piece {
     pub id: PieceId,
     /// What is left after cutting (before kerf), in the form's own axes, mm.
     pub outline: Outline,
-    /// Openings and the holes of rods and pole.
+    /// Openings and the holes of dowels and pole.
     pub holes: Vec<Hole>,
     /// Lines and words to draw on the upper face.
     pub marks: Vec<Mark>,
@@ -181,7 +181,7 @@ impl Piece {
         })
     }
 
-    /// The holes that are no round holes of rods or pole.
+    /// The holes that are not round holes of dowels or pole.
     pub fn openings(&self) -> impl Iterator<Item = &Outline> {
         self.holes.iter().filter_map(|hole| match hole {
             Hole::Round { .. } => None,
@@ -243,7 +243,7 @@ mod tests {
         ])
     }
 
-    /// A ring 10 mm wide with a web down the middle that holds a rod.
+    /// A ring 10 mm wide with a web down the middle that holds a dowel.
     fn ring() -> Piece {
         let openings = vec![
             square((10.0, 10.0), (35.0, 70.0)),

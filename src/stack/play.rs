@@ -1,10 +1,10 @@
-//! How far a layer can move on its rods, because holes are wider than rods.
+//! How far a layer can move on its dowels, because holes are wider than dowels.
 //!
-//! A layer whose holes have the clearance `c` (hole less rod) may be shifted by `t` and turned by
-//! `θ` as long as every hole still takes its rod: `|t + θ J pᵢ| ≤ c / 2` for the rods at `pᵢ`, `J` a
+//! A layer whose holes have the clearance `c` (hole less dowel) may be shifted by `t` and turned by
+//! `θ` as long as every hole still takes its dowel: `|t + θ J pᵢ| ≤ c / 2` for the dowels at `pᵢ`, `J` a
 //! quarter turn (angles are small). It turns furthest when the smallest circle round the turned
 //! places, of radius `θ ρ`, just fits: `θ = c / (2 ρ)`, `ρ` the radius of the smallest circle round
-//! the rods. Two rods `s` apart have `ρ = s / 2`, so `θ = c / s`.
+//! the dowels. Two dowels `s` apart have `ρ = s / 2`, so `θ = c / s`.
 
 use super::{Layer, Stack};
 use crate::geom::Outline;
@@ -25,40 +25,40 @@ pub struct Play {
     pub edge: f64,
 }
 
-/// Layers that hang on the same rods, and the worst play among them.
+/// Layers that hang on the same dowels, and the worst play among them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Held {
     /// Lowest of the layers (index).
     pub first: usize,
     /// Highest of the layers.
     pub last: usize,
-    /// Names of the rods through all of them; the pole's is `pole`.
+    /// Names of the dowels through all of them; the pole's is `pole`.
     pub rods: Vec<String>,
     /// How far they can move.
     pub play: Play,
 }
 
-/// Play of every run of layers on the same rods, from the lowest up. `clearance` is the hole
-/// diameter less that of the rod, mm. Layers on fewer than two rods, which turn freely, are left
+/// Play of every run of layers on the same dowels, from the lowest up. `clearance` is the hole
+/// diameter less that of the dowel, mm. Layers on fewer than two dowels, which turn freely, are left
 /// out.
 #[must_use]
 pub fn held(stack: &Stack, clearance: f64) -> Vec<Held> {
     let mut out: Vec<Held> = Vec::new();
     for layer in &stack.layers {
-        let (rods, at) = rods(stack, layer);
+        let (through, at) = through(stack, layer);
         if at.len() < 2 {
             continue;
         }
         let play = play(&at, clearance, &layer.pieces[0].outline);
         match out.last_mut() {
-            Some(run) if run.last + 1 == layer.index && run.rods == rods => {
+            Some(run) if run.last + 1 == layer.index && run.rods == through => {
                 run.last = layer.index;
                 run.play.edge = run.play.edge.max(play.edge);
             }
             _ => out.push(Held {
                 first: layer.index,
                 last: layer.index,
-                rods,
+                rods: through,
                 play,
             }),
         }
@@ -66,7 +66,7 @@ pub fn held(stack: &Stack, clearance: f64) -> Vec<Held> {
     out
 }
 
-fn rods(stack: &Stack, layer: &Layer) -> (Vec<String>, Vec<Point2>) {
+fn through(stack: &Stack, layer: &Layer) -> (Vec<String>, Vec<Point2>) {
     let through = |first: usize, last: usize| (first..=last).contains(&layer.index);
     let pole = stack
         .pole
@@ -81,13 +81,13 @@ fn rods(stack: &Stack, layer: &Layer) -> (Vec<String>, Vec<Point2>) {
     dowels.chain(pole).unzip()
 }
 
-/// Play of a piece of this outline on rods at these places, with this clearance, mm. With fewer
-/// than two rods apart from each other nothing stops the turn: it is called half a turn.
+/// Play of a piece of this outline on dowels at these places, with this clearance, mm. With fewer
+/// than two dowels apart from each other nothing stops the turn: it is called half a turn.
 #[must_use]
-pub fn play(rods: &[Point2], clearance: f64, outline: &Outline) -> Play {
+pub fn play(dowels: &[Point2], clearance: f64, outline: &Outline) -> Play {
     let half = clearance / 2.0;
-    let radius = smallest_circle(rods).1;
-    if rods.len() < 2 || radius <= SAME_POINT_EPS_MM {
+    let radius = smallest_circle(dowels).1;
+    if dowels.len() < 2 || radius <= SAME_POINT_EPS_MM {
         return Play {
             twist: std::f64::consts::PI,
             shift: half,
@@ -102,7 +102,7 @@ pub fn play(rods: &[Point2], clearance: f64, outline: &Outline) -> Play {
         let turn = twist * f64::from(k) / f64::from(TURNS);
         let quarter = |p: Point2| Vector2::new(-p.y, p.x) * turn;
         // The shift must lie in every disc of this radius about these centres.
-        let centres: Vec<Vector2> = rods.iter().map(|p| -quarter(*p)).collect();
+        let centres: Vec<Vector2> = dowels.iter().map(|p| -quarter(*p)).collect();
         for q in &rim {
             edge = edge.max(furthest(&centres, half, -quarter(*q)));
         }
@@ -247,7 +247,7 @@ mod tests {
     /// Against a search over a fine grid of turns and shifts.
     #[test]
     fn the_edge_moves_as_far_as_a_search_finds() {
-        let rods = [
+        let dowels = [
             Point2::new(-117.0, -12.0),
             Point2::new(105.0, -40.0),
             Point2::new(0.0, -6.0),
@@ -261,7 +261,7 @@ mod tests {
                 .collect(),
         );
         let c = 0.3;
-        let p = play(&rods, c, &outline);
+        let p = play(&dowels, c, &outline);
         let mut found = 0.0_f64;
         for k in -40..=40 {
             let turn = p.twist * f64::from(k) / 40.0;
@@ -269,7 +269,7 @@ mod tests {
                 for j in -60..=60 {
                     let t = Vector2::new(f64::from(i), f64::from(j)) * (c / 2.0 / 60.0);
                     let moved = |q: &Point2| (t + Vector2::new(-q.y, q.x) * turn).norm();
-                    if rods.iter().all(|q| moved(q) <= c / 2.0) {
+                    if dowels.iter().all(|q| moved(q) <= c / 2.0) {
                         for q in outline.points.iter().step_by(6) {
                             found = found.max(moved(q));
                         }

@@ -1,9 +1,9 @@
-//! Diameters that rods are sold in.
+//! Diameters that dowels are sold in.
 
 use crate::text::{Part, Reader, Text};
 use crate::tolerance::SAME_ROD_TOLERANCE_MM;
 
-/// Diameters that rods are sold in where they are sold by the millimetre, mm, the thickest first
+/// Diameters that dowels are sold in where they are sold by the millimetre, mm, the thickest first
 /// (common practice, no source).
 const METRIC: [f64; 14] = [
     28.0, 25.0, 22.0, 20.0, 18.0, 16.0, 15.0, 12.0, 10.0, 8.0, 6.0, 5.0, 4.0, 3.0,
@@ -15,7 +15,7 @@ const INCH_64THS: [u8; 9] = [64, 48, 40, 32, 24, 20, 16, 12, 8];
 /// Millimetres in a sixty-fourth of an inch: an inch is 25.4 mm exactly.
 const MM_PER_64TH: f64 = 25.4 / 64.0;
 
-/// Diameters that rods are sold in, mm, the thickest first.
+/// Diameters that dowels are sold in, mm, the thickest first.
 #[must_use]
 pub fn standard_sizes(inch: bool) -> Vec<f64> {
     if inch {
@@ -26,14 +26,14 @@ pub fn standard_sizes(inch: bool) -> Vec<f64> {
     }
 }
 
-/// A diameter as it stands on the label of a rod: `8 mm`, `5/16 in`, or, where it is none of the
-/// sizes that rods are sold in, what was measured: `9.9 mm`.
+/// A diameter as it stands on the label of a dowel: `8 mm`, `5/16 in`, or, where it is none of the
+/// sizes that dowels are sold in, what was measured: `9.9 mm`.
 #[must_use]
 pub fn size_name(diameter: f64) -> String {
     label(diameter).plain(Reader::default())
 }
 
-/// The same for a sentence: millimetres have their inches beside them for whoever reads inches.
+/// The same for a sentence: millimetres have their inches beside them for anyone who reads inches.
 pub(crate) fn label(diameter: f64) -> Text {
     let same = |mm: f64| (mm - diameter).abs() < SAME_ROD_TOLERANCE_MM;
     if METRIC.into_iter().any(same) {
@@ -63,7 +63,7 @@ mod tests {
 
     /// An inch is 25.4 mm exactly; labels are reduced fractions.
     #[test]
-    fn labels_of_rods() {
+    fn labels_of_dowels() {
         for (mm, label) in [
             (8.0, "8 mm"),
             (7.94, "5/16 in"),

@@ -103,7 +103,7 @@ impl<'a> Row<'a> {
         }
     }
 
-    /// Stops: the tables are part of the program, so that only whoever changes one can see this.
+    /// Stops: the tables are part of the program, so that only the person who changes one can see this.
     #[allow(
         clippy::panic,
         reason = "a table that cannot be read is a mistake in the program, which a test finds"

@@ -227,7 +227,7 @@ impl From<Slip> for Text {
             Slip::LowerWaist(m) => text![
                 "was ",
                 m,
-                " taken at a lower waist? it is meant where an elastic settles"
+                " taken at a lower waist? take it where an elastic settles"
             ],
             Slip::Exchanged(one, other) => text!["are ", one, " and ", other, " swapped?"],
             Slip::Waist(kind) => text![
@@ -282,7 +282,7 @@ impl Against {
     /// What is against a reading: "`wall.waist` and `girth.hip`".
     fn named(&self) -> Text {
         if self.readings().is_empty() {
-            return "what the surveys know of bodies".into();
+            return "what the surveys expect of a body".into();
         }
         listed(self.readings().iter().map(|(m, s)| called(*m, *s)), "and")
     }

@@ -131,7 +131,7 @@ pub(crate) fn is_bent_quote(c: char) -> bool {
     "“”„‟‘’‚‛«»″′".contains(c)
 }
 
-/// Signs without ink that are no space: joiners, marks of direction and of the order of bytes.
+/// Signs without ink that are not a space: joiners, marks of direction and of the order of bytes.
 fn is_unseen(c: char) -> bool {
     matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
 }
@@ -184,7 +184,7 @@ mod tests {
         }
     }
 
-    /// Each stands once, is no sign of ours, and stands for one.
+    /// Each stands once, is not a sign of ours, and stands for one.
     #[test]
     fn the_lists_hold_what_they_say() {
         let all: Vec<char> = CYRILLIC.iter().chain(&GREEK).map(|(c, _)| *c).collect();

@@ -1,4 +1,4 @@
-//! Sizes at the workbench, in the unit of whoever reads: millimetres, or inches as a rule and a drill
+//! Sizes at the workbench, in the reader's unit: millimetres, or inches as a rule and a drill
 //! have them; metres or feet, kilograms or pounds.
 
 use crate::units::MM_PER_INCH;
@@ -42,9 +42,9 @@ impl Unit {
         }
     }
 
-    /// A size at the workbench: `8.3 mm` with so many decimals; in inches `5/16 in` where it is a
+    /// A size at the workbench: `8.3 mm` with this many decimals; in inches `5/16 in` where it is a
     /// whole number of 64ths, above an inch to the nearest 16th, as a rule shows it, and else in
-    /// thousandths, as callipers do, with the nearest 64th for whoever has none: `0.327 in (21/64)`.
+    /// thousandths, as callipers do, with the nearest 64th for anyone who has none: `0.327 in (21/64)`.
     #[must_use]
     pub fn bench(self, mm: f64, decimals: usize) -> String {
         let size = format!("{} {}", self.bench_bare(mm, decimals), self.bench_name());
@@ -53,7 +53,7 @@ impl Unit {
         }
         let parts = f64::from(PARTS_OF_DRILL);
         let near = (mm / MM_PER_INCH * parts).round() / parts * MM_PER_INCH;
-        // The width of a cut is no number of 64ths.
+        // The width of a cut is not a number of 64ths.
         if (near - mm).abs() > NEAR * mm.abs() {
             return size;
         }
@@ -158,7 +158,7 @@ impl Unit {
         }
     }
 
-    /// A size in mm as it stands beside millimetres for whoever reads this unit: in inches, to the nearest
+    /// A size in mm as it stands beside millimetres for anyone who reads this unit: in inches, to the nearest
     /// 64th below an inch and the nearest 16th above.
     #[must_use]
     pub fn beside_bare(self, mm: f64) -> String {

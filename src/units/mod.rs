@@ -234,7 +234,7 @@ pub fn inch_fraction(inches: f64) -> Option<String> {
     (count.is_finite() && (count - count.round()).abs() < ROUNDED).then(|| fraction(inches, FINEST))
 }
 
-/// Inches to the nearest of so many parts, the fraction in its lowest terms.
+/// Inches to the nearest of this many parts, the fraction in its lowest terms.
 fn fraction(inches: f64, parts: u32) -> String {
     if !inches.is_finite() || inches.abs() >= TOO_LONG {
         return fixed(inches, 0);

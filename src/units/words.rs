@@ -198,7 +198,7 @@ fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
         })
         .map_or(trimmed.len(), |(i, _)| i);
     let (number, unit) = trimmed.split_at(end);
-    // A hyphen may join number and unit (`40-in`); it is no part of the number.
+    // A hyphen may join number and unit (`40-in`); it is not part of the number.
     let plain = number.replace(char::is_whitespace, " ");
     let number = plain.trim_end_matches([' ', '-']);
     let nothing = || Misread::NoNumber { typed: typed() };

@@ -26,11 +26,11 @@ pub fn blank(unit: Unit) -> String {
          `layfigure build SHEET --workshop THIS`.",
     );
     say(
-        "Everything may be left out. To say something take away the # right before its key. What stands \
+        "You may leave everything out. To set a key, take away the # right before it. The value that stands \
          there now is taken anyway, unless the words call it an example.",
     );
     say(&format!(
-        "A bare number is a length in {}. A length may have a unit of its own, in quotes: \"6.2 cm\", \"3/8 in\".",
+        "A bare number is a length in {}. A length may name its own unit, in quotes: \"6.2 cm\", \"3/8 in\".",
         unit.plural()
     ));
     let _ = writeln!(
@@ -63,7 +63,7 @@ pub fn blank(unit: Unit) -> String {
     out
 }
 
-/// Words in lines of so many columns.
+/// Words in lines of this many columns.
 fn wrapped(text: &str) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {

@@ -1,4 +1,4 @@
-//! What is said of a workshop file.
+//! What the program says of a workshop file.
 
 use crate::error::Finding;
 use crate::error::Severity;
@@ -76,7 +76,7 @@ impl Belongs {
 /// Why what the check bars of a page measured cannot be.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Misprint {
-    /// It is no two lengths.
+    /// It is not two lengths.
     NotTwo {
         /// The bars along the page and across it (mm).
         bars: [f64; 2],
@@ -107,9 +107,9 @@ impl Misprint {
             Self::NotTwo {
                 bars: [along, across],
             } => text![
-                "two lengths in mm with an ",
+                "it takes two lengths in mm with an ",
                 key("x"),
-                " between them are needed, of the bar of ",
+                " between them, for the bar of ",
                 mm(*along),
                 " along the page and the bar of ",
                 mm(*across),
@@ -160,7 +160,7 @@ fn out_of_range(
 }
 
 facts! {
-    /// What is said of a workshop file. Lengths are in mm; `unit` is that of the file.
+    /// What the program says of a workshop file. Lengths are in mm; `unit` is that of the file.
     pub enum WorkshopFact {
         /// A table, or a key above the first, that no workshop has.
         NoSuchTable {
@@ -238,7 +238,7 @@ facts! {
             of: &'static str,
         } => text![text::typed(key.clone()), " cannot be ", typed],
              text![number(range[0]), " to ", number(range[1]), " ", *of, " is possible"];
-        /// One rod alone.
+        /// One dowel alone.
         OneDowel => text![key("dowel.count"), ": one dowel does not keep the layers from turning"],
                     "use two or more where every layer has room for them";
         /// A cut as wide as a hole.
@@ -258,8 +258,8 @@ facts! {
             /// What the first is called.
             first: String,
         } => text!["the file names ", *named, " materials; the first, ", key(first.clone()), ", is used"],
-             text!["move the one to build with to the top; the others are only compared by ", key("plan"),
-                   ", unless ", key("form.step"), " asks for thinner layers where the surface leans"];
+             text!["move the one to build with to the top; ", key("plan"), " only compares the others, unless ",
+                   key("form.step"), " asks for thinner layers where the surface leans"];
         /// Thinner layers are asked for and none is there.
         NoneThinner {
             /// What the first material is called.
@@ -386,7 +386,7 @@ facts! {
             known: Vec<&'static str>,
         } => text![key("paper.size"), " \"", typed, "\" is not known"],
              text!["write ", one_of(known.iter().copied(), Marks::Quotes), ", or \"roll 610 mm\", or two sides like \"300 x 420 mm\""];
-        /// A longest page of paper that is no roll.
+        /// A longest page of paper that is not a roll.
         NoRoll => text![key("paper.length"), " only applies to rolls and is ignored"],
                   text!["delete the line, or write ", key("size = \"roll 610 mm\"")];
         /// Check bars that cannot have measured that.

@@ -189,7 +189,7 @@ pub const VINYL: Family = Family {
     by_hand: SAW,
     cautions: &[
         "PVC and vinyl give chlorine and acid when they are heated: no laser, no hot wire, no hot knife, no \
-         flame. They harm whoever breathes them and eat the machine.",
+         flame. They harm anyone who breathes them and eat the machine.",
         "Sawing or routing it: slowly, so that it does not get hot, with glasses, a dust mask that fits and \
          extraction.",
     ],

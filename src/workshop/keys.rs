@@ -237,12 +237,12 @@ keys! {
         TEN_STACKED: Length([3.0, 1000.0], 63.5) = "ten_stacked", Example,
             "Instead of it, and surer: height of ten sheets piled up.";
         DENSITY: Number([5.0, 2500.0], "kg per cubic metre", 35.0) = "density", Example,
-            "Weight, kg per cubic metre, 5 to 2500; without it that of the material's name.";
+            "Weight, kg per cubic metre, 5 to 2500; without it the usual one of the material.";
         CUT: Words("middle") = "cut", Taken,
             "Which outline of a layer is cut: \"middle\", \"inside\" (padding fills the steps) or \
          \"outside\" (sand the steps off).";
         HOLLOW: Length([5.0, 200.0], 40.0) = "hollow", Example,
-            "Layers are rings with a wall so wide; without it they are solid.";
+            "Layers become rings with a wall this wide; without it they are solid.";
         GLUE_LINE: Length([0.0, 2.0], 0.0) = "glue_line", Taken,
             "Thickness of the glue between two layers.";
     }
@@ -256,31 +256,30 @@ keys! {
         ROLL: Truth(false) = "roll", Taken,
             "true: it comes off a roll.";
         MARGIN: Length([0.0, 100.0], 5.0) = "margin", Taken,
-            "Edge all round from which nothing is cut.";
+            "Edge all round that you cut nothing from.";
         GAP: Length([0.0, 50.0], 4.0) = "gap", Taken,
             "Least distance of two finished pieces.";
         KERF: Length([0.0, 5.0], 0.2) = "kerf", Taken,
             "Width of the cut, which the cutting files give back: 0 for a knife; for a laser try it on a \
          scrap.";
         TURN: Turns(36, [0.0, 90.0, 180.0, 270.0]) = "turn", Taken,
-            "By how much pieces may be turned, degrees from 0 to less than 360, at most 36 of them.";
+            "How far pieces may be turned, degrees from 0 to less than 360, at most 36 of them.";
         DIRECTION: Words("none") = "direction", Taken,
-            "\"x\" (along the width) or \"y\" (along the length) where grain or flutes must run the same way in \
-         every piece, \"crossed\" where they turn by 90 degrees from layer to layer.";
+            "\"x\" (along the width) or \"y\" (along the length) where grain or flutes must run the same way in every piece; \"crossed\" where they turn by 90 degrees from layer to layer.";
         COUNT: Count([1, 1000], 3) = "count", Example,
-            "How many there are, 1 to 1000, for off-cuts; without it as many as are needed.";
+            "How many you have, 1 to 1000, for off-cuts; without it as many as the form needs.";
         ORDER: Words("fewest") = "order", Taken,
             "\"fewest\" boards, or \"layers\": neighbouring layers lie on one board.";
         LAYER: Count([1, 20], 1) = "layer", Example,
-            "Of which [[layer]] it is, counted from 1; without it it comes in all of them.";
+            "Which [[layer]] this stock is for, counted from 1; without it, it comes in all of them.";
         PRICE: Number([0.0, 1e6], "in your currency", 12.5) = "price", Example,
             "Of one board, or of one metre off a roll.";
     }
-    dowel, 1, "The rods through the layers." => {
+    dowel, 1, "The dowels through the layers." => {
         DIAMETER: Length([2.0, 60.0], 8.0) = "diameter", Taken,
-            "Measured diameter: rods are seldom what they are sold as.";
+            "Measured diameter: a dowel seldom has the size that it is sold by.";
         CLEARANCE: Length([0.0, 3.0], 0.3) = "clearance", Taken,
-            "How much wider the hole is than the rod.";
+            "How much wider the hole is than the dowel.";
         COUNT: Count([1, 6], 2) = "count", Taken,
             "How many, 1 to 6.";
         EDGE: Length([1.0, 60.0], 12.0) = "edge", Taken,
@@ -300,8 +299,7 @@ keys! {
             "By how many degrees the form on its stand may be tilted before it falls, 5 to 30; 15 with \
          children or pets about.";
     }
-    padding, 1, "What goes on the outside, as thick as it is under a stretched cover: layers are drawn so much \
-         smaller." => {
+    padding, 1, "What goes on the outside, as thick as it is under a stretched cover: layers are drawn smaller by that much." => {
         BATTING: Length([0.0, 60.0], 4.0) = "batting", Taken,
             "Thickness of the batting.";
         COVER: Length([0.0, 10.0], 1.0) = "cover", Taken,

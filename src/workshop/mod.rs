@@ -90,18 +90,18 @@ pub struct Stock {
     pub price: Option<f64>,
 }
 
-/// The rods that hold the layers.
+/// The dowels that hold the layers.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Dowelling {
     /// Measured diameter, mm.
     pub diameter: f64,
-    /// Hole diameter less rod diameter, mm.
+    /// Hole diameter less dowel diameter, mm.
     pub clearance: f64,
     /// How many run through the trunk.
     pub count: usize,
     /// Least wall between a hole and the edge of a layer, mm.
     pub edge: f64,
-    /// Whether rods are sold in inch sizes here: which thinner ones a narrow neck may fall back on.
+    /// Whether dowels are sold in inch sizes here: which thinner ones a narrow neck may fall back on.
     pub inch: bool,
 }
 
@@ -164,7 +164,7 @@ pub struct Workshop {
     pub wedges: Option<f64>,
     /// What the pieces are cut from, first choice first.
     pub stock: Vec<Stock>,
-    /// The rods.
+    /// The dowels.
     pub dowel: Dowelling,
     /// Diameter of the stand pole, mm; absent when there is none.
     pub pole: Option<f64>,

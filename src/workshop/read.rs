@@ -118,7 +118,7 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
     Ok(workshop)
 }
 
-/// Refuses a cut that is as wide as the hole of a rod.
+/// Refuses a cut that is as wide as the hole of a dowel.
 fn swallowed(source: &mut Source<'_>, top: &DeTable<'_>, workshop: &Workshop) {
     let hole = workshop.dowel.diameter + workshop.dowel.clearance;
     let kerf = workshop.stock.iter().map(|s| s.kerf).fold(0.0, f64::max);
@@ -130,7 +130,7 @@ fn swallowed(source: &mut Source<'_>, top: &DeTable<'_>, workshop: &Workshop) {
     refuse(source, at.map_or(0..0, Value::span), fact);
 }
 
-/// What is said of a file that names several materials.
+/// What the program says of a file that names several materials.
 fn several(workshop: &Workshop) -> WorkshopFact {
     let first = workshop.layer.material.clone();
     let materials = workshop.materials_used().len();
@@ -266,7 +266,7 @@ enum Grain {
     Crossed,
 }
 
-/// Reads a stock, which may be of one of so many materials.
+/// Reads a stock, which may be of one of several materials.
 fn read_stock<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, materials: usize) -> Stock {
     let mut stock = Workshop::default().stock.remove(0);
     stock.price = part.number(source, &stock::PRICE);

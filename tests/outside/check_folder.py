@@ -158,7 +158,7 @@ def layers(form):
 
 
 def plays(form):
-    """How far layers twist on their rods, by brute force over small motions."""
+    """How far layers twist on their dowels, by brute force over small motions."""
     for run in form["play"]:
         at = [(d["x"], d["y"]) for d in form["dowels"] if d["name"] in run["rods"]]
         if "pole" in run["rods"]:
@@ -186,15 +186,15 @@ def plays(form):
         check(not fits(twist * 1.05), f"layers {run['first_layer']} twist by more than {run['twist']} degrees")
 
 
-def rods(form, polygons):
-    """Every rod finds an opening of its size in every layer it crosses, with wall around it."""
-    rods = [(d["name"], d) for d in form["dowels"]]
+def dowels(form, polygons):
+    """Every dowel finds an opening of its size in every layer it crosses, with wall around it."""
+    dowels = [(d["name"], d) for d in form["dowels"]]
     if form["pole"]:
-        rods.append(("pole", form["pole"]))
-    for name, d in rods:
+        dowels.append(("pole", form["pole"]))
+    for name, d in dowels:
         at = Point(d["x"], d["y"])
         for layer in form["layers"][d["first_layer"] - 1 : d["last_layer"]]:
-            where = f"rod {name}, layer {layer['index']}"
+            where = f"dowel {name}, layer {layer['index']}"
             homes = [
                 p["id"] for p in layer["pieces"] if Polygon(p["outline"]).contains(at.buffer(d["diameter"] / 2))
             ]
@@ -211,7 +211,7 @@ def rods(form, polygons):
         trunk = form["layers"][len(form["layers"]) // 3]["index"]
         holes = [
             (d["x"], d["y"])
-            for _, d in rods
+            for _, d in dowels
             if d["first_layer"] <= trunk <= d["last_layer"]
         ]
         for turn in (lambda x, y: (-x, y), lambda x, y: (x, -y), lambda x, y: (-x, -y)):
@@ -221,7 +221,7 @@ def rods(form, polygons):
             here = np.array(holes)
             moved += here.mean(axis=0) - moved.mean(axis=0)
             worst = max(np.min(np.linalg.norm(here - m, axis=1)) for m in moved)
-            check(worst > 1.0, "a piece turned round or over would thread on the rods")
+            check(worst > 1.0, "a piece turned round or over would thread on the dowels")
 
 
 def padded(form, polygons, z, padding, wedges=()):
@@ -523,7 +523,7 @@ def main(folders):
         check(next(iter(form)) == "format", "form.json does not begin with its format number")
         solids(folder, form)
         polygons = layers(form)
-        rods(form, polygons)
+        dowels(form, polygons)
         plays(form)
         girths(form, polygons)
         boards(folder, form, polygons)

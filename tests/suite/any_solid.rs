@@ -234,7 +234,7 @@ fn closed_forms_are_read_in_every_format() {
         );
     }
 
-    // A ring lying flat: the tape goes round its outside, the hole is no part. A format that its
+    // A ring lying flat: the tape goes round its outside, the hole does not count. A format that its
     // name does not tell.
     binary_stl(&torus(300.0, 80.0, 720), &path("ring.solid"));
     let value = read(dir.path(), &["ring.solid", "--at", "-3", "0", "7.9"]);
@@ -530,7 +530,7 @@ fn a_form_has_the_girths_of_its_sheet() {
         "{text}"
     );
     // Taken for another size than it is, that is said; as it is, nothing.
-    let words = "girths are not those of the sheet";
+    let words = "girths differ from the sheet's";
     tape(dir.path(), &["half.stl", "--sheet", "sheet.toml"]).says(words);
     assert!(!String::from_utf8_lossy(&out.output().stderr).contains(words));
     // In the wrong unit, that is said.

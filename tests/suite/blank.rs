@@ -167,7 +167,7 @@ fn a_blank_is_printed_or_kept_but_never_over_something() {
         fs::read_to_string(dir.path().join("c.toml")).unwrap(),
         "mine"
     );
-    // What is no sheet is refused with its reason, and stays.
+    // What is not a sheet is refused with its reason, and stays.
     program(dir.path())
         .args(["new", "c.toml"])
         .typed("")

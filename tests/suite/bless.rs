@@ -1,4 +1,4 @@
-//! What was read and approved stands in files of `tests/messages`; `LAYFIGURE_BLESS=1` writes them anew.
+//! What was read and approved stands in files of `tests/messages`; `LAYFIGURE_BLESS=1` writes them again.
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,5 +1,5 @@
 //! Layers of several thicknesses, girths as built brought to those of the solid, and the rest of a
-//! stack cut anew on a pile of the wrong height.
+//! stack cut again on a pile of the wrong height.
 
 use std::f64::consts::PI;
 
@@ -175,7 +175,7 @@ fn ticks(stack: &Stack) -> Vec<layfigure::geom::Point2> {
 
 /// A pile that came out 2.5 mm too high: the pile keeps its pieces, the layers above lie where the
 /// pile ends, are as thick as those of the pile turned out, have their levels at the right heights
-/// and the rods where they stand.
+/// and the dowels where they stand.
 #[test]
 fn the_rest_is_cut_anew_on_the_pile() {
     let w = Workshop::default();
@@ -367,7 +367,7 @@ fn wedges_fill_wide_ledges() {
     }
 }
 
-/// A guide for the rest counts only what is cut, bought and glued anew, and says what is there.
+/// A guide for the rest counts only what is cut, bought and glued again, and says what is there.
 #[test]
 fn the_rest_is_counted_alone() {
     let w = room(

@@ -67,7 +67,7 @@ fn ctrl_c_is_answered_and_leaves_one_form() {
     );
 }
 
-/// What was answered before Ctrl-C is kept, and how to go on is said, whatever the terminal can do.
+/// What was answered before Ctrl-C is kept, and the program says how to go on, whatever the terminal can do.
 #[test]
 fn ctrl_c_between_questions_says_how_to_go_on() {
     let dir = tempfile::tempdir().unwrap();

@@ -342,7 +342,7 @@ fn sides_slopes_inches_and_words_are_understood() {
     ] {
         assert!(text.contains(line), "{line} in\n{text}");
     }
-    // What a sheet says is not changed by an option, and that is said.
+    // An option does not change what a sheet says, and the program says so.
     typed(
         "sides-and-slopes-gone-on",
         dir.path(),

@@ -183,7 +183,7 @@ fn a_dent_goes_in() {
     assert!((4.0..16.0).contains(&less), "{less}");
 }
 
-/// What is said of the bust in words changes its form and no reading.
+/// Words about the bust change its form and no reading.
 #[test]
 fn the_bust_is_pointed_or_round() {
     let depth = |word: &str| {

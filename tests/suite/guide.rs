@@ -1,4 +1,4 @@
-//! The guide in the unit of whoever reads it, its pictures, and forms whose folders would be mixed up.
+//! The guide in the reader's unit, its pictures, and forms whose folders would be mixed up.
 
 use std::fs;
 
@@ -54,9 +54,9 @@ fn whoever_measures_in_inches_reads_inches_and_pounds() {
     let at = dir.path();
     build(at, &["--unit", "in"]).success();
     let guide = words(&fs::read_to_string(at.join("form/guide.html")).unwrap());
-    // Bars are drawn in mm for machines and said in inches beside it; rods of this room are sold by mm.
+    // Bars are drawn in mm for machines and said in inches beside it; dowels of this room are sold by mm.
     let mut mm = numbers_in(&guide, "mm");
-    mm.retain(|l| !l.contains(" in)") && !l.contains("rods of") && !["8 mm", "3 mm"].contains(l));
+    mm.retain(|l| !l.contains(" in)") && !l.contains("dowels of") && !["8 mm", "3 mm"].contains(l));
     assert!(mm.is_empty(), "{mm:?}");
     for unit in ["cm", "kg", "m", "m²"] {
         let found = numbers_in(&guide, unit);
@@ -86,7 +86,7 @@ fn whoever_measures_in_inches_reads_inches_and_pounds() {
     );
     assert_eq!(units("mm") + units("cm") + units("kg"), 0, "{out}");
 
-    // And whoever measures in centimetres none of it.
+    // And anyone who measures in centimetres none of it.
     let guide = words(&fs::read_to_string(built().0.join("form/guide.html")).unwrap());
     assert!(!numbers_in(&guide, "mm").is_empty() && !numbers_in(&guide, "kg").is_empty());
     for unit in ["in", "lb", "ft"] {

@@ -116,7 +116,7 @@ proptest! {
     }
 }
 
-/// The waist is narrower than the bust points are apart: straight down from them is no surface.
+/// The waist is narrower than the bust points are apart: straight down from them is not a surface.
 #[test]
 fn a_waist_narrower_than_the_bust_points_is_reached_by_a_tape() {
     let text = "unit = \"mm\"\nfigure = \"man\"\nwaist = \"navel\"\nshape.shoulders = \"square\"\n\
@@ -355,7 +355,7 @@ fn where_nothing_can_be_written_nothing_is_left() {
     let shut = dir.path().join("shut");
     fs::create_dir(&shut).unwrap();
     fs::set_permissions(&shut, fs::Permissions::from_mode(0o555)).unwrap();
-    // Whoever is root may write there all the same, but nobody below /proc.
+    // Root may write there all the same, but nobody below /proc.
     let root = fs::write(shut.join("probe"), "").is_ok();
     let place = if root { Path::new("/proc") } else { &shut };
     let before = names(dir.path());

@@ -76,9 +76,9 @@ fn words_are_not_cut_where_pages_join() {
     assert_eq!(whole.len(), 21);
 }
 
-/// Which of several holes is which is told beside it: as many letters as rods, each near a hole.
+/// Which of several holes is which is told beside it: as many letters as dowels, each near a hole.
 #[test]
-fn letters_stand_beside_the_holes_of_rods() {
+fn letters_stand_beside_the_holes_of_dowels() {
     let (stack, _) = forms::contralto_stack();
     let (mut letters, mut holes) = (0, 0);
     for page in page::pages(stack, &workshop(4, true), "contralto").unwrap() {
@@ -95,7 +95,7 @@ fn letters_stand_beside_the_holes_of_rods() {
                 Item::Text { at, words, .. } => Some((*at, words)),
                 _ => None,
             });
-            // Rods that stand alike on both sides share a hole of half a template: `C D`.
+            // Dowels that stand alike on both sides share a hole of half a template: `C D`.
             let lone = |w: &str| w.len() == 1 && w.chars().all(|c| c.is_ascii_uppercase());
             let named: Vec<_> = upright.filter(|(_, w)| w.split(' ').all(lone)).collect();
             for (at, name) in &named {

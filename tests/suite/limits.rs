@@ -72,7 +72,7 @@ fn lists_have_an_end() {
     );
 }
 
-/// However much there is to say, what is refused is refused, and it is said that there is more.
+/// However much there is to say, what is refused is refused, and a line says that there is more.
 #[test]
 fn nothing_is_swallowed_where_there_is_much_to_say() {
     let lines: String = (0..300).map(|i| format!("k{i} = 1\n")).collect();
@@ -88,7 +88,7 @@ fn nothing_is_swallowed_where_there_is_much_to_say() {
     assert_eq!(findings.len(), 201);
 }
 
-/// Whatever number stands in a file, what is said of it is short.
+/// The program says little about any number in a file, however long it is.
 #[test]
 fn no_number_makes_a_long_message() {
     let numbers = [

@@ -15,7 +15,7 @@ mod forms;
 mod program;
 // The program end to end: exit codes, what lands where, what is never touched.
 mod commands;
-// Layers of several kinds, wedges, corrected outlines, the rest cut anew.
+// Layers of several kinds, wedges, corrected outlines, the rest cut again.
 mod courses;
 // Cards of the proof set: parts of a ring, and girths.
 mod proof;
@@ -37,7 +37,7 @@ mod sheet;
 mod entry;
 // The blank on paper.
 mod blank;
-// What is said beside the results: help, manual, licences, missing files, the last line of `check`.
+// The words beside the results: help, manual, licences, missing files, the last line of `check`.
 mod manners;
 // A made-up figure in closed form for the tests of solid and tape.
 mod figure;
@@ -61,7 +61,7 @@ mod circles;
 mod geometry;
 // The guide: its words, units and numbers.
 mod guide;
-// Layers, rods and marks on shapes with a closed form.
+// Layers, dowels and marks on shapes with a closed form.
 mod stack;
 // What is left of a solid when padding is taken off.
 mod cores;
@@ -96,8 +96,8 @@ mod bodies;
 mod refit;
 // Sheets that contradict themselves, and what to measure next.
 mod doubt;
-// Rods of whole figures.
-mod rods;
+// Dowels of whole figures.
+mod dowels;
 // Bodies whose left and right differ.
 mod uneven;
 // What is done with bytes from anywhere; the fuzzer uses the same.
@@ -114,7 +114,7 @@ mod thrown;
 mod folders;
 // Killed runs, counted.
 mod kills;
-// Systems that refuse, counted; what is no plain file.
+// Systems that refuse, counted; what is not a plain file.
 mod refusals;
 // Ctrl-C.
 mod ctrl_c;

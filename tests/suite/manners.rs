@@ -49,7 +49,7 @@ fn a_blank_workshop_file_is_written_and_read() {
     assert_eq!(fs::read_to_string(&at).unwrap(), text);
 }
 
-/// Whoever writes a file by hand finds its keys in README.
+/// Anyone who writes a file by hand finds its keys in README.
 #[test]
 fn readme_names_every_key_of_sheet_and_workshop() {
     let readme = include_str!("../../README.md");
@@ -71,7 +71,7 @@ fn readme_names_every_key_of_sheet_and_workshop() {
     }
 }
 
-/// The list of libraries is that of the lock file: whoever changes the one is told of the other.
+/// The list of libraries is that of the lock file: anyone who changes the one is told of the other.
 #[test]
 fn the_libraries_whose_licences_are_printed_are_those_in_the_program() {
     let lock = include_str!("../../Cargo.lock");

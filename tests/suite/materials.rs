@@ -1,4 +1,4 @@
-//! What is said of a material by its name: no plastic on a laser, no fact in two lists.
+//! What the program says of a material by its name: no plastic on a laser, no fact in two lists.
 
 use std::collections::BTreeSet;
 

@@ -1,10 +1,10 @@
-//! What is said about sheets and workshop files, one case for each kind of refusal and warning: the files
+//! What the program says about sheets and workshop files, one case for each kind of refusal and warning: the files
 //! of `tests/messages` hold the lines of each case with the answer below them.
 //!
 //! A case is a good file with some lines changed: `- ` takes the next line that reads so away, `+ ` puts
 //! one in there, `...` goes on to the end. An answer is how grave, line and column with the text that is
 //! marked, message, and what to do next. `LAYFIGURE_BLESS=1 cargo test --release --test suite messages`
-//! writes the answers anew: read them then.
+//! writes the answers again: read them then.
 
 use std::fmt::Write;
 

@@ -106,10 +106,11 @@ fn its_numbers_are_those_of_a_build() {
         made.girth
     );
     assert!(made.trunk_step <= made.step);
-    // 15 % spare on boards and rods, 30 % on batting (common practice), rods by the metre.
-    let rods: f64 = form.stack.dowels.iter().map(|d| d.length).sum();
+    // 15 % spare on boards and dowels, 30 % on batting (common practice), dowels by the metre.
+    let dowels: f64 = form.stack.dowels.iter().map(|d| d.length).sum();
     let boards = (form.boards.len() as f64 * 1.15).ceil();
-    let sum = 10.0 * boards + 2.0 * 1.15 * rods / 1e3 + 5.0 * 1.3 * form.stack.padded_area() / 1e6;
+    let sum =
+        10.0 * boards + 2.0 * 1.15 * dowels / 1e3 + 5.0 * 1.3 * form.stack.padded_area() / 1e6;
     assert_relative_eq!(made.cost.unwrap(), sum, max_relative = 1e-9);
     // Another thickness has no price that anybody named.
     assert_eq!(choices[1].workshop.stock[0].price, None);
@@ -128,7 +129,7 @@ fn its_numbers_are_those_of_a_build() {
     );
 }
 
-/// A choice that cannot be built is said, and the others are built all the same, rings beside full layers.
+/// The plan names a choice that cannot be built and builds the others all the same, rings beside full layers.
 #[test]
 fn one_that_cannot_be_built_is_said() {
     let w = room("[layer]\nmaterial = \"XPS board\"\nhollow = 40\n");

@@ -430,7 +430,7 @@ stature = [165, 168]
         (
             "waist = [70, 78]",
             "wiast = [70, 78]",
-            "`girth.wiast` is no measurement",
+            "`girth.wiast` is not a measurement",
         ),
         (
             "bust  = [88, 96]",

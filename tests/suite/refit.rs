@@ -114,7 +114,7 @@ fn a_changed_reading_gives_the_body_of_a_fit_from_nothing() {
                     continue;
                 }
                 let unsure = c.plus_minus.max(w.plus_minus);
-                // What no tape tells is no difference.
+                // What no tape tells is not a difference.
                 let slack = if c.measure.kind() == Kind::Slope {
                     SLOPE_TOLERANCE_RAD
                 } else {

@@ -1,4 +1,4 @@
-//! Systems that refuse: full disks, folders that are shut, places that cannot be replaced, what is no plain
+//! Systems that refuse: full disks, folders that are shut, places that cannot be replaced, what is not a plain
 //! file, threads that do not start. The old form stays whole and the message says so. A few in the usual
 //! run; twenty, counted, with
 //! `cargo test --release --test suite refusals:: -- --ignored --nocapture`.
@@ -112,7 +112,7 @@ fn injected(blocks: &[u32]) -> usize {
         assert!(whole(&dir.join("form"), &[]));
         tried += 1;
     }
-    // A folder that somebody shut: refused before the work, whoever asks.
+    // A folder that somebody shut: refused before the work, for anyone.
     let form = dir.join("form");
     fs::set_permissions(&form, fs::Permissions::from_mode(0o555)).unwrap();
     let out = run(dir, "other.toml", "form");
@@ -352,7 +352,7 @@ fn a_device_stays_a_device() {
     assert!(std::os::unix::fs::FileTypeExt::is_char_device(&kind));
 }
 
-/// What is no plain file is refused at once; what a shell hands over open is read.
+/// What is not a plain file is refused at once; what a shell hands over open is read.
 #[test]
 fn what_is_no_plain_file_is_refused_with_a_sentence() {
     let dir = two_bodies();

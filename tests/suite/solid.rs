@@ -383,7 +383,7 @@ fn obj_is_read() {
     }
 }
 
-/// What is no solid is refused, with the reason.
+/// What is not a solid is refused, with the reason.
 #[test]
 fn stl_that_is_broken_is_refused() {
     let says = |bytes: &[u8], words: &str| {

@@ -1,4 +1,4 @@
-//! Layers, cores, rods and marks, on solids with a closed form.
+//! Layers, cores, dowels and marks, on solids with a closed form.
 
 use approx::assert_relative_eq;
 use layfigure::Error;
@@ -153,7 +153,7 @@ fn check(stack: &Stack, edge: f64) {
             .iter()
             .filter(|d| (d.first_layer..=d.last_layer).contains(&layer.index))
             .count();
-        assert!(crossing >= 2, "layer {} has {crossing} rods", layer.index);
+        assert!(crossing >= 2, "layer {} has {crossing} dowels", layer.index);
         // Most layers have the holes of the one below.
         let rounds: Vec<(Point2, f64)> = layer.pieces[0].rounds().collect();
         if i == 0

@@ -21,7 +21,7 @@ pub(crate) struct Compare {
     /// Another sheet or size; or systems of sizes
     #[arg(required = true)]
     pub(crate) b: Vec<PathBuf>,
-    /// The first is a smaller form that stands there already: how to pad it out to the second
+    /// The first is a smaller form that you have: say how to pad it out to the second
     #[arg(long, conflicts_with_all = ["over_time", "ease", "ease_length", "all", "align"])]
     pub(crate) pad_out: bool,
     /// Thickness of one layer of batting under the cover; a bare number is in the printed unit
@@ -31,7 +31,7 @@ pub(crate) struct Compare {
     /// All are dated sheets of one person: what changed from date to date
     #[arg(long, conflicts_with_all = ["ease", "ease_length", "all", "align"])]
     pub(crate) over_time: bool,
-    /// Ease on girths up to which nothing is altered; a bare number is in the printed unit
+    /// Ease on girths: alter nothing up to it; a bare number is in the printed unit
     /// [default: 1 cm]
     #[arg(long, value_name = "LENGTH")]
     pub(crate) ease: Option<String>,
@@ -57,7 +57,7 @@ pub(crate) struct Compare {
     /// Print numbers as JSON (mm and degrees) instead of text
     #[arg(long)]
     pub(crate) json: bool,
-    /// Unit of the values printed [default: that of the first]
+    /// Unit of the values printed [default: the first body's]
     #[arg(long, value_enum, value_name = "UNIT")]
     pub(crate) unit: Option<UnitName>,
     /// Print results and refusals only, no warnings and no progress

@@ -263,7 +263,7 @@ impl Interview {
         if queue.is_empty() {
             return Ok(Walked::Through);
         }
-        title("without these no form can be made")?;
+        title("every form needs these")?;
         self.walk(queue, 0)
     }
 
@@ -273,8 +273,8 @@ impl Interview {
         let shapes = text::count(entry::shapes(self.figure).count(), "word");
         say::text("\n")?;
         tell(&format!(
-            "How much is measured? few: {} measurements, the four without which there is no form \
-             and what tells most besides; usual: {}, which a helper takes in one sitting, and \
+            "How much is measured? few: {} measurements, the four that every form needs and \
+             those that tell most besides; usual: {}, which a helper takes in one sitting, and \
              {shapes} for the shape; all: {}, and the {shapes}.",
             count(Depth::Few),
             count(Depth::Usual),

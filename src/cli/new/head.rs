@@ -100,7 +100,7 @@ static QUESTIONS: [Question; 6] = [
 ];
 
 /// Writes what was said on the command line, where the sheet does not say it itself; where it says
-/// something else it stays, and that is said.
+/// something else it stays, and `new` says so.
 pub(super) fn begin(
     draft: &mut Draft,
     figure: Option<Figure>,

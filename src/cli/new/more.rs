@@ -40,9 +40,9 @@ impl Interview {
                 self.help_reading(m)?;
             }
             Topic::Again => tell(
-                "Lay the tape anew and type what it shows now. Two readings give their mean, and how \
-                 far they differ says how sure it is. Enter: one is enough; `back` types the first \
-                 one anew.",
+                "Lay the tape again and type what it shows now. Two readings give their mean, and how \
+                 far they differ says how sure it is. Enter: one is enough; `back` asks for the first \
+                 one again.",
             )?,
             Topic::Word(w) => {
                 for (word, means) in w.words(self.figure) {

@@ -18,7 +18,7 @@ const MOST_TRIES: usize = 3;
 enum Again {
     /// These readings, and what comes next.
     Kept(Answer, Next),
-    /// The measurement is typed anew.
+    /// The measurement is typed again.
     Anew,
     /// The measurement is taken away.
     Away,
@@ -45,7 +45,7 @@ impl Interview {
             let line = match (heard, &doubted) {
                 (Heard::End, _) => return Ok(Next::End),
                 (Heard::Back, None) => return Ok(Next::Back),
-                // Whoever mistyped goes back to the number, not to the question before it.
+                // Anyone who mistyped goes back to the number, not to the question before it.
                 (Heard::Back, Some(_)) => {
                     doubted = None;
                     continue;
@@ -122,9 +122,9 @@ impl Interview {
         title(&format!("[{} of {}] {name}", i + 1, self.steps.len()))?;
         match entry::needed(m) {
             Need::No => {}
-            Need::Always => tell("There is no form without it.")?,
+            Need::Always => tell("Every form needs it.")?,
             Need::Unless(other) => tell(&format!(
-                "There is no form without it or the {}.",
+                "Every form needs it or the {}.",
                 entry::name(other, self.figure)
             ))?,
         }
@@ -227,7 +227,7 @@ impl Interview {
             let line = match heard {
                 Heard::End => return Ok(Again::Kept(answer, Next::End)),
                 Heard::Enter if doubted.is_none() && slip.is_some() => {
-                    tell("A third reading decides; k keeps both, `back` types them anew.")?;
+                    tell("A third reading decides; k keeps both, `back` asks for them again.")?;
                     continue;
                 }
                 Heard::Enter | Heard::Skip => return Ok(Again::Kept(answer, Next::On)),

@@ -32,7 +32,7 @@ fn trouble(path: &Path) -> impl FnOnce(io::Error) -> Error + '_ {
     }
 }
 
-/// Writes `bytes` to `path` in one step: whoever reads it, or pulls the plug, finds the old file or
+/// Writes `bytes` to `path` in one step: anyone who reads it, or pulls the plug, finds the old file or
 /// the new one, never half of it. A link is followed; the file's permissions stay. A device or a pipe
 /// takes the bytes as they come: nothing can stand in its place.
 pub(crate) fn whole(path: &Path, bytes: &[u8]) -> Result<(), Error> {
@@ -52,7 +52,7 @@ fn made(path: &Path, bytes: &[u8], forceable: bool) -> Result<(), Error> {
     halt::held(|| one(path, bytes, Some(forceable)))
 }
 
-/// The same, unless whoever asks is content to have it replaced.
+/// The same, unless the person who asks is content to have it replaced.
 pub(crate) fn fresh_unless(force: bool, path: &Path, bytes: &[u8]) -> Result<(), Error> {
     if force {
         return whole(path, bytes);
@@ -132,7 +132,7 @@ fn put(path: &Path, bytes: &[u8]) -> io::Result<()> {
     fill(&mut fs::File::create(path)?, bytes)
 }
 
-/// Where a link leads; what is no link, or not there yet, is itself.
+/// Where a link leads; what is not a link, or not there yet, is itself.
 fn at_the_end(path: &Path) -> Result<PathBuf, Error> {
     match fs::canonicalize(path) {
         Ok(end) => Ok(end),
@@ -156,7 +156,7 @@ fn parent(path: &Path) -> Option<PathBuf> {
     })
 }
 
-/// Every entry below `folder` that is no folder: its name from there, with `/`, and its path. Names
+/// Every entry below `folder` that is not a folder: its name from there, with `/`, and its path. Names
 /// that are not text are no file of ours, and come as nothing.
 fn below(folder: &Path) -> io::Result<Vec<(Option<String>, PathBuf)>> {
     fn walk(

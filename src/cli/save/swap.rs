@@ -287,7 +287,7 @@ fn is_shut(e: &io::Error) -> bool {
     )
 }
 
-/// Links everything in `from` that is not `ours` into `to`, folders made anew with their permissions.
+/// Links everything in `from` that is not `ours` into `to`, folders made again with their permissions.
 /// Whether anything in it is somebody's own.
 fn carry_over(
     from: &Path,

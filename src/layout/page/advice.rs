@@ -33,7 +33,7 @@ pub(super) struct About {
 /// How pages are joined that hold one thing together.
 fn join(thing: &str) -> String {
     format!(
-        "A {thing} on several pages: cut one page along its thin join line, lay it on the join line of the other until the marks of one letter meet (A1 on A1, A2 on A2), and tape it."
+        "A {thing} on several pages: cut one page along its thin join line. Lay it on the join line of the other until the marks of one letter meet (A1 on A1, A2 on A2), and tape it."
     )
 }
 
@@ -55,7 +55,7 @@ impl About {
         match self.holds {
             Holds::Layers { shared, halves } => {
                 if shared {
-                    out.push("Layers share a template: each has its own line, named in its middle, and its number stands in the line. Lay the template on the stock and go over the line of one layer with a tracing wheel or over carbon paper, prick its crosses and holes through, and write the layer's number on the piece. Then trace the next layer on other stock, and tick it off. “Above” in the list of lines names the page with the layer that goes on it: to true a stack by eye, trace that outline onto the piece in pencil; built with --outlines 1 --whole, every piece has it on its own template.".to_owned());
+                    out.push("Layers share a template: each has its own line, named in its middle, and its number stands in the line. Lay the template on the stock and go over the line of one layer with a tracing wheel or over carbon paper. Prick its crosses and holes through, and write the layer's number on the piece. Then trace the next layer on other stock, and tick it off. “Above” in the list of lines names the page with the layer that goes on it: to true a stack by eye, trace that outline onto the piece in pencil; built with --outlines 1 --whole, every piece has it on its own template.".to_owned());
                 }
                 if halves {
                     out.push("A half template shows the right half. Rule the centre line on the stock, lay the template's centre line on it and trace; turn the template over along that line and trace the left half. Dashed circles, dashed lines and marks called LEFT belong to the left half alone: prick or trace them when the template is turned over; lines and circles called RIGHT belong to the right half alone: leave them out when it is turned over.".to_owned());
@@ -146,16 +146,16 @@ impl About {
 /// What the cards of the proof are for and how they are held (common practice, no source).
 fn cards(floor: bool) -> Vec<String> {
     let heights = if floor {
-        "Every band says how high above the floor it belongs. Before any card is held up, measure these heights from the floor beside the person, who stands without shoes, and mark them at the centre front, the centre back and both sides with tape or a soft pencil. Heights are in millimetres, 25.4 to the inch."
+        "Every band says how high above the floor it belongs. Before you hold up any card, measure these heights from the floor beside the person, who stands without shoes. Mark them at the centre front, the centre back and both sides with tape or a soft pencil. Heights are in millimetres, 25.4 to the inch."
     } else {
-        "Every band says how far above or below the waist it belongs. Tie an elastic round the waist; before any card is held up, measure from it along a plumb line and mark the heights on the person at the centre front, the centre back and both sides with tape or a soft pencil. Heights are in millimetres, 25.4 to the inch."
+        "Every band says how far above or below the waist it belongs. Tie an elastic round the waist. Before you hold up any card, measure from it along a plumb line and mark the heights on the person at the centre front, the centre back and both sides with tape or a soft pencil. Heights are in millimetres, 25.4 to the inch."
     };
     let mut out = vec![
         "These cards are the outside of the finished form, always life size. They show whether the form will be the person before a single layer is cut. Paste the pages on stiff card and cut the cards out.".to_owned(),
         heights.to_owned(),
         "The hollow side of a band meets the skin, over the underwear that the form is to wear. Hold it level at the marks, its straight ends on the centre lines and the side lines. A card that says “turned over left” serves both sides.".to_owned(),
         "The curved side of a profile meets the skin, at the centre back, the centre front and the side, its ticks at the marked heights; its straight side hangs plumb (hold a thread with a weight beside it). The shoulder line lies on the shoulder, seen from the front.".to_owned(),
-        "The person stands as always and breathes out gently. Light under an edge says that the body is smaller there than the form would be, a card that cannot come near that it is larger. Measure that place again, correct the sheet and build anew. What a breath or a finger closes is no fault.".to_owned(),
+        "The person stands as always and breathes out gently. Light under an edge says that the body is smaller there than the form would be. If a card cannot come near, the body is larger there. Measure that place again, correct the sheet and build again. A gap that a breath or a finger closes does not matter.".to_owned(),
     ];
     out.push(join("card"));
     out

@@ -12,7 +12,7 @@ use crate::workshop::Workshop;
 
 /// A piece with what it is called.
 pub(super) struct Listed<'a> {
-    /// CutFor several on one template, the outline round all of them under the name of the first.
+    /// Of several on one template, the outline round all of them under the name of the first.
     pub(super) piece: std::borrow::Cow<'a, Piece>,
     pub(super) title: Title,
     /// How it is drawn where it is not drawn as a piece.

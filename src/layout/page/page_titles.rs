@@ -18,7 +18,7 @@ pub(super) enum Title {
 }
 
 impl Title {
-    /// CutFor something that is called the same everywhere.
+    /// Of something that is called the same everywhere.
     pub(super) fn other(name: impl Into<String>) -> Self {
         let brief = name.into();
         let what = brief.clone();

@@ -1,4 +1,4 @@
-//! The plates at both ends of the stack, which are no layers.
+//! The plates at both ends of the stack, which are not layers.
 
 use crate::error::Error;
 use crate::face;

@@ -1,7 +1,7 @@
 //! Pressing the pieces of a roll into less of it and moving them apart again: what the last tries of
 //! a long search are spent on.
 //!
-//! The roll is cut shorter than the pieces need, so that some overlap. CutFor those that do, one after
+//! The roll is cut shorter than the pieces need, so that some overlap. Of those that do, one after
 //! another goes where it overlaps least, by weights that grow for pairs which go on overlapping
 //! (guided local search; Voudouris and Tsang, European J. Operational Research 113, 1999; on
 //! irregular outlines Egeblad, Nielsen and Odgaard, same journal 183, 2007, and Umetani et al.,
@@ -16,17 +16,17 @@ use crate::layout::search::Seeded;
 use crate::layout::search::depth::Spot;
 use crate::layout::search::depth::Yard;
 
-/// Pieces laid anew that count as one try: as long as a try of another kind takes.
+/// Pieces laid again that count as one try: as long as a try of another kind takes.
 const LAID_A_TRY: usize = 8;
 
-/// Pieces a chain lays anew before the chains compare.
+/// Pieces a chain lays again before the chains compare.
 const STRETCH: usize = 20_000;
 
 /// Places looked at anywhere, and places near where the piece lies.
 const FAR: usize = 8;
 const NEAR: usize = 12;
 
-/// CutFor all places looked at, those that are followed to the least overlap near them.
+/// Of all places looked at, those that are followed to the least overlap near them.
 const FOLLOWED: usize = 2;
 
 /// Rounds without a smaller overlap before the search goes back to the best, and how often it does.
@@ -55,7 +55,7 @@ struct Walk {
     trying: Option<f64>,
     /// Length, mm, and layout of the best without overlap.
     best: (f64, Vec<Spot>),
-    /// Pieces that may still be laid anew in this stretch.
+    /// Pieces that may still be laid again in this stretch.
     left: usize,
 }
 

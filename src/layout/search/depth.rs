@@ -17,7 +17,7 @@ const COARSE: usize = 8;
 struct Part {
     /// With the distance to keep.
     out: [f32; DIRECTIONS],
-    /// CutFor the part turned by half a turn.
+    /// Of the part turned by half a turn.
     back: [f32; DIRECTIONS],
 }
 

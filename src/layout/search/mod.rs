@@ -29,7 +29,7 @@ const CHAINS: usize = 4;
 /// Tries a chain makes before the chains compare.
 const STRIDE: usize = 40;
 
-/// Pairs of turned pieces whose forbidden places are remembered; more are found anew each time.
+/// Pairs of turned pieces whose forbidden places are remembered; more are found again each time.
 /// One takes about 3 kB.
 const REMEMBERED_PAIRS: usize = 250_000;
 

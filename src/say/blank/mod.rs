@@ -229,10 +229,10 @@ fn head(p: &mut Pages, figure: Figure, unit: Unit) -> Result<(), Error> {
     p.paragraph(
         MARGIN,
         right - MARGIN,
-        "Read twice, the tape taken off in between, one reading in each box; write what the tape \
-         shows, not a round number. Left and right are the wearer's own; one reading for both stands \
-         at left. There is no form without what is marked NEEDED; what else cannot be measured is \
-         left out and estimated. `layfigure new` asks for the numbers in this order; `layfigure new \
+        "Read twice, take the tape off in between, and write one reading in each box. Write what the \
+         tape shows, not a round number. Left and right are the wearer's own; write one reading for \
+         both at left. A form needs every reading marked NEEDED. Leave out any other that you cannot \
+         take: it is estimated. `layfigure new` asks for the numbers in this order; `layfigure new \
          --blank` lists further measurements.",
     )?;
     if figure == Figure::Child {

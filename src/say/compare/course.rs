@@ -108,7 +108,7 @@ pub fn course(c: &Course, unit: Unit) -> String {
         &format!(
             "first and last in {}; cm, in: the last less the first; 30 days: change in 30 days, cm; \
              drawn: from the lowest to the highest reading, date by date, a dot where nothing was \
-             read; noise: what measuring twice may bring about. Other undergarments change a \
+             read; noise: what measuring twice can account for. Other undergarments change a \
              reading too",
             words::unit_words(unit)
         ),
@@ -166,8 +166,7 @@ pub fn course_page(c: &Course, unit: Unit) -> String {
         @if !c.findings.is_empty() {
             ul { @for f in &c.findings { li { (f.message()) "; " (f.hint()) "." } } }
         }
-        p { "Each drawing runs from the first date to the last; all lengths are at one scale. Between the dotted \
-            lines lies what measuring twice may bring about, round the first reading. Other undergarments change a \
+        p { "Each drawing runs from the first date to the last; all lengths are at one scale. Between the dotted lines, round the first reading, lies what measuring twice can account for. Other undergarments change a \
             reading too." }
         div class="cells" {
             @for row in &c.rows {

@@ -169,7 +169,7 @@ fn alteration(a: &Alteration) -> String {
         ));
     }
     if a.is_estimated {
-        text.push_str("; an estimate is behind it: measure first");
+        text.push_str("; it rests on an estimate: measure first");
     }
     text
 }

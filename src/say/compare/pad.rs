@@ -30,13 +30,11 @@ const PART_MOST: f64 = 0.97;
 
 /// How it is done, step by step (common practice, no source).
 const STEPS: [&str; 8] = [
-    "Put the bare form on its stand at the body's height and tape round it at the levels below: if it \
-     differs from its sheet, measure the form anew first.",
+    "Put the bare form on its stand at the body's height and tape round it at the levels below. If it differs from its sheet, measure the form again first.",
     "Mark the body's levels on the form with thread, measured down from the nape.",
     "Cut each layer 3 cm larger all round than its spots on the map; tear the edges, and feather them \
      to nothing over those 3 cm.",
-    "Lay the smallest pieces first, on the form, and the largest last: the outer layer then has no \
-     edge to show.",
+    "Lay the smallest pieces first, on the form, and the largest last: then the outer layer shows no edge.",
     "Above the middle of the armhole let the padding run out towards shoulder seam and neck.",
     "Hold each layer with long loose stitches or pins flat to the surface; pull nothing tight.",
     "Tape after every layer with the cover pulled on by hand: batting sinks under a cover.",
@@ -220,7 +218,7 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
         section {
             h2 { "Step by step" }
             ol { @for step in STEPS { li { (step) } } }
-            div class="caution" { p { "Pins and needles left in batting are found by fingers: count them. \
+            div class="caution" { p { "Fingers find the pins and needles left in batting: count them. \
                 Batting burns fast: keep the form at least 1 m from heaters and lamps. The stand carries \
                 more weight than before: see that it does not tip." } }
         }

@@ -80,8 +80,7 @@ pub fn page(pair: &Pair) -> Result<String, Error> {
         section { h2 { "At the cutting table" } (cutting(pair)) }
         @match drawn {
             Some(markup) => (markup),
-            None => p { "One of the two is a table of girths, of which no solid can be made: there are no \
-                pictures." },
+            None => p { "One of the two is a table of girths: no solid can be made of it, so there are no pictures." },
         }
         section { h2 { "How to read this" } (about()) }
     };
@@ -127,8 +126,8 @@ fn solids(pair: &Pair, a: &Mesh, b: &Mesh) -> Result<Markup, Error> {
         }
         section {
             h2 { "Sections" }
-            p { "Each level of the one on the same level of the other, laid on each other by their middles, \
-                all at one scale, front upward." }
+            p { "Each level of the one lies on the same level of the other, middle on middle, all at one \
+                scale, front upward." }
             div class="cells" {
                 @for (name, svg) in pictures::sections(a, b) {
                     figure { (svg) figcaption { (name) } }
@@ -144,8 +143,8 @@ fn solids(pair: &Pair, a: &Mesh, b: &Mesh) -> Result<Markup, Error> {
         @if let Some(m) = matched {
             section {
                 h2 { "Where B stands outside A, and where inside" }
-                p { "Level by level, whatever the heights: each section of B is laid on the same level of A by \
-                    its middle, so how somebody stands does not count here." }
+                p { "Each section of B lies on the same level of A, middle on middle, at whatever height the two \
+                    levels are. So how somebody stands does not count here." }
                 div class="plain" { (pictures::map(&m, b, pair.unit)) }
                 (round(pair, &m, b))
             }
@@ -172,10 +171,10 @@ fn round(pair: &Pair, matched: &Matched<'_>, b: &Mesh) -> Markup {
 
 fn about() -> Markup {
     html! {
-        p { "~ marks an estimate: nobody measured it. Noise is what measuring twice, or estimating, may bring \
-            about 19 times in 20: for two readings 2.8 times the technical error of one (the usual difference of \
-            two tries divided by the square root of 2), for a value with a plus-or-minus that, and for two values \
-            the root of the sum of their squares. A smaller difference says nothing about the bodies." }
-        p { "Body measurements are compared, not those of garments. Neither body is a norm for the other." }
+        p { "~ marks an estimate: nobody measured it. Noise is what measuring twice, or estimating, can \
+            account for 19 times in 20. For two readings it is 2.8 times the technical error of one (the usual \
+            difference of two tries divided by the square root of 2). For a value with a plus-or-minus it is that, \
+            and for two values the root of the sum of their squares. A smaller difference says nothing about the bodies." }
+        p { "These are measurements of bodies, not of garments. Neither body is a norm for the other." }
     }
 }

@@ -79,7 +79,7 @@ pub fn bodies(pair: &Pair, every: bool) -> String {
     let (noise, told): (Vec<&Difference>, Vec<&Difference>) =
         pair.differences.iter().partition(|d| d.is_noise());
     if told.is_empty() {
-        out.push_str("nothing differs by more than measuring twice may bring about\n");
+        out.push_str("nothing differs by more than measuring twice can account for\n");
     } else {
         out.push_str("B less A, what stands out most first\n\n");
         out.push_str(&table(pair, &told));
@@ -107,7 +107,7 @@ pub fn bodies(pair: &Pair, every: bool) -> String {
     out.push('\n');
     out.push_str(&terminal::paragraph(
         &format!(
-            "A and B in {}; ~ estimated; noise, in cm: what measuring or estimating may bring about",
+            "A and B in {}; ~ estimated; noise, in cm: what measuring or estimating can account for",
             words::unit_words(pair.unit)
         ),
         2,
@@ -139,7 +139,7 @@ pub fn sizes(body: &Body, nearest: &[Nearest], unit: Unit) -> String {
             out.push_str(&format!("looked along the column `{column}`{apart}\n"));
         }
         if n.other_waist {
-            out.push_str("its waist is another one than the sheet's: waists are left out\n");
+            out.push_str("its waist is not the sheet's waist: waists are left out\n");
         }
         out.push('\n');
         let rows = n.levels.iter().map(|l| {
@@ -196,7 +196,7 @@ pub fn sizes(body: &Body, nearest: &[Nearest], unit: Unit) -> String {
     out.push_str(&terminal::paragraph(
         &format!(
             "lengths in {}; cm, in: the body less the size; between: the {} between the sizes that \
-             goes with the same measurement; ~ estimated; sizes are body measurements, not those of \
+             goes with the same measurement; ~ estimated; sizes are measurements of bodies, not of \
              garments",
             words::unit_words(unit),
             mains.join(" or ")

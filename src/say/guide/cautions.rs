@@ -11,10 +11,10 @@ use crate::workshop::material;
 /// Whoever holds a knife, at the proof as at the layers.
 const KNIFE: &str = "Knife: a sharp blade, a cutting mat, the free hand behind the blade, several light passes; retract \
      it when you put it down, old blades into a sharps box. No blades, heat or glue for children.";
-const RODS: &str = "Sawing and drilling rods and poles: glasses on, the rod in a vice or clamped, a saw for wood or for metal \
+const RODS: &str = "Sawing and drilling dowels and poles: glasses on, the dowel in a vice or clamped, a saw for wood or for metal \
      as it is, both hands away from the blade; file burrs off metal and round the ends. Never hold a tube in \
      the hand to drill it.";
-const STANDING: &str = "Rods that stand up out of the pile are at the height of eyes when you bend over it: put a cork or a ball of \
+const STANDING: &str = "Dowels that stand up out of the pile are at the height of eyes when you bend over it: put a cork or a ball of \
      tape on each end until the next run goes on.";
 const LADDER: &str = "Hanging it: have the hook fixed by somebody who knows what the ceiling bears; work from a ladder that \
      stands firm, with a second person, and never stand under the form while it is pulled up.";

@@ -66,7 +66,7 @@ pub fn page(form: &Form, pictures: &[View], sections: &[Section]) -> String {
                 header {
                     h1 { (name) ": building the form" }
                     @if half { p { strong { "HALF SCALE." } " Every length of the body is halved; \
-                        thickness, rods, padding and cover are not." } }
+                        thickness, dowels, padding and cover are not." } }
                     (what(form, &sums))
                     nav aria-label="Contents" {
                         ol { @for (id, title) in PARTS { li { a href={ "#" (id) } { (title) } } } }

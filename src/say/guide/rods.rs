@@ -58,15 +58,15 @@ pub(super) fn rods(form: &Form) -> Markup {
     html! {
         div class="wide" { table {
             caption {
-                "Rods"
+                "Dowels"
                 @if stack.piled().is_empty() { ": cut each to its length" }
                 ". Drill by the circles on the templates; the places are for \
-                 telling rods apart, from "
+                 telling dowels apart, from "
                 @if stack.pole.is_some() { "the middle of the pole and, above it, " }
-                "where centre and side lines cross on the rod's lowest layer, right and left the wearer's own"
+                "where centre and side lines cross on the dowel's lowest layer, right and left the wearer's own"
             }
             thead { tr {
-                th scope="col" { "Rod" }
+                th scope="col" { "Dowel" }
                 th scope="col" { "Sold as" }
                 th scope="col" class="n" { "Hole, " (name) }
                 th scope="col" class="n" { "Length, " (name) }
@@ -88,7 +88,7 @@ pub(super) fn rods(form: &Form) -> Markup {
                 caption {
                     "Play: how far a layer can still turn and slide, because its holes are "
                     (unit.bench(form.workshop.dowel.clearance, 2))
-                    " wider than the rods; push every layer the same way while the glue sets"
+                    " wider than the dowels; push every layer the same way while the glue sets"
                 }
                 thead { tr {
                     th scope="col" { "Layers" }

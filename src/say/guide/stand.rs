@@ -92,7 +92,7 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
             p { "A coat or a skirt loads one side: keep weight low in the base, lock castors, and try \
                  the tilt with the heaviest garment on before you leave it alone. "
                 @if t.layer_weight + t.rod_weight > HEAVY_KG {
-                    strong { "With its rods it weighs about "
+                    strong { "With its dowels it weighs about "
                         (unit.weight(t.layer_weight + t.rod_weight, 0))
                         ": two people lift it." }
                 } }

@@ -179,7 +179,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                 }
             }
             li class="tick" {
-                "To make round holes: a punch or drill bit for " (holes(form)) "; a saw for the rods"
+                "To make round holes: a punch or drill bit for " (holes(form)) "; a saw for the dowels"
             }
             @if form.stack.pole.is_some() {
                 li class="tick" { "A collar or flange that slides on the pole, its screws, and a pin \

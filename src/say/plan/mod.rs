@@ -64,8 +64,8 @@ pub fn text(checked: &Checked, choices: &[Choice], made: &[Result<Estimate, Erro
         }
     }
     let mut notes = vec![
-        "corrected: `build` moves the outlines a little until the girths are right. Hours are from \
-         least to most, padding and cover with them, drying not; speeds are from memory of the trade.",
+        "corrected: `build` moves the outlines a little until the girths are right. Hours run from least to \
+         most, with padding and cover but without drying; speeds are from memory of the trade.",
     ];
     if choices.iter().any(|c| c.workshop.layer.cut != Cut::Middle) {
         notes.push(

@@ -88,8 +88,8 @@ impl Draft {
     /// Goes on with the text of a sheet.
     ///
     /// # Errors
-    /// [`Error::Sheet`] with every reason why the text cannot be gone on with: it is no TOML, or
-    /// holds what is no part of a sheet.
+    /// [`Error::Sheet`] with every reason why `new` cannot go on with the text: it is not TOML, or
+    /// holds what is not part of a sheet.
     pub fn open(text: &str, file: &str) -> Result<Self, Error> {
         let found = sheet::look(text, file);
         // Values are the person's to mend while answering; what has no place in a sheet is not.

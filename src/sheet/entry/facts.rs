@@ -6,7 +6,7 @@ use crate::text;
 use crate::units::Misread;
 
 facts! {
-    /// Why an answer is no reading.
+    /// Why an answer is not a reading.
     pub enum AnswerFact {
         /// Left and right of what has no sides.
         NoSides {
@@ -41,7 +41,7 @@ facts! {
 const EXAMPLE: &str = "type year, month and day, for example 2026-03-14 or 14 March 2026";
 
 facts! {
-    /// Why an answer is no date.
+    /// Why an answer is not a date.
     pub enum DateFact {
         /// A day that is another one tomorrow.
         NotWrittenOut {
@@ -55,7 +55,7 @@ facts! {
         NoDate {
             /// What was typed.
             typed: String,
-        } => text![text::typed(typed.clone()), " is no date"], EXAMPLE;
+        } => text![text::typed(typed.clone()), " is not a date"], EXAMPLE;
         /// A year of other digits, or long ago.
         NoYear {
             /// The year as typed.
@@ -78,6 +78,6 @@ facts! {
         NoDay {
             /// What was typed.
             typed: String,
-        } => text![text::typed(typed.clone()), " is no day of the calendar"], EXAMPLE;
+        } => text![text::typed(typed.clone()), " is not a day of the calendar"], EXAMPLE;
     }
 }

@@ -36,7 +36,7 @@ pub const ROUNDS: [Round; 5] = [
     Round {
         title: "round the body",
         ready: "stand erect, feet together, shoulders easy, arms hanging, in the underclothes that \
-                the form shall wear, no shoes; tie a narrow elastic round the waist, ",
+                the form will wear, no shoes; tie a narrow elastic round the waist, ",
         waist: "bend sideways and let it settle",
         then: "; a tape that does not stretch, snug, not denting the flesh, level \
                 all round; read it at the end of a breath out",

@@ -109,7 +109,7 @@ fn what_somebody_wrote_stays_when_it_is_gone_on_with() {
     assert!(now.find("[length]").unwrap() < now.find("[height]").unwrap());
     assert!(now.find("[girth]").unwrap() < now.find("[length]").unwrap());
     assert_eq!(draft.given(M::GirthBust).unwrap(), "41 1/4 ± 1/4");
-    // With units of their own the mean is words in the sheet, and a fraction to whoever reads it.
+    // With units of their own the mean is words in the sheet, and a fraction to anyone who reads it.
     put(&mut draft, M::GirthNeck, "15 3/8 in and 15 1/2 in");
     assert_eq!(draft.given(M::GirthNeck).unwrap(), "15 7/16 in ± 1/16 in");
     assert!(draft.findings().is_empty(), "{:?}", draft.findings());
@@ -142,7 +142,7 @@ fn an_answer_is_judged_before_it_is_written() {
         !impossible && said.contains("are the two swapped?"),
         "{said}"
     );
-    // What was said of an earlier answer is not said again.
+    // A finding about an earlier answer is not repeated.
     put(&mut draft, M::GirthUnderbust, "98");
     assert_eq!(judge(&draft, M::GirthHip, "101.9").1, "");
 }

@@ -195,7 +195,7 @@ fn numbered_lines(
     Ok(breaks.concat())
 }
 
-/// Which rods the holes are for, how wide they are, and for which layers.
+/// Which dowels the holes are for, how wide they are, and for which layers.
 fn hole_words(holes: &[SharedHole], canvas: &mut Canvas) -> Result<(), Error> {
     for hole in holes {
         let wanted = hole.at + Vector2::new(hole.diameter / 2.0 + OVER + 10.0, 3.0);

@@ -15,9 +15,9 @@ const COMPARED: f64 = 1.0;
 pub(super) struct FoldedOpenings {
     /// The same on both sides.
     pub(super) both: Vec<Vec<Point2>>,
-    /// CutFor the right half alone.
+    /// Of the right half alone.
     pub(super) right: Vec<Vec<Point2>>,
-    /// CutFor the left half alone, where they come when the template is turned over.
+    /// Of the left half alone, where they come when the template is turned over.
     pub(super) left: Vec<Vec<Point2>>,
 }
 

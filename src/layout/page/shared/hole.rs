@@ -1,4 +1,4 @@
-//! The holes of a template: each once, with the rod that goes through it and the lines that have it.
+//! The holes of a template: each once, with the dowel that goes through it and the lines that have it.
 
 use crate::drawing::Item;
 use crate::drawing::Pen;
@@ -31,7 +31,7 @@ pub(super) struct SharedHole {
     pub(super) words: String,
     /// Which layers it is for, if not for all, for a place with little room.
     pub(super) only: String,
-    /// Letters of the rods through it, to stand beside it; none for the pole.
+    /// Letters of the dowels through it, to stand beside it; none for the pole.
     pub(super) name: String,
     /// Whether it is on the left of a template that shows the right half: then it is drawn where it
     /// will be when the template is turned over.
@@ -242,7 +242,7 @@ mod tests {
             });
             assert!(far.count() >= 2);
         }
-        // CutFor a whole template there is no fold.
+        // A whole template has no fold.
         assert!(cross(2.0, false, false).iter().any(|p| p.x < -2.0));
     }
 }

@@ -1,6 +1,6 @@
 //! Templates that several layers share, and half templates on the fold: the fewest pages.
 //!
-//! Layers are drawn over one another in the form's own axes, so one cross does for a rod that passes
+//! Layers are drawn over one another in the form's own axes, so one cross does for a dowel that passes
 //! through all of them. Which ones share a template is chosen so that their lines can be told apart:
 //! they may cross, but nowhere run along one another. A layer that is the same on both sides is
 //! drawn by half, on the fold, as in every pattern drawer.
@@ -9,12 +9,12 @@
 //! Neighbours run along one another for most of their length, and nobody can follow one of four
 //! lines 0.3 mm apart. Layers whose lines cross steeply, or keep their distance, can be told apart:
 //! a line may come within 1.2 mm of another for 8 % of its length. All stand in the form's own
-//! axes, so one cross does for a rod through all of them.
+//! axes, so one cross does for a dowel through all of them.
 //!
 //! # Why may only two rings share a template?
 //! Each has a second line all round, and its webs. What the left half of a ring has alone is dashed
 //! on the fold, as its holes are; what both halves have is drawn once. Neighbours seldom share:
-//! their webs stand on the same rods and run along one another.
+//! their webs stand on the same dowels and run along one another.
 
 mod canvas;
 mod draw;

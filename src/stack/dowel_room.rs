@@ -12,17 +12,17 @@ use crate::geom::offset::offset;
 use crate::tolerance::ROOM_ACCURACY_MM;
 
 /// The room of one layer, and how far apart two points of it can be.
-pub(crate) type RodRoom = (Vec<Region>, f64);
+pub(crate) type DowelRoom = (Vec<Region>, f64);
 
 /// The rooms of all layers for every reach asked for so far.
-pub(crate) struct RodRooms {
+pub(crate) struct DowelRooms {
     /// Largest piece of each layer, with few corners.
     rough: Vec<Region>,
     /// By reach, in thousandths of a millimetre.
-    by_reach: BTreeMap<i64, Vec<RodRoom>>,
+    by_reach: BTreeMap<i64, Vec<DowelRoom>>,
 }
 
-impl RodRooms {
+impl DowelRooms {
     pub(crate) fn new(layers: &[Layer]) -> Self {
         let rough = layers
             .par_iter()
@@ -39,7 +39,7 @@ impl RodRooms {
 
     /// The room of each layer for holes whose centres keep at least `reach` mm from every edge (and
     /// no more than [`ROOM_ACCURACY_MM`] times two beyond it).
-    pub(crate) fn at(&mut self, reach: f64) -> &[RodRoom] {
+    pub(crate) fn at(&mut self, reach: f64) -> &[DowelRoom] {
         let rough = &self.rough;
         self.by_reach
             .entry((reach * 1000.0).ceil() as i64)

@@ -1,4 +1,4 @@
-//! Which places of a room the rods of one set take.
+//! Which places of a room the dowels of one set take.
 
 use super::asymmetry::cannot_be_turned;
 use crate::geom::Point2;
