@@ -64,6 +64,8 @@ pub enum Part {
     Angle(f64),
     /// What is typed as it stands, a key or a command, in backticks: no line breaks in it.
     Typed(Cow<'static, str>),
+    /// A number with its unit in finished words, or anything else that no line breaks in.
+    Together(String),
     /// A measurement: its key in backticks, or its name.
     Measure(Measure),
     /// The name of a measurement, with its side where it is one of a pair: `across back, left`.
@@ -164,6 +166,7 @@ impl Text {
                 Part::Difference(mm, unit) => run(unit.show_difference(*mm), true),
                 Part::Angle(radians) => run(units::show_degrees(*radians), true),
                 Part::Typed(words) => run(format!("`{words}`"), true),
+                Part::Together(words) => run(words.clone(), true),
                 Part::Measure(measure) => match reader.names {
                     Names::Keys => run(format!("`{measure}`"), true),
                     Names::Spoken => {
@@ -196,8 +199,17 @@ impl Text {
 }
 
 impl From<&'static str> for Text {
+    /// Words of the program; in pairs of backticks stands what is typed.
     fn from(words: &'static str) -> Self {
-        Part::Words(words.into()).into()
+        let parts: Vec<&'static str> = words.split('`').collect();
+        if parts.len() % 2 == 0 {
+            return Part::Words(words.into()).into();
+        }
+        let part = |(i, part): (usize, &'static str)| match i % 2 {
+            1 => Part::Typed(part.into()),
+            _ => Part::Words(part.into()),
+        };
+        Self(parts.into_iter().enumerate().map(part).collect())
     }
 }
 
@@ -267,6 +279,18 @@ pub fn many(count: usize, one: &'static str) -> Text {
 #[must_use]
 pub fn typed(words: impl Into<Cow<'static, str>>) -> Text {
     Part::Typed(words.into()).into()
+}
+
+/// Words that no line breaks in: a number and its unit.
+#[must_use]
+pub fn together(words: impl Into<String>) -> Text {
+    Part::Together(words.into()).into()
+}
+
+/// A length off a tape in this unit.
+#[must_use]
+pub fn length(mm: f64, unit: Unit) -> Text {
+    Part::Length(mm, unit).into()
 }
 
 /// A key of a file as it was written; where it is that of a measurement, that measurement.

@@ -32,9 +32,9 @@ pub fn text(form: &Form) -> String {
         out.push_str(&format!("{tight}\n"));
     }
     if let Some(left) = words::offcuts(form) {
-        out.push_str(&terminal::paragraph(&left, 2));
+        out.push_str(&terminal::paragraph(left, 2));
     }
-    out.push_str(&terminal::paragraph(&words::pages(form), 2));
+    out.push_str(&terminal::paragraph(words::pages(form), 2));
     out.push_str(&format!(
         "it stands {} tall without its stand and its layers weigh {}\n\n",
         unit.show(t.height),

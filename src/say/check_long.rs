@@ -3,13 +3,14 @@
 
 use crate::error::{Finding, Severity};
 use crate::form::Checked;
-use crate::measure::Kind;
+use crate::measure::{Kind, Measure};
 use crate::say::table::{Row, Table};
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
 use crate::text;
+use crate::text::{Reader, Text};
 use crate::units::Unit;
 
 /// Width of the name of a kind of measurement, in front of the estimates.
@@ -55,33 +56,33 @@ pub fn check(checked: &Checked, emphasis: bool) -> String {
 pub fn above(findings: &[Finding]) -> String {
     let said = said_above(findings, findings);
     if said.is_empty() {
-        return said;
+        return String::new();
     }
-    format!("\n{}", terminal::wrapped(&said, 0, 2))
+    format!("\n{}", terminal::paragraph(said, 2))
 }
 
 /// The same as part of a sentence; the readings are those that `all` doubts.
-pub(super) fn said_above(findings: &[Finding], all: &[Finding]) -> String {
+pub(super) fn said_above(findings: &[Finding], all: &[Finding]) -> Text {
     let counted = words::counted(findings);
     if counted.is_empty() {
-        return String::new();
+        return Text::new();
     }
-    let mut doubted: Vec<String> = Vec::new();
+    let mut doubted: Vec<Measure> = Vec::new();
     for f in all.iter().filter(|f| f.severity > Severity::Note) {
-        let key = f.measure.map(|m| format!("`{m}`"));
-        doubted.extend(key.filter(|k| !doubted.contains(k)));
+        doubted.extend(f.measure.filter(|m| !doubted.contains(m)));
     }
     let again = if doubted.is_empty() {
-        String::new()
+        Text::new()
     } else {
-        format!("; look again at {}", doubted.join(", "))
+        let doubted = doubted.into_iter().map(Text::from);
+        text!["; look again at ", Text::joined(doubted, ", ")]
     };
     let stand = if findings.len() == 1 {
         "stands"
     } else {
         "stand"
     };
-    format!("{counted} {stand} above the girth check{again}")
+    text![counted, " ", stand, " above the girth check", again]
 }
 
 /// `contralto: all 13 readings met; 1 warning; in centimetres`.
@@ -138,7 +139,9 @@ fn asked(given: &[&Reading], unit: Unit, emphasis: bool) -> String {
     let heads = ["girth check", "asked", "within", "solid", "diff.", ""];
     // The verdict is said in capitals; bold only helps to find it.
     let mut out = terminal::table(&Table::new(&heads, &[1, 2, 3, 4], rows), emphasis);
-    out.push_str(&only_judged(given, unit));
+    for judged in only_judged(given, unit) {
+        out.push_str(&terminal::wrapped(&judged, Reader::default(), 2, 4));
+    }
     if on_form.iter().any(|r| r.verdict == Verdict::Missed) {
         out.push_str(
             "  a miss means that readings pull against each other: the warnings say which\n",
@@ -148,22 +151,15 @@ fn asked(given: &[&Reading], unit: Unit, emphasis: bool) -> String {
 }
 
 /// Readings that told what to expect, of parts that the form does not have.
-pub(super) fn only_judged(given: &[&Reading], unit: Unit) -> String {
-    let mut out = String::new();
-    for r in given.iter().filter(|r| r.solid.is_none()) {
-        if let Some(reason) = r.reason {
-            out.push_str(&terminal::wrapped(
-                &format!(
-                    "{} {} was used to judge the body: {reason}",
-                    r.title(),
-                    words::value(r, r.target.value, unit),
-                ),
-                2,
-                4,
-            ));
-        }
-    }
-    out
+pub(super) fn only_judged(given: &[&Reading], unit: Unit) -> Vec<Text> {
+    let judged = given.iter().filter(|r| r.solid.is_none());
+    judged
+        .filter_map(|r| {
+            let value = words::value(r, r.target.value, unit);
+            let used = format!("{} {value} was used to judge the body: ", r.title());
+            Some(text![used, r.reason?])
+        })
+        .collect()
 }
 
 /// Estimates by kind, two side by side, in the words of the sheet's keys.
@@ -203,27 +199,25 @@ fn guesses(estimated: &[&Reading], unit: Unit) -> String {
 /// What would tell most about the shape, and how to take it.
 fn next(checked: &Checked) -> String {
     let unit = checked.unit;
-    let mut out = terminal::wrapped(
-        &format!(
-            "The shape is known to {} all round. Each of these, added to the sheet, tells most:",
-            unit.show_plus_minus(checked.fit.unsure)
-        ),
-        2,
-        2,
-    );
+    let known = |mm: f64| text::together(unit.show_plus_minus(mm));
+    let said = text![
+        "The shape is known to ",
+        known(checked.fit.unsure),
+        " all round. Each of these, added to the sheet, tells most:"
+    ];
+    let mut out = terminal::wrapped(&said, Reader::default(), 2, 2);
     for advice in &checked.fit.next {
         let info = advice.measure.info();
-        out.push_str(&terminal::wrapped(
-            &format!(
-                "`{}`, then {}: {}; {}",
-                advice.measure,
-                unit.show_plus_minus(advice.unsure),
-                info.how.of(checked.sheet.figure),
-                info.who.words()
-            ),
-            2,
-            6,
-        ));
+        let said = text![
+            advice.measure,
+            ", then ",
+            known(advice.unsure),
+            ": ",
+            info.how.of(checked.sheet.figure),
+            "; ",
+            info.who.words()
+        ];
+        out.push_str(&terminal::wrapped(&said, Reader::default(), 2, 6));
     }
     out
 }

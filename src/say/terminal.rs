@@ -3,6 +3,7 @@
 use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, TableStyle};
 
 use crate::say::table::{Table, Weight};
+use crate::text::{Reader, Text};
 
 /// Columns of the terminal that text keeps to.
 pub(super) const COLUMNS: usize = 80;
@@ -10,38 +11,33 @@ pub(super) const COLUMNS: usize = 80;
 /// What stays on one line together is at most this long.
 const TOGETHER: usize = 40;
 
-/// Words parted at blanks, except where a line should not break: between a number, its fraction and
-/// its unit, and within backticks.
-fn unbroken(text: &str) -> Vec<String> {
-    let mut all: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        let plain = word.trim_end_matches([',', '.', ';', ':', ')', '?']);
-        let follows = ["in", "cm", "mm"].contains(&plain)
-            || plain
-                .split_once('/')
-                .is_some_and(|(a, b)| a.parse::<u32>().is_ok() && b.parse::<u32>().is_ok());
-        if let Some(last) = all.last_mut() {
-            let number = follows && last.ends_with(|c: char| c.is_ascii_digit());
-            let quoted = last.matches('`').count() % 2 == 1;
-            if (number || quoted) && last.chars().count() + word.chars().count() < TOGETHER {
-                last.push(' ');
-                last.push_str(word);
-                continue;
-            }
+/// Words parted where a line may break: at the blanks, except within what stays together.
+fn unbroken(words: &Text, reader: Reader) -> Vec<String> {
+    let mut all = vec![String::new()];
+    let mut say = |i: usize, word: &str| match all.last_mut() {
+        Some(last) if i == 0 => last.push_str(word),
+        _ => all.push(word.to_owned()),
+    };
+    for run in words.runs(reader) {
+        if run.unbroken && run.words.chars().count() <= TOGETHER {
+            say(0, &run.words);
+        } else {
+            let parts = run.words.split(char::is_whitespace).enumerate();
+            parts.for_each(|(i, word)| say(i, word));
         }
-        all.push(word.to_owned());
     }
+    all.retain(|word| !word.is_empty());
     all
 }
 
 /// Words broken at blanks into lines of at most 80 columns, the first set in by `first` blanks and
 /// the others by `rest`. Ends with a line break.
 #[must_use]
-pub fn wrapped(text: &str, first: usize, rest: usize) -> String {
+pub fn wrapped(words: &Text, reader: Reader, first: usize, rest: usize) -> String {
     let mut out = String::new();
     let mut line = " ".repeat(first);
     let mut empty = true;
-    for word in unbroken(text) {
+    for word in unbroken(words, reader) {
         let long = line.chars().count() + usize::from(!empty) + word.chars().count();
         if !empty && long > COLUMNS {
             out.push_str(&line);
@@ -63,9 +59,10 @@ pub fn wrapped(text: &str, first: usize, rest: usize) -> String {
 /// Words in lines of a terminal; the lines after the first are set in by `inset` spaces. Ends with a
 /// line break.
 #[must_use]
-pub fn paragraph(text: &str, inset: usize) -> String {
-    wrapped(text, 0, inset)
+pub fn paragraph(words: impl Into<Text>, inset: usize) -> String {
+    wrapped(&words.into(), Reader::default(), 0, inset)
 }
+
 /// No frame, one rule under the heading.
 const RULED: TableStyle = TableStyle::new().header_separator(LineStyle::new('-', '-', '-', '-'));
 

@@ -12,6 +12,7 @@ use crate::sheet::Origin;
 use crate::stack::Piece;
 use crate::tape::{Reading, Verdict};
 use crate::text;
+use crate::text::Text;
 use crate::tolerance;
 use crate::units;
 use crate::units::Unit;
@@ -221,58 +222,58 @@ pub fn wedges_counted(form: &Form) -> Option<String> {
 
 /// Which boards leave an off-cut that is worth keeping, and how large; nothing when none does.
 #[must_use]
-pub fn offcuts(form: &Form) -> Option<String> {
+pub fn offcuts(form: &Form) -> Option<Text> {
     let unit = form.checked.unit;
-    let kept: Vec<String> = form
+    let kept: Vec<Text> = form
         .offcuts
         .iter()
         .enumerate()
         .filter_map(|(i, left)| Some((i, left.filter(Offcut::is_worth_keeping)?)))
         .map(|(i, left)| {
             let (long, short) = left.sides();
-            let size = format!("{} x {}", unit.rule_bare(long, 0), unit.rule(short, 0));
-            format!("{size} of board {}", i + 1)
+            text![sides(unit, long, short), " of board ", i + 1]
         })
         .collect();
     (!kept.is_empty()).then(|| {
-        format!(
-            "off-cuts worth keeping ({} x {} or more): {}",
-            unit.rule_bare(WORTH_KEEPING.0, 0),
-            unit.rule(WORTH_KEEPING.1, 0),
-            kept.join(", ")
-        )
+        let least = sides(unit, WORTH_KEEPING.0, WORTH_KEEPING.1);
+        let kept = Text::joined(kept, ", ");
+        text!["off-cuts worth keeping (", least, " or more): ", kept]
     })
+}
+
+/// Two sides as a rule reads them: `300 x 200 mm`.
+fn sides(unit: Unit, one: f64, other: f64) -> Text {
+    text::together(format!("{} x {}", unit.rule_bare(one, 0), unit.rule(other, 0)))
 }
 
 /// How many pages the templates take, and how many they would take drawn in other ways, with what to
 /// type for each.
 #[must_use]
-pub fn pages(form: &Form) -> String {
+pub fn pages(form: &Form) -> Text {
     let paper = &form.workshop.paper;
-    let others: Vec<String> = form
-        .page_counts
-        .iter()
-        .map(|c| {
-            let whole = if c.fold { "" } else { " --whole" };
-            format!("{} with --outlines {}{whole}", c.pages, c.outlines)
-        })
-        .collect();
+    let others = form.page_counts.iter().map(|c| {
+        let whole = if c.fold { "" } else { " --whole" };
+        let typed = text::together(format!("--outlines {}{whole}", c.outlines));
+        text![c.pages, " with ", typed]
+    });
     let sided = form
         .checked
         .readings
         .iter()
         .any(|r| r.target.side != Side::Both && r.target.origin == Origin::Given);
-    format!(
-        "the templates take {} of {}; it would be {} (so many layers on a template at most; whole \
-         instead of by half on the fold){}",
-        text::count(form.pages.len(), "page"),
-        paper.name,
-        others.join(", "),
+    text![
+        "the templates take ",
+        text::many(form.pages.len(), "page"),
+        " of ",
+        &paper.name,
+        "; it would be ",
+        Text::joined(others, ", "),
+        " (so many layers on a template at most; whole instead of by half on the fold)",
         if sided && paper.fold {
             "; left and right differ in the sheet, so few can be drawn by half: one value for both \
              sides takes the fewest pages"
         } else {
             ""
         }
-    )
+    ]
 }

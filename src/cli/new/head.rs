@@ -8,6 +8,7 @@ use layfigure::measure::MEASURING_A_CHILD;
 use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
 use layfigure::sheet::entry::{Draft, Head};
+use layfigure::text;
 use layfigure::units::Unit;
 
 use super::ask::{Heard, Interview, Next, Topic};
@@ -112,10 +113,11 @@ pub(super) fn begin(
     ] {
         match (draft.head(key), word) {
             (None, Some(word)) => draft.set_head(key, word),
-            (Some(kept), Some(word)) if kept != word => tell(&format!(
-                "{} says {kept}, and that stays: `{option} {word}` is for a new sheet.",
-                draft.file()
-            ))?,
+            (Some(kept), Some(word)) if kept != word => {
+                let typed = text::typed(format!("{option} {word}"));
+                let stays = format!("{} says {kept}, and that stays: ", draft.file());
+                tell(text![stays, typed, " is for a new sheet."])?;
+            }
             _ => {}
         }
     }

@@ -6,6 +6,7 @@ use layfigure::say::terminal;
 use layfigure::sheet;
 use layfigure::sheet::entry;
 use layfigure::text;
+use layfigure::text::Reader;
 use layfigure::workshop::Workshop;
 
 use super::ask::{Heard, Interview, Step, Topic, step, warn};
@@ -97,10 +98,11 @@ impl Interview {
             .into_iter()
             .map(|(title, a)| format!("{title}: {}", answer(a)))
             .collect();
-        let mut lines: Vec<String> = terminal::wrapped(&head.join("; "), 2, 4)
-            .lines()
-            .map(str::to_owned)
-            .collect();
+        let mut lines: Vec<String> =
+            terminal::wrapped(&head.join("; ").into(), Reader::default(), 2, 4)
+                .lines()
+                .map(str::to_owned)
+                .collect();
         let cells: Vec<String> = self
             .steps
             .iter()
