@@ -11,12 +11,12 @@ use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
 use layfigure::sheet::entry::{Depth, Draft, Round, ShapeWord};
 use layfigure::text;
-use layfigure::text::{Names, Reader, Text};
+use layfigure::text::{Names, Part, Reader, Text};
 use layfigure::units::Unit;
 
 use super::head;
 use super::head::Question;
-use super::talk::{Reply, Talk, closed, finished, sentence, tell, title};
+use super::talk::{Reply, Talk, sentence, tell, title};
 use crate::Outcome;
 use crate::Stop;
 use crate::halt;
@@ -149,7 +149,7 @@ impl Interview {
         match &self.path {
             Some(path) if given > 0 => {
                 say::text("\n")?;
-                tell(&format!(
+                tell(format!(
                     "Going on with {}: {} in it.",
                     path.display(),
                     text::count(given, "measurement")
@@ -198,7 +198,7 @@ impl Interview {
     /// somebody broke off.
     fn before(&self, i: usize) -> Result<(), Stop> {
         let given = self.stands(&self.steps[i]).unwrap_or_default();
-        tell(&format!(
+        tell(format!(
             "Kept last: {}: {given}. `back` changes it.",
             self.called(i)
         ))
@@ -277,7 +277,7 @@ impl Interview {
         let count = |d| entry::asked(self.figure, d).len();
         let shapes = text::count(entry::shapes(self.figure).count(), "word");
         say::text("\n")?;
-        tell(&format!(
+        tell(format!(
             "How much is measured? few: {} measurements, the four without which there is no form \
              and what tells most besides; usual: {}, which a helper takes in one sitting, and \
              {shapes} for the shape; all: {}, and the {shapes}.",
@@ -320,7 +320,7 @@ impl Interview {
                 Step::Reading(r, m) => {
                     if r.title != round {
                         title(&format!("- {} -", r.title))?;
-                        sentence(&entry::ready(r, self.draft.waist()))?;
+                        sentence(entry::ready(r, self.draft.waist()))?;
                         round = r.title;
                     }
                     self.reading(i, m)?
@@ -504,13 +504,17 @@ pub(super) fn warn(found: &[Finding], figure: Figure) -> Result<(), Stop> {
         let mut f = f.clone();
         f.reader.figure = figure;
         f.reader.names = Names::Spoken;
-        let message = f.message();
-        let said = match f.severity {
-            Severity::Refusal => format!("This cannot be: {}", closed(&message)),
-            Severity::Warning => format!("Is that right? {}", finished(&message)),
-            Severity::Note => finished(&message),
+        let message = f.told();
+        let mut said = match f.severity {
+            Severity::Refusal => text!["This cannot be: ", message, Part::End],
+            Severity::Warning => text!["Is that right? ", text::sentence(message)],
+            Severity::Note => text::sentence(message),
         };
-        tell(&format!("{said} {}", finished(&f.hint())))?;
+        let hint = f.fact.hint();
+        if !hint.is_empty() {
+            said.push(text![" ", text::sentence(hint)]);
+        }
+        say::text(&terminal::wrapped(&said, f.reader, 2, 2))?;
     }
     Ok(())
 }

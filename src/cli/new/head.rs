@@ -60,7 +60,7 @@ static QUESTIONS: [Question; 6] = [
         key: Head::Unit,
         title: "unit",
         prompt: "cm, mm or in",
-        tell: "In which unit does the tape read? A single reading may carry another one: 38 in.",
+        tell: "In which unit does the tape read? A single reading may carry another one: `38 in`.",
         help: "A bare number is read in this unit. cm: centimetres, 96.5; mm: millimetres, 965; in: \
                inches, 37 7/8 or 37.875.",
         choice: &[("cm", "cm"), ("mm", "mm"), ("in", "in"), ("inches", "in")],
@@ -264,7 +264,7 @@ impl Interview {
             let date = match entry::parse_date(line) {
                 Ok(date) => date,
                 Err(why) => {
-                    sentence(&told(&why, ": "))?;
+                    sentence(told(&why, ": "))?;
                     return Ok(false);
                 }
             };
@@ -279,7 +279,7 @@ impl Interview {
                 .collect();
             fits.dedup();
             let [word] = fits.as_slice() else {
-                tell(&format!("Please type {}.", q.prompt))?;
+                tell(format!("Please type {}.", q.prompt))?;
                 return Ok(false);
             };
             let other = self.draft.head(q.key).is_some_and(|stands| stands != *word);
@@ -327,14 +327,14 @@ impl Interview {
         self.move_to(path, named);
         if let Some(path) = kept {
             self.keep()?;
-            tell(&format!("The file is still called {}.", path.display()))?;
+            tell(format!("The file is still called {}.", path.display()))?;
         }
         Ok(Some(Next::On))
     }
 
     /// A file of that name is there: is it gone on with?
     fn there_already(&mut self, path: &Path) -> Result<Option<Next>, Stop> {
-        tell(&format!("{} is there already.", path.display()))?;
+        tell(format!("{} is there already.", path.display()))?;
         match self.hear("k goes on with it, or type another name", &[], Topic::Name)? {
             Heard::Words(line) if ["k", "keep"].contains(&line.to_lowercase().as_str()) => {
                 let draft = existing(path)?;

@@ -14,7 +14,7 @@ use rustyline::validate::Validator;
 use rustyline::{Config, Context, Editor, Helper};
 
 use layfigure::say::terminal;
-use layfigure::say::words;
+use layfigure::text;
 use layfigure::text::{Reader, Text};
 
 use crate::Stop;
@@ -133,22 +133,7 @@ pub(super) fn tell(words: impl Into<Text>) -> Result<(), Stop> {
     Ok(())
 }
 
-/// The same, beginning with a capital and ending with a full stop.
-pub(super) fn sentence(text: &str) -> Result<(), Stop> {
-    tell(finished(text))
-}
-
-/// Words that begin with a capital and end with a mark; nothing stays nothing. What begins with a
-/// key in backticks stays as it is.
-pub(super) fn finished(text: &str) -> String {
-    closed(&words::capital(text))
-}
-
-/// Words that end with a mark.
-pub(super) fn closed(text: &str) -> String {
-    if text.is_empty() || text.ends_with(['?', '.', '!']) {
-        text.to_owned()
-    } else {
-        format!("{text}.")
-    }
+/// The same, beginning with a capital and ending with a mark.
+pub(super) fn sentence(words: impl Into<Text>) -> Result<(), Stop> {
+    tell(text::sentence(words))
 }
