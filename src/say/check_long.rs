@@ -4,6 +4,7 @@
 use crate::error::{Finding, Severity};
 use crate::form::Checked;
 use crate::measure::{Kind, Measure};
+use crate::say::page::{Block, Mark, Page};
 use crate::say::table::{Row, Table};
 use crate::say::terminal;
 use crate::say::words;
@@ -29,25 +30,30 @@ const GAP: usize = 3;
 /// What deserves the eye is set in bold if `emphasis` says so, and said in words anyway.
 #[must_use]
 pub fn check(checked: &Checked, emphasis: bool) -> String {
+    terminal::page(&page(checked), Reader::of(checked.unit), emphasis)
+}
+
+fn page(checked: &Checked) -> Page {
     let (given, estimated): (Vec<&Reading>, Vec<&Reading>) = checked
         .readings
         .iter()
         .partition(|r| r.target.origin == Origin::Given);
-    let bold = |text: &str| terminal::bold(text, emphasis);
-    let mut out = format!("{}\n\n", bold(&headline(checked, &given)));
-    out.push_str(&asked(&given, checked.unit, emphasis));
+    let mut page = vec![
+        vec![Block::Heading(headline(checked, &given).into())],
+        asked(&given, checked.unit),
+    ];
     if !estimated.is_empty() {
-        out.push_str(&format!(
-            "\n{}; 19 bodies in 20 lie within the ±\n",
-            bold("estimated: nobody measured it")
-        ));
-        out.push_str(&guesses(&estimated, checked.unit));
+        page.push(vec![
+            Block::Heading(
+                "estimated: nobody measured it; 19 bodies in 20 lie within the ±".into(),
+            ),
+            Block::Lines(guesses(&estimated, checked.unit)),
+        ]);
     }
     if !checked.fit.next.is_empty() {
-        out.push_str(&format!("\n{}\n", bold("measure next")));
-        out.push_str(&next(checked));
+        page.push(next(checked));
     }
-    out
+    page
 }
 
 /// What a reader of the last lines must know: how many findings stand above, and which readings they
@@ -58,7 +64,7 @@ pub fn above(findings: &[Finding]) -> String {
     if said.is_empty() {
         return String::new();
     }
-    format!("\n{}", terminal::paragraph(said, 2))
+    format!("\n{}", terminal::wrapped(&said, Reader::default(), 0, 2))
 }
 
 /// The same as part of a sentence; the readings are those that `all` doubts.
@@ -121,7 +127,7 @@ pub(super) fn found(findings: &[Finding]) -> String {
 }
 
 /// What the sheet asks for, a line each.
-fn asked(given: &[&Reading], unit: Unit, emphasis: bool) -> String {
+fn asked(given: &[&Reading], unit: Unit) -> Vec<Block> {
     let on_form: Vec<&&Reading> = given.iter().filter(|r| r.solid.is_some()).collect();
     let rows = on_form.iter().map(|r| {
         let cells = vec![
@@ -138,16 +144,17 @@ fn asked(given: &[&Reading], unit: Unit, emphasis: bool) -> String {
     });
     let heads = ["girth check", "asked", "within", "solid", "diff.", ""];
     // The verdict is said in capitals; bold only helps to find it.
-    let mut out = terminal::table(&Table::new(&heads, &[1, 2, 3, 4], rows), emphasis);
-    for judged in only_judged(given, unit) {
-        out.push_str(&terminal::wrapped(&judged, Reader::default(), 2, 4));
+    let mut said = vec![Block::Table(Table::new(&heads, &[1, 2, 3, 4], rows))];
+    let judged = only_judged(given, unit);
+    if !judged.is_empty() {
+        said.push(Block::List(Mark::SetIn, judged));
     }
     if on_form.iter().any(|r| r.verdict == Verdict::Missed) {
-        out.push_str(
-            "  a miss means that readings pull against each other: the warnings say which\n",
-        );
+        said.push(Block::Under(
+            "a miss means that readings pull against each other: the warnings say which".into(),
+        ));
     }
-    out
+    said
 }
 
 /// Readings that told what to expect, of parts that the form does not have.
@@ -163,8 +170,8 @@ pub(super) fn only_judged(given: &[&Reading], unit: Unit) -> Vec<Text> {
 }
 
 /// Estimates by kind, two side by side, in the words of the sheet's keys.
-fn guesses(estimated: &[&Reading], unit: Unit) -> String {
-    let mut out = String::new();
+fn guesses(estimated: &[&Reading], unit: Unit) -> Vec<String> {
+    let mut out = Vec::new();
     let mut kinds: Vec<Kind> = Vec::new();
     for r in estimated {
         let kind = r.target.measure.kind();
@@ -189,26 +196,18 @@ fn guesses(estimated: &[&Reading], unit: Unit) -> String {
                 let spread = words::plus_minus(r, r.target.plus_minus, unit);
                 line.push_str(&format!("{name:<NAME$}{value:>VALUE$}{spread:>SPREAD$}"));
             }
-            out.push_str(line.trim_end());
-            out.push('\n');
+            out.push(line.trim_end().to_owned());
         }
     }
     out
 }
 
 /// What would tell most about the shape, and how to take it.
-fn next(checked: &Checked) -> String {
-    let unit = checked.unit;
-    let known = |mm: f64| text::together(unit.show_plus_minus(mm));
-    let said = text![
-        "The shape is known to ",
-        known(checked.fit.unsure),
-        " all round. Each of these, added to the sheet, tells most:"
-    ];
-    let mut out = terminal::wrapped(&said, Reader::default(), 2, 2);
-    for advice in &checked.fit.next {
+fn next(checked: &Checked) -> Vec<Block> {
+    let known = |mm: f64| text::together(checked.unit.show_plus_minus(mm));
+    let each = checked.fit.next.iter().map(|advice| {
         let info = advice.measure.info();
-        let said = text![
+        text![
             advice.measure,
             ", then ",
             known(advice.unsure),
@@ -216,8 +215,15 @@ fn next(checked: &Checked) -> String {
             info.how.of(checked.sheet.figure),
             "; ",
             info.who.words()
-        ];
-        out.push_str(&terminal::wrapped(&said, Reader::default(), 2, 6));
-    }
-    out
+        ]
+    });
+    vec![
+        Block::Heading("measure next".into()),
+        Block::Under(text![
+            "The shape is known to ",
+            known(checked.fit.unsure),
+            " all round. Each of these, added to the sheet, tells most:"
+        ]),
+        Block::List(Mark::SetIn, each.collect()),
+    ]
 }

@@ -17,14 +17,6 @@ use crate::tolerance;
 use crate::units;
 use crate::units::Unit;
 
-/// Words that begin with a capital; nothing stays nothing, and so does what begins with no letter.
-#[must_use]
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(char::to_uppercase);
-    first.into_iter().flatten().chain(letters).collect()
-}
-
 /// Whether it is an angle, which no unit of length shows.
 fn is_angle(r: &Reading) -> bool {
     r.target.measure.kind() == Kind::Slope
@@ -145,6 +137,12 @@ pub fn counted(findings: &[Finding]) -> String {
     parts.join(", ")
 }
 
+/// Findings as sentences of a page, each with what to do about it.
+pub(super) fn told(findings: &[Finding]) -> Vec<Text> {
+    let one = |f: &Finding| text![f.message(), "; ", f.hint(), "."];
+    findings.iter().map(one).collect()
+}
+
 /// Where something stands in a file: `(contralto.toml, line 6)`.
 #[must_use]
 pub fn at_line(file: &str, line: usize) -> String {
@@ -170,7 +168,7 @@ pub const fn unit_words(unit: Unit) -> &'static str {
 /// How tightly the pieces lie, beside what their area alone would need; nothing when they lie on
 /// several stocks, which cannot be compared.
 #[must_use]
-pub fn tightness(form: &Form) -> Option<String> {
+pub fn tightness(form: &Form) -> Option<Text> {
     let unit = form.checked.unit;
     let first = form.boards.first()?;
     let stock = form.workshop.stock.get(first.stock)?;
@@ -181,19 +179,20 @@ pub fn tightness(form: &Form) -> Option<String> {
     let bound = nest::area_bound(&pieces, stock);
     Some(if stock.roll {
         let used: f64 = form.boards.iter().map(|b| b.length).sum();
-        format!(
-            "they take {} of the roll; their area alone would need {}",
-            unit.run(used, 2),
-            unit.run(bound, 2)
-        )
+        text![
+            "they take ",
+            text::together(unit.run(used, 2)),
+            " of the roll; their area alone would need ",
+            text::together(unit.run(bound, 2))
+        ]
     } else {
-        format!(
-            "{} of {} x {}; their area alone would need {}",
-            text::count(form.boards.len(), "board"),
-            unit.rule_bare(stock.width, 0),
-            unit.rule(stock.length, 0),
+        text![
+            text::many(form.boards.len(), "board"),
+            " of ",
+            sides(unit, stock.width, stock.length),
+            "; their area alone would need ",
             units::fixed(bound, 0)
-        )
+        ]
     })
 }
 
@@ -243,7 +242,11 @@ pub fn offcuts(form: &Form) -> Option<Text> {
 
 /// Two sides as a rule reads them: `300 x 200 mm`.
 fn sides(unit: Unit, one: f64, other: f64) -> Text {
-    text::together(format!("{} x {}", unit.rule_bare(one, 0), unit.rule(other, 0)))
+    text::together(format!(
+        "{} x {}",
+        unit.rule_bare(one, 0),
+        unit.rule(other, 0)
+    ))
 }
 
 /// How many pages the templates take, and how many they would take drawn in other ways, with what to
