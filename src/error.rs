@@ -7,7 +7,8 @@ use std::sync::Arc;
 use crate::fact::Fact;
 use crate::facts;
 use crate::measure::Measure;
-use crate::text::Reader;
+use crate::text;
+use crate::text::{Reader, Text};
 
 /// How grave a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -104,12 +105,18 @@ impl Finding {
 
     /// What is the matter, in one sentence without a full stop.
     #[must_use]
-    pub fn message(&self) -> String {
-        let message = self.fact.message().plain(self.reader);
+    pub fn told(&self) -> Text {
+        let message = self.fact.message();
         match &self.file {
-            Some(file) => format!("{file}: {message}"),
+            Some(file) => text![file, ": ", message],
             None => message,
         }
+    }
+
+    /// The same in the words of its reader.
+    #[must_use]
+    pub fn message(&self) -> String {
+        self.told().plain(self.reader)
     }
 
     /// What to do next; empty when nothing need be done.

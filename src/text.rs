@@ -29,6 +29,17 @@ pub enum Names {
     Spoken,
 }
 
+impl Reader {
+    /// Somebody of whom no more than this is known.
+    #[must_use]
+    pub fn of(unit: Unit) -> Self {
+        Self {
+            unit,
+            ..Self::default()
+        }
+    }
+}
+
 impl Default for Reader {
     /// Somebody of whom nothing is known: sizes stand in millimetres alone, measurements by their keys.
     fn default() -> Self {
@@ -64,15 +75,24 @@ pub enum Part {
     Angle(f64),
     /// What is typed as it stands, a key or a command, in backticks: no line breaks in it.
     Typed(Cow<'static, str>),
+    /// A number with its unit in finished words, or anything else that no line breaks in.
+    Together(String),
     /// A measurement: its key in backticks, or its name.
     Measure(Measure),
     /// The name of a measurement, with its side where it is one of a pair: `across back, left`.
     Title(Measure, Side),
     /// The name of a level.
     Level(Level),
+    /// A sentence begins: what follows has a capital; what begins with no letter stays as it is.
+    Begin,
+    /// A sentence ends: with a full stop where no other mark stands there.
+    End,
     /// Between a question and what to do where the answer is no.
     IfNot,
 }
+
+/// Letters that stay on one line together at most.
+const TOGETHER: usize = 40;
 
 /// A run of finished words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -128,61 +148,26 @@ impl Text {
     /// The runs of words that this reader is given.
     #[must_use]
     pub fn runs(&self, reader: Reader) -> Vec<Run> {
-        let inches = reader.unit == Unit::In;
-        let mut runs = Vec::with_capacity(self.0.len());
-        let mut run = |words: String, unbroken: bool| runs.push(Run { words, unbroken });
+        let mut runs: Vec<Run> = Vec::with_capacity(self.0.len());
+        let mut begins = false;
         for part in &self.0 {
+            let last = runs.last();
             match part {
-                Part::Words(words) => run(words.clone().into_owned(), false),
-                Part::Size(mm, _) | Part::Trimmed(mm) => {
-                    let shown = match part {
-                        Part::Size(mm, decimals) => units::fixed(*mm, *decimals),
-                        _ => units::trimmed(*mm, 3),
-                    };
-                    run(format!("{shown} mm"), true);
-                    if inches {
-                        run(" ".into(), false);
-                        run(format!("({} in)", Unit::In.beside_bare(*mm)), true);
+                Part::Begin => begins = true,
+                Part::End if last.is_some_and(|r| !r.words.ends_with(['?', '.', '!'])) => {
+                    runs.push(Run {
+                        words: ".".into(),
+                        unbroken: false,
+                    });
+                }
+                _ => {
+                    let first = runs.len();
+                    part.written(reader, &mut runs);
+                    if let Some(first) = runs.get_mut(first).filter(|_| begins) {
+                        first.words = capital(&first.words);
+                        begins = false;
                     }
                 }
-                Part::Sizes([a, b], _, between) | Part::TrimmedSizes([a, b], between) => {
-                    let short = |v: f64| match part {
-                        Part::Sizes(_, decimals, _) => units::fixed(v, *decimals),
-                        _ => units::trimmed(v, 3),
-                    };
-                    let both = |shown: &dyn Fn(f64) -> String, unit: &str| {
-                        format!("{} {between} {} {unit}", shown(*a), shown(*b))
-                    };
-                    run(both(&short, "mm"), true);
-                    if inches {
-                        run(" ".into(), false);
-                        let both = both(&|v| Unit::In.beside_bare(v), "in");
-                        run(format!("({both})"), true);
-                    }
-                }
-                Part::Length(mm, unit) => run(unit.show(*mm), true),
-                Part::Difference(mm, unit) => run(unit.show_difference(*mm), true),
-                Part::Angle(radians) => run(units::show_degrees(*radians), true),
-                Part::Typed(words) => run(format!("`{words}`"), true),
-                Part::Measure(measure) => match reader.names {
-                    Names::Keys => run(format!("`{measure}`"), true),
-                    Names::Spoken => {
-                        let title = measure.info().title.of(reader.figure);
-                        run(format!("the {title}"), false);
-                    }
-                },
-                Part::Title(measure, side) => {
-                    run(side.named(measure.info().title.of(reader.figure)), false);
-                }
-                Part::Level(level) => run(level.called(reader.figure).to_owned(), false),
-                Part::IfNot => run(
-                    match reader.names {
-                        Names::Keys => "; else ",
-                        Names::Spoken => " If not, ",
-                    }
-                    .into(),
-                    false,
-                ),
             }
         }
         runs
@@ -195,9 +180,85 @@ impl Text {
     }
 }
 
+impl Part {
+    /// Puts its words behind these runs.
+    fn written(&self, reader: Reader, runs: &mut Vec<Run>) {
+        let inches = reader.unit == Unit::In;
+        let mut run = |words: String, together: bool| {
+            let unbroken = together && words.chars().count() <= TOGETHER;
+            if !words.is_empty() {
+                runs.push(Run { words, unbroken });
+            }
+        };
+        match self {
+            Self::Words(words) => run(words.clone().into_owned(), false),
+            Self::Size(mm, _) | Self::Trimmed(mm) => {
+                let shown = match self {
+                    Self::Size(mm, decimals) => units::fixed(*mm, *decimals),
+                    _ => units::trimmed(*mm, 3),
+                };
+                run(format!("{shown} mm"), true);
+                if inches {
+                    run(" ".into(), false);
+                    run(format!("({} in)", Unit::In.beside_bare(*mm)), true);
+                }
+            }
+            Self::Sizes([a, b], _, between) | Self::TrimmedSizes([a, b], between) => {
+                let short = |v: f64| match self {
+                    Self::Sizes(_, decimals, _) => units::fixed(v, *decimals),
+                    _ => units::trimmed(v, 3),
+                };
+                let both = |shown: &dyn Fn(f64) -> String, unit: &str| {
+                    format!("{} {between} {} {unit}", shown(*a), shown(*b))
+                };
+                run(both(&short, "mm"), true);
+                if inches {
+                    run(" ".into(), false);
+                    let both = both(&|v| Unit::In.beside_bare(v), "in");
+                    run(format!("({both})"), true);
+                }
+            }
+            Self::Length(mm, unit) => run(unit.show(*mm), true),
+            Self::Difference(mm, unit) => run(unit.show_difference(*mm), true),
+            Self::Angle(radians) => run(units::show_degrees(*radians), true),
+            Self::Typed(words) => run(format!("`{words}`"), true),
+            Self::Together(words) => run(words.clone(), true),
+            Self::Measure(measure) => match reader.names {
+                Names::Keys => run(format!("`{measure}`"), true),
+                Names::Spoken => {
+                    let title = measure.info().title.of(reader.figure);
+                    run(format!("the {title}"), false);
+                }
+            },
+            Self::Title(measure, side) => {
+                run(side.named(measure.info().title.of(reader.figure)), false);
+            }
+            Self::Level(level) => run(level.called(reader.figure).to_owned(), false),
+            Self::IfNot => run(
+                match reader.names {
+                    Names::Keys => "; else ",
+                    Names::Spoken => " If not, ",
+                }
+                .into(),
+                false,
+            ),
+            Self::Begin | Self::End => {}
+        }
+    }
+}
+
 impl From<&'static str> for Text {
+    /// Words of the program; in pairs of backticks stands what is typed.
     fn from(words: &'static str) -> Self {
-        Part::Words(words.into()).into()
+        let parts: Vec<&'static str> = words.split('`').collect();
+        if parts.len().is_multiple_of(2) {
+            return Part::Words(words.into()).into();
+        }
+        let part = |(i, part): (usize, &'static str)| match i % 2 {
+            1 => Part::Typed(part.into()),
+            _ => Part::Words(part.into()),
+        };
+        Self(parts.into_iter().enumerate().map(part).collect())
     }
 }
 
@@ -256,6 +317,20 @@ pub fn mm(mm: f64) -> Text {
     Part::Trimmed(mm).into()
 }
 
+/// Words that begin with a capital; nothing stays nothing, and so does what begins with no letter.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(letters).collect()
+}
+
+/// A sentence of its own.
+#[must_use]
+pub fn sentence(words: impl Into<Text>) -> Text {
+    crate::text![Part::Begin, words, Part::End]
+}
+
 /// So many of something: `1 edge`, `2 edges`.
 #[must_use]
 pub fn many(count: usize, one: &'static str) -> Text {
@@ -267,6 +342,18 @@ pub fn many(count: usize, one: &'static str) -> Text {
 #[must_use]
 pub fn typed(words: impl Into<Cow<'static, str>>) -> Text {
     Part::Typed(words.into()).into()
+}
+
+/// Words that no line breaks in: a number and its unit.
+#[must_use]
+pub fn together(words: impl Into<String>) -> Text {
+    Part::Together(words.into()).into()
+}
+
+/// A length off a tape in this unit.
+#[must_use]
+pub fn length(mm: f64, unit: Unit) -> Text {
+    Part::Length(mm, unit).into()
 }
 
 /// A key of a file as it was written; where it is that of a measurement, that measurement.
@@ -363,6 +450,36 @@ mod tests {
         );
         let three = ["a", "b", "c"].map(Text::from);
         assert_eq!(listed(three, "or").plain(Reader::default()), "a, b or c");
+    }
+
+    #[test]
+    fn a_sentence_has_a_capital_and_one_mark() {
+        let plain = |words: Text| sentence(words).plain(Reader::default());
+        assert_eq!(
+            plain("étoffe of the chorister".into()),
+            "Étoffe of the chorister."
+        );
+        assert_eq!(plain("is it so?".into()), "Is it so?");
+        assert_eq!(plain("`taken` is no date".into()), "`taken` is no date.");
+        assert_eq!(plain(Text::new()), "");
+    }
+
+    #[test]
+    fn backticks_in_words_of_the_program_hold_what_is_typed() {
+        let said = Text::from("type `go hip`, or `back`");
+        let kept = |all: &[Run]| all.iter().filter(|r| r.unbroken).count();
+        assert_eq!(kept(&said.runs(Reader::default())), 2);
+        assert_eq!(
+            said,
+            crate::text!["type ", typed("go hip"), ", or ", typed("back"), ""]
+        );
+        assert_eq!(said.plain(Reader::default()), "type `go hip`, or `back`");
+        // One alone holds nothing, and what somebody else wrote is not read at all.
+        assert_eq!(Text::from("a ` b").plain(Reader::default()), "a ` b");
+        assert_eq!(
+            kept(&Text::from("`go hip`".to_owned()).runs(Reader::default())),
+            0
+        );
     }
 
     #[test]

@@ -7,6 +7,7 @@ use layfigure::error::Place;
 use layfigure::error::Severity;
 use layfigure::say::terminal;
 use layfigure::say::words;
+use layfigure::text;
 
 /// How far what belongs to a finding is set in, and the line that it points at.
 const INSET: usize = 2;
@@ -26,9 +27,9 @@ pub(crate) fn render(findings: &[Finding], colour: bool) -> String {
             format!(" {}", words::at_line(&p.file, p.line))
         });
         let (name, style) = heading(finding.severity);
-        let said = format!("{name}: {}{at}", finding.message());
+        let said = text![name, ": ", finding.told(), at];
         out.push_str(&styled(
-            &terminal::wrapped(&said, 0, INSET),
+            &terminal::wrapped(&said, finding.reader, 0, INSET),
             name,
             style,
             colour,
@@ -36,8 +37,10 @@ pub(crate) fn render(findings: &[Finding], colour: bool) -> String {
         if let Some(place) = place {
             out.push_str(&line(place, colour));
         }
-        if !finding.hint().is_empty() {
-            let next = terminal::wrapped(&format!("next: {}", finding.hint()), INSET, 2 * INSET);
+        let hint = finding.fact.hint();
+        if !hint.is_empty() {
+            let next = text!["next: ", hint];
+            let next = terminal::wrapped(&next, finding.reader, INSET, 2 * INSET);
             out.push_str(&next);
         }
         out.push('\n');
@@ -55,18 +58,19 @@ pub(crate) fn render_in_short(findings: &[Finding], colour: bool) -> String {
     let mut out = String::new();
     for finding in findings {
         let (name, style) = heading(finding.severity);
-        let next = if finding.hint().is_empty() {
-            String::new()
+        let hint = finding.fact.hint();
+        let next = if hint.is_empty() {
+            hint
         } else {
-            format!("; next: {}", finding.hint())
+            text!["; next: ", hint]
         };
         let place = finding.place.as_ref();
         let at = place.map_or_else(String::new, |p| {
             format!(" {}", words::at_line(&p.file, p.line))
         });
-        let said = format!("{name}: {}{next}{at}", finding.message());
+        let said = text![name, ": ", finding.told(), next, at];
         out.push_str(&styled(
-            &terminal::wrapped(&said, 0, INSET),
+            &terminal::wrapped(&said, finding.reader, 0, INSET),
             name,
             style,
             colour,

@@ -111,18 +111,9 @@ pub(crate) fn unwritten(e: &Unwritten) -> Outcome {
 pub(crate) fn of_output(e: &io::Error) -> String {
     let why = match e.kind() {
         io::ErrorKind::StorageFull => "the disk is full; make room and try again".to_owned(),
-        _ => without_number(e),
+        _ => e.to_string(),
     };
     format!("cannot write to standard output: {why}")
-}
-
-/// What the system said; its number tells nobody at the table anything.
-fn without_number(e: &io::Error) -> String {
-    let said = e.to_string();
-    said.split(" (os error")
-        .next()
-        .unwrap_or_default()
-        .to_owned()
 }
 
 /// Everything that an error says.
@@ -189,7 +180,7 @@ fn of_system(path: &Path, source: &io::Error) -> FileFact {
         io::ErrorKind::InvalidFilename => FileFact::NameNotAllowed { path },
         io::ErrorKind::OutOfMemory => FileFact::NoMemory { path },
         _ => {
-            let said = without_number(source);
+            let said = source.to_string();
             FileFact::Other { path, said }
         }
     }

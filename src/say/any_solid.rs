@@ -8,20 +8,26 @@ use crate::form::FormFact;
 use crate::form::any_solid::{Row, Solid};
 use crate::say::json;
 use crate::say::json::Rounded;
+use crate::say::page::{Block, Mark, Page};
 use crate::say::table::Table;
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::Round;
 use crate::text;
+use crate::text::{Reader, Text};
 use crate::units::Unit;
 
 /// The rows as a table, 80 columns wide. `file` is the solid's name.
 #[must_use]
 pub fn table(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> String {
+    terminal::page(&page(solid, rows, file, unit), Reader::of(unit), false)
+}
+
+fn page(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> Page {
     let (low, high) = solid.mesh.bounds().map_or((0.0, 0.0), |(l, h)| (l.z, h.z));
-    let mut out = format!(
-        "{}: {}, closed, from {} to {} high; in {}\n\n",
+    let what = format!(
+        "{}: {}, closed, from {} to {} high; in {}",
         words::file_name(file),
         text::count(solid.mesh.triangles.len(), "triangle"),
         unit.show_bare(low),
@@ -82,34 +88,34 @@ pub fn table(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> String {
         }
         cells
     });
-    out.push_str(&terminal::table(
-        &Table::new(&heads, &numbers, cells),
-        false,
-    ));
-    let mut said: Vec<&str> = Vec::new();
+    let table = Table::new(&heads, &numbers, cells);
+    let mut reasons: Vec<&str> = Vec::new();
     for row in rows {
-        if let Some(reason) = row.reason.filter(|r| !said.contains(r)) {
-            said.push(reason);
-        }
+        reasons.extend(row.reason.filter(|r| !reasons.contains(r)));
     }
-    for reason in said {
+    let mut said: Vec<Text> = Vec::new();
+    for reason in reasons {
         let heights: Vec<String> = rows
             .iter()
             .filter(|r| r.reason == Some(reason))
             .map(|r| unit.show_bare(r.place.height))
             .collect();
-        out.push_str(&format!("–  {reason}: {}\n", heights.join(", ")));
+        said.push(format!("– {reason}: {}", heights.join(", ")).into());
     }
     if parts {
-        out.push_str("girth, breadth and depth belong to the largest part\n");
+        said.push("girth, breadth and depth belong to the largest part".into());
     }
     if rows
         .iter()
         .any(|r| matches!(r.place.asked, Some((_, Origin::Estimated))))
     {
-        out.push_str("≈  nobody measured it: estimated from the rest of the sheet\n");
+        said.push("≈ nobody measured it: estimated from the rest of the sheet".into());
     }
-    out
+    let mut read = vec![Block::Table(table)];
+    if !said.is_empty() {
+        read.push(Block::List(Mark::Nothing, said));
+    }
+    vec![vec![Block::Heading(what.into())], read]
 }
 
 /// The same as JSON: mm, mm² and mm³, three decimals.

@@ -3,15 +3,22 @@
 use crate::form::Form;
 use crate::form::totals;
 use crate::say::as_built;
+use crate::say::page::{Block, Mark, Page};
 use crate::say::table::Table;
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
+use crate::tape::Reading;
 use crate::text;
+use crate::text::{Reader, Text};
 
 /// What `build` says of a form: its girth check in short, and what it takes to make it.
 #[must_use]
 pub fn text(form: &Form) -> String {
+    terminal::page(&page(form), Reader::of(form.checked.unit), false)
+}
+
+fn page(form: &Form) -> Page {
     let unit = form.checked.unit;
     let t = totals::totals(form);
     let first = form.stack.first_to_cut;
@@ -20,58 +27,55 @@ pub fn text(form: &Form) -> String {
     } else {
         text::count(t.layers, "layer")
     };
-    let mut out = format!(
-        "{}: {layers} of {}, {} on {}, {}\n",
+    let made = format!(
+        "{}: {layers} of {}, {} on {}, {}",
         form.checked.sheet.name,
         form.workshop.layer.material,
         words::pieces(&t),
         text::count(t.boards, "board"),
         text::count(form.pages.len(), "page"),
     );
-    if let Some(tight) = words::tightness(form) {
-        out.push_str(&format!("{tight}\n"));
-    }
-    if let Some(left) = words::offcuts(form) {
-        out.push_str(&terminal::paragraph(&left, 2));
-    }
-    out.push_str(&terminal::paragraph(&words::pages(form), 2));
-    out.push_str(&format!(
-        "it stands {} tall without its stand and its layers weigh {}\n\n",
-        unit.show(t.height),
-        unit.weight(t.layer_weight, 1)
-    ));
-    let rows = form
-        .checked
-        .readings
-        .iter()
-        .filter(|r| r.target.origin == Origin::Given && r.solid.is_some())
-        .map(|r| {
-            let verdict = words::verdict_within(r, unit) + as_built::verdict_suffix(r);
-            as_built::row(r, verdict, unit)
-        });
-    out.push_str(&terminal::table(
-        &Table::new(
-            &[
-                "measurement",
-                "asked",
-                "solid",
-                "diff.",
-                "as built",
-                "diff.",
-                "verdict",
-            ],
-            &[1, 2, 3, 4, 5],
-            rows,
-        ),
-        false,
-    ));
-    out.push_str(&format!("lengths in {}\n", words::unit_words(unit)));
-    let given = form.checked.readings.iter();
-    if let Some(meaning) = as_built::meaning(given.filter(|r| r.target.origin == Origin::Given)) {
-        out.push_str(&terminal::paragraph(&meaning, 2));
-    }
-    if let Some(counted) = words::wedges_counted(form) {
-        out.push_str(&terminal::paragraph(&counted, 2));
-    }
-    out
+    let stands = text![
+        "it stands ",
+        text::length(t.height, unit),
+        " tall without its stand and its layers weigh ",
+        text::together(unit.weight(t.layer_weight, 1))
+    ];
+    let takes = [
+        Some(made.into()),
+        words::tightness(form),
+        words::offcuts(form),
+        Some(words::pages(form)),
+        Some(stands),
+    ];
+    let given = || {
+        let given = |r: &&Reading| r.target.origin == Origin::Given;
+        form.checked.readings.iter().filter(given)
+    };
+    let rows = given().filter(|r| r.solid.is_some()).map(|r| {
+        let verdict = words::verdict_within(r, unit) + as_built::verdict_suffix(r);
+        as_built::row(r, verdict, unit)
+    });
+    let table = Table::new(
+        &[
+            "measurement",
+            "asked",
+            "solid",
+            "diff.",
+            "as built",
+            "diff.",
+            "verdict",
+        ],
+        &[1, 2, 3, 4, 5],
+        rows,
+    );
+    let lengths = format!("lengths in {}", words::unit_words(unit));
+    let said = [
+        Some(lengths.into()),
+        as_built::meaning(given()).map(Text::from),
+        words::wedges_counted(form).map(Text::from),
+    ];
+    let list =
+        |all: &[Option<Text>]| Block::List(Mark::Nothing, all.iter().flatten().cloned().collect());
+    vec![vec![list(&takes)], vec![Block::Table(table), list(&said)]]
 }

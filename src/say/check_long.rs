@@ -3,13 +3,15 @@
 
 use crate::error::{Finding, Severity};
 use crate::form::Checked;
-use crate::measure::Kind;
+use crate::measure::{Kind, Measure};
+use crate::say::page::{Block, Mark, Page};
 use crate::say::table::{Row, Table};
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
 use crate::text;
+use crate::text::{Reader, Text};
 use crate::units::Unit;
 
 /// Width of the name of a kind of measurement, in front of the estimates.
@@ -28,25 +30,30 @@ const GAP: usize = 3;
 /// What deserves the eye is set in bold if `emphasis` says so, and said in words anyway.
 #[must_use]
 pub fn check(checked: &Checked, emphasis: bool) -> String {
+    terminal::page(&page(checked), Reader::of(checked.unit), emphasis)
+}
+
+fn page(checked: &Checked) -> Page {
     let (given, estimated): (Vec<&Reading>, Vec<&Reading>) = checked
         .readings
         .iter()
         .partition(|r| r.target.origin == Origin::Given);
-    let bold = |text: &str| terminal::bold(text, emphasis);
-    let mut out = format!("{}\n\n", bold(&headline(checked, &given)));
-    out.push_str(&asked(&given, checked.unit, emphasis));
+    let mut page = vec![
+        vec![Block::Heading(headline(checked, &given).into())],
+        asked(&given, checked.unit),
+    ];
     if !estimated.is_empty() {
-        out.push_str(&format!(
-            "\n{}; 19 bodies in 20 lie within the ±\n",
-            bold("estimated: nobody measured it")
-        ));
-        out.push_str(&guesses(&estimated, checked.unit));
+        page.push(vec![
+            Block::Heading(
+                "estimated: nobody measured it; 19 bodies in 20 lie within the ±".into(),
+            ),
+            Block::Lines(guesses(&estimated, checked.unit)),
+        ]);
     }
     if !checked.fit.next.is_empty() {
-        out.push_str(&format!("\n{}\n", bold("measure next")));
-        out.push_str(&next(checked));
+        page.push(next(checked));
     }
-    out
+    page
 }
 
 /// What a reader of the last lines must know: how many findings stand above, and which readings they
@@ -55,33 +62,33 @@ pub fn check(checked: &Checked, emphasis: bool) -> String {
 pub fn above(findings: &[Finding]) -> String {
     let said = said_above(findings, findings);
     if said.is_empty() {
-        return said;
+        return String::new();
     }
-    format!("\n{}", terminal::wrapped(&said, 0, 2))
+    format!("\n{}", terminal::wrapped(&said, Reader::default(), 0, 2))
 }
 
 /// The same as part of a sentence; the readings are those that `all` doubts.
-pub(super) fn said_above(findings: &[Finding], all: &[Finding]) -> String {
+pub(super) fn said_above(findings: &[Finding], all: &[Finding]) -> Text {
     let counted = words::counted(findings);
     if counted.is_empty() {
-        return String::new();
+        return Text::new();
     }
-    let mut doubted: Vec<String> = Vec::new();
+    let mut doubted: Vec<Measure> = Vec::new();
     for f in all.iter().filter(|f| f.severity > Severity::Note) {
-        let key = f.measure.map(|m| format!("`{m}`"));
-        doubted.extend(key.filter(|k| !doubted.contains(k)));
+        doubted.extend(f.measure.filter(|m| !doubted.contains(m)));
     }
     let again = if doubted.is_empty() {
-        String::new()
+        Text::new()
     } else {
-        format!("; look again at {}", doubted.join(", "))
+        let doubted = doubted.into_iter().map(Text::from);
+        text!["; look again at ", Text::joined(doubted, ", ")]
     };
     let stand = if findings.len() == 1 {
         "stands"
     } else {
         "stand"
     };
-    format!("{counted} {stand} above the girth check{again}")
+    text![counted, " ", stand, " above the girth check", again]
 }
 
 /// `contralto: all 13 readings met; 1 warning; in centimetres`.
@@ -120,7 +127,7 @@ pub(super) fn found(findings: &[Finding]) -> String {
 }
 
 /// What the sheet asks for, a line each.
-fn asked(given: &[&Reading], unit: Unit, emphasis: bool) -> String {
+fn asked(given: &[&Reading], unit: Unit) -> Vec<Block> {
     let on_form: Vec<&&Reading> = given.iter().filter(|r| r.solid.is_some()).collect();
     let rows = on_form.iter().map(|r| {
         let cells = vec![
@@ -137,38 +144,34 @@ fn asked(given: &[&Reading], unit: Unit, emphasis: bool) -> String {
     });
     let heads = ["girth check", "asked", "within", "solid", "diff.", ""];
     // The verdict is said in capitals; bold only helps to find it.
-    let mut out = terminal::table(&Table::new(&heads, &[1, 2, 3, 4], rows), emphasis);
-    out.push_str(&only_judged(given, unit));
-    if on_form.iter().any(|r| r.verdict == Verdict::Missed) {
-        out.push_str(
-            "  a miss means that readings pull against each other: the warnings say which\n",
-        );
+    let mut said = vec![Block::Table(Table::new(&heads, &[1, 2, 3, 4], rows))];
+    let judged = only_judged(given, unit);
+    if !judged.is_empty() {
+        said.push(Block::List(Mark::SetIn, judged));
     }
-    out
+    if on_form.iter().any(|r| r.verdict == Verdict::Missed) {
+        said.push(Block::Under(
+            "a miss means that readings pull against each other: the warnings say which".into(),
+        ));
+    }
+    said
 }
 
 /// Readings that told what to expect, of parts that the form does not have.
-pub(super) fn only_judged(given: &[&Reading], unit: Unit) -> String {
-    let mut out = String::new();
-    for r in given.iter().filter(|r| r.solid.is_none()) {
-        if let Some(reason) = r.reason {
-            out.push_str(&terminal::wrapped(
-                &format!(
-                    "{} {} was used to judge the body: {reason}",
-                    r.title(),
-                    words::value(r, r.target.value, unit),
-                ),
-                2,
-                4,
-            ));
-        }
-    }
-    out
+pub(super) fn only_judged(given: &[&Reading], unit: Unit) -> Vec<Text> {
+    let judged = given.iter().filter(|r| r.solid.is_none());
+    judged
+        .filter_map(|r| {
+            let value = words::value(r, r.target.value, unit);
+            let used = format!("{} {value} was used to judge the body: ", r.title());
+            Some(text![used, r.reason?])
+        })
+        .collect()
 }
 
 /// Estimates by kind, two side by side, in the words of the sheet's keys.
-fn guesses(estimated: &[&Reading], unit: Unit) -> String {
-    let mut out = String::new();
+fn guesses(estimated: &[&Reading], unit: Unit) -> Vec<String> {
+    let mut out = Vec::new();
     let mut kinds: Vec<Kind> = Vec::new();
     for r in estimated {
         let kind = r.target.measure.kind();
@@ -193,37 +196,34 @@ fn guesses(estimated: &[&Reading], unit: Unit) -> String {
                 let spread = words::plus_minus(r, r.target.plus_minus, unit);
                 line.push_str(&format!("{name:<NAME$}{value:>VALUE$}{spread:>SPREAD$}"));
             }
-            out.push_str(line.trim_end());
-            out.push('\n');
+            out.push(line.trim_end().to_owned());
         }
     }
     out
 }
 
 /// What would tell most about the shape, and how to take it.
-fn next(checked: &Checked) -> String {
-    let unit = checked.unit;
-    let mut out = terminal::wrapped(
-        &format!(
-            "The shape is known to {} all round. Any of these, added to the sheet, would tell most:",
-            unit.show_plus_minus(checked.fit.unsure)
-        ),
-        2,
-        2,
-    );
-    for advice in &checked.fit.next {
+fn next(checked: &Checked) -> Vec<Block> {
+    let known = |mm: f64| text::together(checked.unit.show_plus_minus(mm));
+    let each = checked.fit.next.iter().map(|advice| {
         let info = advice.measure.info();
-        out.push_str(&terminal::wrapped(
-            &format!(
-                "`{}`, then {}: {}; {}",
-                advice.measure,
-                unit.show_plus_minus(advice.unsure),
-                info.how.of(checked.sheet.figure),
-                info.who.words()
-            ),
-            2,
-            6,
-        ));
-    }
-    out
+        text![
+            advice.measure,
+            ", then ",
+            known(advice.unsure),
+            ": ",
+            info.how.of(checked.sheet.figure),
+            "; ",
+            info.who.words()
+        ]
+    });
+    vec![
+        Block::Heading("measure next".into()),
+        Block::Under(text![
+            "The shape is known to ",
+            known(checked.fit.unsure),
+            " all round. Any of these, added to the sheet, would tell most:"
+        ]),
+        Block::List(Mark::SetIn, each.collect()),
+    ]
 }

@@ -13,7 +13,7 @@ use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
 use crate::text;
-use crate::text::Reader;
+use crate::text::{Reader, Text};
 use crate::torso::FitFact;
 use crate::units::Unit;
 
@@ -52,16 +52,14 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
     let met = |r: &&&Reading| r.verdict != Verdict::Missed && r.solid.is_some();
     let rows: Vec<Vec<String>> = given.iter().filter(met).map(|r| asked(r, unit)).collect();
     out.push_str(&side_by_side(&rows));
-    out.push_str(&check_long::only_judged(&given, unit));
+    for judged in check_long::only_judged(&given, unit) {
+        out.push_str(&set(&judged, INSET, 2 * INSET));
+    }
     for r in given.iter().filter(|r| r.verdict == Verdict::Missed) {
         out.push_str(&bold(&missed(r, unit)));
         out.push('\n');
         if let Some(against) = checked.fit.against(r.target.measure, r.target.side) {
-            out.push_str(&terminal::wrapped(
-                &against.told().plain(Reader::default()),
-                2 * INSET,
-                2 * INSET,
-            ));
+            out.push_str(&set(&against.told(), 2 * INSET, 2 * INSET));
         }
     }
     let doubtful = given.iter().any(|r| r.verdict == Verdict::Missed);
@@ -99,14 +97,16 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
     let found = if told && !above.is_empty() {
         above
     } else {
-        check_long::found(&gathered)
+        check_long::found(&gathered).into()
     };
-    let last = format!(
-        "{}: {}; {found}",
-        checked.sheet.name,
-        check_long::met(&given)
-    );
-    out.push_str(&bold(terminal::wrapped(&last, 0, INSET).trim_end()));
+    let last = text![
+        &checked.sheet.name,
+        ": ",
+        check_long::met(&given),
+        "; ",
+        found
+    ];
+    out.push_str(&bold(set(&last, 0, INSET).trim_end()));
     out.push('\n');
     out
 }
@@ -367,21 +367,26 @@ fn wide(text: &str) -> usize {
 /// What would tell most about the shape; how to take it stands in the long form.
 fn next(checked: &Checked, bold: &impl Fn(&str) -> String) -> String {
     let unit = checked.unit;
-    let each: Vec<String> = checked
-        .fit
-        .next
-        .iter()
-        .map(|a| format!("`{}`", a.measure))
-        .collect();
+    let each = checked.fit.next.iter().map(|a| a.measure.into());
     let after = checked.fit.next.last().map_or(0.0, |a| a.unsure);
     let head = "measure next";
-    let text = format!(
-        "{head}: {}; the shape is known to {} all round, then to {} (`--all` says how)",
-        each.join(", "),
-        unit.show_plus_minus(checked.fit.unsure),
-        unit.show_plus_minus(after),
-    );
+    let known = |mm: f64| text::together(unit.show_plus_minus(mm));
+    let text = text![
+        head,
+        ": ",
+        Text::joined(each, ", "),
+        "; the shape is known to ",
+        known(checked.fit.unsure),
+        " all round, then to ",
+        known(after),
+        " (`--all` says how)",
+    ];
     // It begins the first line, where bold takes no room.
-    let text = terminal::wrapped(&text, 0, INSET);
+    let text = set(&text, 0, INSET);
     bold(head) + &text[head.len()..]
+}
+
+/// Words in lines of the screen.
+fn set(words: &Text, first: usize, rest: usize) -> String {
+    terminal::wrapped(words, Reader::default(), first, rest)
 }

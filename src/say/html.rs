@@ -1,8 +1,101 @@
 //! What is said, written as HTML.
 
-use maud::{Markup, html};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+use crate::say::page::{Beside, Block, Mark, Page};
 use crate::say::table::{Column, Table, Weight};
+use crate::text;
+use crate::text::{Part, Reader, Text};
+
+/// The look that the guide has.
+const STYLE: &str = include_str!("guide/style.css");
+/// What only other pages need.
+const MORE: &str = ".unmarked { list-style: none; padding-left: 0; }
+.unmarked li { padding-left: 1.2em; text-indent: -1.2em; }
+.cells { display: flex; flex-wrap: wrap; gap: .6rem 1rem; }
+.cells figure { margin: 0; }
+.cells svg { display: block; max-width: 100%; height: auto; }
+.strip figure { width: 220px; }
+.plain svg { display: block; width: 100%; height: auto; }
+.side svg { display: block; height: 20rem; width: auto; max-width: 100%; }
+tr.noise th, tr.noise td { font-style: italic; }
+@media print { .side svg { height: 70mm; } .plain svg { width: auto; max-height: 170mm; margin: 0 auto; }
+  section > p { break-after: avoid; } .plain, table { break-inside: avoid; } .wide table { break-inside: auto; } }";
+
+/// A page that needs nothing else.
+pub(super) fn document(title: &str, page: &Page, reader: Reader) -> String {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (title) }
+                style { (PreEscaped(STYLE)) (PreEscaped(MORE)) }
+            }
+            body {
+                header { h1 { (title) } }
+                main { (said(page, reader)) }
+            }
+        }
+    }
+    .into_string()
+}
+
+/// What is said, a section for each heading.
+fn said(page: &Page, reader: Reader) -> Markup {
+    let blocks: Vec<&Block> = page.iter().flatten().collect();
+    html! {
+        @for part in blocks.chunk_by(|_, next| !matches!(next, Block::Heading(_))) {
+            @let inside = html! { @for one in part { (block(one, reader)) } };
+            @if let Some(Block::Heading(_)) = part.first() { section { (inside) } } @else { (inside) }
+        }
+    }
+}
+
+fn block(block: &Block, reader: Reader) -> Markup {
+    let set = |words: &Text| {
+        html! {
+            @for run in words.runs(reader) {
+                @if run.unbroken { span class="option" { (run.words) } } @else { (run.words) }
+            }
+        }
+    };
+    match block {
+        Block::Heading(words) => html! { h2 { (set(&text![Part::Begin, words.clone()])) } },
+        Block::Paragraph(words) => html! { p { (set(words)) } },
+        Block::Note(words) => html! { p { (set(&text::sentence(words.clone()))) } },
+        Block::Under(words) => html! { p class="small" { (set(words)) } },
+        Block::Caution(words) => html! { div class="caution" { p { (set(words)) } } },
+        Block::List(mark, all) => {
+            let items = html! { @for one in all { li { (set(one)) } } };
+            match mark {
+                Mark::Nothing | Mark::SetIn => html! { ul class="unmarked" { (items) } },
+                Mark::Dash => html! { ul { (items) } },
+                Mark::Number => html! { ol { (items) } },
+            }
+        }
+        Block::Table(table) => wide(table),
+        Block::Lines(lines) => html! { pre { (lines.join("\n")) } },
+        Block::Pictures(beside, all) => html! {
+            div class=(stood(*beside)) {
+                @for (name, picture) in all { figure {
+                    (PreEscaped(picture.to_string()))
+                    @if !name.is_empty() { figcaption { (set(name)) } }
+                } }
+            }
+        },
+    }
+}
+
+const fn stood(beside: Beside) -> &'static str {
+    match beside {
+        Beside::Alone => "plain",
+        Beside::AtOneScale => "cells",
+        Beside::AtOneHeight => "cells side",
+        Beside::Small => "cells strip",
+    }
+}
 
 /// A table; `class` is how the style sheet lays it out, nothing for plain.
 pub(super) fn table(table: &Table, class: Option<&str>) -> Markup {

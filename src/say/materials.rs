@@ -1,7 +1,9 @@
 //! The table of materials, and what is said of one.
 
+use crate::say::page::{Block, Mark};
 use crate::say::table::Table;
 use crate::say::terminal;
+use crate::text::Reader;
 use crate::units;
 use crate::units::Unit;
 use crate::workshop::family::Laser;
@@ -108,10 +110,7 @@ pub fn table(unit: Unit) -> String {
             "laser",
         ]
     };
-    let mut out = terminal::table(
-        &Table::new(heads, &[if inches { 4 } else { 3 }], rows),
-        false,
-    );
+    let table = Table::new(heads, &[if inches { 4 } else { 3 }], rows);
     let mut sources: Vec<(&str, Vec<&str>)> = Vec::new();
     for m in material::KNOWN {
         match sources.iter_mut().find(|s| s.0 == m.source) {
@@ -119,14 +118,17 @@ pub fn table(unit: Unit) -> String {
             None => sources.push((m.source, vec![m.name])),
         }
     }
-    for (source, of) in sources {
-        let line = format!("density of {}: {source}", of.join(", "));
-        out.push_str(&terminal::paragraph(&line, 2));
-    }
-    out.push_str(
-        "sizes, pins and laser: from memory of the trade. ask first: only if the machine's owner\n\
-         and the maker's data sheet both say so; never PVC, vinyl or an unknown plastic, and never\n\
-         a running laser left alone\n",
-    );
-    out
+    let density =
+        |(source, of): (&str, Vec<&str>)| format!("density of {}: {source}", of.join(", ")).into();
+    let said = vec![
+        Block::Table(table),
+        Block::List(Mark::Nothing, sources.into_iter().map(density).collect()),
+        Block::Note(
+            "sizes, pins and laser: from memory of the trade. ask first: only if the machine's owner \
+             and the maker's data sheet both say so; never PVC, vinyl or an unknown plastic, and never \
+             a running laser left alone"
+                .into(),
+        ),
+    ];
+    terminal::page(&vec![said], Reader::of(unit), false)
 }

@@ -14,6 +14,8 @@ mod html;
 pub mod json;
 pub mod materials;
 pub mod numbers;
+mod page;
+mod picture;
 pub mod plan;
 pub mod sizes;
 mod table;

@@ -6,10 +6,12 @@ use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::profile::{How, Profile, Size, SizeValue};
 use crate::say::json;
+use crate::say::page::{Block, Mark};
 use crate::say::table::Table;
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::WaistKind;
+use crate::text::{Reader, Text};
 use crate::units;
 use crate::units::Unit;
 
@@ -55,7 +57,6 @@ fn extent(p: &Profile) -> String {
 /// Every system in a table.
 #[must_use]
 pub fn systems(all: &[Profile]) -> String {
-    let mut out = String::from("size profiles: measurements of bodies, not of garments\n\n");
     let rows = all.iter().map(|p| {
         vec![
             p.system.clone(),
@@ -65,21 +66,23 @@ pub fn systems(all: &[Profile]) -> String {
             if p.makes_forms() { "yes" } else { "no" }.to_owned(),
         ]
     });
-    out.push_str(&terminal::table(
-        &Table::new(
-            &["system", "sizes", "sizes follow", "waist", "forms"],
-            &[],
-            rows,
-        ),
-        false,
-    ));
-    out.push_str(
-        "\nforms: whether you can build a form of a size, or only compare with it\n\n\
-         layfigure profiles women             its sizes, source and cautions\n\
-         layfigure profiles women:92-tall     what one size measures\n\
-         layfigure build women:93.5-168       bust and stature between the sizes, in cm\n",
-    );
-    out
+    let heads = ["system", "sizes", "sizes follow", "waist", "forms"];
+    let typed = [
+        "layfigure profiles women             its sizes, source and cautions",
+        "layfigure profiles women:92-tall     what one size measures",
+        "layfigure build women:93.5-168       bust and stature between the sizes, in cm",
+    ];
+    let page = vec![
+        vec![Block::Heading(
+            "size profiles: measurements of bodies, not of garments".into(),
+        )],
+        vec![Block::Table(Table::new(&heads, &[], rows))],
+        vec![Block::Note(
+            "forms: whether you can build a form of a size, or only compare with it".into(),
+        )],
+        vec![Block::Lines(typed.map(Into::into).into())],
+    ];
+    terminal::page(&page, Reader::default(), false)
 }
 
 /// Every system in numbers.
@@ -118,26 +121,23 @@ const fn figure(p: &Profile) -> &'static str {
 }
 
 /// What the program says of where a profile is from.
-fn sources(p: &Profile) -> String {
-    let mut out = format!("{}\n{}\n\n", p.system, p.title);
-    for (word, text) in [
+fn sources(p: &Profile) -> Vec<Text> {
+    let waist = waist_words(p.waist).to_owned();
+    let said = [
         ("source", &p.source),
         ("terms", &p.terms),
         ("made", &p.made),
-        ("waist", &waist_words(p.waist).to_owned()),
+        ("waist", &waist),
         ("caution", &p.caution),
-    ] {
-        if !text.is_empty() {
-            out.push_str(&terminal::paragraph(&format!("{word}: {text}"), 2));
-        }
-    }
-    out
+    ];
+    let said = said.into_iter().filter(|(_, text)| !text.is_empty());
+    said.map(|(word, text)| format!("{word}: {text}").into())
+        .collect()
 }
 
 /// One system: its sources and its sizes.
 #[must_use]
 pub fn system(p: &Profile, unit: Unit) -> String {
-    let mut out = sources(p);
     let telling: Vec<Measure> = TELLING
         .into_iter()
         .filter(|m| p.column(*m).is_some())
@@ -148,6 +148,7 @@ pub fn system(p: &Profile, unit: Unit) -> String {
     if !p.people.is_empty() {
         heads.push("people");
     }
+    let dash = || "–".to_owned();
     let mut rows = Vec::new();
     for column in 0..p.width() {
         for row in 0..p.names.len() {
@@ -155,43 +156,44 @@ pub fn system(p: &Profile, unit: Unit) -> String {
                 continue;
             };
             let mut cells = vec![size.name.clone()];
-            cells.extend(telling.iter().map(|m| {
-                size.value(*m)
-                    .map_or_else(|| "–".to_owned(), |v| unit.show_bare(v))
-            }));
+            let values = telling.iter().map(|m| size.value(*m));
+            cells.extend(values.map(|v| v.map_or_else(dash, |v| unit.show_bare(v))));
             if !p.people.is_empty() {
-                cells.push(
-                    size.people
-                        .map_or_else(|| "–".to_owned(), |n| units::fixed(n, 0)),
-                );
+                cells.push(size.people.map_or_else(dash, |n| units::fixed(n, 0)));
             }
             rows.push(cells);
         }
     }
-    out.push('\n');
     let right: Vec<usize> = (1..heads.len()).collect();
-    out.push_str(&terminal::table(&Table::new(&heads, &right, rows), false));
-    out.push_str(&format!(
-        "\ngirths and lengths in {}",
-        words::unit_words(unit)
-    ));
-    if !p.people.is_empty() {
-        out.push_str("; people: records behind the size");
-    }
-    out.push_str("\n\n");
-    for how in [How::Measured, How::Computed, How::Published] {
+    let people = if p.people.is_empty() {
+        ""
+    } else {
+        "; people: records behind the size"
+    };
+    let lengths = format!("girths and lengths in {}{people}", words::unit_words(unit));
+    let how = [How::Measured, How::Computed, How::Published].map(|how| {
         let names: Vec<&str> = p
             .measures
             .iter()
             .filter(|c| c.how == how)
             .map(|c| c.measure.info().title.of(p.figure))
             .collect();
-        if !names.is_empty() {
-            let text = format!("{}: {}", how.name(), names.join(", "));
-            out.push_str(&terminal::paragraph(&text, 2));
-        }
-    }
-    out
+        (!names.is_empty()).then(|| format!("{}: {}", how.name(), names.join(", ")).into())
+    });
+    let page = vec![
+        vec![
+            Block::Heading((&p.system).into()),
+            Block::Note((&p.title).into()),
+        ],
+        vec![Block::List(Mark::Nothing, sources(p))],
+        vec![Block::Table(Table::new(&heads, &right, rows))],
+        vec![Block::Note(lengths.into())],
+        vec![Block::List(
+            Mark::Nothing,
+            how.into_iter().flatten().collect(),
+        )],
+    ];
+    terminal::page(&page, Reader::of(unit), false)
 }
 
 /// One system in numbers: every value of every size, mm and degrees.
@@ -223,24 +225,22 @@ fn both_units(v: &SizeValue) -> [String; 2] {
 /// One size: what it measures, in centimetres and inches.
 #[must_use]
 pub fn size(s: &Size) -> String {
-    let mut out = format!("{}\n\n", s.full_name());
-    let mut say = |text: String| out.push_str(&terminal::paragraph(&text, 2));
-    say(format!("source: {}", s.source));
+    let mut said = vec![format!("source: {}", s.source)];
     if let Some(between) = &s.between {
-        say(format!(
+        said.push(format!(
             "it lies {between}: every value changes evenly from one tabulated size to the next"
         ));
     }
     if let Some(people) = s.people {
         let behind = if s.between.is_some() { "at least " } else { "" };
-        say(format!(
+        said.push(format!(
             "records behind it: {behind}{}",
             units::fixed(people, 0)
         ));
     }
-    say(format!("waist: {}", waist_words(s.waist)));
+    said.push(format!("waist: {}", waist_words(s.waist)));
     if !s.caution.is_empty() {
-        say(format!("caution: {}", s.caution));
+        said.push(format!("caution: {}", s.caution));
     }
     let rows = s.values.iter().map(|v| {
         let [cm, inch] = both_units(v);
@@ -256,24 +256,23 @@ pub fn size(s: &Size) -> String {
             },
         ]
     });
-    out.push('\n');
-    out.push_str(&terminal::table(
-        &Table::new(
-            &["measurement", "cm", "in", "how", "as the source has it"],
-            &[1, 2],
-            rows,
-        ),
-        false,
-    ));
+    let heads = ["measurement", "cm", "in", "how", "as the source has it"];
+    let said = said.into_iter().map(Text::from).collect();
+    let mut page = vec![
+        vec![Block::Heading(s.full_name().into())],
+        vec![Block::List(Mark::Nothing, said)],
+        vec![Block::Table(Table::new(&heads, &[1, 2], rows))],
+    ];
     let lacks = s.lacks();
     if !lacks.is_empty() {
         let names: Vec<&str> = lacks.iter().map(|m| m.info().title.of(s.figure)).collect();
-        out.push_str(&format!(
-            "\nnot in this table, and needed for a form: {}\n",
+        let lacks = format!(
+            "not in this table, and needed for a form: {}",
             names.join(", ")
-        ));
+        );
+        page.push(vec![Block::Note(lacks.into())]);
     }
-    out
+    terminal::page(&page, Reader::default(), false)
 }
 
 /// One size in numbers: mm and degrees.

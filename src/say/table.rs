@@ -1,6 +1,8 @@
 //! A table as a value: its columns, and its rows with what each weighs. One writer sets it for a
 //! terminal, one as HTML.
 
+use std::ops::Range;
+
 /// A table.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Table {
@@ -10,12 +12,15 @@ pub(super) struct Table {
     pub(super) columns: Vec<Column>,
     /// Its rows: the first cell says what the row is of.
     pub(super) rows: Vec<Row>,
+    /// Where there is no room for all of its columns it may be parted, so many of them together and the
+    /// first beside each; nothing where its words are broken instead.
+    pub(super) together: Option<usize>,
 }
 
 /// A column.
 #[derive(Clone, Debug)]
 pub(super) struct Column {
-    /// What stands above it.
+    /// What stands above it, in lines; the last ones of a table stand beside each other.
     pub(super) head: String,
     /// Whether it holds numbers, which stand below one another by their ends.
     pub(super) is_number: bool,
@@ -69,8 +74,26 @@ impl Table {
         };
         Self {
             caption: String::new(),
+            together: None,
             columns: heads.iter().enumerate().map(column).collect(),
             rows: rows.into_iter().map(Into::into).collect(),
+        }
+    }
+
+    /// The first column beside these.
+    pub(super) fn of_columns(&self, these: &Range<usize>) -> Self {
+        let kept = || std::iter::once(0).chain(these.clone());
+        let row = |row: &Row| {
+            let cells = kept().filter_map(|i| row.cells.get(i).cloned());
+            Row::new(cells.collect(), row.weight)
+        };
+        Self {
+            caption: self.caption.clone(),
+            columns: kept()
+                .filter_map(|i| self.columns.get(i).cloned())
+                .collect(),
+            rows: self.rows.iter().map(row).collect(),
+            together: None,
         }
     }
 

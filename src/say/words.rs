@@ -12,17 +12,10 @@ use crate::sheet::Origin;
 use crate::stack::Piece;
 use crate::tape::{Reading, Verdict};
 use crate::text;
+use crate::text::Text;
 use crate::tolerance;
 use crate::units;
 use crate::units::Unit;
-
-/// Words that begin with a capital; nothing stays nothing, and so does what begins with no letter.
-#[must_use]
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(char::to_uppercase);
-    first.into_iter().flatten().chain(letters).collect()
-}
 
 /// Whether it is an angle, which no unit of length shows.
 fn is_angle(r: &Reading) -> bool {
@@ -144,6 +137,12 @@ pub fn counted(findings: &[Finding]) -> String {
     parts.join(", ")
 }
 
+/// Findings as sentences of a page, each with what to do about it.
+pub(super) fn told(findings: &[Finding]) -> Vec<Text> {
+    let one = |f: &Finding| text![f.message(), "; ", f.hint(), "."];
+    findings.iter().map(one).collect()
+}
+
 /// Where something stands in a file: `(contralto.toml, line 6)`.
 #[must_use]
 pub fn at_line(file: &str, line: usize) -> String {
@@ -169,7 +168,7 @@ pub const fn unit_words(unit: Unit) -> &'static str {
 /// How tightly the pieces lie, beside what their area alone would need; nothing when they lie on
 /// several stocks, which cannot be compared.
 #[must_use]
-pub fn tightness(form: &Form) -> Option<String> {
+pub fn tightness(form: &Form) -> Option<Text> {
     let unit = form.checked.unit;
     let first = form.boards.first()?;
     let stock = form.workshop.stock.get(first.stock)?;
@@ -180,19 +179,20 @@ pub fn tightness(form: &Form) -> Option<String> {
     let bound = nest::area_bound(&pieces, stock);
     Some(if stock.roll {
         let used: f64 = form.boards.iter().map(|b| b.length).sum();
-        format!(
-            "they take {} of the roll; their area alone would need {}",
-            unit.run(used, 2),
-            unit.run(bound, 2)
-        )
+        text![
+            "they take ",
+            text::together(unit.run(used, 2)),
+            " of the roll; their area alone would need ",
+            text::together(unit.run(bound, 2))
+        ]
     } else {
-        format!(
-            "{} of {} x {}; their area alone would need {}",
-            text::count(form.boards.len(), "board"),
-            unit.rule_bare(stock.width, 0),
-            unit.rule(stock.length, 0),
+        text![
+            text::many(form.boards.len(), "board"),
+            " of ",
+            sides(unit, stock.width, stock.length),
+            "; their area alone would need ",
             units::fixed(bound, 0)
-        )
+        ]
     })
 }
 
@@ -221,58 +221,62 @@ pub fn wedges_counted(form: &Form) -> Option<String> {
 
 /// Which boards leave an off-cut that is worth keeping, and how large; nothing when none does.
 #[must_use]
-pub fn offcuts(form: &Form) -> Option<String> {
+pub fn offcuts(form: &Form) -> Option<Text> {
     let unit = form.checked.unit;
-    let kept: Vec<String> = form
+    let kept: Vec<Text> = form
         .offcuts
         .iter()
         .enumerate()
         .filter_map(|(i, left)| Some((i, left.filter(Offcut::is_worth_keeping)?)))
         .map(|(i, left)| {
             let (long, short) = left.sides();
-            let size = format!("{} x {}", unit.rule_bare(long, 0), unit.rule(short, 0));
-            format!("{size} of board {}", i + 1)
+            text![sides(unit, long, short), " of board ", i + 1]
         })
         .collect();
     (!kept.is_empty()).then(|| {
-        format!(
-            "off-cuts worth keeping ({} x {} or more): {}",
-            unit.rule_bare(WORTH_KEEPING.0, 0),
-            unit.rule(WORTH_KEEPING.1, 0),
-            kept.join(", ")
-        )
+        let least = sides(unit, WORTH_KEEPING.0, WORTH_KEEPING.1);
+        let kept = Text::joined(kept, ", ");
+        text!["off-cuts worth keeping (", least, " or more): ", kept]
     })
+}
+
+/// Two sides as a rule reads them: `300 x 200 mm`.
+fn sides(unit: Unit, one: f64, other: f64) -> Text {
+    text::together(format!(
+        "{} x {}",
+        unit.rule_bare(one, 0),
+        unit.rule(other, 0)
+    ))
 }
 
 /// How many pages the templates take, and how many they would take drawn in other ways, with what to
 /// type for each.
 #[must_use]
-pub fn pages(form: &Form) -> String {
+pub fn pages(form: &Form) -> Text {
     let paper = &form.workshop.paper;
-    let others: Vec<String> = form
-        .page_counts
-        .iter()
-        .map(|c| {
-            let whole = if c.fold { "" } else { " --whole" };
-            format!("{} with --outlines {}{whole}", c.pages, c.outlines)
-        })
-        .collect();
+    let others = form.page_counts.iter().map(|c| {
+        let whole = if c.fold { "" } else { " --whole" };
+        let typed = text::together(format!("--outlines {}{whole}", c.outlines));
+        text![c.pages, " with ", typed]
+    });
     let sided = form
         .checked
         .readings
         .iter()
         .any(|r| r.target.side != Side::Both && r.target.origin == Origin::Given);
-    format!(
-        "the templates take {} of {}; other ways take {} (`--outlines`: how \
-         many layers share a template at most; `--whole`: not by half on the fold){}",
-        text::count(form.pages.len(), "page"),
-        paper.name,
-        others.join(", "),
+    text![
+        "the templates take ",
+        text::many(form.pages.len(), "page"),
+        " of ",
+        &paper.name,
+        "; other ways take ",
+        Text::joined(others, ", "),
+        " (`--outlines`: how many layers share a template at most; `--whole`: not by half on the fold)",
         if sided && paper.fold {
             "; left and right differ in the sheet, so few can be drawn by half: one value for both \
              sides takes the fewest pages"
         } else {
             ""
         }
-    )
+    ]
 }

@@ -11,12 +11,12 @@ use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
 use layfigure::sheet::entry::{Depth, Draft, Round, ShapeWord};
 use layfigure::text;
-use layfigure::text::Names;
+use layfigure::text::{Names, Part, Reader, Text};
 use layfigure::units::Unit;
 
 use super::head;
 use super::head::Question;
-use super::talk::{Reply, Talk, closed, finished, sentence, tell, title};
+use super::talk::{Reply, Talk, sentence, tell, title};
 use crate::Outcome;
 use crate::Stop;
 use crate::halt;
@@ -149,7 +149,7 @@ impl Interview {
         match &self.path {
             Some(path) if given > 0 => {
                 say::text("\n")?;
-                tell(&format!(
+                tell(format!(
                     "Going on with {}: {} in it.",
                     path.display(),
                     text::count(given, "measurement")
@@ -198,7 +198,7 @@ impl Interview {
     /// somebody broke off.
     fn before(&self, i: usize) -> Result<(), Stop> {
         let given = self.stands(&self.steps[i]).unwrap_or_default();
-        tell(&format!(
+        tell(format!(
             "Kept last: {}: {given}. `back` changes it.",
             self.called(i)
         ))
@@ -213,7 +213,7 @@ impl Interview {
     }
 
     /// The place of the question that `go` names, by its number or by the beginning of its name.
-    fn place(&self, named: &str) -> Result<usize, String> {
+    fn place(&self, named: &str) -> Result<usize, Text> {
         let all = 0..self.steps.len();
         if self.steps.is_empty() {
             return Err(
@@ -223,7 +223,11 @@ impl Interview {
         if let Ok(n) = named.parse::<usize>() {
             let at = n.checked_sub(1).filter(|i| all.contains(i));
             return at.ok_or_else(|| {
-                format!("`go` takes a number from 1 to {}, as in `list`.", all.len())
+                text![
+                    "`go` takes a number from 1 to ",
+                    all.len(),
+                    ", as in `list`."
+                ]
             });
         }
         // The hip is its girth, for most.
@@ -239,16 +243,17 @@ impl Interview {
             .collect();
         match fits.as_slice() {
             [one] => Ok(*one),
-            [] => Err(format!(
-                "`go` takes a number from 1 to {} or a name, as in `list`: `go bust`.",
-                self.steps.len()
-            )),
+            [] => Err(text![
+                "`go` takes a number from 1 to ",
+                self.steps.len(),
+                " or a name, as in `list`: `go bust`."
+            ]),
             many => {
-                let named: Vec<String> = many
-                    .iter()
-                    .map(|i| format!("`go {}` for the {}", i + 1, self.called(*i)))
-                    .collect();
-                Err(format!("Which one? {}.", named.join(", ")))
+                let named = many.iter().map(|i| {
+                    let go = text::typed(format!("go {}", i + 1));
+                    text![go, " for the ", self.called(*i)]
+                });
+                Err(text!["Which one? ", Text::joined(named, ", "), "."])
             }
         }
     }
@@ -272,7 +277,7 @@ impl Interview {
         let count = |d| entry::asked(self.figure, d).len();
         let shapes = text::count(entry::shapes(self.figure).count(), "word");
         say::text("\n")?;
-        tell(&format!(
+        tell(format!(
             "How much is measured? few: {} measurements, the four that every form needs and \
              those that tell most besides; usual: {}, which a helper takes in one sitting, and \
              {shapes} for the shape; all: {}, and the {shapes}.",
@@ -315,7 +320,7 @@ impl Interview {
                 Step::Reading(r, m) => {
                     if r.title != round {
                         title(&format!("- {} -", r.title))?;
-                        sentence(&entry::ready(r, self.draft.waist()))?;
+                        sentence(entry::ready(r, self.draft.waist()))?;
                         round = r.title;
                     }
                     self.reading(i, m)?
@@ -425,7 +430,7 @@ impl Interview {
                     match self.place(lower[2..].trim()) {
                         Ok(at) => Heard::Go(at),
                         Err(why) => {
-                            tell(&why)?;
+                            tell(why)?;
                             continue;
                         }
                     }
@@ -467,7 +472,8 @@ impl Interview {
             }
             Err(_) => {
                 let lacks = unfinished(&self.draft, self.figure);
-                let lacks = terminal::wrapped(&format!("{name} is not finished: {lacks}."), 0, 2);
+                let lacks = text![name.to_string(), " is not finished: ", lacks, "."];
+                let lacks = terminal::wrapped(&lacks, Reader::default(), 0, 2);
                 say::text(&format!("{lacks}Go on with it:  layfigure new {name}\n"))?;
                 Ok(Outcome::Refused)
             }
@@ -476,13 +482,13 @@ impl Interview {
 }
 
 /// Why a sheet cannot be used yet.
-fn unfinished(draft: &Draft, figure: Figure) -> String {
+fn unfinished(draft: &Draft, figure: Figure) -> Text {
     let missing = draft.missing().into_iter();
     let missing: Vec<String> = missing.map(|m| entry::name(m, figure)).collect();
     if missing.is_empty() {
-        "it contradicts itself, `layfigure check` says where".to_owned()
+        "it contradicts itself, `layfigure check` says where".into()
     } else {
-        format!("it lacks {}", missing.join(", "))
+        text!["it lacks ", missing.join(", ")]
     }
 }
 
@@ -498,13 +504,17 @@ pub(super) fn warn(found: &[Finding], figure: Figure) -> Result<(), Stop> {
         let mut f = f.clone();
         f.reader.figure = figure;
         f.reader.names = Names::Spoken;
-        let message = f.message();
-        let said = match f.severity {
-            Severity::Refusal => format!("This cannot be: {}", closed(&message)),
-            Severity::Warning => format!("Is that right? {}", finished(&message)),
-            Severity::Note => finished(&message),
+        let message = f.told();
+        let mut said = match f.severity {
+            Severity::Refusal => text!["This cannot be: ", message, Part::End],
+            Severity::Warning => text!["Is that right? ", text::sentence(message)],
+            Severity::Note => text::sentence(message),
         };
-        tell(&format!("{said} {}", finished(&f.hint())))?;
+        let hint = f.fact.hint();
+        if !hint.is_empty() {
+            said.push(text![" ", text::sentence(hint)]);
+        }
+        say::text(&terminal::wrapped(&said, f.reader, 2, 2))?;
     }
     Ok(())
 }

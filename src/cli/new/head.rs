@@ -8,6 +8,7 @@ use layfigure::measure::MEASURING_A_CHILD;
 use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
 use layfigure::sheet::entry::{Draft, Head};
+use layfigure::text;
 use layfigure::units::Unit;
 
 use super::ask::{Heard, Interview, Next, Topic};
@@ -59,7 +60,7 @@ static QUESTIONS: [Question; 6] = [
         key: Head::Unit,
         title: "unit",
         prompt: "cm, mm or in",
-        tell: "In which unit does the tape read? A single reading may carry another one: 38 in.",
+        tell: "In which unit does the tape read? A single reading may carry another one: `38 in`.",
         help: "A bare number is read in this unit. cm: centimetres, 96.5; mm: millimetres, 965; in: \
                inches, 37 7/8 or 37.875.",
         choice: &[("cm", "cm"), ("mm", "mm"), ("in", "in"), ("inches", "in")],
@@ -112,10 +113,11 @@ pub(super) fn begin(
     ] {
         match (draft.head(key), word) {
             (None, Some(word)) => draft.set_head(key, word),
-            (Some(kept), Some(word)) if kept != word => tell(&format!(
-                "{} says {kept}, and that stays: `{option} {word}` is for a new sheet.",
-                draft.file()
-            ))?,
+            (Some(kept), Some(word)) if kept != word => {
+                let typed = text::typed(format!("{option} {word}"));
+                let stays = format!("{} says {kept}, and that stays: ", draft.file());
+                tell(text![stays, typed, " is for a new sheet."])?;
+            }
             _ => {}
         }
     }
@@ -262,7 +264,7 @@ impl Interview {
             let date = match entry::parse_date(line) {
                 Ok(date) => date,
                 Err(why) => {
-                    sentence(&told(&why, ": "))?;
+                    sentence(told(&why, ": "))?;
                     return Ok(false);
                 }
             };
@@ -277,7 +279,7 @@ impl Interview {
                 .collect();
             fits.dedup();
             let [word] = fits.as_slice() else {
-                tell(&format!("Please type {}.", q.prompt))?;
+                tell(format!("Please type {}.", q.prompt))?;
                 return Ok(false);
             };
             let other = self.draft.head(q.key).is_some_and(|stands| stands != *word);
@@ -325,14 +327,14 @@ impl Interview {
         self.move_to(path, named);
         if let Some(path) = kept {
             self.keep()?;
-            tell(&format!("The file is still called {}.", path.display()))?;
+            tell(format!("The file is still called {}.", path.display()))?;
         }
         Ok(Some(Next::On))
     }
 
     /// A file of that name is there: is it gone on with?
     fn there_already(&mut self, path: &Path) -> Result<Option<Next>, Stop> {
-        tell(&format!("{} is there already.", path.display()))?;
+        tell(format!("{} is there already.", path.display()))?;
         match self.hear("k goes on with it, or type another name", &[], Topic::Name)? {
             Heard::Words(line) if ["k", "keep"].contains(&line.to_lowercase().as_str()) => {
                 let draft = existing(path)?;

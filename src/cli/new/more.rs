@@ -6,6 +6,7 @@ use layfigure::say::terminal;
 use layfigure::sheet;
 use layfigure::sheet::entry;
 use layfigure::text;
+use layfigure::text::Reader;
 use layfigure::workshop::Workshop;
 
 use super::ask::{Heard, Interview, Step, Topic, step, warn};
@@ -46,7 +47,7 @@ impl Interview {
             )?,
             Topic::Word(w) => {
                 for (word, means) in w.words(self.figure) {
-                    tell(&format!("{word}: {means}."))?;
+                    tell(format!("{word}: {means}."))?;
                 }
                 tell("It moves the estimate a little; what is measured always wins.")?;
             }
@@ -63,16 +64,13 @@ impl Interview {
 
     fn help_reading(&self, m: Measure) -> Result<(), Stop> {
         let info = m.info();
-        sentence(&format!(
-            "usual mistake: {}",
-            entry::mistake(m, self.figure)
-        ))?;
-        sentence(&format!(
+        sentence(format!("usual mistake: {}", entry::mistake(m, self.figure)))?;
+        sentence(format!(
             "expected: {}",
             entry::expected(m, self.figure, self.unit)
         ))?;
         if let Some(term) = info.term {
-            sentence(&format!("ISO 8559-1 calls it {term}"))?;
+            sentence(format!("ISO 8559-1 calls it {term}"))?;
         }
         if !info.on_form {
             tell("The form has no such part; the reading helps to estimate the rest.")?;
@@ -97,10 +95,11 @@ impl Interview {
             .into_iter()
             .map(|(title, a)| format!("{title}: {}", answer(a)))
             .collect();
-        let mut lines: Vec<String> = terminal::wrapped(&head.join("; "), 2, 4)
-            .lines()
-            .map(str::to_owned)
-            .collect();
+        let mut lines: Vec<String> =
+            terminal::wrapped(&head.join("; ").into(), Reader::default(), 2, 4)
+                .lines()
+                .map(str::to_owned)
+                .collect();
         let cells: Vec<String> = self
             .steps
             .iter()
@@ -160,7 +159,7 @@ impl Interview {
             title("- how it looks -")?;
             warn(&checked.findings, self.figure)?;
             let next: Vec<Measure> = checked.fit.next.iter().map(|a| a.measure).collect();
-            tell(&format!(
+            tell(format!(
                 "The shape is known to {} all round.",
                 self.unit.show_plus_minus(checked.fit.unsure)
             ))?;
@@ -171,7 +170,7 @@ impl Interview {
             for (i, a) in checked.fit.next.iter().enumerate() {
                 let after = self.unit.show_plus_minus(a.unsure);
                 let name = entry::name(a.measure, self.figure);
-                tell(&format!("{} {name}: then {after}", i + 1))?;
+                tell(format!("{} {name}: then {after}", i + 1))?;
             }
             let Some(chosen) = self.choose(&next)? else {
                 return Ok(());
@@ -202,7 +201,7 @@ impl Interview {
                     }
                 }
             }
-            tell(&format!(
+            tell(format!(
                 "Please type a number from 1 to {}, or Enter to end.",
                 next.len()
             ))?;

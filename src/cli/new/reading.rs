@@ -40,7 +40,7 @@ impl Interview {
                 }
             };
             if let (Heard::End | Heard::Go(_) | Heard::Skip, Some(answer)) = (&heard, &doubted) {
-                tell(&format!("Not kept: {}.", answer.shown(self.unit)))?;
+                tell(format!("Not kept: {}.", answer.shown(self.unit)))?;
             }
             let line = match (heard, &doubted) {
                 (Heard::End, _) => return Ok(Next::End),
@@ -65,7 +65,7 @@ impl Interview {
                 (Heard::Words(line), Some(answer)) => match line.to_lowercase().as_str() {
                     "k" | "keep" => {
                         let answer = answer.clone();
-                        tell(&format!("Kept: {}.", answer.shown(self.unit)))?;
+                        tell(format!("Kept: {}.", answer.shown(self.unit)))?;
                         self.draft.put(m, &answer);
                         self.keep()?;
                         return Ok(Next::On);
@@ -83,7 +83,7 @@ impl Interview {
             let answer = match entry::parse(&line, m, self.unit) {
                 Ok(answer) => answer,
                 Err(why) => {
-                    sentence(&fact::told(&why, ": "))?;
+                    sentence(fact::told(&why, ": "))?;
                     continue;
                 }
             };
@@ -123,16 +123,16 @@ impl Interview {
         match entry::needed(m) {
             Need::No => {}
             Need::Always => tell("Every form needs it.")?,
-            Need::Unless(other) => tell(&format!(
+            Need::Unless(other) => tell(format!(
                 "Every form needs it or the {}.",
                 entry::name(other, self.figure)
             ))?,
         }
-        sentence(&entry::definition(m, self.figure, waist))?;
+        sentence(entry::definition(m, self.figure, waist))?;
         let how = entry::how(m, self.figure, waist);
-        sentence(&format!("{how}; {}", m.info().who.words()))?;
+        sentence(format!("{how}; {}", m.info().who.words()))?;
         if let Some(given) = self.draft.given(m) {
-            tell(&format!(
+            tell(format!(
                 "Kept: {given}. Enter leaves it, `none` takes it away."
             ))?;
         }
@@ -149,7 +149,7 @@ impl Interview {
         let unspaced = |s: &str| s.split_whitespace().collect::<String>();
         let typed = unspaced(line);
         if tries.any(|t| !typed.contains(&unspaced(&t.words))) {
-            tell(&format!("Read as {}.", answer.shown(self.unit)))?;
+            tell(format!("Read as {}.", answer.shown(self.unit)))?;
         }
         Ok(())
     }
@@ -162,9 +162,9 @@ impl Interview {
         if !(answer.is_single() && typed) {
             let given = self.draft.given(m).unwrap_or_default();
             if given.ends_with(self.unit.name()) {
-                tell(&format!("Kept: {given}."))?;
+                tell(format!("Kept: {given}."))?;
             } else {
-                tell(&format!("Kept: {given} ({}).", self.unit.plural()))?;
+                tell(format!("Kept: {given} ({}).", self.unit.plural()))?;
             }
             if given.contains('±') && !self.told_spread {
                 self.told_spread = true;
@@ -192,7 +192,7 @@ impl Interview {
             if doubted.is_none() {
                 if let Some(apart) = slip {
                     if !told {
-                        tell(&format!(
+                        tell(format!(
                             "{} are {} apart: one of them is a slip, or another measurement.",
                             answer.shown(self.unit),
                             self.show(m, apart)
@@ -202,7 +202,7 @@ impl Interview {
                     "  a third time, the middle one then counts (k keeps both)"
                         .clone_into(&mut prompt);
                 } else if let Some(apart) = self.apart(m, &answer) {
-                    tell(&format!(
+                    tell(format!(
                         "The nearest two readings are {} apart; two tries of practised hands are \
                          within about {} (common practice).",
                         self.show(m, apart),
@@ -259,7 +259,7 @@ impl Interview {
                     }
                     None => tell("Type left and right again, or neither: `left 13 right 13.4`.")?,
                 },
-                Err(why) => sentence(&fact::told(&why, ": "))?,
+                Err(why) => sentence(fact::told(&why, ": "))?,
             }
         }
     }
@@ -309,7 +309,7 @@ impl Interview {
                     self.keep()?;
                     return Ok(Next::On);
                 }
-                _ => tell(&format!("Please type one of {choice}, or Enter."))?,
+                _ => tell(format!("Please type one of {choice}, or Enter."))?,
             }
         }
     }

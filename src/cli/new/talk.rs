@@ -14,7 +14,8 @@ use rustyline::validate::Validator;
 use rustyline::{Config, Context, Editor, Helper};
 
 use layfigure::say::terminal;
-use layfigure::say::words;
+use layfigure::text;
+use layfigure::text::{Reader, Text};
 
 use crate::Stop;
 use crate::say;
@@ -127,27 +128,12 @@ pub(super) fn title(text: &str) -> Result<(), Stop> {
 }
 
 /// A paragraph, set in by two blanks.
-pub(super) fn tell(text: &str) -> Result<(), Stop> {
-    say::text(&terminal::wrapped(text, 2, 2))?;
+pub(super) fn tell(words: impl Into<Text>) -> Result<(), Stop> {
+    say::text(&terminal::wrapped(&words.into(), Reader::default(), 2, 2))?;
     Ok(())
 }
 
-/// The same, beginning with a capital and ending with a full stop.
-pub(super) fn sentence(text: &str) -> Result<(), Stop> {
-    tell(&finished(text))
-}
-
-/// Words that begin with a capital and end with a mark; nothing stays nothing. What begins with a
-/// key in backticks stays as it is.
-pub(super) fn finished(text: &str) -> String {
-    closed(&words::capital(text))
-}
-
-/// Words that end with a mark.
-pub(super) fn closed(text: &str) -> String {
-    if text.is_empty() || text.ends_with(['?', '.', '!']) {
-        text.to_owned()
-    } else {
-        format!("{text}.")
-    }
+/// The same, beginning with a capital and ending with a mark.
+pub(super) fn sentence(words: impl Into<Text>) -> Result<(), Stop> {
+    tell(text::sentence(words))
 }

@@ -1,21 +1,24 @@
 //! A person over time: for a terminal, in numbers, and as a page of small drawings.
 
-use maud::{Markup, html};
 use serde_json::{Value, json};
+use svg::node::element::{Group, SVG};
 
 use crate::compare::Course;
 use crate::compare::CourseRow;
 use crate::measure::Kind;
 use crate::say::compare::both_units;
 use crate::say::compare::is_angle;
-use crate::say::compare::page::frame;
 use crate::say::compare::title;
 use crate::say::html;
 use crate::say::json;
+use crate::say::page::{Beside, Block, Mark};
+use crate::say::picture;
 use crate::say::table::{Row, Table, Weight};
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Target;
+use crate::text;
+use crate::text::{Reader, Text};
 use crate::units;
 use crate::units::Unit;
 
@@ -68,7 +71,6 @@ fn rate(c: &Course, row: &CourseRow) -> Option<f64> {
 /// Words for the terminal.
 #[must_use]
 pub fn course(c: &Course, unit: Unit) -> String {
-    let mut out = format!("{}: {}\n\n", c.name, c.dates.join(", "));
     let rows = c.rows.iter().filter_map(|row| {
         let (first, last) = ends(row)?;
         let [cm, inch, monthly, noise] = change(c, row);
@@ -83,38 +85,34 @@ pub fn course(c: &Course, unit: Unit) -> String {
             noise,
         ])
     });
-    out.push_str(&terminal::table(
-        &Table::new(
-            &[
-                "measurement",
-                "first",
-                "last",
-                "cm",
-                "in",
-                "30 days",
-                "drawn",
-                "",
-            ],
-            &[1, 2, 3, 4, 5],
-            rows,
-        ),
-        false,
-    ));
+    let heads = [
+        "measurement",
+        "first",
+        "last",
+        "cm",
+        "in",
+        "30 days",
+        "drawn",
+        "",
+    ];
+    let mut read = vec![Block::Table(Table::new(&heads, &[1, 2, 3, 4, 5], rows))];
     if c.rows.is_empty() {
-        out.push_str("nothing was read at two dates\n");
+        read.push(Block::Note("nothing was read at two dates".into()));
     }
-    out.push('\n');
-    out.push_str(&terminal::paragraph(
-        &format!(
-            "first and last in {}; cm, in: the last less the first; 30 days: change in 30 days, cm; \
-             drawn: from the lowest to the highest reading, date by date, a dot where nothing was \
-             read; noise: what measuring twice can account for. Other undergarments change a \
-             reading too",
-            words::unit_words(unit)
-        ),
-        0,
-    ));
-    out
+    let what = format!("{}: {}", c.name, c.dates.join(", "));
+    let legend = format!(
+        "first and last in {}; cm, in: the last less the first; 30 days: change in 30 days, cm; \
+         drawn: from the lowest to the highest reading, date by date, a dot where nothing was \
+         read; noise: what measuring twice can account for. Other undergarments change a \
+         reading too",
+        words::unit_words(unit)
+    );
+    let page = vec![
+        vec![Block::Heading(what.into())],
+        read,
+        vec![Block::Note(legend.into())],
+    ];
+    terminal::page(&page, Reader::of(unit), false)
 }
 
 /// The same in numbers: mm and degrees.
@@ -161,36 +159,43 @@ pub fn course_page(c: &Course, unit: Unit) -> String {
         .filter(|r| r.measure.kind() != Kind::Slope)
         .map(spread)
         .fold(1.0, f64::max);
-    let inside = html! {
-        p { "Measured on " (c.dates.join(", ")) "." }
-        @if !c.findings.is_empty() {
-            ul { @for f in &c.findings { li { (f.message()) "; " (f.hint()) "." } } }
-        }
-        p { "Each drawing runs from the first date to the last; all lengths are at one scale. Between the dotted lines, round the first reading, lies what measuring twice can account for. Other undergarments change a \
-            reading too." }
-        div class="cells" {
-            @for row in &c.rows {
-                figure style=(format!("width:{:.0}px", SMALL[0])) {
-                    (small(c, row, if is_angle(row.measure) { spread(row) } else { span }, unit))
-                    figcaption {
-                        (title(row.measure, row.side)) ": " (said(row))
-                        @if row.is_noise() { " (noise)" }
-                    }
-                }
-            }
-        }
-        (html::wide(&table(c, unit)))
-    };
-    frame(&format!("{} over time", c.name), &inside)
+    let pictures = c.rows.iter().map(|row| {
+        let span = if is_angle(row.measure) {
+            spread(row)
+        } else {
+            span
+        };
+        let noise = if row.is_noise() { " (noise)" } else { "" };
+        let name = text![title(row.measure, row.side), ": ", said(row), noise];
+        (name, small(c, row, span, unit))
+    });
+    let mut page = vec![vec![Block::Paragraph(
+        format!("Measured on {}.", c.dates.join(", ")).into(),
+    )]];
+    if !c.findings.is_empty() {
+        page.push(vec![Block::List(Mark::Dash, words::told(&c.findings))]);
+    }
+    page.push(vec![
+        Block::Paragraph(
+            "Each drawing runs from the first date to the last; all lengths are at one scale. Between \
+             the dotted lines, round the first reading, lies what measuring twice can account for. Other \
+             undergarments change a reading too."
+                .into(),
+        ),
+        Block::Pictures(Beside::Small, pictures.collect()),
+        Block::Table(table(c, unit)),
+    ]);
+    html::document(&format!("{} over time", c.name), &page, Reader::of(unit))
 }
 
 /// The change in words.
-fn said(row: &CourseRow) -> String {
+fn said(row: &CourseRow) -> Text {
     let [cm, inch] = both_units(row.measure, row.apart);
     if is_angle(row.measure) {
-        cm
+        cm.into()
     } else {
-        format!("{cm} cm, {inch} in")
+        let [cm, inch] = [format!("{cm} cm"), format!("{inch} in")].map(text::together);
+        text![cm, ", ", inch]
     }
 }
 
@@ -206,7 +211,7 @@ fn spread(row: &CourseRow) -> f64 {
         .fold(row.limit, f64::max)
 }
 
-fn small(c: &Course, row: &CourseRow, span: f64, unit: Unit) -> Markup {
+fn small(c: &Course, row: &CourseRow, span: f64, unit: Unit) -> SVG {
     let [w, h] = SMALL;
     let all = c.days.last().copied().unwrap_or(1).max(1) as f64;
     let first = row.values.iter().flatten().next().map_or(0.0, |t| t.value);
@@ -218,32 +223,37 @@ fn small(c: &Course, row: &CourseRow, span: f64, unit: Unit) -> Markup {
         .zip(&row.values)
         .filter_map(|(d, t)| t.as_ref().map(|t| (x(*d), y(t.value), t)))
         .collect();
-    let px = |v: f64| units::fixed(v, 1);
-    let d = points
-        .iter()
-        .enumerate()
-        .map(|(i, p)| format!("{}{} {}", if i == 0 { "M" } else { "L" }, px(p.0), px(p.1)))
-        .collect::<String>();
-    let ends = points.first().zip(points.last());
-    html! {
-        svg xmlns="http://www.w3.org/2000/svg" role="img" width=(px(w))
-            aria-label=(format!("{} over time", title(row.measure, row.side)))
-            viewBox=(format!("0 0 {w:.0} {h:.0}")) {
-            g stroke="#000" stroke-width="0.8" stroke-dasharray="1 3" {
-                @for v in [first - row.limit, first + row.limit] {
-                    line x1=(px(x(0))) x2=(px(x(all as i64))) y1=(px(y(v))) y2=(px(y(v))) {}
-                }
-            }
-            path d=(d) fill="none" stroke="#000" stroke-width="1.4" {}
-            @for p in &points { circle cx=(px(p.0)) cy=(px(p.1)) r="2.4" fill="#000" {} }
-            g font-family="Georgia, serif" font-size="11" {
-                @if let Some((a, b)) = ends {
-                    text x=(px(a.0 - 5.0)) y=(px(a.1 + 4.0)) text-anchor="end" { (bare(a.2, unit)) }
-                    text x=(px(b.0 + 5.0)) y=(px(b.1 + 4.0)) { (bare(b.2, unit)) }
-                }
-            }
-        }
+    let across = [x(0), x(all as i64)];
+    let bounds = [first - row.limit, first + row.limit].map(y);
+    let dotted = bounds.into_iter().fold(
+        picture::strokes("#000", 0.8).set("stroke-dasharray", "1 3"),
+        |group, y| group.add(picture::path(across.map(|x| (x, y)), false)),
+    );
+    let line = picture::path(points.iter().map(|p| (p.0, p.1)), false);
+    let dots = points.iter().fold(Group::new(), |group, p| {
+        group.add(picture::dot((p.0, p.1), 2.4))
+    });
+    let mut letters = picture::lettering(11.0);
+    if let Some((a, b)) = points.first().zip(points.last()) {
+        letters = letters
+            .add(picture::words(
+                (a.0 - 5.0, a.1 + 4.0),
+                "end",
+                bare(a.2, unit),
+            ))
+            .add(picture::words(
+                (b.0 + 5.0, b.1 + 4.0),
+                "start",
+                bare(b.2, unit),
+            ));
     }
+    let shows = format!("{} over time", title(row.measure, row.side));
+    picture::empty(w, h, shows)
+        .set("width", w)
+        .add(dotted)
+        .add(picture::strokes("#000", 1.4).add(line))
+        .add(dots)
+        .add(letters)
 }
 
 fn table(c: &Course, unit: Unit) -> Table {

@@ -2,11 +2,11 @@
 //! in numbers, and as a page with pictures.
 
 mod course;
+mod nearest;
 mod numbers;
 mod pad;
-mod page;
+mod pair;
 mod pictures;
-mod text;
 
 use crate::compare;
 use crate::compare::Alteration;
@@ -19,14 +19,16 @@ use crate::measure::Measure;
 use crate::measure::Side;
 use crate::sheet::Origin;
 use crate::sheet::Target;
+use crate::text;
+use crate::text::{Part, Text};
 use crate::units;
 use crate::units::Unit;
 
 pub use course::{course, course_json, course_page};
+pub use nearest::sizes;
 pub use numbers::{bodies_json, sizes_json};
 pub use pad::{padding, padding_json, padding_page};
-pub use page::page;
-pub use text::{bodies, sizes};
+pub use pair::{bodies, page};
 
 /// Two bodies beside each other.
 pub struct Pair {
@@ -132,11 +134,21 @@ fn both_units(measure: Measure, apart: f64) -> [String; 2] {
 }
 
 /// An amount without sign in both units, with their names: `5.5 cm (2 1/8 in)`.
-fn amount(measure: Measure, by: f64) -> String {
+fn amount(measure: Measure, by: f64) -> Text {
     if is_angle(measure) {
-        units::show_degrees(by)
+        Part::Angle(by).into()
     } else {
-        format!("{} ({})", Unit::Cm.show(by), Unit::In.show(by))
+        let inches = text::together(format!("({})", Unit::In.show(by)));
+        text![text::length(by, Unit::Cm), " ", inches]
+    }
+}
+
+/// What is noise of a difference, in centimetres or degrees.
+fn limit(d: &Difference) -> String {
+    if is_angle(d.measure) {
+        units::show_degrees(d.limit)
+    } else {
+        Unit::Cm.show_bare(d.limit)
     }
 }
 
@@ -146,39 +158,47 @@ fn percent(d: &Difference) -> String {
 }
 
 /// One alteration in a sentence.
-fn alteration(a: &Alteration) -> String {
-    let mut text = match a.side {
-        Side::Both => a.what.to_owned(),
-        Side::Left => format!("{} on the left", a.what),
-        Side::Right => format!("{} on the right", a.what),
+fn alteration(a: &Alteration) -> Text {
+    let side = match a.side {
+        Side::Both => "",
+        Side::Left => " on the left",
+        Side::Right => " on the right",
     };
     let beyond = if is_angle(a.measure) {
-        units::show_degrees(a.beyond)
+        Part::Angle(a.beyond)
     } else {
-        Unit::Cm.show(a.beyond)
+        Part::Length(a.beyond, Unit::Cm)
     };
-    text.push_str(&format!(
-        ": {}, {beyond} beyond the ease",
-        amount(a.measure, a.by)
-    ));
-    if let Some(front) = a.front {
-        text.push_str(&format!(
-            "; in front {} of it, behind {}",
-            signed(&Unit::Cm.show(front)),
-            signed(&Unit::Cm.show(a.by - front))
-        ));
-    }
-    if a.is_estimated {
-        text.push_str("; it rests on an estimate: measure first");
-    }
-    text
+    let parts = a.front.map(|front| {
+        let part = |mm: f64| text::together(signed(&Unit::Cm.show(mm)));
+        text![
+            "; in front ",
+            part(front),
+            " of it, behind ",
+            part(a.by - front)
+        ]
+    });
+    text![
+        a.what,
+        side,
+        ": ",
+        amount(a.measure, a.by),
+        ", ",
+        beyond,
+        " beyond the ease",
+        parts,
+        a.is_estimated
+            .then_some("; it rests on an estimate: measure first")
+    ]
 }
 
 /// The ease in words.
-fn ease(e: Ease) -> String {
-    format!(
-        "ease {} on girths, {} on lengths",
-        Unit::Cm.show(e.girth),
-        Unit::Cm.show(e.length)
-    )
+fn ease(e: Ease) -> Text {
+    text![
+        "ease ",
+        text::length(e.girth, Unit::Cm),
+        " on girths, ",
+        text::length(e.length, Unit::Cm),
+        " on lengths"
+    ]
 }

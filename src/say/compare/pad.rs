@@ -1,6 +1,5 @@
 //! Padding a form out to a body: for a terminal, in numbers, and as a page to work from.
 
-use maud::html;
 use serde_json::{Value, json};
 
 use crate::compare::Body;
@@ -11,15 +10,17 @@ use crate::compare::Padding;
 use crate::compare::SIDES;
 use crate::compare::layers;
 use crate::error::Error;
-use crate::say::compare::page::frame;
+use crate::say::compare::pair::alone;
 use crate::say::compare::pictures;
 use crate::say::compare::pictures::{Middles, Shown};
 use crate::say::html;
 use crate::say::json;
+use crate::say::page::{Beside, Block, Mark};
 use crate::say::table::Table;
 use crate::say::terminal;
 use crate::say::words;
 use crate::text;
+use crate::text::{Reader, Text};
 use crate::units;
 use crate::units::Unit;
 
@@ -29,17 +30,33 @@ const PART_LEAST: f64 = 0.03;
 const PART_MOST: f64 = 0.97;
 
 /// How it is done, step by step (common practice, no source).
-const STEPS: [&str; 8] = [
-    "Put the bare form on its stand at the body's height and tape round it at the levels below. If it differs from its sheet, measure the form again first.",
-    "Mark the body's levels on the form with thread, measured down from the nape.",
-    "Cut each layer 3 cm larger all round than its spots on the map; tear the edges, and feather them \
-     to nothing over those 3 cm.",
-    "Lay the smallest pieces first, on the form, and the largest last: then the outer layer shows no edge.",
-    "Above the middle of the armhole let the padding run out towards shoulder seam and neck.",
-    "Hold each layer with long loose stitches or pins flat to the surface; pull nothing tight.",
-    "Tape after every layer with the cover pulled on by hand: batting sinks under a cover.",
-    "Stretch the cover over it, and tape at every level against the body's sheet.",
-];
+fn steps(unit: Unit) -> [Text; 8] {
+    let beyond = || match unit {
+        Unit::Cm | Unit::Mm => text::together("3 cm"),
+        Unit::In => text::together("1 1/4 in"),
+    };
+    [
+        "Put the bare form on its stand at the body's height and tape round it at the levels below. If \
+         it differs from its sheet, measure the form again first."
+            .into(),
+        "Mark the body's levels on the form with thread, measured down from the nape.".into(),
+        text![
+            "Cut each layer ",
+            beyond(),
+            " larger all round than its spots on the map; tear the edges, and feather them to nothing \
+             over those ",
+            beyond(),
+            "."
+        ],
+        "Lay the smallest pieces first, on the form, and the largest last: then the outer layer \
+         shows no edge."
+            .into(),
+        "Above the middle of the armhole let the padding run out towards shoulder seam and neck.".into(),
+        "Hold each layer with long loose stitches or pins flat to the surface; pull nothing tight.".into(),
+        "Tape after every layer with the cover pulled on by hand: batting sinks under a cover.".into(),
+        "Stretch the cover over it, and tape at every level against the body's sheet.".into(),
+    ]
+}
 
 /// Which sides a layer covers, in words.
 fn covers(layer: &PadLayer) -> String {
@@ -71,60 +88,89 @@ fn thickness(mm: f64, unit: Unit) -> String {
     }
 }
 
+fn heading(form: &Body, body: &Body) -> String {
+    format!("{} padded out to {}", form.name, body.name)
+}
+
 /// Words for the terminal.
 #[must_use]
 pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
-    let mut out = format!("{} padded out to {}\n\n", form.name, body.name);
-    let rows = levels(p, unit);
-    out.push_str(&terminal::table(
-        &Table::new(
-            &[
-                "level", "below", "form", "body", "evenly", "front", "back", "right", "left",
-            ],
-            &[1, 2, 3, 4, 5, 6, 7, 8],
-            rows,
-        ),
-        false,
-    ));
-    out.push('\n');
-    out.push_str(&terminal::paragraph(
-        &format!(
-            "in {}; below: below the nape; form: the tape round the bare form at that height; \
-             evenly: the thickness if it were the same all round; the cover is part of every \
-             thickness; a layer of batting is {} under it",
-            words::unit_words(unit),
-            unit.rule(p.batting, 1)
-        ),
-        0,
-    ));
+    let page = vec![
+        vec![Block::Heading(heading(form, body).into())],
+        vec![Block::Table(table(p, unit))],
+        legend(p, unit),
+        batting(p, unit),
+        how(unit),
+    ];
+    terminal::page(&page, Reader::of(unit), false)
+}
+
+/// What the columns of the levels mean.
+fn legend(p: &Padding, unit: Unit) -> Vec<Block> {
+    let mut said = vec![Block::Note(text![
+        "in ",
+        words::unit_words(unit),
+        "; below: below the nape; form: the tape round the bare form at that height; evenly: the \
+         thickness if it were the same all round; the cover is part of every thickness; a layer of \
+         batting is ",
+        text::together(unit.rule(p.batting, 1)),
+        " under it"
+    ])];
     if let Some(neck) = p.neck.filter(|n| *n > 0.0) {
-        out.push_str(&format!("neck: {} all round\n", Unit::show(unit, neck)));
+        let neck = text::length(neck, unit);
+        said.push(Block::Note(text!["neck: ", neck, " all round"]));
     }
-    out.push('\n');
-    for (i, l) in p.layers.iter().enumerate() {
-        out.push_str(&terminal::paragraph(
-            &format!(
-                "layer {}: {}; from {} to {} below the nape; {}",
-                i + 1,
-                unit.cloth(l.area, 2),
-                unit.show(l.reach[0]),
-                unit.show(l.reach[1]),
-                covers(l)
-            ),
-            2,
-        ));
-    }
-    if p.layers.is_empty() {
-        out.push_str("no spot is thick enough for a layer\n");
-    }
-    out.push_str(&format!(
-        "batting to buy: {}, with 15 % for cutting out\n\n",
-        unit.cloth(p.area, 2)
-    ));
-    for (i, step) in STEPS.iter().enumerate() {
-        out.push_str(&terminal::paragraph(&format!("{}. {step}", i + 1), 3));
-    }
-    out
+    said
+}
+
+/// The layers of batting, and how much of it to buy.
+fn batting(p: &Padding, unit: Unit) -> Vec<Block> {
+    let cloth = |mm2: f64| text::together(unit.cloth(mm2, 2));
+    let layer = |(i, l): (usize, &PadLayer)| {
+        text![
+            "layer ",
+            i + 1,
+            ": ",
+            cloth(l.area),
+            "; from ",
+            text::length(l.reach[0], unit),
+            " to ",
+            text::length(l.reach[1], unit),
+            " below the nape; ",
+            covers(l)
+        ]
+    };
+    vec![
+        if p.layers.is_empty() {
+            Block::Note("no spot is thick enough for a layer".into())
+        } else {
+            let layers = p.layers.iter().enumerate().map(layer);
+            Block::List(Mark::Nothing, layers.collect())
+        },
+        Block::Note(text![
+            "batting to buy: ",
+            cloth(p.area),
+            ", with 15 % for cutting out"
+        ]),
+    ]
+}
+
+/// What to do, and what can hurt.
+fn how(unit: Unit) -> Vec<Block> {
+    let far = match unit {
+        Unit::Cm | Unit::Mm => "1 m",
+        Unit::In => "3 ft",
+    };
+    vec![
+        Block::List(Mark::Number, steps(unit).into()),
+        Block::Caution(text![
+            "Pins and needles left in batting are found by fingers: count them. Batting burns fast: \
+             keep the form at least ",
+            text::together(far),
+            " from heaters and lamps. The stand carries more weight than before: see that it does not \
+             tip."
+        ]),
+    ]
 }
 
 /// The same in numbers, mm and square mm.
@@ -183,54 +229,49 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
         .iter()
         .map(|(l, s)| (l.name(), s.clone()))
         .collect();
-    let inside = html! {
-        p { "Full line: the body, " (body.name) ". Dashed line: the bare form, " (form.name)
-            ", inside it, napes level." }
-        @if !p.findings.is_empty() {
-            section { h2 { "What to look at first" }
-                ul { @for f in &p.findings { li { (f.message()) "; " (f.hint()) "." } } } }
-        }
-        section { h2 { "Thickness at every level" } (html::wide(&table(p, unit))) }
-        section {
-            h2 { "Layers" }
-            p { (key) ": " (text::count(p.layers.len(), "layer")) " at most; " (unit.cloth(p.area, 2))
-                " of batting with 15 % for cutting out." }
-            div class="plain" {
-                (pictures::spotted(&p.spots, solid, &key, &Shown::Words(&number, &key)))
-            }
-            table {
-                thead { tr { th class="n" { "layer" } th class="n" { "area" } th { "below the nape" } th { "covers" } } }
-                tbody { @for (i, l) in p.layers.iter().enumerate() {
-                    tr { td class="n" { (i + 1) } td class="n" { (unit.cloth(l.area, 2)) }
-                        td { (unit.show(l.reach[0])) " to " (unit.show(l.reach[1])) } td { (covers(l)) } }
-                } }
-            }
-        }
-        section {
-            h2 { "Sections" }
-            p { "All at one scale, front upward; the gap between the lines is the padding." }
-            div class="cells" {
-                @for (name, svg) in pictures::overlaid(&cells, Middles::First) {
-                    figure { (svg) figcaption { (name) } }
-                }
-            }
-        }
-        section {
-            h2 { "Step by step" }
-            ol { @for step in STEPS { li { (step) } } }
-            div class="caution" { p { "Fingers find the pins and needles left in batting: count them. \
-                Batting burns fast: keep the form at least 1 m from heaters and lamps. The stand carries \
-                more weight than before: see that it does not tip." } }
-        }
-    };
-    Ok(frame(
-        &format!("{} padded out to {}", form.name, body.name),
-        &inside,
+    let mut page = vec![vec![Block::Paragraph(text![
+        "Full line: the body, ",
+        &body.name,
+        ". Dashed line: the bare form, ",
+        &form.name,
+        ", inside it, napes level."
+    ])]];
+    if !p.findings.is_empty() {
+        page.push(vec![
+            Block::Heading("what to look at first".into()),
+            Block::List(Mark::Dash, words::told(&p.findings)),
+        ]);
+    }
+    page.push(vec![
+        Block::Heading("thickness at every level".into()),
+        Block::Table(table(p, unit)),
+    ]);
+    page.push(legend(p, unit));
+    page.push(vec![Block::Heading("layers".into())]);
+    page.push(batting(p, unit));
+    let spots = pictures::spotted(&p.spots, solid, &key, &Shown::Words(&number, &key));
+    page.push(vec![alone(spots)]);
+    page.push(vec![
+        Block::Heading("sections".into()),
+        Block::Paragraph(
+            "All at one scale, front upward; the gap between the lines is the padding.".into(),
+        ),
+        Block::Pictures(
+            Beside::AtOneScale,
+            pictures::overlaid(&cells, Middles::First),
+        ),
+    ]);
+    page.push(vec![Block::Heading("step by step".into())]);
+    page.push(how(unit));
+    Ok(html::document(
+        &heading(form, body),
+        &page,
+        Reader::of(unit),
     ))
 }
 
 /// A row for each level: where it is, the girths, and the thickness evenly and on every side.
-fn levels(p: &Padding, unit: Unit) -> Vec<Vec<String>> {
+fn table(p: &Padding, unit: Unit) -> Table {
     let row = |l: &PadLevel| {
         let mut row = vec![
             l.level.name().to_owned(),
@@ -242,31 +283,8 @@ fn levels(p: &Padding, unit: Unit) -> Vec<Vec<String>> {
         row.extend(l.around.map(|t| thickness(t, unit)));
         row
     };
-    p.levels.iter().map(row).collect()
-}
-
-/// The levels as the page shows them, the neck above them.
-fn table(p: &Padding, unit: Unit) -> Table {
-    let mut rows = levels(p, unit);
-    if let Some(neck) = p.neck.filter(|n| *n > 0.0) {
-        let mut row = vec![String::new(); 9];
-        row[0] = "neck".into();
-        row[4] = thickness(neck, unit);
-        rows.insert(0, row);
-    }
     let heads = [
-        "level",
-        "below the nape",
-        "form there",
-        "body",
-        "evenly",
-        "front",
-        "back",
-        "right",
-        "left",
+        "level", "below", "form", "body", "evenly", "front", "back", "right", "left",
     ];
-    Table::new(&heads, &[1, 2, 3, 4, 5, 6, 7, 8], rows).under(format!(
-        "In {}; thickness under the cover, which is part of it",
-        words::unit_words(unit)
-    ))
+    Table::new(&heads, &[1, 2, 3, 4, 5, 6, 7, 8], p.levels.iter().map(row))
 }

@@ -5,9 +5,7 @@
 //! # Why squares and rings on the map?
 //! They stay apart in a photocopy.
 
-use base64::Engine;
-use base64::engine::general_purpose::STANDARD;
-use maud::{Markup, html};
+use svg::node::element::{Group, SVG};
 
 use crate::compare::Matched;
 use crate::compare::Spot;
@@ -20,8 +18,10 @@ use crate::measure::Level;
 use crate::mesh::Mesh;
 use crate::mesh::Slicer;
 use crate::render;
+use crate::say::picture;
+use crate::say::picture::At;
 use crate::say::views;
-use crate::units;
+use crate::text::Text;
 use crate::units::MM_PER_CM;
 use crate::units::Unit;
 
@@ -31,6 +31,8 @@ const PER_MM: f64 = 0.5;
 const MAP_PER_MM: f64 = 0.72;
 /// Pixels to a millimetre of the body in sections.
 const SECTION_PER_MM: f64 = 0.6;
+/// Dashes of the second of two.
+const DASHES: &str = "7 4";
 /// Blank edge, px.
 const EDGE: f64 = 14.0;
 /// Letters, px.
@@ -58,23 +60,6 @@ const NAMED: [(Level, &str); 7] = [
     (Level::Hip, "hip"),
 ];
 
-fn px(v: f64) -> String {
-    units::fixed(v, 1)
-}
-
-/// A path through points.
-fn path(points: impl IntoIterator<Item = (f64, f64)>, closed: bool) -> String {
-    let mut d = String::new();
-    for (i, (x, y)) in points.into_iter().enumerate() {
-        d.push_str(if i == 0 { "M" } else { "L" });
-        d.push_str(&format!("{} {}", px(x), px(y)));
-    }
-    if closed {
-        d.push('Z');
-    }
-    d
-}
-
 /// By how much B is raised so that it stands on A's floor or has A's waist level, mm.
 pub(super) fn raise(a: &Mesh, b: &Mesh, standing: Standing) -> Option<f64> {
     match standing {
@@ -87,7 +72,7 @@ pub(super) fn raise(a: &Mesh, b: &Mesh, standing: Standing) -> Option<f64> {
 }
 
 /// Front and side outlines of both.
-pub(super) fn outlines(a: &Mesh, b: &Mesh, standing: Standing) -> Option<Markup> {
+pub(super) fn outlines(a: &Mesh, b: &Mesh, standing: Standing) -> Option<SVG> {
     let up = raise(a, b, standing)?;
     let (sa, sb) = (silhouette(a), silhouette(b));
     let join = |p: (f64, f64), q: (f64, f64)| (p.0.min(q.0), p.1.max(q.1));
@@ -119,7 +104,7 @@ pub(super) fn outlines(a: &Mesh, b: &Mesh, standing: Standing) -> Option<Markup>
     let height = row(z.0) + EDGE;
     let closed = |zs: &[f64], w: &[(f64, f64)], raise: f64, place: &dyn Fn(f64) -> f64| {
         let points = around(zs, w).into_iter();
-        path(
+        picture::path(
             points.map(|(across, h)| (place(across), row(h + raise))),
             true,
         )
@@ -137,40 +122,66 @@ pub(super) fn outlines(a: &Mesh, b: &Mesh, standing: Standing) -> Option<Markup>
     };
     let (left_at, right_at) = (spread(&left), spread(&right));
     let front_right = EDGE + NAMES + front_width;
-    Some(html! {
-        svg xmlns="http://www.w3.org/2000/svg" role="img"
-            aria-label="Front and side outlines of both laid on each other"
-            viewBox=(format!("0 0 {width:.0} {height:.0}")) style=(format!("max-width:{width:.0}px")) {
-            g font-family="Georgia, serif" font-size=(LETTER) fill="#000" {
-                text x=(px(front(f64::midpoint(x.0, x.1)))) y=(px(EDGE + LETTER * 0.7)) text-anchor="middle" { "front" }
-                text x=(px(side(f64::midpoint(y.0, y.1)))) y=(px(EDGE + LETTER * 0.7)) text-anchor="middle" { "side, front to the right" }
-                @for ((_, name), at) in left.iter().zip(&left_at) {
-                    text x=(px(EDGE)) y=(px(at + LETTER * 0.35)) { (name) " A" }
-                }
-                @for ((_, name), at) in right.iter().zip(&right_at) {
-                    text x=(px(width - EDGE)) y=(px(at + LETTER * 0.35)) text-anchor="end" { (name) " B" }
-                }
-            }
-            g stroke="#777" stroke-width="0.8" fill="none" {
-                @for ((at, _), label) in left.iter().zip(&left_at) {
-                    path d=(path([(EDGE + NAMES - LEAD, *label), (EDGE + NAMES - 10.0, *at), (front_right, *at)], false)) {}
-                }
-            }
-            g stroke="#777" stroke-width="0.8" stroke-dasharray="3 3" fill="none" {
-                @for ((at, _), label) in right.iter().zip(&right_at) {
-                    path d=(path([(width - EDGE - NAMES + LEAD, *label), (width - EDGE - NAMES + 10.0, *at), (side_left, *at)], false)) {}
-                }
-            }
-            g fill="none" stroke="#000" stroke-width="1.6" stroke-linejoin="round" {
-                path d=(closed(&sa.z, &sa.x, 0.0, &front)) {}
-                path d=(closed(&sa.z, &a_side, 0.0, &side)) {}
-            }
-            g fill="none" stroke="#000" stroke-width="1.6" stroke-dasharray="7 4" {
-                path d=(closed(&sb.z, &sb.x, up, &front)) {}
-                path d=(closed(&sb.z, &b_side, up, &side)) {}
-            }
-        }
-    })
+    let head = EDGE + LETTER * 0.7;
+    let mut letters = picture::lettering(LETTER)
+        .add(picture::words(
+            (front(f64::midpoint(x.0, x.1)), head),
+            "middle",
+            "front",
+        ))
+        .add(picture::words(
+            (side(f64::midpoint(y.0, y.1)), head),
+            "middle",
+            "side, front to the right",
+        ));
+    let mut full = picture::strokes("#777", 0.8);
+    for ((at, name), label) in left.iter().zip(&left_at) {
+        let words = (EDGE, label + LETTER * 0.35);
+        letters = letters.add(picture::words(words, "start", format!("{name} A")));
+        full = full.add(picture::path(
+            [
+                (EDGE + NAMES - LEAD, *label),
+                (EDGE + NAMES - 10.0, *at),
+                (front_right, *at),
+            ],
+            false,
+        ));
+    }
+    let mut dashed = picture::strokes("#777", 0.8).set("stroke-dasharray", "3 3");
+    for ((at, name), label) in right.iter().zip(&right_at) {
+        let words = (width - EDGE, label + LETTER * 0.35);
+        letters = letters.add(picture::words(words, "end", format!("{name} B")));
+        dashed = dashed.add(picture::path(
+            [
+                (width - EDGE - NAMES + LEAD, *label),
+                (width - EDGE - NAMES + 10.0, *at),
+                (side_left, *at),
+            ],
+            false,
+        ));
+    }
+    let first = picture::strokes("#000", 1.6)
+        .add(closed(&sa.z, &sa.x, 0.0, &front))
+        .add(closed(&sa.z, &a_side, 0.0, &side));
+    let second = picture::strokes("#000", 1.6)
+        .set("stroke-dasharray", DASHES)
+        .add(closed(&sb.z, &sb.x, up, &front))
+        .add(closed(&sb.z, &b_side, up, &side));
+    let shows = "Front and side outlines of both laid on each other";
+    let picture = at_most(width, height, shows);
+    Some(
+        picture
+            .add(letters)
+            .add(full)
+            .add(dashed)
+            .add(first)
+            .add(second),
+    )
+}
+
+/// An empty picture that is shown no wider than it is.
+fn at_most(width: f64, height: f64, shows: &str) -> SVG {
+    picture::empty(width, height, shows).set("style", format!("max-width:{width:.0}px"))
 }
 
 /// The largest section at a height.
@@ -182,7 +193,7 @@ fn section(slicer: &Slicer<'_>, z: f64) -> Option<Outline> {
 }
 
 /// Sections of both at every level, laid on each other by their middles, front upward.
-pub(super) fn sections(a: &Mesh, b: &Mesh) -> Vec<(&'static str, Markup)> {
+pub(super) fn sections(a: &Mesh, b: &Mesh) -> Vec<(Text, SVG)> {
     let (ca, cb) = (Slicer::new(a), Slicer::new(b));
     let cells: Vec<(&'static str, [Outline; 2])> = Level::TRUNK
         .into_iter()
@@ -208,7 +219,7 @@ pub(super) enum Middles {
 pub(super) fn overlaid(
     cells: &[(&'static str, [Outline; 2])],
     middles: Middles,
-) -> Vec<(&'static str, Markup)> {
+) -> Vec<(Text, SVG)> {
     let size = |axis: usize| {
         cells
             .iter()
@@ -226,7 +237,7 @@ pub(super) fn overlaid(
     };
     let drawn = |o: &Outline, middle: Point2| {
         // Seen from above with the front upward: the wearer's right is on the right.
-        path(
+        picture::path(
             o.points.iter().map(|p| {
                 let q = (p - middle) * SECTION_PER_MM;
                 (w / 2.0 + q.x, h / 2.0 - q.y)
@@ -241,23 +252,28 @@ pub(super) fn overlaid(
                 Middles::Each => (middle(oa), middle(ob)),
                 Middles::First => (middle(oa), middle(oa)),
             };
-            let picture = html! {
-                svg xmlns="http://www.w3.org/2000/svg" role="img"
-                    aria-label=(format!("Sections of both at the {name}"))
-                    viewBox=(format!("0 0 {w:.0} {h:.0}")) width=(format!("{w:.0}")) {
-                    path d=(path([(w / 2.0, EDGE / 2.0), (w / 2.0, h - EDGE / 2.0)], false)) stroke="#999" stroke-width="0.7" {}
-                    path d=(path([(EDGE / 2.0, h / 2.0), (w - EDGE / 2.0, h / 2.0)], false)) stroke="#999" stroke-width="0.7" {}
-                    path d=(drawn(oa, ma)) fill="none" stroke="#000" stroke-width="1.5" {}
-                    path d=(drawn(ob, mb)) fill="none" stroke="#000" stroke-width="1.5" stroke-dasharray="7 4" {}
-                }
-            };
-            (*name, picture)
+            let axes = picture::strokes("#999", 0.7)
+                .add(picture::path(
+                    [(w / 2.0, EDGE / 2.0), (w / 2.0, h - EDGE / 2.0)],
+                    false,
+                ))
+                .add(picture::path(
+                    [(EDGE / 2.0, h / 2.0), (w - EDGE / 2.0, h / 2.0)],
+                    false,
+                ));
+            let second = picture::strokes("#000", 1.5).set("stroke-dasharray", DASHES);
+            let picture = picture::empty(w, h, format!("Sections of both at the {name}"))
+                .set("width", picture::px(w))
+                .add(axes)
+                .add(picture::strokes("#000", 1.5).add(drawn(oa, ma)))
+                .add(second.add(drawn(ob, mb)));
+            ((*name).into(), picture)
         })
         .collect()
 }
 
 /// Front, side and back of both, shaded, at one scale, their waists level.
-pub(super) fn shaded(a: &Mesh, b: &Mesh) -> Result<Vec<(&'static str, Markup)>, Error> {
+pub(super) fn shaded(a: &Mesh, b: &Mesh) -> Result<Vec<(Text, SVG)>, Error> {
     let scale = render::scale(a).max(render::scale(b));
     let (va, vb) = (render::views_at(a, scale)?, render::views_at(b, scale)?);
     let waist = |m: &Mesh| m.marks.levels.get(&Level::Waist).copied().unwrap_or(0.0);
@@ -272,39 +288,55 @@ pub(super) fn shaded(a: &Mesh, b: &Mesh) -> Result<Vec<(&'static str, Markup)>, 
             let head = LETTER * 1.6;
             let width = (p.width + q.width) as f64 + 20.0;
             let height = (p.height as f64 + ya).max(q.height as f64 + yb) + head;
-            let data = |png: &[u8]| format!("data:image/png;base64,{}", STANDARD.encode(png));
-            let picture = html! {
-                svg xmlns="http://www.w3.org/2000/svg" role="img"
-                    aria-label=(format!("{} of A and B side by side", p.name))
-                    viewBox=(format!("0 0 {width:.0} {height:.0}")) {
-                    image href=(data(&p.png)) x="0" y=(px(ya + head)) width=(p.width) height=(p.height) {}
-                    image href=(data(&q.png)) x=(px(p.width as f64 + 20.0)) y=(px(yb + head)) width=(q.width) height=(q.height) {}
-                    path d=(path([(0.0, line + head), (width, line + head)], false)) stroke="#000" stroke-width="0.9" stroke-dasharray="5 3" {}
-                    g font-family="Georgia, serif" font-size=(LETTER * 1.3) {
-                        text x=(px(p.width as f64 / 2.0)) y=(px(LETTER * 1.2)) text-anchor="middle" { "A" }
-                        text x=(px(p.width as f64 + 20.0 + q.width as f64 / 2.0)) y=(px(LETTER * 1.2)) text-anchor="middle" { "B" }
-                    }
-                }
-            };
-            (p.name, picture)
+            let second = p.width as f64 + 20.0;
+            let level = picture::path([(0.0, line + head), (width, line + head)], false);
+            let name = |x: f64, letter| picture::words((x, LETTER * 1.2), "middle", letter);
+            let shows = format!("{} of A and B side by side", p.name);
+            let picture = picture::empty(width, height, shows)
+                .add(picture::shaded(
+                    &p.png,
+                    (0.0, ya + head),
+                    [p.width, p.height],
+                ))
+                .add(picture::shaded(
+                    &q.png,
+                    (second, yb + head),
+                    [q.width, q.height],
+                ))
+                .add(
+                    picture::strokes("#000", 0.9)
+                        .set("stroke-dasharray", "5 3")
+                        .add(level),
+                )
+                .add(
+                    picture::lettering(LETTER * 1.3)
+                        .add(name(p.width as f64 / 2.0, "A"))
+                        .add(name(second + q.width as f64 / 2.0, "B")),
+                );
+            (p.name.into(), picture)
         })
         .collect())
 }
 
 /// One spot of a map: a filled square where B stands outside, an open ring where it stands inside,
 /// a dot where it does neither, each as large as the distance asks.
-fn spot(x: f64, y: f64, apart: f64, most: f64) -> Markup {
+fn spot(group: Group, at: At, apart: f64, most: f64) -> Group {
     let full = SPOT_STEP * MAP_PER_MM * 0.46;
     let part = ((apart.abs() - SPOT_LEAST) / (most - SPOT_LEAST)).clamp(0.0, 1.0);
     let half = full * (0.28 + 0.72 * part);
-    html! {
-        @if apart.abs() < SPOT_LEAST {
-            circle cx=(px(x)) cy=(px(y)) r="0.8" fill="#000" {}
-        } @else if apart > 0.0 {
-            rect x=(px(x - half)) y=(px(y - half)) width=(px(2.0 * half)) height=(px(2.0 * half)) fill="#000" {}
-        } @else {
-            circle cx=(px(x)) cy=(px(y)) r=(px(half - 0.6)) fill="none" stroke="#000" stroke-width="1.2" {}
-        }
+    if apart.abs() < SPOT_LEAST {
+        group.add(picture::dot(at, 0.8))
+    } else if apart > 0.0 {
+        let corners = [(-half, -half), (half, -half), (half, half), (-half, half)];
+        let square = corners.map(|(x, y)| (at.0 + x, at.1 + y));
+        group.add(picture::path(square, true).set("fill", "#000"))
+    } else {
+        let ring = picture::dot(at, picture::px(half - 0.6));
+        group.add(
+            ring.set("fill", "none")
+                .set("stroke", "#000")
+                .set("stroke-width", 1.2),
+        )
     }
 }
 
@@ -317,7 +349,7 @@ pub(super) enum Shown<'a> {
 }
 
 /// Where B stands outside or inside A, seen from the front and from behind.
-pub(super) fn map(matched: &Matched<'_>, b: &Mesh, unit: Unit) -> Markup {
+pub(super) fn map(matched: &Matched<'_>, b: &Mesh, unit: Unit) -> SVG {
     let (low, high) = matched.range();
     let count = ((high - low) / SPOT_STEP).floor() as i32;
     let seen: [Vec<Spot>; 2] = [true, false].map(|front| {
@@ -331,7 +363,7 @@ pub(super) fn map(matched: &Matched<'_>, b: &Mesh, unit: Unit) -> Markup {
 }
 
 /// Spots on the front and the back of `b`.
-pub(super) fn spotted(seen: &[Vec<Spot>; 2], b: &Mesh, label: &str, shown: &Shown<'_>) -> Markup {
+pub(super) fn spotted(seen: &[Vec<Spot>; 2], b: &Mesh, label: &str, shown: &Shown<'_>) -> SVG {
     let s = silhouette(b);
     let low = s.z.first().copied().unwrap_or_default();
     let high = s.z.last().copied().unwrap_or_default();
@@ -354,7 +386,7 @@ pub(super) fn spotted(seen: &[Vec<Spot>; 2], b: &Mesh, label: &str, shown: &Show
     );
     let outline = |centre: f64, sign: f64| {
         let points = around(&s.z, &s.x).into_iter();
-        path(
+        picture::path(
             points.map(|(x, z)| (centre + sign * x * MAP_PER_MM, row(z))),
             true,
         )
@@ -365,13 +397,6 @@ pub(super) fn spotted(seen: &[Vec<Spot>; 2], b: &Mesh, label: &str, shown: &Show
         .map(|s| (s.apart.abs() / MM_PER_CM).ceil() * MM_PER_CM)
         .fold(SPOT_MOST, f64::max);
     let third = most / 3.0;
-    let mark = |x: f64, y: f64, apart: f64| match shown {
-        Shown::Apart(_) => spot(x, y, apart, most),
-        Shown::Words(word, _) => html! {
-            text x=(px(x)) y=(px(y + LETTER * 0.3)) font-family="Georgia, serif"
-                font-size=(px(LETTER * 0.85)) text-anchor="middle" { (word(apart)) }
-        },
-    };
     let key = |unit: Unit| {
         [
             (-most, format!("inside {}", unit.show(most))),
@@ -381,44 +406,69 @@ pub(super) fn spotted(seen: &[Vec<Spot>; 2], b: &Mesh, label: &str, shown: &Show
             (most, format!("outside {}", unit.show(most))),
         ]
     };
-    html! {
-        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label=(label)
-            viewBox=(format!("0 0 {width:.0} {height:.0}")) style=(format!("max-width:{width:.0}px")) {
-            g font-family="Georgia, serif" font-size=(LETTER) fill="#000" {
-                text x=(px(centres[0])) y=(px(EDGE + LETTER * 0.7)) text-anchor="middle" { "from the front" }
-                text x=(px(centres[1])) y=(px(EDGE + LETTER * 0.7)) text-anchor="middle" { "from behind" }
-                @for ((_, name), y) in levels.iter().zip(&at) {
-                    text x=(px(f64::midpoint(centres[0], centres[1]))) y=(px(y + LETTER * 0.35)) text-anchor="middle" { (name) }
+    let above = EDGE + LETTER * 0.7;
+    let mut letters = picture::lettering(LETTER)
+        .add(picture::words(
+            (centres[0], above),
+            "middle",
+            "from the front",
+        ))
+        .add(picture::words((centres[1], above), "middle", "from behind"));
+    let mut lines = picture::strokes("#999", 0.7);
+    let between = f64::midpoint(centres[0], centres[1]);
+    let (left, right) = (centres[0] + half, centres[1] - half);
+    for ((level, name), label) in levels.iter().zip(&at) {
+        letters = letters.add(picture::words(
+            (between, label + LETTER * 0.35),
+            "middle",
+            *name,
+        ));
+        let front = [(EDGE, *level), (left, *level), (left + 18.0, *label)];
+        let back = [
+            (width - EDGE, *level),
+            (right, *level),
+            (right - 18.0, *label),
+        ];
+        lines = lines
+            .add(picture::path(front, false))
+            .add(picture::path(back, false));
+    }
+    let mut outlines = picture::strokes("#000", 1.0);
+    let mut spots = match shown {
+        Shown::Apart(_) => Group::new(),
+        Shown::Words(..) => picture::lettering(LETTER * 0.85),
+    };
+    // From the front the wearer's right is on the left; from behind on the right.
+    for ((centre, sign), spotted) in centres.into_iter().zip([-1.0, 1.0]).zip(seen) {
+        outlines = outlines.add(outline(centre, sign));
+        for s in spotted {
+            let at = (centre + sign * s.x * MAP_PER_MM, row(s.z));
+            spots = match shown {
+                Shown::Apart(_) => spot(spots, at, s.apart, most),
+                Shown::Words(word, _) => {
+                    let at = (at.0, at.1 + LETTER * 0.3);
+                    spots.add(picture::words(at, "middle", word(s.apart)))
                 }
-            }
-            g stroke="#999" stroke-width="0.7" fill="none" {
-                @for ((level, _), label) in levels.iter().zip(&at) {
-                    path d=(path([(EDGE, *level), (centres[0] + half, *level), (centres[0] + half + 18.0, *label)], false)) {}
-                    path d=(path([(width - EDGE, *level), (centres[1] - half, *level), (centres[1] - half - 18.0, *label)], false)) {}
-                }
-            }
-            @for (k, centre) in centres.iter().enumerate() {
-                // From the front the wearer's right is on the left; from behind on the right.
-                @let sign = if k == 0 { -1.0 } else { 1.0 };
-                path d=(outline(*centre, sign)) fill="none" stroke="#000" stroke-width="1" {}
-                @for s in &seen[k] {
-                    (mark(centre + sign * s.x * MAP_PER_MM, row(s.z), s.apart))
-                }
-            }
-            g font-family="Georgia, serif" font-size=(px(LETTER * 0.9)) {
-                @match shown {
-                    Shown::Apart(unit) => {
-                        @for (i, (apart, words)) in key(*unit).iter().enumerate() {
-                            @let x = EDGE + (width - 2.0 * EDGE) / 5.0 * (i as f64 + 0.5);
-                            (spot(x, key_top, *apart, most))
-                            text x=(px(x)) y=(px(key_top + 24.0)) text-anchor="middle" { (words) }
-                        }
-                    }
-                    Shown::Words(_, words) => {
-                        text x=(px(width / 2.0)) y=(px(key_top)) text-anchor="middle" { (words) }
-                    }
-                }
-            }
+            };
         }
     }
+    let mut below = picture::lettering(LETTER * 0.9);
+    match shown {
+        Shown::Apart(unit) => {
+            for (i, (apart, words)) in key(*unit).into_iter().enumerate() {
+                let x = EDGE + (width - 2.0 * EDGE) / 5.0 * (i as f64 + 0.5);
+                below = spot(below, (x, key_top), apart, most);
+                below = below.add(picture::words((x, key_top + 24.0), "middle", words));
+            }
+        }
+        Shown::Words(_, words) => {
+            below = below.add(picture::words((width / 2.0, key_top), "middle", *words));
+        }
+    }
+    at_most(width, height, label)
+        .add(letters)
+        .add(lines)
+        .add(outlines)
+        .add(spots)
+        .add(below)
 }

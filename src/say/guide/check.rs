@@ -192,7 +192,7 @@ pub(super) fn findings(form: &Form) -> Markup {
 
 /// Words that begin with a capital, unless with a key; keys and commands in a type of their own.
 fn sentence(text: &str) -> Markup {
-    let text = words::capital(text.trim_end_matches('.'));
+    let text = text::capital(text.trim_end_matches('.'));
     html! {
         @for (i, part) in text.split('`').enumerate() {
             @if i % 2 == 1 { code { (html::typed(part)) } } @else { (part) }

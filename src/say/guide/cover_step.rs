@@ -1,11 +1,15 @@
 //! The step that covers the form: which cloth and how much, the pieces to draft, how they go on.
 
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
+use svg::node::element::Path;
+use svg::node::element::path::Data;
 
 use crate::form::Form;
 use crate::form::cloth_cover;
 use crate::form::cloth_cover::Cover;
 use crate::form::cloth_cover::{SEAM, SEAM_BACK, SNUG, TURN_UNDER};
+use crate::say::picture;
+use crate::say::picture::At;
 use crate::say::words;
 use crate::units;
 use crate::units::MM_PER_INCH;
@@ -232,40 +236,56 @@ fn drawing(c: &Cover) -> Markup {
         high + 2.0 * round_it + 2.0 * letters,
     );
     let place = |which: usize, x: f64, up: f64| (left[which] + x, round_it + high - up);
+    let shows = "half the front and half the back of the cover, with their levels";
+    let mut drawn = picture::empty(w, h, shows);
+    for which in [0, 1] {
+        let row_width =
+            |r: &cloth_cover::Row| if which == 0 { r.front[0] } else { r.back[0] } * snug;
+        let mut lines = picture::strokes("#000", pen / 2.0).set(
+            "stroke-dasharray",
+            (picture::px(4.0 * pen), picture::px(2.7 * pen)),
+        );
+        for r in &c.rows[1..] {
+            let ends = [0.0, row_width(r)].map(|x| place(which, x, r.along[which]));
+            lines = lines.add(picture::path(ends, false));
+        }
+        let edge = Path::new().set("d", outline(c, which, |x, up| place(which, x, up)));
+        let mut words = picture::lettering(letters);
+        let beside = labels(c, which, letters, |up| place(which, 0.0, up).1);
+        for (r, y) in c.rows.iter().zip(beside) {
+            let x = place(which, wide[which].max(row_width(r)), 0.0).0;
+            words = words.add(picture::words((x + 0.3 * letters, y), "start", &*r.name));
+        }
+        let (x, y) = place(which, wide[which] / 2.0, 0.0);
+        let half = ["half front", "half back"][which];
+        let centre = match (which, c.even()) {
+            (0, true) => "centre front: fold",
+            (0, false) => "centre front",
+            _ => "centre back: seam and opening",
+        };
+        let (up_x, up_y) = place(which, letters * 1.1, high * 0.3);
+        let turn = format!(
+            "translate({} {}) rotate(-90)",
+            picture::px(up_x),
+            picture::px(up_y)
+        );
+        words = words
+            .add(picture::words((x, y + 1.9 * letters), "middle", half))
+            .add(
+                picture::words((0.0, 0.0), "start", centre)
+                    .set("stroke", "#fff")
+                    .set("stroke-width", picture::px(letters / 4.0))
+                    .set("paint-order", "stroke")
+                    .set("transform", turn),
+            );
+        drawn = drawn
+            .add(picture::strokes("#000", pen).add(edge))
+            .add(lines)
+            .add(words);
+    }
     html! {
         figure class="cover" {
-            svg xmlns="http://www.w3.org/2000/svg" role="img"
-                aria-label="half the front and half the back of the cover, with their levels"
-                viewBox=(format!("0 0 {w:.0} {h:.0}")) {
-                @for which in [0, 1] {
-                    @let row_width = |r: &cloth_cover::Row| if which == 0 { r.front[0] } else { r.back[0] };
-                    path d=(outline(c, which, |x, up| place(which, x, up))) fill="none" stroke="#000" stroke-width=(px(pen)) {}
-                    g stroke="#000" stroke-width=(px(pen / 2.0)) stroke-dasharray={ (px(4.0 * pen)) " " (px(2.7 * pen)) } {
-                        @for r in &c.rows[1..] {
-                            @let (x, y) = place(which, 0.0, r.along[which]);
-                            line x1=(px(x)) x2=(px(x + row_width(r) * snug)) y1=(px(y)) y2=(px(y)) {}
-                        }
-                    }
-                    g font-family="Georgia, serif" font-size=(px(letters)) fill="#000" {
-                        @for (r, y) in c.rows.iter().zip(labels(c, which, letters, |up| place(which, 0.0, up).1)) {
-                            @let x = place(which, row_width(r) * snug, 0.0).0.max(place(which, wide[which], 0.0).0);
-                            text x=(px(x + 0.3 * letters)) y=(px(y)) { (r.name) }
-                        }
-                        @let (x, y) = place(which, wide[which] / 2.0, 0.0);
-                        text x=(px(x)) y=(px(y + 1.9 * letters)) text-anchor="middle" {
-                            @if which == 0 { "half front" } @else { "half back" }
-                        }
-                        @let (x, y) = place(which, letters * 1.1, high * 0.3);
-                        text stroke="#fff" stroke-width=(px(letters / 4.0)) paint-order="stroke" transform=(format!("translate({} {}) rotate(-90)", px(x), px(y))) {
-                            @match (which, c.even()) {
-                                (0, true) => "centre front: fold",
-                                (0, false) => "centre front",
-                                _ => "centre back: seam and opening",
-                            }
-                        }
-                    }
-                }
-            }
+            (PreEscaped(drawn.to_string()))
             figcaption {
                 "Drawn from the two tables, without darts and without allowances."
             }
@@ -283,17 +303,18 @@ fn labels(c: &Cover, which: usize, letters: f64, y: impl Fn(f64) -> f64) -> Vec<
 }
 
 /// From the lower edge at the centre round by the side, armhole, shoulder and neck.
-fn outline(c: &Cover, which: usize, place: impl Fn(f64, f64) -> (f64, f64)) -> String {
+fn outline(c: &Cover, which: usize, place: impl Fn(f64, f64) -> At) -> Data {
     let t = &c.top;
     let snug = 1.0 - SNUG;
     let at = |x: f64, up: f64| {
         let (x, y) = place(x, up);
-        format!("{} {}", px(x), px(y))
+        (picture::px(x), picture::px(y))
     };
+    let bent = |by: At, to: At| (by.0, by.1, to.0, to.1);
     let width = |r: &cloth_cover::Row| if which == 0 { r.front[0] } else { r.back[0] } * snug;
-    let mut d = format!("M{}", at(0.0, 0.0));
+    let mut data = Data::new().move_to(at(0.0, 0.0));
     for r in &c.rows {
-        d += &format!("L{}", at(width(r), r.along[which]));
+        data = data.line_to(at(width(r), r.along[which]));
     }
     let (neck, up) = (t.neck_width[0], t.side_neck[which]);
     let (long, drop) = (t.shoulder[0], t.drop[0]);
@@ -306,19 +327,11 @@ fn outline(c: &Cover, which: usize, place: impl Fn(f64, f64) -> (f64, f64)) -> S
         .rows
         .last()
         .map_or((0.0, 0.0), |r| (width(r), r.along[which]));
-    // The armhole leaves the side seam level and goes straight up at its middle.
-    d += &format!(
-        "Q{} {}L{}L{}",
-        at(middle.0, armpit.1),
-        at(middle.0, middle.1),
-        at(shoulder.0, shoulder.1),
-        at(neck, up)
-    );
-    // The neckline comes down beside the neck and crosses the centre square.
-    d += &format!("Q{} {}Z", at(neck, t.along[which]), at(0.0, t.along[which]));
-    d
-}
-
-fn px(value: f64) -> String {
-    units::fixed(value, 1)
+    // The armhole leaves the side seam level and goes straight up at its middle; the neckline comes down
+    // beside the neck and crosses the centre square.
+    data.quadratic_curve_to(bent(at(middle.0, armpit.1), at(middle.0, middle.1)))
+        .line_to(at(shoulder.0, shoulder.1))
+        .line_to(at(neck, up))
+        .quadratic_curve_to(bent(at(neck, t.along[which]), at(0.0, t.along[which])))
+        .close()
 }

@@ -1,15 +1,14 @@
 //! The pictures of the guide: shaded views with their levels, and the sections.
 
-use base64::Engine;
-use base64::engine::general_purpose::STANDARD;
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
+use svg::node::element::SVG;
 
 use crate::form::Form;
 use crate::form::levels::{Section, merged};
 use crate::form::totals;
-use crate::geom::Point2;
 use crate::measure::Level;
 use crate::render::View;
+use crate::say::picture;
 use crate::say::views;
 use crate::units::Unit;
 
@@ -17,6 +16,8 @@ use crate::units::Unit;
 const ROOM: f64 = 190.0;
 /// Size of the words, px.
 const SIZE: f64 = 15.0;
+/// Width of the lines of the levels, px.
+const LINE: f64 = 0.9;
 
 /// Levels with a line on the pictures.
 fn shown(level: Level) -> bool {
@@ -56,9 +57,9 @@ pub(super) fn views(form: &Form, pictures: &[View]) -> Markup {
 }
 
 fn picture(form: &Form, view: &View, levels: &[(f64, String)], named: bool) -> Markup {
-    let data = format!("data:image/png;base64,{}", STANDARD.encode(&view.png));
     let alt = format!("{}: {}", form.checked.sheet.name, view.title);
     if !view.upright {
+        let data = picture::data(&view.png);
         return html! {
             img src=(data) alt=(alt) width=(view.width) height=(view.height)
                 style=(format!("--w: {}", view.width));
@@ -74,35 +75,30 @@ fn picture(form: &Form, view: &View, levels: &[(f64, String)], named: bool) -> M
     let mut labels = views::spread(&rows, SIZE * 1.3);
     labels.reverse();
     rows.reverse();
-    html! {
-        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label=(alt)
-            viewBox=(format!("0 0 {:.0} {h:.0}", w + room)) style=(format!("--w: {:.0}", w + room)) {
-            image href=(data) x="0" y="0" width=(view.width) height=(view.height) {}
-            g stroke="#000" stroke-width="0.9" fill="none" stroke-dasharray="5 3" {
-                @for row in &rows {
-                    line x1="0" x2=(view.width) y1=(px(*row)) y2=(px(*row)) {}
-                }
-            }
-            @if named {
-                g stroke="#000" stroke-width="0.9" {
-                    @for (row, label) in rows.iter().zip(&labels) {
-                        line x1=(view.width) x2=(px(w + 14.0)) y1=(px(*row)) y2=(px(*label)) {}
-                    }
-                }
-                g font-family="Georgia, serif" font-size=(SIZE) fill="#000" {
-                    @for ((z, name), label) in levels.iter().zip(&labels) {
-                        text x=(px(w + 18.0)) y=(px(label + SIZE * 0.35)) {
-                            (name) " " (unit.show(z - zero))
-                        }
-                    }
-                }
-            }
-        }
+    let mut lines = picture::strokes("#000", LINE).set("stroke-dasharray", "5 3");
+    for row in &rows {
+        lines = lines.add(picture::path([(0.0, *row), (w, *row)], false));
     }
-}
-
-fn px(value: f64) -> String {
-    crate::units::fixed(value, 1)
+    let mut drawn = picture::empty(w + room, h, alt)
+        .set("style", format!("--w: {:.0}", w + room))
+        .add(picture::shaded(
+            &view.png,
+            (0.0, 0.0),
+            [view.width, view.height],
+        ))
+        .add(lines);
+    if named {
+        let mut leads = picture::strokes("#000", LINE);
+        let mut letters = picture::lettering(SIZE);
+        for (((z, name), row), label) in levels.iter().zip(&rows).zip(&labels) {
+            let words = format!("{name} {}", unit.show(z - zero));
+            let at = (w + 18.0, label + SIZE * 0.35);
+            leads = leads.add(picture::path([(w, *row), (w + 14.0, *label)], false));
+            letters = letters.add(picture::words(at, "start", words));
+        }
+        drawn = drawn.add(leads).add(letters);
+    }
+    html! { (PreEscaped(drawn.to_string())) }
 }
 
 /// Blank round a section, mm of the body.
@@ -115,18 +111,19 @@ const PEN: f64 = 2.2;
 pub(super) fn sections(cuts: &[Section], unit: Unit) -> Markup {
     let most = |axis: usize| cuts.iter().map(|c| c.size()[axis]).fold(0.0, f64::max);
     let (w, h) = (most(0) + 2.0 * ROUND_IT, most(1) + 2.0 * ROUND_IT);
-    let frame = format!("{} {} {} {}", px(-w / 2.0), px(-h / 2.0), px(w), px(h));
+    let framed = |shows: String| picture::framed((-w / 2.0, -h / 2.0), (w, h), shows);
     let bar = views::bar(unit);
+    let end = bar / 2.0;
+    let ticks = [(-end, -12.0), (-end, 0.0), (end, 0.0), (end, -12.0)];
+    let ruler = framed("a bar at the scale of the sections".into())
+        .add(picture::strokes("#000", PEN).add(picture::path(ticks, false)));
     html! {
         h3 { "Sections" }
         p class="small" { "Of the finished surface, at one scale, front upward." }
         div class="sections" {
             @for cut in cuts {
                 figure {
-                    svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox=(frame)
-                        aria-label={ (cut.level) ": its section" } {
-                        (section(cut))
-                    }
+                    (PreEscaped(section(framed(format!("{}: its section", cut.level)), cut).to_string()))
                     figcaption {
                         strong { (cut.level) } br; (views::girth(cut, unit))
                         @for part in views::across(cut, unit) { br; (part) }
@@ -134,11 +131,7 @@ pub(super) fn sections(cuts: &[Section], unit: Unit) -> Markup {
                 }
             }
             figure {
-                svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox=(frame)
-                    aria-label="a bar at the scale of the sections" {
-                    path d=(format!("M{0} -12V0H{1}V-12", px(-bar / 2.0), px(bar / 2.0)))
-                        fill="none" stroke="#000" stroke-width=(PEN) {}
-                }
+                (PreEscaped(ruler.to_string()))
                 figcaption { "The bar is " (unit.show(bar)) " of the body." }
             }
         }
@@ -146,13 +139,12 @@ pub(super) fn sections(cuts: &[Section], unit: Unit) -> Markup {
 }
 
 /// The outline of a section, with its centre line and a line from side to side.
-fn section(cut: &Section) -> Markup {
-    let at = |p: Point2| format!("{} {}", px(p.x), px(-p.y));
-    let outline: Vec<String> = cut.centred().map(at).collect();
-    let [across, through] = cut.size().map(|v| px(v / 2.0));
-    html! {
-        path d=(format!("M0 -{through}V{through}M-{across} 0H{across}")) fill="none" stroke="#000"
-            stroke-width=(PEN / 2.0) stroke-dasharray="8 5" {}
-        path d=(format!("M{}Z", outline.join("L"))) fill="none" stroke="#000" stroke-width=(PEN) {}
-    }
+fn section(on: SVG, cut: &Section) -> SVG {
+    let [across, through] = cut.size().map(|v| v / 2.0);
+    let axes = picture::strokes("#000", PEN / 2.0)
+        .set("stroke-dasharray", "8 5")
+        .add(picture::path([(0.0, -through), (0.0, through)], false))
+        .add(picture::path([(-across, 0.0), (across, 0.0)], false));
+    let outline = picture::path(cut.centred().map(|p| (p.x, -p.y)), true);
+    on.add(axes).add(picture::strokes("#000", PEN).add(outline))
 }

@@ -20,6 +20,7 @@ use crate::say::html;
 use crate::say::materials;
 use crate::say::words;
 use crate::text;
+use crate::text::Reader;
 use crate::tolerance::STACK_HEIGHT_TOLERANCE_MM;
 use crate::units;
 use crate::units::Unit;
@@ -169,7 +170,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                     (text::count(form.pages.len(), "page")) " of " (w.paper.name)
                     ", if you cut by hand after paper templates"
                     @if form.page_counts.len() > 1 {
-                        " (" (html::typed(&words::pages(form))) ")"
+                        " (" (html::typed(&words::pages(form).plain(Reader::default()))) ")"
                     }
                 }
             }
@@ -210,7 +211,7 @@ fn offcuts(form: &Form) -> Markup {
     html! {
         @if let Some(left) = words::offcuts(form) {
             p {
-                "What the boards leave: " (left) ". They can go into the workshop file as a " code { "[[stock]]" } " with a "
+                "What the boards leave: " (left.plain(Reader::default())) ". They can go into the workshop file as a " code { "[[stock]]" } " with a "
                 code { "count" } " above the others, to be used first for the next form."
             }
         }

@@ -11,8 +11,11 @@ use crate::form::hours;
 use crate::form::plan::{Choice, Estimate};
 use crate::say::json;
 use crate::say::materials;
+use crate::say::page::{Block, Mark, Page};
+use crate::say::table::Table;
 use crate::say::terminal;
 use crate::text;
+use crate::text::Reader;
 use crate::workshop::Cut;
 
 /// What a choice is called: its material, and whether it is cut as rings.
@@ -25,11 +28,17 @@ pub fn name(choice: &Choice) -> String {
 /// The plan as text, 80 columns wide.
 #[must_use]
 pub fn text(checked: &Checked, choices: &[Choice], made: &[Result<Estimate, Error>]) -> String {
+    let page = page(checked, choices, made);
+    terminal::page(&page, Reader::of(checked.unit), false)
+}
+
+fn page(checked: &Checked, choices: &[Choice], made: &[Result<Estimate, Error>]) -> Page {
+    let unit = checked.unit;
     let first = choices.first().map(|c| &c.workshop);
     let currency = first.map_or("", |w| w.prices.currency.as_str());
     let priced = made.iter().flatten().any(|m| m.cost.is_some());
-    let mut out = format!(
-        "{}: {} side by side, nothing is written\n",
+    let what = format!(
+        "{}: {} side by side, nothing is written",
         checked.sheet.name,
         text::count(choices.len(), "choice")
     );
@@ -38,51 +47,56 @@ pub fn text(checked: &Checked, choices: &[Choice], made: &[Result<Estimate, Erro
         let name = choice.workshop.layer.material.as_str();
         if !materials.contains(&name) {
             materials.push(name);
-            out.push_str(&format!("\n{name}{}", materials::traits(name)));
         }
     }
-    out.push('\n');
+    let materials = materials.into_iter();
+    let traits = materials.map(|name| format!("{name}{}", materials::traits(name)).into());
     let built: Vec<(&Choice, &Estimate)> = choices
         .iter()
         .zip(made)
         .filter_map(|(choice, made)| Some((choice, made.as_ref().ok()?)))
         .collect();
-    let (label, columns) = columns::columns(&built, priced.then_some(currency), checked.unit);
     let pairs = choices.iter().any(|c| c.workshop.layer.hollow.is_some());
-    for together in columns::tables_of(&label, &columns, if pairs { 2 } else { 1 }) {
-        out.push('\n');
-        out.push_str(&columns::side_by_side(&label, together));
+    let mut page = vec![
+        vec![Block::Heading(what.into())],
+        vec![Block::List(Mark::Nothing, traits.collect())],
+    ];
+    if !built.is_empty() {
+        let table = columns::table(&built, priced.then_some(currency), unit);
+        page.push(vec![Block::Table(Table {
+            together: Some(if pairs { 2 } else { 1 }),
+            ..table
+        })]);
     }
     for (choice, made) in choices.iter().zip(made) {
         if let Err(why) = made {
-            let layer = columns::thickness(choice.workshop.layer.thickness, checked.unit);
-            let small = checked.unit.bench_name();
-            out.push_str(&format!(
-                "\n{}, {layer} {small}: cannot be built: {why}\n",
-                name(choice)
-            ));
+            let layer = columns::thickness(choice.workshop.layer.thickness, unit);
+            let layer = text::together(format!("{layer} {}", unit.bench_name()));
+            let why = why.to_string();
+            let not = text![name(choice), ", ", layer, ": cannot be built: ", why];
+            page.push(vec![Block::List(Mark::Nothing, vec![not])]);
         }
     }
-    let mut notes = vec![
-        "corrected: `build` moves the outlines a little until the girths are right. Hours run from least to \
-         most, with padding and cover but without drying; speeds are from memory of the trade.",
-    ];
+    let mut notes = vec![Block::Paragraph(
+        "corrected: `build` moves the outlines a little until the girths are right. Hours run from \
+         least to most, with padding and cover but without drying; speeds are from memory of the trade."
+            .into(),
+    )];
     if choices.iter().any(|c| c.workshop.layer.cut != Cut::Middle) {
-        notes.push(
-            "Layers cut inside or outside are not corrected: their steps are filled or sanded off.",
-        );
+        notes.push(Block::Paragraph(
+            "Layers cut inside or outside are not corrected: their steps are filled or sanded off."
+                .into(),
+        ));
     }
     if priced {
-        notes.push(
+        notes.push(Block::Paragraph(
             "Cost: stock, dowels and batting with their spare, as far as the workshop gives a price; \
-             glue, cover, base, cap, pole, stand and paper are not in it.",
-        );
+             glue, cover, base, cap, pole, stand and paper are not in it."
+                .into(),
+        ));
     }
-    out.push('\n');
-    for note in notes {
-        out.push_str(&terminal::paragraph(note, 0));
-    }
-    out
+    page.push(notes);
+    page
 }
 
 /// The plan as JSON, mm, kg and minutes.

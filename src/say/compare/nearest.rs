@@ -1,0 +1,91 @@
+//! A body beside systems of sizes.
+
+use crate::compare::Body;
+use crate::compare::Nearest;
+use crate::measure::Measure;
+use crate::say::compare::both_units;
+use crate::say::page::{Block, Mark, Page};
+use crate::say::table::Table;
+use crate::say::terminal;
+use crate::say::words;
+use crate::sheet::Origin;
+use crate::text;
+use crate::text::{Reader, Text};
+use crate::units::Unit;
+
+/// A body beside systems of sizes, for a terminal.
+#[must_use]
+pub fn sizes(body: &Body, nearest: &[Nearest], unit: Unit) -> String {
+    let mut page: Page = nearest.iter().flat_map(|n| one(body, n, unit)).collect();
+    let mut mains: Vec<&str> = nearest.iter().map(|n| n.main.title()).collect();
+    mains.dedup();
+    let legend = format!(
+        "lengths in {}; cm, in: the body less the size; between: the {} between the sizes that \
+         goes with the same measurement; ~ estimated; sizes are measurements of bodies, not of \
+         garments",
+        words::unit_words(unit),
+        mains.join(" or ")
+    );
+    page.push(vec![Block::Note(legend.into())]);
+    terminal::page(&page, Reader::of(unit), false)
+}
+
+/// The same beside one system.
+fn one(body: &Body, n: &Nearest, unit: Unit) -> Page {
+    let what = format!("{} beside {}", body.name, n.system);
+    let mut head = vec![Block::Heading(what.into())];
+    if let Some((column, apart)) = &n.column {
+        let apart = apart.map(|mm| {
+            let [cm, inch] = both_units(Measure::HeightStature, mm);
+            let [cm, inch] = [format!("{cm} cm"), format!("{inch} in")].map(text::together);
+            text![" (stature ", cm, ", ", inch, " from it)"]
+        });
+        let column = text::typed(column.clone());
+        head.push(Block::Note(text![
+            "looked along the column ",
+            column,
+            apart
+        ]));
+    }
+    if n.other_waist {
+        head.push(Block::Note(
+            "its waist is not the sheet's waist: waists are left out".into(),
+        ));
+    }
+    let rows = n.levels.iter().map(|l| {
+        let [cm, inch] = both_units(l.measure, l.apart);
+        let estimated = l.origin == Origin::Estimated;
+        let mark = if estimated { "~" } else { "" };
+        vec![
+            l.measure.title().to_owned(),
+            format!("{mark}{}", unit.show_bare(l.value)),
+            l.size.clone(),
+            cm,
+            inch,
+            l.between
+                .map_or_else(|| "beyond".to_owned(), |mm| unit.show_bare(mm)),
+        ]
+    });
+    let heads = ["by", "body", "nearest", "cm", "in", "between"];
+    let table = Table::new(&heads, &[1, 3, 4, 5], rows);
+    let picks = n.picks.iter().map(|p| {
+        let apart = p.apart.iter().map(|(m, mm)| {
+            let [cm, inch] = both_units(*m, *mm);
+            let [cm, inch] = [format!("{cm} cm"), format!("({inch} in)")].map(text::together);
+            text![m.title(), " ", cm, " ", inch]
+        });
+        let size = format!(
+            "for a {}, by the {}: {}:{}; there the body has ",
+            p.for_a.name(),
+            p.by.title(),
+            n.system,
+            p.size
+        );
+        text![size, Text::joined(apart, ", ")]
+    });
+    vec![
+        head,
+        vec![Block::Table(table)],
+        vec![Block::List(Mark::Nothing, picks.collect())],
+    ]
+}

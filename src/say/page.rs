@@ -1,0 +1,189 @@
+//! What is said, as a value: parts that follow one another, each of blocks that belong together.
+//! [`terminal`](super::terminal) sets it in 80 columns, [`html`](super::html) as a page for a browser or
+//! a printer; the value knows neither.
+
+use svg::node::element::SVG;
+
+use crate::say::table::Table;
+use crate::text::Text;
+
+/// What is said of one thing, part by part.
+pub(super) type Page = Vec<Vec<Block>>;
+
+/// What stands in a part.
+#[derive(Clone, Debug)]
+pub(super) enum Block {
+    /// What the blocks up to the next heading are about; without a mark at its end.
+    Heading(Text),
+    /// Whole sentences with their marks.
+    Paragraph(Text),
+    /// A remark: it begins with a small letter and ends without a mark, unless its writer is one of whole
+    /// sentences.
+    Note(Text),
+    /// A remark to what stands above it, set in and said as it stands.
+    Under(Text),
+    /// What can hurt somebody, in whole sentences.
+    Caution(Text),
+    /// One thing after the other, each beginning on a line of its own.
+    List(Mark, Vec<Text>),
+    /// A table.
+    Table(Table),
+    /// Lines that stay as they are, their letters all equally wide.
+    Lines(Vec<String>),
+    /// Pictures with their names, which may be empty where a picture stands alone. Where none can be
+    /// shown their names stand for them.
+    Pictures(Beside, Vec<(Text, SVG)>),
+}
+
+/// What stands before a thing in a list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Mark {
+    /// Nothing.
+    Nothing,
+    /// Nothing, but it is set in: the list hangs on what stands above it.
+    SetIn,
+    /// A dash.
+    Dash,
+    /// Its number, because their order matters.
+    Number,
+}
+
+/// How pictures stand beside each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Beside {
+    /// Each has the whole width.
+    Alone,
+    /// At one scale, as many in a row as there is room for.
+    AtOneScale,
+    /// At one height.
+    AtOneHeight,
+    /// Small, with more words than picture.
+    Small,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::say::html;
+    use crate::say::picture;
+    use crate::say::terminal;
+    use crate::text;
+    use crate::text::Reader;
+    use crate::units::Unit;
+
+    fn page() -> Page {
+        let rows = [vec!["waist".to_owned(), "30 1/4".to_owned()]];
+        let table = Table::new(&["level", "girth"], &[1], rows).under("of the contralto");
+        let outline = picture::empty(20.0, 10.0, "low & high");
+        vec![
+            vec![Block::Heading("the form".into()), Block::Table(table)],
+            Vec::new(),
+            vec![
+                Block::Note(text!["padded by ", text::mm0(8.0), "; `--all` says more"]),
+                Block::List(Mark::Number, vec!["Cut < 5.".into(), "Stack.".into()]),
+                Block::List(Mark::Dash, vec!["glue".into()]),
+                Block::Under("Which one?".into()),
+                Block::List(Mark::SetIn, vec!["hide glue".into()]),
+                Block::Caution("Foam burns fast.".into()),
+                Block::Lines(vec!["a  b".into()]),
+                Block::Pictures(Beside::Alone, vec![("outline".into(), outline)]),
+            ],
+        ]
+    }
+
+    #[test]
+    fn one_value_is_set_for_a_terminal() {
+        let said = terminal::page(&page(), Reader::of(Unit::In), false);
+        let (table, rest) = said.split_once("\n\npadded").unwrap();
+        assert!(
+            table.starts_with("the form\nof the contralto\n\n"),
+            "{table}"
+        );
+        assert!(
+            table.contains("level") && table.ends_with("30 1/4"),
+            "{table}"
+        );
+        assert_eq!(
+            rest,
+            " by 8 mm (5/16 in); `--all` says more\n1. Cut < 5.\n2. Stack.\n- glue\n  Which one?\n  hide glue\n\
+             caution: Foam burns fast.\na  b\noutline\n"
+        );
+        let bold = terminal::page(&page(), Reader::of(Unit::In), true);
+        assert!(bold.starts_with("\u{1b}[1mthe form\u{1b}[0m\n"), "{bold}");
+    }
+
+    #[test]
+    fn the_same_value_is_set_as_a_page() {
+        let said = html::document("A & B", &page(), Reader::of(Unit::Cm));
+        let (_, said) = said.split_once("<main>").unwrap();
+        assert!(said.starts_with("<section><h2>The form</h2>"), "{said}");
+        for part in [
+            "<caption>of the contralto</caption>",
+            "<p>Padded by <span class=\"option\">8 mm</span>; <span class=\"option\">`--all`</span> says more.</p>",
+            "<ol><li>Cut &lt; 5.</li><li>Stack.</li></ol>",
+            "<ul><li>glue</li></ul><p class=\"small\">Which one?</p>",
+            "<ul class=\"unmarked\"><li>hide glue</li></ul>",
+            "<div class=\"caution\"><p>Foam burns fast.</p></div>",
+            "<pre>a  b</pre>",
+            "aria-label=\"low &amp; high\"",
+            "<figcaption>outline</figcaption>",
+        ] {
+            assert!(said.contains(part), "{part} in {said}");
+        }
+    }
+
+    #[test]
+    fn no_line_breaks_within_what_belongs_together() {
+        let parts = ["40 3/4 in", "`layfigure new`", "± 1 3/8 in", "300 x 200 mm"];
+        for filled in 50..80 {
+            let before = "x".repeat(filled);
+            let said = text![
+                before,
+                " ",
+                text::length(1035.0, Unit::In),
+                " and `layfigure new` ",
+                text::together("± 1 3/8 in"),
+                " of (",
+                text::together("300 x 200 mm"),
+                ")."
+            ];
+            let set = terminal::wrapped(&said, Reader::default(), 0, 2);
+            assert!(set.lines().all(|l| l.chars().count() <= 80), "{set}");
+            assert!(set.is_ascii() || set.replace('±', "").is_ascii(), "{set}");
+            for part in parts {
+                assert!(set.lines().any(|l| l.contains(part)), "{part} in {set}");
+            }
+        }
+        // What is longer than a line can spare is broken all the same.
+        let long = text::typed("word ".repeat(30));
+        let set = terminal::wrapped(&long, Reader::default(), 0, 0);
+        assert!(set.lines().all(|l| l.chars().count() <= 80), "{set}");
+    }
+
+    #[test]
+    fn a_wide_table_is_parted_where_its_columns_may_be() {
+        let heads: Vec<String> = (0..9).map(|i| format!("thick\n{i} mm of card")).collect();
+        let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
+        let cells = |_| {
+            heads
+                .iter()
+                .map(|_| "12".to_owned())
+                .collect::<Vec<String>>()
+        };
+        let table = Table {
+            together: Some(2),
+            ..Table::new(&heads, &[], (0..2).map(cells))
+        };
+        let said = terminal::page(&vec![vec![Block::Table(table)]], Reader::default(), false);
+        assert!(said.lines().all(|l| l.chars().count() <= 80), "{said}");
+        let tables: Vec<&str> = said.split("\n\n").collect();
+        assert!(tables.iter().all(|t| t.contains("0 mm of card")), "{said}");
+        let columns = tables.iter().map(|t| t.matches("of card").count() - 1);
+        let columns: Vec<usize> = columns.collect();
+        assert_eq!(columns.iter().sum::<usize>(), 8, "{said}");
+        assert!(
+            columns.iter().all(|n| n % 2 == 0) && columns.len() > 1,
+            "{said}"
+        );
+    }
+}
