@@ -35,6 +35,9 @@ struct Shown {
     mid: f64,
 }
 
+/// From the armpit down to where the half breadth is that of the ribs, mm at scale 1, at the least. By eye.
+const FROM_ARMPIT: f64 = 55.0;
+
 /// The surface of one half of a body, mirrored where both halves are alike. Its `x` points out to
 /// its own side.
 #[derive(Clone, Debug)]
@@ -189,6 +192,8 @@ impl Surface {
         let between = 0.5 * (side.shoulder + side.side_neck);
         let base = g(Param::NeckBaseHalf);
         let own_hip = o(Param::HipLevel);
+        // Where the armpit lies close above the bust the ribs begin lower: else there is a step under the arm.
+        let ribs = bust.min(side.armpit - FROM_ARMPIT * sc).max(bust - 0.6 * g(Param::UnderbustDrop));
         let half = Profile::new(&[
             (
                 low_key.min(own_hip - 0.5 * below),
@@ -198,7 +203,7 @@ impl Surface {
             (0.5 * own_hip, o(Param::TopHipHalf)),
             (0.0, g(Param::WaistHalf)),
             (underbust, g(Param::UnderbustHalf)),
-            (bust, g(Param::BustHalf)),
+            (ribs, g(Param::BustHalf)),
             (side.armpit, plate_low),
             (
                 side.mid,

@@ -22,9 +22,9 @@ const LEAST_TURN: f64 = 0.25;
 const SUNK: f64 = 1e3;
 
 /// How far below the armpit a plate still shapes the trunk, mm at scale 1, and how fast it leaves the trunk: it
-/// is out of it some 25 mm below, so that no crease runs down from the armpit.
+/// is out of it some 40 mm below, so that no crease runs down from the armpit.
 const PLATE_FOOT: f64 = 150.0;
-const PLATE_LEAVES: f64 = 40.0;
+const PLATE_LEAVES: f64 = 70.0;
 
 /// How far below its ring the neck column still leans, and over what length it sinks in, mm at scale 1.
 const NECK_ROOT: f64 = 30.0;
@@ -186,7 +186,7 @@ impl Surface {
             front: quarter(front, square - uneven, in_front),
             back: quarter(back, square + uneven, behind),
             plate,
-            edge: sc * st.plate_round + (0.25 * below).min(15.0 * sc),
+            edge: sc * st.plate_round + (0.5 * below).min(30.0 * sc),
             neck,
             swellings: st
                 .swellings
