@@ -110,7 +110,7 @@ fn size(row: Row<'_>, column: &str) -> Size {
         "underbust" => |s| s.core.underbust,
         "neck" => |s| s.core.neck,
         "neck radius" => |s| s.core.neck / std::f64::consts::TAU,
-        "top hip" => |s| s.core.top_hip(s.build.pregnant),
+        "top hip" => |s| s.core.top_hip(s.build.figure, s.build.pregnant),
         "trunk at the bust" => |s| s.trunk_at_bust(),
         "usual chest" => |s| s.usual_chest(),
         "hip beyond waist" => |s| s.core.hip - s.trunk_waist,

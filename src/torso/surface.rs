@@ -193,7 +193,9 @@ impl Surface {
         let base = g(Param::NeckBaseHalf);
         let own_hip = o(Param::HipLevel);
         // Where the armpit lies close above the bust the ribs begin lower: else there is a step under the arm.
-        let ribs = bust.min(side.armpit - FROM_ARMPIT * sc).max(bust - 0.6 * g(Param::UnderbustDrop));
+        let ribs = bust
+            .min(side.armpit - FROM_ARMPIT * sc)
+            .max(bust - 0.6 * g(Param::UnderbustDrop));
         let half = Profile::new(&[
             (
                 low_key.min(own_hip - 0.5 * below),
