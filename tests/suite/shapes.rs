@@ -131,3 +131,45 @@ fn the_back_has_no_knobs() {
         assert!((back - torso.radius(0.0, z)).abs() < 0.5, "at {z}");
     }
 }
+
+/// A waist taken at the navel: its height, the lengths to it and the section there of the average woman and
+/// man of the 1988 US Army survey (NATICK/TR-89/044, means of 2108 women and 1674 men, mm), from four readings.
+#[test]
+fn a_waist_at_the_navel_lies_where_the_survey_has_it() {
+    use Measure as M;
+    let people = [
+        (
+            "woman",
+            [907.5, 792.1, 967.0, 1628.7],
+            [981.9, 442.3, 389.6, 289.7, 204.0],
+        ),
+        (
+            "man",
+            [992.0, 863.1, 984.4, 1755.8],
+            [1058.7, 478.7, 414.6, 309.5, 226.3],
+        ),
+    ];
+    let measures = [
+        (M::HeightWaist, 8.0),
+        (M::LengthBackWaist, 14.0),
+        (M::LengthFrontWaist, 10.0),
+        (M::BreadthWaist, 8.0),
+        (M::DepthWaist, 8.0),
+    ];
+    for (figure, [bust, waist, hip, stature], means) in people {
+        let text = format!(
+            "unit = \"mm\"\nfigure = \"{figure}\"\nwaist = \"navel\"\ngirth.bust = {bust}\n\
+             girth.waist = {waist}\ngirth.hip = {hip}\nheight.stature = {stature}\n"
+        );
+        let torso = torso::fit(&sheet::read(&text, "navel").unwrap())
+            .unwrap()
+            .torso;
+        for ((measure, within), mean) in measures.into_iter().zip(means) {
+            let read = torso.own_reading(measure, Side::Both).unwrap();
+            assert!(
+                (read - mean).abs() < within,
+                "{figure} {measure}: {read}, the survey has {mean}"
+            );
+        }
+    }
+}
