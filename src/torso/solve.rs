@@ -47,13 +47,13 @@ const MOST_FAILED: usize = 4;
 /// Bodies that a fit reads before it stops where it is. Sheets of people end before 500, in nine of ten before
 /// 350; one whose readings are of nobody may wander ten times as long from corner to corner without coming
 /// nearer, and is said to have run out of patience. Our choice, for half a second of one processor.
-const MOST_BODIES: usize = 1700;
+const MOST_BODIES: usize = 1250;
 /// The same for a softer fit, whose way down has no narrow corners.
-pub(super) const MOST_BODIES_SOFT: usize = 800;
+pub(super) const MOST_BODIES_SOFT: usize = 600;
 /// The same for a second fit, together with the first one.
-const MOST_BODIES_OF_TWO: usize = 2300;
+const MOST_BODIES_OF_TWO: usize = 1650;
 /// The same where the levels are held in their order, which is tried from two starts.
-const MOST_BODIES_IN_ORDER: usize = 600;
+const MOST_BODIES_IN_ORDER: usize = 450;
 
 /// How far a fit goes.
 #[derive(Clone, Copy)]
