@@ -178,10 +178,10 @@ pub(super) fn pile(form: &Form) -> Markup {
             "stock is not as thick as was said: cut no more, and make the rest for the pile you have. "
             @if let Some((layer, height)) = example {
                 "After layer " (layer) ", for instance: "
-                code { (html::typed(&format!("layfigure build {sheet}--restart-at {} --height {height}", layer + 1))) }
+                (html::typed(format!("layfigure build {sheet}--restart-at {} --height {height}", layer + 1)))
                 ", with the height you read in place of this one"
             }
-            " (with the " code { (html::typed("--workshop")) } " you built with; it gets a folder of its own). What is piled stays; the layers above are cut anew and "
+            " (with the " (html::typed("--workshop")) " you built with; it gets a folder of its own). What is piled stays; the layers above are cut anew and "
             "end where the body ends."
         }
     }

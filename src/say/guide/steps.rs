@@ -170,7 +170,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                     (text::count(form.pages.len(), "page")) " of " (w.paper.name)
                     ", if you cut by hand after paper templates"
                     @if form.page_counts.len() > 1 {
-                        " (" (html::typed(&words::pages(form).plain(Reader::default()))) ")"
+                        " (" (html::set(&words::pages(form), Reader::default())) ")"
                     }
                 }
             }
@@ -284,7 +284,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             (unit.show(off * t.layers as f64 / 10.0))
             " too tall or too short: write what the ten measured into the workshop file, "
             code { "ten_stacked" } " under " code { "[[layer]]" } ", and run the program again with "
-            code { (html::typed("--workshop")) } " and that file (without one: a text file with the two lines "
+            (html::typed("--workshop")) " and that file (without one: a text file with the two lines "
             code { "[[layer]]" } " and " code { "ten_stacked = " (example) } " will do)."
         } }
         p { (family.flat) }
@@ -301,7 +301,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             "If a bar is off, write down what the two bars "
             @if unit == Unit::In { "of millimetres beside them measured, in millimetres, " } @else { "measured " }
             "and build again with "
-            code { (html::typed("--printed 198.5x99.4")) } " (your numbers, up the side first): the new pages make up \
+            (html::typed("--printed 198.5x99.4")) " (your numbers, up the side first): the new pages make up \
              for the printer, and their bars must then be right. The crosses in the corners tell a \
              page that is drawn askew: its two diagonals, from cross to cross, must be as long as the \
              page says."
@@ -327,7 +327,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             @if w.paper.outlines > 1 || w.paper.fold {
                 " Templates that layers share do not show the edge of the layer above: their list of \
                  lines names the page where it is, to be traced in pencil. Built with "
-                code { (html::typed("--outlines 1 --whole")) }
+                (html::typed("--outlines 1 --whole"))
                 " every layer has a template of its own with that edge in dashes, as the files in "
                 code { "boards" } " have it, on more pages."
             }
