@@ -14,7 +14,7 @@ use crate::workshop::material;
 /// Whoever holds a knife, at the proof as at the layers.
 const KNIFE: &str = "Knife: a sharp blade, a cutting mat, the free hand behind the blade, several light passes; retract \
      it when you put it down, old blades into a sharps box. No blades, heat or glue for children.";
-const RODS: &str = "Sawing and drilling dowels and poles: glasses on, the dowel in a vice or clamped, a saw for wood or for metal \
+const DOWELS: &str = "Sawing and drilling dowels and poles: glasses on, the dowel in a vice or clamped, a saw for wood or for metal \
      as it is, both hands away from the blade; file burrs off metal and round the ends. Never hold a tube in \
      the hand to drill it.";
 const STANDING: &str = "Dowels that stand up out of the pile are at the height of eyes when you bend over it: put a cork or a ball of \
@@ -102,9 +102,9 @@ pub(super) fn at_the_cut(form: &Form) -> Markup {
     note(all)
 }
 
-/// Where rods are sawn and stand.
-pub(super) fn at_the_rods() -> Markup {
-    note([RODS, STANDING].map(Text::from))
+/// Where dowels are sawn and stand.
+pub(super) fn at_the_dowels() -> Markup {
+    note([DOWELS, STANDING].map(Text::from))
 }
 
 /// Where it hangs.

@@ -5,8 +5,8 @@ use maud::{Markup, html};
 use super::cautions;
 use super::check;
 use super::cover_step;
+use super::dowels;
 use super::restart;
-use super::rods;
 use super::runs::runs;
 use super::stand;
 use crate::form::Form;
@@ -112,14 +112,14 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
         return html! {
             (restart::shopping(form, &stock, family.glue))
             (offcuts(form))
-            (rods::openings(form, t))
+            (dowels::openings(form, t))
         };
     }
     let cost = cost::cost(w, &form.boards, t.dowel_length, t.batting_area);
     html! {
         ul class="ticks" {
             @for line in stock { li class="tick" { (line) } }
-            @for (diameter, length, names) in rods::lengths(form) {
+            @for (diameter, length, names) in dowels::lengths(form) {
                 li class="tick" {
                     (text::count(names.len(), "dowel")) " " (names.join(", ")) ", "
                     (unit.bench(diameter, 1)) " dia., " (unit.rule(length, 0)) " long"
@@ -202,7 +202,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
             }
         }
         (offcuts(form))
-        (rods::openings(form, t))
+        (dowels::openings(form, t))
     }
 }
 
@@ -316,7 +316,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             (w.stock.first().map_or_else(String::new, |s| unit.bench(s.kerf, 2)))
             "); the paper templates do not need it."
         }
-        (rods::first_run(form))
+        (dowels::first_run(form))
         (cautions::at_the_cut(form))
         h3 { "4. Mark" }
         p {
@@ -350,8 +350,8 @@ fn stack(form: &Form) -> Markup {
             "not thread. The marks on the edge make one unbroken slanting line: a break in it is a "
             "missing, doubled or shifted piece."
         }
-        (rods::rods(form))
-        (cautions::at_the_rods())
+        (dowels::dowels(form))
+        (cautions::at_the_dowels())
         p {
             "Measure the running height at the end of each run, from the underside of layer 1. It may "
             "differ by " (unit.rule(STACK_HEIGHT_TOLERANCE_MM, 0)) " for every " (unit.show(200.0)) " of height."
@@ -373,7 +373,7 @@ fn stack(form: &Form) -> Markup {
                 } }
             } }
         } }
-        (rods::pile(form))
+        (dowels::pile(form))
         h3 { "6. Glue" }
         p {
             "Glue: " (family.glue) ". "
@@ -400,7 +400,7 @@ fn stack(form: &Form) -> Markup {
 fn finish(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
     html! {
-        (rods::wedges(form))
+        (dowels::wedges(form))
         h3 { "7. Pad" }
         p {
             "Find out how thick your batting is under the cover: tape a tin or a pipe bare, then with "
