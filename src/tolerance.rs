@@ -266,6 +266,10 @@ pub const GIRTH_ACCURACY_MM: f64 = 0.05;
 /// 600 mm); smaller would call faces that touch a crossing.
 pub const CROSSING_EPS_MM: f64 = 1e-3;
 
+/// Layers whose heights differ by less than this are meant to be of one height. Our choice: `form.json` has
+/// three decimals; larger would take a pile of a hundred layers for one that is half a millimetre higher.
+pub const SAME_LAYER_ACCURACY_MM: f64 = 0.005;
+
 /// Two dowels whose diameters differ by less than this are of one size. Our choice: dowels are seldom
 /// nearer to the size they are sold as; larger would confuse 8 mm and 5/16 in (7.94 mm).
 pub const SAME_DOWEL_TOLERANCE_MM: f64 = 0.05;
