@@ -2,7 +2,7 @@
 //! and written out where somebody reads it, in the unit that the reader knows.
 //!
 //! A [`Text`] is a list of [`Part`]s. [`text!`](crate::text!) puts one together; a writer asks
-//! [`Text::runs`] and knows of each run whether a line may break in it.
+//! [`Text::runs`] and knows of each run how it looks and whether a line may break in it.
 
 use std::borrow::Cow;
 
@@ -73,11 +73,13 @@ pub enum Part {
     Difference(f64, Unit),
     /// An angle (radians): `21.0°`.
     Angle(f64),
-    /// What is typed as it stands, a key or a command, in backticks: no line breaks in it.
+    /// What is typed as it stands, a key or a command: no line breaks in it.
     Typed(Cow<'static, str>),
+    /// What deserves the eye, as the word before a warning: no line breaks in it.
+    Strong(&'static str),
     /// A number with its unit in finished words, or anything else that no line breaks in.
     Together(String),
-    /// A measurement: its key in backticks, or its name.
+    /// A measurement: its key as it is typed, or its name.
     Measure(Measure),
     /// The name of a measurement, with its side where it is one of a pair: `across back, left`.
     Title(Measure, Side),
@@ -94,13 +96,37 @@ pub enum Part {
 /// Letters that stay on one line together at most.
 const TOGETHER: usize = 40;
 
+/// How words look beside others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Look {
+    /// As all do.
+    Plain,
+    /// What is typed as it stands: in backticks where there is one face.
+    Typed,
+    /// What deserves the eye.
+    Strong,
+}
+
 /// A run of finished words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Run {
     /// The words.
     pub words: String,
+    /// How they look.
+    pub look: Look,
     /// Whether they stay on one line together.
     pub unbroken: bool,
+}
+
+impl Run {
+    /// The words where there is one face.
+    #[must_use]
+    pub fn plain(self) -> String {
+        match self.look {
+            Look::Typed => format!("`{}`", self.words),
+            Look::Plain | Look::Strong => self.words,
+        }
+    }
 }
 
 /// A sentence, or part of one.
@@ -157,6 +183,7 @@ impl Text {
                 Part::End if last.is_some_and(|r| !r.words.ends_with(['?', '.', '!'])) => {
                     runs.push(Run {
                         words: ".".into(),
+                        look: Look::Plain,
                         unbroken: false,
                     });
                 }
@@ -164,7 +191,9 @@ impl Text {
                     let first = runs.len();
                     part.written(reader, &mut runs);
                     if let Some(first) = runs.get_mut(first).filter(|_| begins) {
-                        first.words = capital(&first.words);
+                        if first.look != Look::Typed {
+                            first.words = capital(&first.words);
+                        }
                         begins = false;
                     }
                 }
@@ -176,7 +205,7 @@ impl Text {
     /// The words that this reader is given, in one piece.
     #[must_use]
     pub fn plain(&self, reader: Reader) -> String {
-        self.runs(reader).into_iter().map(|r| r.words).collect()
+        self.runs(reader).into_iter().map(Run::plain).collect()
     }
 }
 
@@ -184,12 +213,17 @@ impl Part {
     /// Puts its words behind these runs.
     fn written(&self, reader: Reader, runs: &mut Vec<Run>) {
         let inches = reader.unit == Unit::In;
-        let mut run = |words: String, together: bool| {
+        let mut put = |words: String, look: Look, together: bool| {
             let unbroken = together && words.chars().count() <= TOGETHER;
             if !words.is_empty() {
-                runs.push(Run { words, unbroken });
+                runs.push(Run {
+                    words,
+                    look,
+                    unbroken,
+                });
             }
         };
+        let mut run = |words: String, together: bool| put(words, Look::Plain, together);
         match self {
             Self::Words(words) => run(words.clone().into_owned(), false),
             Self::Size(mm, _) | Self::Trimmed(mm) => {
@@ -221,10 +255,11 @@ impl Part {
             Self::Length(mm, unit) => run(unit.show(*mm), true),
             Self::Difference(mm, unit) => run(unit.show_difference(*mm), true),
             Self::Angle(radians) => run(units::show_degrees(*radians), true),
-            Self::Typed(words) => run(format!("`{words}`"), true),
+            Self::Typed(words) => put(words.clone().into_owned(), Look::Typed, true),
+            Self::Strong(words) => put((*words).to_owned(), Look::Strong, true),
             Self::Together(words) => run(words.clone(), true),
             Self::Measure(measure) => match reader.names {
-                Names::Keys => run(format!("`{measure}`"), true),
+                Names::Keys => put(measure.to_string(), Look::Typed, true),
                 Names::Spoken => {
                     let title = measure.info().title.of(reader.figure);
                     run(format!("the {title}"), false);
@@ -318,8 +353,7 @@ pub fn mm(mm: f64) -> Text {
 }
 
 /// Words that begin with a capital; nothing stays nothing, and so does what begins with no letter.
-#[must_use]
-pub fn capital(text: &str) -> String {
+fn capital(text: &str) -> String {
     let mut letters = text.chars();
     let first = letters.next().map(char::to_uppercase);
     first.into_iter().flatten().chain(letters).collect()
@@ -338,7 +372,7 @@ pub fn many(count: usize, one: &'static str) -> Text {
     crate::text![count, " ", one, s]
 }
 
-/// What is typed as it stands: in backticks, on one line.
+/// What is typed as it stands, on one line.
 #[must_use]
 pub fn typed(words: impl Into<Cow<'static, str>>) -> Text {
     Part::Typed(words.into()).into()
@@ -409,107 +443,4 @@ pub fn count(n: usize, one: &str) -> String {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn whoever_reads_inches_has_them_beside_the_millimetres() {
-        let said = crate::text![
-            "dowels of ",
-            mm0(8.0),
-            " with ",
-            mm1(12.0),
-            ", ",
-            mm(6.35),
-            ", ",
-            Part::Sizes([700.0, 500.0], 0, "x"),
-            ", ",
-            Part::TrimmedSizes([700.0, 12.7], "by"),
-            "; set ",
-            typed("dowel.diameter")
-        ];
-        assert_eq!(
-            said.plain(Reader::default()),
-            "dowels of 8 mm with 12.0 mm, 6.35 mm, 700 x 500 mm, 700 by 12.7 mm; set `dowel.diameter`"
-        );
-        // 25.4 mm to the inch.
-        assert_eq!(
-            said.plain(Reader {
-                unit: Unit::In,
-                ..Reader::default()
-            }),
-            "dowels of 8 mm (5/16 in) with 12.0 mm (15/32 in), 6.35 mm (1/4 in), 700 x 500 mm (27 9/16 x 19 11/16 in), 700 by 12.7 mm (27 9/16 by 1/2 in); set \
-             `dowel.diameter`"
-        );
-        let last = said.runs(Reader::default()).pop();
-        assert!(last.is_some_and(|r| r.unbroken));
-        assert!(Text::from("").is_empty());
-        assert_eq!(
-            Text::joined(["a".into(), "b".into()], ", ").plain(Reader::default()),
-            "a, b"
-        );
-        let three = ["a", "b", "c"].map(Text::from);
-        assert_eq!(listed(three, "or").plain(Reader::default()), "a, b or c");
-    }
-
-    #[test]
-    fn a_sentence_has_a_capital_and_one_mark() {
-        let plain = |words: Text| sentence(words).plain(Reader::default());
-        assert_eq!(
-            plain("étoffe of the chorister".into()),
-            "Étoffe of the chorister."
-        );
-        assert_eq!(plain("is it so?".into()), "Is it so?");
-        assert_eq!(plain("`taken` is no date".into()), "`taken` is no date.");
-        assert_eq!(plain(Text::new()), "");
-    }
-
-    #[test]
-    fn backticks_in_words_of_the_program_hold_what_is_typed() {
-        let said = Text::from("type `go hip`, or `back`");
-        let kept = |all: &[Run]| all.iter().filter(|r| r.unbroken).count();
-        assert_eq!(kept(&said.runs(Reader::default())), 2);
-        assert_eq!(
-            said,
-            crate::text!["type ", typed("go hip"), ", or ", typed("back"), ""]
-        );
-        assert_eq!(said.plain(Reader::default()), "type `go hip`, or `back`");
-        // One alone holds nothing, and what somebody else wrote is not read at all.
-        assert_eq!(Text::from("a ` b").plain(Reader::default()), "a ` b");
-        assert_eq!(
-            kept(&Text::from("`go hip`".to_owned()).runs(Reader::default())),
-            0
-        );
-    }
-
-    #[test]
-    fn a_measurement_is_spoken_of_as_the_listener_knows_it() {
-        let said = crate::text![
-            "is ",
-            key("girth.bust"),
-            " right?",
-            Part::IfNot,
-            "read it again"
-        ];
-        assert!(said.names(Measure::GirthBust) && !said.names(Measure::GirthHip));
-        assert_eq!(
-            said.plain(Reader::default()),
-            "is `girth.bust` right?; else read it again"
-        );
-        let spoken = |figure| {
-            said.plain(Reader {
-                figure,
-                names: Names::Spoken,
-                ..Reader::default()
-            })
-        };
-        assert_eq!(
-            spoken(Figure::Woman),
-            "is the bust girth right? If not, read it again"
-        );
-        assert_eq!(
-            spoken(Figure::Man),
-            "is the chest girth right? If not, read it again"
-        );
-    }
-}
+mod tests;

@@ -266,13 +266,17 @@ pub const GIRTH_ACCURACY_MM: f64 = 0.05;
 /// 600 mm); smaller would call faces that touch a crossing.
 pub const CROSSING_EPS_MM: f64 = 1e-3;
 
+/// Layers whose heights differ by less than this are meant to be of one height. Our choice: `form.json` has
+/// three decimals; larger would take a pile of a hundred layers for one that is half a millimetre higher.
+pub const SAME_LAYER_ACCURACY_MM: f64 = 0.005;
+
 /// Two dowels whose diameters differ by less than this are of one size. Our choice: dowels are seldom
 /// nearer to the size they are sold as; larger would confuse 8 mm and 5/16 in (7.94 mm).
-pub const SAME_ROD_TOLERANCE_MM: f64 = 0.05;
+pub const SAME_DOWEL_TOLERANCE_MM: f64 = 0.05;
 
 /// A dowel that was cut before may stand out of its topmost layer by this much. Our choice: what a
 /// saw misses and foam gives way to; more keeps the layer above from lying down.
-pub const ROD_LENGTH_TOLERANCE_MM: f64 = 1.0;
+pub const DOWEL_LENGTH_TOLERANCE_MM: f64 = 1.0;
 
 /// Girths as built are brought this near to those of the solid by moving outlines. Our choice: a
 /// fifth of what is promised (1 mm); smaller asks for more rounds than it is worth.

@@ -11,6 +11,7 @@ use layfigure::say::{NUMBERS, built, folder};
 use layfigure::sheet;
 use layfigure::stack::Pile;
 use layfigure::text;
+use layfigure::workshop::LayerStock;
 use layfigure::workshop::Paper;
 
 use crate::Outcome;
@@ -82,7 +83,7 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
             .pile
             .clone()
             .unwrap_or_else(|| Path::new("out").join(name));
-        pile_is_of(&whole, &checked, args, quiet)?;
+        pile_is_of(&whole, &checked, &workshop.layer, args, quiet)?;
     }
     let pile = args
         .restart_at
@@ -120,16 +121,22 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     })
 }
 
-/// Refuses to cut the rest of a form on a pile of another body. `whole` is the folder that the pile was
+/// Refuses to cut the rest of a form on a pile of another body, or of other layers. `whole` is the folder that the pile was
 /// cut from; where there is none, the error says what to compare.
-fn pile_is_of(whole: &Path, checked: &Checked, args: &Build, quiet: bool) -> Result<(), Error> {
+fn pile_is_of(
+    whole: &Path,
+    checked: &Checked,
+    stock: &LayerStock,
+    args: &Build,
+    quiet: bool,
+) -> Result<(), Error> {
     let body = imprint::of_shape(&checked.mesh.vertices);
     match (Earlier::read(whole), &args.pile) {
-        (Some(earlier), _) => match earlier.body {
-            Some(pile) if pile == body => Ok(()),
+        (Some(earlier), _) => match &earlier.body {
+            Some(pile) if *pile == body => earlier.is_of_stock(stock, whole, args.force),
             Some(pile) => Err(Error::request(FolderFact::PileOfAnotherBody {
                 path: as_typed(whole),
-                pile,
+                pile: pile.clone(),
                 body,
             })),
             None if args.force => Ok(()),

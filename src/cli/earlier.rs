@@ -7,6 +7,8 @@ use layfigure::Error;
 use layfigure::imprint;
 use layfigure::say::{NUMBERS, words};
 use layfigure::sheet::{self, Sheet};
+use layfigure::tolerance::SAME_LAYER_ACCURACY_MM;
+use layfigure::workshop::LayerStock;
 
 use crate::facts::{FolderFact, as_typed};
 
@@ -18,6 +20,8 @@ pub(crate) struct Earlier {
     program: Option<String>,
     /// The body's imprint.
     pub(crate) body: Option<String>,
+    /// What its layers are cut from, and how high one is with its glue (mm).
+    pub(crate) layer: Option<(String, f64)>,
 }
 
 impl Earlier {
@@ -32,7 +36,40 @@ impl Earlier {
             sheet: word("sheet"),
             program: word("program"),
             body: word("body"),
+            layer: layer(&numbers),
         })
+    }
+
+    /// Refuses a pile whose layers are not those of this workshop: how high they are says which layer is
+    /// which. A material may have another name by now, which `--force` says.
+    pub(crate) fn is_of_stock(
+        &self,
+        stock: &LayerStock,
+        dir: &Path,
+        force: bool,
+    ) -> Result<(), Error> {
+        let path = as_typed(dir);
+        let Some((material, pitch)) = &self.layer else {
+            return Err(Error::request(FolderFact::PileOfEarlierVersion {
+                path,
+                this: imprint::PROGRAM,
+            }));
+        };
+        if (pitch - stock.pitch()).abs() > SAME_LAYER_ACCURACY_MM {
+            return Err(Error::request(FolderFact::PileOfOtherLayers {
+                path,
+                pile: *pitch,
+                workshop: stock.pitch(),
+            }));
+        }
+        if *material != stock.material && !force {
+            return Err(Error::request(FolderFact::PileOfAnotherMaterial {
+                path,
+                pile: material.clone(),
+                workshop: stock.material.clone(),
+            }));
+        }
+        Ok(())
     }
 
     /// Refuses the folder, named after the sheet's name, where it holds the form of another sheet of
@@ -69,4 +106,11 @@ impl Earlier {
             this: imprint::PROGRAM,
         }))
     }
+}
+
+/// What the layers are cut from, by the workshop that the numbers name.
+fn layer(numbers: &serde_json::Value) -> Option<(String, f64)> {
+    let workshop = numbers.get("workshop")?;
+    let material = workshop.get("material")?.as_str()?.to_owned();
+    Some((material, workshop.get("pitch")?.as_f64()?))
 }

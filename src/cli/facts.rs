@@ -6,7 +6,7 @@ use layfigure::error::Finding;
 use layfigure::fact::{AsField, Fact, Field};
 use layfigure::facts;
 use layfigure::text;
-use layfigure::text::{Part, Text, typed};
+use layfigure::text::{Part, Text, mm, typed};
 use layfigure::units::Misread;
 use layfigure::units::Unit;
 use layfigure::workshop::Misprint;
@@ -259,6 +259,18 @@ facts! {
             => text!["the pile was cut by an earlier version (", name(path), "). ", *this, " may make a slightly \
                      different body of the same sheet: finish the pile with the version that began it. Or build into a \
                      new folder and hold the topmost layer of the pile against its page: if they are alike, go on with ", typed("--force")], "";
+        /// The layers of the pile are not as high as those of the workshop.
+        PileOfOtherLayers { path: String, pile: f64, workshop: f64 }
+            => text!["a layer of the pile is meant to be ", mm(*pile), " high with its glue (", name(path),
+                     "), one of this workshop ", mm(*workshop), ": their numbers do not go together. Name the workshop \
+                     that the pile was built with, ", typed("--workshop"), ", and say with ", typed("--height"),
+                     " how high the pile turned out"], "";
+        /// The pile was cut from another material.
+        PileOfAnotherMaterial { path: String, pile: String, workshop: String }
+            => text!["the pile was cut from ", pile.clone(), " (", name(path), "), this workshop has ", workshop.clone(),
+                     ": glue, weight and cautions are those of another material. Name the workshop that the pile was \
+                     built with, ", typed("--workshop"), ". If the rest is to be of ", workshop.clone(),
+                     " all the same, say ", typed("--force")], "";
         /// Nothing that a pile could be of.
         NoForm { path: String }
             => text![name(path), " holds no form: name the folder that the pile was cut from"], "";

@@ -8,6 +8,7 @@ use layfigure::error::Severity;
 use layfigure::say::terminal;
 use layfigure::say::words;
 use layfigure::text;
+use layfigure::text::Part;
 
 /// How far what belongs to a finding is set in, and the line that it points at.
 const INSET: usize = 2;
@@ -27,13 +28,10 @@ pub(crate) fn render(findings: &[Finding], colour: bool) -> String {
             format!(" {}", words::at_line(&p.file, p.line))
         });
         let (name, style) = heading(finding.severity);
-        let said = text![name, ": ", finding.told(), at];
-        out.push_str(&styled(
-            &terminal::wrapped(&said, finding.reader, 0, INSET),
-            name,
-            style,
-            colour,
-        ));
+        let said = text![Part::Strong(name), ": ", finding.told(), at];
+        let style = colour.then_some(style);
+        let said = terminal::marked(&said, finding.reader, 0, INSET, style);
+        out.push_str(&said);
         if let Some(place) = place {
             out.push_str(&line(place, colour));
         }
@@ -68,13 +66,10 @@ pub(crate) fn render_in_short(findings: &[Finding], colour: bool) -> String {
         let at = place.map_or_else(String::new, |p| {
             format!(" {}", words::at_line(&p.file, p.line))
         });
-        let said = text![name, ": ", finding.told(), next, at];
-        out.push_str(&styled(
-            &terminal::wrapped(&said, finding.reader, 0, INSET),
-            name,
-            style,
-            colour,
-        ));
+        let said = text![Part::Strong(name), ": ", finding.told(), next, at];
+        let style = colour.then_some(style);
+        let said = terminal::marked(&said, finding.reader, 0, INSET, style);
+        out.push_str(&said);
     }
     out
 }
@@ -87,14 +82,6 @@ fn heading(severity: Severity) -> (&'static str, Style) {
         Severity::Note => ("note", AnsiColor::BrightGreen),
     };
     (name, colour.on_default().bold())
-}
-
-/// Words that begin with `name`, that name in its colours.
-fn styled(words: &str, name: &str, style: Style, colour: bool) -> String {
-    match words.strip_prefix(name).filter(|_| colour) {
-        Some(rest) => format!("{style}{name}{style:#}{rest}"),
-        None => words.to_owned(),
-    }
 }
 
 /// The line that is pointed at as it stands in the file, the part that is meant underlined where

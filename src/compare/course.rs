@@ -6,6 +6,7 @@ use crate::compare::facts::CompareFact;
 use crate::error::Error;
 use crate::error::Finding;
 use crate::error::Severity;
+use crate::measure::Figure;
 use crate::measure::Measure;
 use crate::measure::Side;
 use crate::sheet::Origin;
@@ -43,6 +44,8 @@ impl CourseRow {
 pub struct Course {
     /// Name on the last sheet.
     pub name: String,
+    /// Whose figure it is, by all sheets.
+    pub figure: Figure,
     /// The dates, rising.
     pub dates: Vec<String>,
     /// Days since the first date.
@@ -166,6 +169,11 @@ pub fn over_time(mut bodies: Vec<Body>) -> Result<Course, Error> {
     }
     Ok(Course {
         name: bodies.last().map(|b| b.name.clone()).unwrap_or_default(),
+        figure: bodies
+            .iter()
+            .map(|b| b.figure)
+            .reduce(Figure::with)
+            .unwrap_or_default(),
         dates,
         days,
         rows,

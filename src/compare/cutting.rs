@@ -1,6 +1,7 @@
 //! What a difference means at the cutting table: for something cut for A and worn by B.
 
 use crate::compare::Difference;
+use crate::measure::Figure;
 use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::measure::Side;
@@ -48,7 +49,10 @@ pub struct Alteration {
 }
 
 /// What to do where B has more, and where B has less.
-const fn words(measure: Measure) -> Option<[&'static str; 2]> {
+const fn words(measure: Measure, figure: Figure) -> Option<[&'static str; 2]> {
+    if let (Figure::Man | Figure::Child, Some(words)) = (figure, of_chest(measure)) {
+        return Some(words);
+    }
     Some(match measure {
         Measure::GirthNeck => ["let out the collar", "take in the collar"],
         Measure::GirthNeckBase => ["let out the neck line", "take in the neck line"],
@@ -106,6 +110,27 @@ const fn words(measure: Measure) -> Option<[&'static str; 2]> {
     })
 }
 
+/// The same for men and children, where it has words of its own.
+const fn of_chest(measure: Measure) -> Option<[&'static str; 2]> {
+    Some(match measure {
+        Measure::GirthBust => ["let out at the chest", "take in at the chest"],
+        Measure::GirthUnderbust => ["let out below the chest", "take in below the chest"],
+        Measure::LengthSideNeckToBust => [
+            "lower the fullest part of the chest",
+            "raise the fullest part of the chest",
+        ],
+        Measure::LengthSideNeckToWaist => [
+            "lengthen the front from side neck to waist over the chest",
+            "shorten the front from side neck to waist over the chest",
+        ],
+        Measure::LengthBustPointWidth => [
+            "move the fullest parts of the chest apart",
+            "move the fullest parts of the chest together",
+        ],
+        _ => return None,
+    })
+}
+
 /// The part of a girth that lies in front.
 const fn front_of(measure: Measure) -> Option<Measure> {
     match measure {
@@ -117,14 +142,14 @@ const fn front_of(measure: Measure) -> Option<Measure> {
 }
 
 /// What to alter, from the neck down as [`Measure::ALL`] has it: every difference that a tape can
-/// tell and that is beyond the ease.
+/// tell and that is beyond the ease. `figure` is the one whose words are used.
 #[must_use]
-pub fn alterations(differences: &[Difference], ease: Ease) -> Vec<Alteration> {
+pub fn alterations(differences: &[Difference], ease: Ease, figure: Figure) -> Vec<Alteration> {
     let mut out: Vec<Alteration> = differences
         .iter()
         .filter(|d| !d.is_noise())
         .filter_map(|d| {
-            let [more, less] = words(d.measure)?;
+            let [more, less] = words(d.measure, figure)?;
             let free = match d.measure.kind() {
                 Kind::Girth | Kind::Arc => ease.girth,
                 Kind::Slope => SLOPE_EASE_RAD,

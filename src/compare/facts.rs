@@ -3,6 +3,7 @@
 use crate::facts;
 use crate::measure::Level;
 use crate::measure::Measure;
+use crate::measure::Side;
 use crate::text;
 use crate::text::{Part, Text, typed};
 use crate::units::Unit;
@@ -21,7 +22,7 @@ fn larger(measure: Measure, longer: bool, [form, body]: [f64; 2], unit: Unit) ->
         "the form is ",
         if longer { "longer" } else { "larger" },
         " than the body in the ",
-        measure.title(),
+        Part::Title(measure, Side::Both),
         ": ",
         length(form, unit),
         " and ",
@@ -104,7 +105,7 @@ facts! {
         NoLevel {
             /// Which.
             level: Level,
-        } => text!["a form without its ", level.name(), " cannot be padded out"], "";
+        } => text!["a form without its ", Part::Level(*level), " cannot be padded out"], "";
         /// A table of girths is not a form.
         TableIsNoForm => "a table of girths makes no form: pad out from a sheet, or from a size that forms are \
                           made of", "";

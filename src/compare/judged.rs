@@ -7,12 +7,17 @@ use crate::error::Finding;
 use crate::error::Severity;
 use crate::measure::Kind;
 use crate::measure::Measure;
+use crate::text::Reader;
 use crate::tolerance::finished;
 use crate::units::Unit;
 
 /// What the two sheets say: a form that is larger in a girth, or longer in the shoulder or back.
 pub(super) fn judged(form: &Body, body: &Body, unit: Unit) -> Vec<Finding> {
     let mut out = Vec::new();
+    let reader = Reader {
+        figure: form.figure.with(body.figure),
+        ..Reader::default()
+    };
     for d in differences(form, body) {
         let longer = match d.measure {
             Measure::LengthShoulder | Measure::LengthBackWaist => true,
@@ -49,7 +54,10 @@ pub(super) fn judged(form: &Body, body: &Body, unit: Unit) -> Vec<Finding> {
             };
             (Severity::Refusal, fact)
         };
-        out.push(Finding::of(severity, fact));
+        out.push(Finding {
+            reader,
+            ..Finding::of(severity, fact)
+        });
     }
     out
 }

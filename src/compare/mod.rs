@@ -24,6 +24,7 @@ mod shape;
 
 use crate::error::Error;
 use crate::error::Finding;
+use crate::measure::Figure;
 use crate::measure::Measure;
 use crate::mesh;
 use crate::mesh::Mesh;
@@ -54,6 +55,8 @@ pub struct Body {
     pub taken: Option<String>,
     /// The unit of its sheet.
     pub unit: Unit,
+    /// Whose figure it is.
+    pub figure: Figure,
     /// Which level its waist is.
     pub waist: WaistKind,
     /// Whether it is a size: a table's values, and nobody's.
@@ -95,6 +98,7 @@ impl Body {
             name: sheet.name.clone(),
             taken: sheet.taken.clone(),
             unit: sheet.unit,
+            figure: sheet.figure,
             waist: sheet.waist,
             is_size: false,
             solid: None,
@@ -132,6 +136,7 @@ impl Body {
             name,
             taken: None,
             unit: size.unit,
+            figure: size.figure,
             waist: size.waist,
             is_size: true,
             solid: None,

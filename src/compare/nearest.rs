@@ -1,6 +1,7 @@
 //! Which size of a system is nearest at each level, and which for a top and for a skirt.
 
 use crate::compare::Body;
+use crate::measure::Figure;
 use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::profile::Profile;
@@ -67,6 +68,8 @@ pub struct Pick {
 pub struct Nearest {
     /// The system.
     pub system: String,
+    /// Whose figures body and sizes are.
+    pub figure: Figure,
     /// What its sizes follow.
     pub main: Measure,
     /// The column that was looked along (`tall`), and the body's less the column's value, mm, of
@@ -135,6 +138,7 @@ pub fn nearest(body: &Body, profile: &Profile) -> Nearest {
         .collect();
     Nearest {
         system: profile.system.clone(),
+        figure: body.figure.with(profile.figure),
         main: profile.main,
         column: profile.columns.get(column).map(|name| {
             let apart = profile.across.and_then(|(m, _)| {

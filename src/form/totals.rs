@@ -39,7 +39,7 @@ pub struct Totals {
     /// Weight of the layers, kg.
     pub layer_weight: f64,
     /// Weight of the dowels, kg.
-    pub rod_weight: f64,
+    pub dowel_weight: f64,
     /// Surface that batting covers, without the flat ends, mm².
     pub batting_area: f64,
     /// Length of all dowels, mm.
@@ -103,7 +103,7 @@ pub fn totals(form: &Form) -> Totals {
     for dowel in &stack.dowels {
         t.dowel_length += dowel.length;
         let area = std::f64::consts::PI * dowel.diameter * dowel.diameter / 4.0;
-        t.rod_weight += area * dowel.length * DOWEL_DENSITY / MM3_PER_M3;
+        t.dowel_weight += area * dowel.length * DOWEL_DENSITY / MM3_PER_M3;
     }
     let (plan, height) = stack.centre_of_weight(&form.workshop);
     t.centre = height - zero;

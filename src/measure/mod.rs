@@ -112,6 +112,16 @@ impl Figure {
             Self::Child => "child",
         }
     }
+
+    /// The figure whose words are used where two are spoken of: a woman's where one of them is a woman.
+    #[must_use]
+    pub const fn with(self, other: Self) -> Self {
+        match (self, other) {
+            (Self::Woman, _) | (_, Self::Woman) => Self::Woman,
+            (Self::Child, Self::Child) => Self::Child,
+            _ => Self::Man,
+        }
+    }
 }
 
 impl Measure {

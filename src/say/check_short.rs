@@ -13,7 +13,7 @@ use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
 use crate::text;
-use crate::text::{Reader, Text};
+use crate::text::{Part, Reader, Text};
 use crate::torso::FitFact;
 use crate::units::Unit;
 
@@ -90,7 +90,7 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
         out.push_str(&side_by_side(&rows));
     }
     if !checked.fit.next.is_empty() {
-        out.push_str(&next(checked, &bold));
+        out.push_str(&next(checked, emphasis));
     }
     let gathered = gathered(checked);
     let above = check_long::said_above(&gathered, &checked.findings);
@@ -365,14 +365,13 @@ fn wide(text: &str) -> usize {
 }
 
 /// What would tell most about the shape; how to take it stands in the long form.
-fn next(checked: &Checked, bold: &impl Fn(&str) -> String) -> String {
+fn next(checked: &Checked, emphasis: bool) -> String {
     let unit = checked.unit;
     let each = checked.fit.next.iter().map(|a| a.measure.into());
     let after = checked.fit.next.last().map_or(0.0, |a| a.unsure);
-    let head = "measure next";
     let known = |mm: f64| text::together(unit.show_plus_minus(mm));
     let text = text![
-        head,
+        Part::Strong("measure next"),
         ": ",
         Text::joined(each, ", "),
         "; the shape is known to ",
@@ -381,9 +380,13 @@ fn next(checked: &Checked, bold: &impl Fn(&str) -> String) -> String {
         known(after),
         " (`--all` says how)",
     ];
-    // It begins the first line, where bold takes no room.
-    let text = set(&text, 0, INSET);
-    bold(head) + &text[head.len()..]
+    terminal::marked(
+        &text,
+        Reader::default(),
+        0,
+        INSET,
+        emphasis.then_some(terminal::BOLD),
+    )
 }
 
 /// Words in lines of the screen.

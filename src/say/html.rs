@@ -1,11 +1,13 @@
 //! What is said, written as HTML.
 
+use std::borrow::Cow;
+
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::say::page::{Beside, Block, Mark, Page};
 use crate::say::table::{Column, Table, Weight};
 use crate::text;
-use crate::text::{Part, Reader, Text};
+use crate::text::{Look, Part, Reader, Run, Text};
 
 /// The look that the guide has.
 const STYLE: &str = include_str!("guide/style.css");
@@ -53,14 +55,34 @@ fn said(page: &Page, reader: Reader) -> Markup {
     }
 }
 
-fn block(block: &Block, reader: Reader) -> Markup {
-    let set = |words: &Text| {
-        html! {
-            @for run in words.runs(reader) {
-                @if run.unbroken { span class="option" { (run.words) } } @else { (run.words) }
+/// Words as they stand in a line.
+pub(super) fn set(words: &Text, reader: Reader) -> Markup {
+    html! { @for run in words.runs(reader) { (one(&run)) } }
+}
+
+fn one(run: &Run) -> Markup {
+    let together = |words: &str| html! { span class="option" { (words) } };
+    match run.look {
+        Look::Strong => html! { strong { (run.words) } },
+        // Browsers break after a hyphen, and what is retyped from there is wrong.
+        Look::Typed => html! { code {
+            @for (i, word) in run.words.split(' ').enumerate() {
+                @if i > 0 { " " }
+                @if word.contains('-') { (together(word)) } @else { (word) }
             }
-        }
-    };
+        } },
+        Look::Plain if run.unbroken => together(&run.words),
+        Look::Plain => html! { (run.words) },
+    }
+}
+
+/// What is typed as it stands.
+pub(super) fn typed(words: impl Into<Cow<'static, str>>) -> Markup {
+    set(&text::typed(words), Reader::default())
+}
+
+fn block(block: &Block, reader: Reader) -> Markup {
+    let set = |words: &Text| set(words, reader);
     match block {
         Block::Heading(words) => html! { h2 { (set(&text![Part::Begin, words.clone()])) } },
         Block::Paragraph(words) => html! { p { (set(words)) } },
@@ -134,25 +156,4 @@ const fn marked(weight: Weight) -> Option<&'static str> {
 /// A table that scrolls sideways where a screen is too narrow for it.
 pub(super) fn wide(of: &Table) -> Markup {
     html! { div class="wide" { (table(of, None)) } }
-}
-
-/// What is typed, its options (`--height`) each kept on one line: browsers break after a hyphen, and
-/// what is retyped from there is wrong.
-pub(super) fn typed(words: &str) -> Markup {
-    html! {
-        @for (i, word) in words.split(' ').enumerate() {
-            @if i > 0 { " " }
-            @let (option, rest) = word.split_at(option_of(word));
-            @if option.is_empty() { (rest) } @else { span class="option" { (option) } (rest) }
-        }
-    }
-}
-
-/// Where the option ends that a word begins with.
-fn option_of(word: &str) -> usize {
-    let is_of = |c: char| c.is_ascii_alphanumeric() || c == '-';
-    match word.strip_prefix("--") {
-        Some(name) if name.starts_with(is_of) => word.find(|c| !is_of(c)).unwrap_or(word.len()),
-        _ => 0,
-    }
 }

@@ -20,8 +20,8 @@ use crate::sheet::Target;
 use crate::stack;
 use crate::stack::Piece;
 use crate::stack::Stack;
+use crate::stack::dowel_size;
 use crate::stack::play;
-use crate::stack::rod;
 use crate::tape::{Reading, Verdict};
 use crate::units;
 use crate::workshop::Workshop;
@@ -267,7 +267,7 @@ fn dowels(stack: &Stack) -> Value {
             "y": json::number(d.at.y),
             "diameter": json::number(d.diameter),
             "hole": json::number(d.hole),
-            "size": rod::size_name(d.diameter),
+            "size": dowel_size::size_name(d.diameter),
             "first_layer": d.first_layer,
             "last_layer": d.last_layer,
             "length": json::number(d.length),
@@ -276,14 +276,14 @@ fn dowels(stack: &Stack) -> Value {
     dowels.collect()
 }
 
-/// How far layers on the same rods can twist and shift.
+/// How far layers on the same dowels can twist and shift.
 fn plays(form: &Form) -> Value {
     let held = play::held(&form.stack, form.workshop.dowel.clearance);
     let runs = held.iter().map(|h| {
         json!({
             "first_layer": h.first,
             "last_layer": h.last,
-            "rods": h.rods,
+            "rods": h.dowels,
             "twist": json::number(units::degrees(h.play.twist)),
             "shift": json::number(h.play.shift),
             "edge": json::number(h.play.edge),
@@ -335,9 +335,9 @@ fn sum(form: &Form, t: &Totals) -> Value {
         "board_area": json::number(t.board_area),
         "used_area": json::number(t.used_area),
         "cut_length": json::number(t.cut_length),
-        "weight": json::number(t.layer_weight + t.rod_weight),
+        "weight": json::number(t.layer_weight + t.dowel_weight),
         "layer_weight": json::number(t.layer_weight),
-        "rod_weight": json::number(t.rod_weight),
+        "rod_weight": json::number(t.dowel_weight),
         "batting_area": json::number(t.batting_area),
         "dowel_lengths": dowels.collect::<Vec<_>>(),
         "dowel_length": json::number(t.dowel_length),

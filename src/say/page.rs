@@ -68,7 +68,7 @@ mod tests {
     use crate::say::picture;
     use crate::say::terminal;
     use crate::text;
-    use crate::text::Reader;
+    use crate::text::{Part, Reader};
     use crate::units::Unit;
 
     fn page() -> Page {
@@ -119,7 +119,7 @@ mod tests {
         assert!(said.starts_with("<section><h2>The form</h2>"), "{said}");
         for part in [
             "<caption>of the contralto</caption>",
-            "<p>Padded by <span class=\"option\">8 mm</span>; <span class=\"option\">`--all`</span> says more.</p>",
+            "<p>Padded by <span class=\"option\">8 mm</span>; <code><span class=\"option\">--all</span></code> says more.</p>",
             "<ol><li>Cut &lt; 5.</li><li>Stack.</li></ol>",
             "<ul><li>glue</li></ul><p class=\"small\">Which one?</p>",
             "<ul class=\"unmarked\"><li>hide glue</li></ul>",
@@ -158,6 +158,29 @@ mod tests {
         let long = text::typed("word ".repeat(30));
         let set = terminal::wrapped(&long, Reader::default(), 0, 0);
         assert!(set.lines().all(|l| l.chars().count() <= 80), "{set}");
+    }
+
+    #[test]
+    fn what_deserves_the_eye_takes_no_room() {
+        let style = anstyle::Style::new().bold();
+        for filled in 60..80 {
+            let said = text![
+                Part::Strong("measure next"),
+                ": ",
+                "x".repeat(filled),
+                " ",
+                Part::Strong("y z")
+            ];
+            let plain = terminal::wrapped(&said, Reader::default(), 0, 2);
+            let marked = terminal::marked(&said, Reader::default(), 0, 2, Some(style));
+            assert!(
+                marked.starts_with("\u{1b}[1mmeasure next\u{1b}[0m:"),
+                "{marked}"
+            );
+            assert!(marked.ends_with("\u{1b}[1my z\u{1b}[0m\n"), "{marked}");
+            let bare = marked.replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
+            assert_eq!(bare, plain);
+        }
     }
 
     #[test]

@@ -1,31 +1,55 @@
 //! What is said, written for a terminal: 80 columns wide, in bold what deserves the eye.
 
+use anstyle::Style;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, TableStyle};
 
 use crate::say::page::{Block, Mark, Page};
 use crate::say::table::{Column, Table, Weight};
 use crate::text;
-use crate::text::{Reader, Text};
+use crate::text::{Look, Reader, Text};
 
 /// Columns of the terminal that text keeps to.
 pub(super) const COLUMNS: usize = 80;
+/// What deserves the eye.
+pub(super) const BOLD: Style = Style::new().bold();
 
-/// Words parted where a line may break: at the blanks, except within what stays together.
-fn unbroken(words: &Text, reader: Reader) -> Vec<String> {
-    let mut all = vec![String::new()];
-    let mut say = |i: usize, word: &str| match all.last_mut() {
-        Some(last) if i == 0 => last.push_str(word),
-        _ => all.push(word.to_owned()),
-    };
-    for run in words.runs(reader) {
-        if run.unbroken {
-            say(0, &run.words);
-        } else {
-            let parts = run.words.split(char::is_whitespace).enumerate();
-            parts.for_each(|(i, word)| say(i, word));
+/// What stands between two places where a line may break.
+#[derive(Default)]
+struct Word {
+    /// As it is written, with the codes of its style.
+    written: String,
+    /// What it takes of a line.
+    columns: usize,
+}
+
+impl Word {
+    fn push(&mut self, words: &str, style: Option<Style>) {
+        self.columns += words.chars().count();
+        match style {
+            Some(style) => self.written.push_str(&format!("{style}{words}{style:#}")),
+            None => self.written.push_str(words),
         }
     }
-    all.retain(|word| !word.is_empty());
+}
+
+/// Words parted where a line may break: at the blanks, except within what stays together.
+fn unbroken(words: &Text, reader: Reader, strong: Option<Style>) -> Vec<Word> {
+    let mut all = vec![Word::default()];
+    for run in words.runs(reader) {
+        let style = strong.filter(|_| run.look == Look::Strong);
+        let whole = run.unbroken;
+        let words = run.plain();
+        let parts = words.split(|c: char| !whole && c.is_whitespace());
+        for (i, part) in parts.enumerate() {
+            if i > 0 {
+                all.push(Word::default());
+            }
+            if let Some(last) = all.last_mut().filter(|_| !part.is_empty()) {
+                last.push(part, style);
+            }
+        }
+    }
+    all.retain(|word| word.columns > 0);
     all
 }
 
@@ -33,24 +57,32 @@ fn unbroken(words: &Text, reader: Reader) -> Vec<String> {
 /// the others by `rest`. Ends with a line break.
 #[must_use]
 pub fn wrapped(words: &Text, reader: Reader, first: usize, rest: usize) -> String {
-    let mut out = String::new();
-    let mut line = " ".repeat(first);
-    let mut empty = true;
-    for word in unbroken(words, reader) {
-        let long = line.chars().count() + usize::from(!empty) + word.chars().count();
-        if !empty && long > COLUMNS {
-            out.push_str(&line);
+    marked(words, reader, first, rest, None)
+}
+
+/// The same with what deserves the eye in this style, which takes no room.
+#[must_use]
+pub fn marked(
+    words: &Text,
+    reader: Reader,
+    first: usize,
+    rest: usize,
+    strong: Option<Style>,
+) -> String {
+    let mut out = " ".repeat(first);
+    let mut columns = first;
+    for (i, word) in unbroken(words, reader, strong).iter().enumerate() {
+        if i > 0 && columns + 1 + word.columns > COLUMNS {
             out.push('\n');
-            line = " ".repeat(rest);
-            empty = true;
+            out.push_str(&" ".repeat(rest));
+            columns = rest;
+        } else if i > 0 {
+            out.push(' ');
+            columns += 1;
         }
-        if !empty {
-            line.push(' ');
-        }
-        line.push_str(&word);
-        empty = false;
+        out.push_str(&word.written);
+        columns += word.columns;
     }
-    out.push_str(&line);
     out.push('\n');
     out
 }
@@ -66,7 +98,8 @@ pub(super) fn page(page: &Page, reader: Reader, emphasis: bool) -> String {
 }
 
 fn block(block: &Block, reader: Reader, emphasis: bool) -> String {
-    let set = |words: &Text, first, rest| wrapped(words, reader, first, rest);
+    let set =
+        |words: &Text, first, rest| marked(words, reader, first, rest, emphasis.then_some(BOLD));
     match block {
         Block::Heading(words) => bold(set(words, 0, 2).trim_end(), emphasis) + "\n",
         Block::Paragraph(words) | Block::Note(words) => set(words, 0, 0),
@@ -170,8 +203,7 @@ pub(super) fn table(table: &Table, emphasis: bool) -> String {
 /// Text in bold, where `emphasis` asks for it.
 pub(super) fn bold(text: &str, emphasis: bool) -> String {
     if emphasis {
-        let style = anstyle::Style::new().bold();
-        format!("{style}{text}{style:#}")
+        format!("{BOLD}{text}{BOLD:#}")
     } else {
         text.to_owned()
     }

@@ -24,8 +24,8 @@ use super::dowel_places::choose;
 use super::dowel_places::tidy;
 use super::dowel_room::DowelRooms;
 use super::dowel_room::widest;
-use super::rod::size_name;
-use super::rod::standard_sizes;
+use super::dowel_size::size_name;
+use super::dowel_size::standard_sizes;
 use crate::error::Error;
 use crate::error::Finding;
 use crate::error::Severity;
@@ -36,7 +36,7 @@ use crate::geom::offset::intersection;
 use crate::stack::facts::StackFact;
 use crate::tolerance::LAST_WALL_TOLERANCE_MM;
 use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
-use crate::tolerance::SAME_ROD_TOLERANCE_MM;
+use crate::tolerance::SAME_DOWEL_TOLERANCE_MM;
 use crate::workshop::Dowelling;
 
 /// Layers that two neighbouring sets share at least.
@@ -267,7 +267,7 @@ fn sizes(dowelling: &Dowelling) -> Vec<(f64, f64)> {
     let thinner = standard_sizes(dowelling.inch);
     let thinner: Vec<f64> = thinner
         .into_iter()
-        .filter(|d| *d < dowelling.diameter - SAME_ROD_TOLERANCE_MM)
+        .filter(|d| *d < dowelling.diameter - SAME_DOWEL_TOLERANCE_MM)
         .collect();
     for d in &thinner {
         out.push((walls[2], *d));
@@ -279,7 +279,7 @@ fn sizes(dowelling: &Dowelling) -> Vec<(f64, f64)> {
 /// Walls and diameters of the last resort, the thinnest dowels first: they leave the most.
 fn last_resort(dowelling: &Dowelling) -> Vec<(f64, f64)> {
     let mut thin = standard_sizes(dowelling.inch);
-    thin.retain(|d| *d < dowelling.diameter - SAME_ROD_TOLERANCE_MM);
+    thin.retain(|d| *d < dowelling.diameter - SAME_DOWEL_TOLERANCE_MM);
     thin.reverse();
     thin.push(dowelling.diameter);
     let wall = LAST_WALL_TOLERANCE_MM.min(dowelling.edge);

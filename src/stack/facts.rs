@@ -1,6 +1,6 @@
 //! What a stack has to say, and why it cannot be made.
 
-use super::rod::label;
+use super::dowel_size::label;
 use crate::facts;
 use crate::text;
 use crate::text::{Part, Text, mm, mm0, mm1, typed};
@@ -90,8 +90,8 @@ facts! {
             /// Which dowel, nothing being the pole, and the layer that it ends in, counted from 1.
             rods: Vec<(Option<String>, usize)>,
         } => text!["the layers cut again are too narrow for the dowels as they stand: ",
-                   Text::joined(rods.iter().map(|(rod, layer)| text![
-                       rod.as_ref().map_or_else(|| "the pole".into(), |name| text!["dowel ", name]),
+                   Text::joined(rods.iter().map(|(dowel, layer)| text![
+                       dowel.as_ref().map_or_else(|| "the pole".into(), |name| text!["dowel ", name]),
                        " ends in layer ", *layer
                    ]), ", ")],
              "cut these dowels off there, and glue the layers above by their dashed outlines";
@@ -200,11 +200,11 @@ facts! {
 fn slight(
     first: usize,
     last: usize,
-    rods: &[String],
+    dowels: &[String],
     diameter: Option<(f64, f64)>,
     wall: Option<(f64, f64)>,
 ) -> Text {
-    let (noun, are, have) = if rods.len() == 1 {
+    let (noun, are, have) = if dowels.len() == 1 {
         ("dowel", "is", "has")
     } else {
         ("dowels", "are", "have")
@@ -221,7 +221,7 @@ fn slight(
         " are narrow: ",
         noun,
         " ",
-        rods.join(", "),
+        dowels.join(", "),
         " there ",
         Text::joined(thinner.into_iter().chain(nearer), " and ")
     ]

@@ -33,7 +33,7 @@ pub struct Held {
     /// Highest of the layers.
     pub last: usize,
     /// Names of the dowels through all of them; the pole's is `pole`.
-    pub rods: Vec<String>,
+    pub dowels: Vec<String>,
     /// How far they can move.
     pub play: Play,
 }
@@ -51,14 +51,14 @@ pub fn held(stack: &Stack, clearance: f64) -> Vec<Held> {
         }
         let play = play(&at, clearance, &layer.pieces[0].outline);
         match out.last_mut() {
-            Some(run) if run.last + 1 == layer.index && run.rods == through => {
+            Some(run) if run.last + 1 == layer.index && run.dowels == through => {
                 run.last = layer.index;
                 run.play.edge = run.play.edge.max(play.edge);
             }
             _ => out.push(Held {
                 first: layer.index,
                 last: layer.index,
-                rods: through,
+                dowels: through,
                 play,
             }),
         }

@@ -436,6 +436,28 @@ fn pieces_of_two_bodies_are_kept_apart() {
     });
     rest(&["--pile", "form"]).success();
     build(dir.path(), &[]).code(2).says("layfigure 0.0.1 made");
+    // The same body in other layers is another pile; what a material is called a person may know better.
+    let workshop = |key: &str, value: Value| {
+        let key = key.to_owned();
+        change(&move |all| {
+            all["workshop"][&key] = value.clone();
+        });
+    };
+    let material = built["workshop"]["material"].clone();
+    workshop("material", "felt".into());
+    let other = "the pile was cut from felt";
+    rest(&["--pile", "form"]).code(2).says(other);
+    rest(&["--pile", "form", "--force"]).success();
+    workshop("material", material);
+    let pitch = built["workshop"]["pitch"].as_f64().unwrap();
+    workshop("pitch", (pitch + 0.01).into());
+    let numbers_apart = "their numbers do not go together";
+    rest(&["--pile", "form"]).code(2).says(numbers_apart);
+    rest(&["--pile", "form", "--force"])
+        .code(2)
+        .says(numbers_apart);
+    workshop("pitch", pitch.into());
+    rest(&["--pile", "form"]).success();
     change(&|all| {
         all["body"] = "000000".into();
     });

@@ -429,6 +429,60 @@ fn the_page_needs_nothing_else_and_every_output_is_neutral() {
     assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
 }
 
+/// Men and children have a chest; where one of two is a woman, both have a bust.
+#[test]
+fn two_without_a_bust_are_compared_at_the_chest() {
+    let [a, b] = ["man", "woman"].map(|figure| {
+        let of = |bust: f64| {
+            body(&format!(
+                "name = \"chorister\"\nunit = \"cm\"\nfigure = \"{figure}\"\n[girth]\nbust = {bust}\n\
+                 waist = 84\nhip = 99\n[length]\nback_waist = 41\nside_neck_to_bust = {}\n[height]\nstature = 176\n",
+                bust / 4.0 + 2.0
+            ))
+        };
+        (of(96.0), of(108.0))
+    });
+    let every = |p: &Pair| {
+        let json = report::bodies_json(p).to_string();
+        format!(
+            "{}{}{json}",
+            report::bodies(p, true),
+            report::page(p).unwrap()
+        )
+    };
+    let men = every(&pair(a.0.clone(), a.1.clone()));
+    let plain = men
+        .replace("underbust", "")
+        .replace(".bust", "")
+        .replace("_bust", "");
+    assert!(!plain.contains("bust"), "{plain}");
+    for said in [
+        "chest girth",
+        "let out at the chest",
+        "Sections of both at the chest",
+    ] {
+        assert!(men.contains(said), "{said} in {men}");
+    }
+    let padding = compare::pad_out(&a.0, &a.1, 4.0, Unit::Cm).unwrap();
+    let padded = report::padding(&a.0, &a.1, &padding, Unit::Cm);
+    assert!(
+        padded.contains("\n  chest ") && !padded.contains(" bust "),
+        "{padded}"
+    );
+    let larger = compare::pad_out(&a.1, &a.0, 4.0, Unit::Cm).unwrap_err();
+    let layfigure::Error::Comparison(reasons) = larger else {
+        panic!("{larger:?}")
+    };
+    let said = reasons
+        .iter()
+        .any(|f| f.message().contains("in the chest girth"));
+    assert!(said, "{reasons:?}");
+
+    let mixed = every(&pair(a.0, b.1));
+    assert!(mixed.contains("bust girth") && mixed.contains("let out at the bust"));
+    assert!(!mixed.contains("at the chest"), "{mixed}");
+}
+
 #[test]
 fn json_says_the_same_and_requests_that_cannot_be_met_are_refused() {
     let dir = tempfile::tempdir().unwrap();

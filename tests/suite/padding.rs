@@ -4,7 +4,7 @@ use std::f64::consts::{PI, TAU};
 use std::fs;
 
 use layfigure::compare::{self, Body};
-use layfigure::measure::{Level, Measure, Side};
+use layfigure::measure::{Figure, Level, Measure, Side};
 use layfigure::sheet::{Origin, Target, WaistKind};
 use layfigure::units::Unit;
 use layfigure::{Error, Severity};
@@ -40,6 +40,7 @@ fn tube(a: f64, b: f64, y: f64) -> Body {
         name: "tube".into(),
         taken: None,
         unit: Unit::Cm,
+        figure: Figure::Woman,
         waist: WaistKind::Natural,
         is_size: false,
         values: vec![

@@ -75,7 +75,7 @@ pub fn course(c: &Course, unit: Unit) -> String {
         let (first, last) = ends(row)?;
         let [cm, inch, monthly, noise] = change(c, row);
         Some(vec![
-            title(row.measure, row.side),
+            title(row.measure, row.side, c.figure),
             bare(row.values[first].as_ref()?, unit),
             bare(row.values[last].as_ref()?, unit),
             cm,
@@ -125,7 +125,7 @@ pub fn course_json(c: &Course) -> Value {
             .map(|t| t.as_ref().map(|t| json::value_of(row.measure, t.value)));
         json!({
             "key": row.side.key_of(row.measure),
-            "name": row.measure.title(),
+            "name": row.measure.info().title.of(c.figure),
             "unit": json::unit(row.measure),
             "values": values.collect::<Vec<_>>(),
             "difference": json::value_of(row.measure, row.apart),
@@ -166,7 +166,12 @@ pub fn course_page(c: &Course, unit: Unit) -> String {
             span
         };
         let noise = if row.is_noise() { " (noise)" } else { "" };
-        let name = text![title(row.measure, row.side), ": ", said(row), noise];
+        let name = text![
+            title(row.measure, row.side, c.figure),
+            ": ",
+            said(row),
+            noise
+        ];
         (name, small(c, row, span, unit))
     });
     let mut page = vec![vec![Block::Paragraph(
@@ -247,7 +252,7 @@ fn small(c: &Course, row: &CourseRow, span: f64, unit: Unit) -> SVG {
                 bare(b.2, unit),
             ));
     }
-    let shows = format!("{} over time", title(row.measure, row.side));
+    let shows = format!("{} over time", title(row.measure, row.side, c.figure));
     picture::empty(w, h, shows)
         .set("width", w)
         .add(dotted)
@@ -262,7 +267,7 @@ fn table(c: &Course, unit: Unit) -> Table {
     heads.extend(["cm", "in", "in 30 days, cm", ""]);
     let numbers: Vec<usize> = (1..heads.len() - 1).collect();
     let rows = c.rows.iter().map(|row| {
-        let mut cells = vec![title(row.measure, row.side)];
+        let mut cells = vec![title(row.measure, row.side, c.figure)];
         let read = row.values.iter().map(Option::as_ref);
         cells.extend(read.map(|t| t.map_or_else(|| "–".to_owned(), |t| bare(t, unit))));
         cells.extend(change(c, row));

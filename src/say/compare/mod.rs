@@ -14,6 +14,7 @@ use crate::compare::Body;
 use crate::compare::Difference;
 use crate::compare::Ease;
 use crate::compare::Standing;
+use crate::measure::Figure;
 use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::measure::Side;
@@ -54,7 +55,7 @@ impl Pair {
     pub fn new(a: Body, b: Body, ease: Ease, unit: Unit, standing: Standing) -> Self {
         let differences = compare::differences(&a, &b);
         Self {
-            alterations: compare::alterations(&differences, ease),
+            alterations: compare::alterations(&differences, ease, a.figure.with(b.figure)),
             differences,
             a,
             b,
@@ -62,6 +63,11 @@ impl Pair {
             unit,
             standing,
         }
+    }
+
+    /// Whose figures they are.
+    const fn figure(&self) -> Figure {
+        self.a.figure.with(self.b.figure)
     }
 
     /// Whether nothing differs at all.
@@ -91,9 +97,9 @@ const fn waist_at(waist: crate::sheet::WaistKind) -> &'static str {
     }
 }
 
-/// Name of a measurement, with its side where it is one of a pair.
-fn title(measure: Measure, side: Side) -> String {
-    side.named(measure.title())
+/// Name of a measurement on this figure, with its side where it is one of a pair.
+fn title(measure: Measure, side: Side, figure: Figure) -> String {
+    side.named(measure.info().title.of(figure))
 }
 
 const fn is_angle(measure: Measure) -> bool {

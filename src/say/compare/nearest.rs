@@ -3,7 +3,9 @@
 use crate::compare::Body;
 use crate::compare::Nearest;
 use crate::measure::Measure;
+use crate::measure::Side;
 use crate::say::compare::both_units;
+use crate::say::compare::title;
 use crate::say::page::{Block, Mark, Page};
 use crate::say::table::Table;
 use crate::say::terminal;
@@ -17,7 +19,10 @@ use crate::units::Unit;
 #[must_use]
 pub fn sizes(body: &Body, nearest: &[Nearest], unit: Unit) -> String {
     let mut page: Page = nearest.iter().flat_map(|n| one(body, n, unit)).collect();
-    let mut mains: Vec<&str> = nearest.iter().map(|n| n.main.title()).collect();
+    let mut mains: Vec<String> = nearest
+        .iter()
+        .map(|n| title(n.main, Side::Both, n.figure))
+        .collect();
     mains.dedup();
     let legend = format!(
         "lengths in {}; cm, in: the body less the size; between: the {} between the sizes that \
@@ -57,7 +62,7 @@ fn one(body: &Body, n: &Nearest, unit: Unit) -> Page {
         let estimated = l.origin == Origin::Estimated;
         let mark = if estimated { "~" } else { "" };
         vec![
-            l.measure.title().to_owned(),
+            title(l.measure, Side::Both, n.figure),
             format!("{mark}{}", unit.show_bare(l.value)),
             l.size.clone(),
             cm,
@@ -72,12 +77,12 @@ fn one(body: &Body, n: &Nearest, unit: Unit) -> Page {
         let apart = p.apart.iter().map(|(m, mm)| {
             let [cm, inch] = both_units(*m, *mm);
             let [cm, inch] = [format!("{cm} cm"), format!("({inch} in)")].map(text::together);
-            text![m.title(), " ", cm, " ", inch]
+            text![title(*m, Side::Both, n.figure), " ", cm, " ", inch]
         });
         let size = format!(
             "for a {}, by the {}: {}:{}; there the body has ",
             p.for_a.name(),
-            p.by.title(),
+            title(p.by, Side::Both, n.figure),
             n.system,
             p.size
         );

@@ -24,7 +24,7 @@ pub fn bodies_json(pair: &Pair) -> Value {
         let [cm, inch] = both_units(d.measure, d.apart);
         json!({
             "key": d.side.key_of(d.measure),
-            "name": d.measure.title(),
+            "name": d.measure.info().title.of(pair.figure()),
             "unit": json::unit(d.measure),
             "a": json::value_of(d.measure, d.a.value),
             "a_origin": json::origin(d.a.origin),

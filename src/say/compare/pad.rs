@@ -10,6 +10,7 @@ use crate::compare::Padding;
 use crate::compare::SIDES;
 use crate::compare::layers;
 use crate::error::Error;
+use crate::measure::Figure;
 use crate::say::compare::pair::alone;
 use crate::say::compare::pictures;
 use crate::say::compare::pictures::{Middles, Shown};
@@ -97,7 +98,7 @@ fn heading(form: &Body, body: &Body) -> String {
 pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
     let page = vec![
         vec![Block::Heading(heading(form, body).into())],
-        vec![Block::Table(table(p, unit))],
+        vec![Block::Table(table(p, unit, form.figure.with(body.figure)))],
         legend(p, unit),
         batting(p, unit),
         how(unit),
@@ -222,12 +223,13 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
         .solid
         .as_ref()
         .ok_or_else(|| Error::request(CompareFact::TableHasNoSurface))?;
+    let figure = form.figure.with(body.figure);
     let number = |thickness: f64| layers(thickness, p.batting).to_string();
     let key = format!("layers of {} batting at each spot", unit.rule(p.batting, 1));
     let cells: Vec<_> = p
         .sections
         .iter()
-        .map(|(l, s)| (l.name(), s.clone()))
+        .map(|(l, s)| (l.called(figure), s.clone()))
         .collect();
     let mut page = vec![vec![Block::Paragraph(text![
         "Full line: the body, ",
@@ -244,12 +246,12 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
     }
     page.push(vec![
         Block::Heading("thickness at every level".into()),
-        Block::Table(table(p, unit)),
+        Block::Table(table(p, unit, figure)),
     ]);
     page.push(legend(p, unit));
     page.push(vec![Block::Heading("layers".into())]);
     page.push(batting(p, unit));
-    let spots = pictures::spotted(&p.spots, solid, &key, &Shown::Words(&number, &key));
+    let spots = pictures::spotted(&p.spots, solid, figure, &key, &Shown::Words(&number, &key));
     page.push(vec![alone(spots)]);
     page.push(vec![
         Block::Heading("sections".into()),
@@ -271,10 +273,10 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
 }
 
 /// A row for each level: where it is, the girths, and the thickness evenly and on every side.
-fn table(p: &Padding, unit: Unit) -> Table {
+fn table(p: &Padding, unit: Unit, figure: Figure) -> Table {
     let row = |l: &PadLevel| {
         let mut row = vec![
-            l.level.name().to_owned(),
+            l.level.called(figure).to_owned(),
             unit.show_bare(l.below),
             unit.show_bare(l.form),
             unit.show_bare(l.body),

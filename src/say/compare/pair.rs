@@ -73,7 +73,7 @@ fn table<'a>(pair: &Pair, of: impl IntoIterator<Item = &'a Difference>) -> Table
     let rows = of.into_iter().map(|d| {
         let [cm, inch] = both_units(d.measure, d.apart);
         let cells = vec![
-            title(d.measure, d.side),
+            title(d.measure, d.side, pair.figure()),
             value(&d.a, pair.unit),
             value(&d.b, pair.unit),
             cm,
@@ -157,7 +157,7 @@ fn cutting(pair: &Pair) -> Page {
 }
 
 fn solids(pair: &Pair, a: &Mesh, b: &Mesh) -> Result<Page, Error> {
-    let outlines = pictures::outlines(a, b, pair.standing)
+    let outlines = pictures::outlines(a, b, pair.standing, pair.figure())
         .ok_or_else(|| Error::request(CompareFact::NoCommonFloor))?;
     let standing = match pair.standing {
         Standing::Waist => "The natural waists are level and on one plumb line.",
@@ -179,7 +179,7 @@ fn solids(pair: &Pair, a: &Mesh, b: &Mesh) -> Result<Page, Error> {
                  scale, front upward."
                     .into(),
             ),
-            Block::Pictures(Beside::AtOneScale, pictures::sections(a, b)),
+            Block::Pictures(Beside::AtOneScale, pictures::sections(a, b, pair.figure())),
         ],
         vec![
             Block::Heading("side by side".into()),
@@ -194,7 +194,7 @@ fn solids(pair: &Pair, a: &Mesh, b: &Mesh) -> Result<Page, Error> {
                  two levels are. So how somebody stands does not count here."
                     .into(),
             ),
-            alone(pictures::map(&m, b, pair.unit)),
+            alone(pictures::map(&m, b, pair.unit, pair.figure())),
             Block::Table(round(pair, &m, b)),
         ]);
     }
@@ -211,7 +211,7 @@ fn round(pair: &Pair, matched: &Matched<'_>, b: &Mesh) -> Table {
     let shown = |v: f64| words::bare_difference(v, pair.unit);
     let rows = Level::TRUNK.iter().filter_map(|l| {
         let [right, front, left, back] = matched.round(*b.marks.levels.get(l)?)?;
-        let mut cells = vec![l.name().to_owned()];
+        let mut cells = vec![l.called(pair.figure()).to_owned()];
         cells.extend([front, back, right, left].map(shown));
         Some(cells)
     });

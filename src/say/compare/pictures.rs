@@ -14,6 +14,7 @@ use crate::error::Error;
 use crate::form::silhouette::{around, extent, silhouette};
 use crate::geom::Outline;
 use crate::geom::Point2;
+use crate::measure::Figure;
 use crate::measure::Level;
 use crate::mesh::Mesh;
 use crate::mesh::Slicer;
@@ -49,16 +50,18 @@ const SPOT_LEAST: f64 = 3.0;
 /// at no less than this, mm: small differences look small.
 const SPOT_MOST: f64 = 30.0;
 
-/// What is drawn of a level, and its name.
-const NAMED: [(Level, &str); 7] = [
-    (Level::NeckGirth, "neck"),
-    (Level::ShoulderPoint, "shoulder"),
-    (Level::Armpit, "armpit"),
-    (Level::Bust, "bust"),
-    (Level::Underbust, "underbust"),
-    (Level::Waist, "waist"),
-    (Level::Hip, "hip"),
-];
+/// What is drawn of a level, and its name on this figure.
+const fn named(figure: Figure) -> [(Level, &'static str); 7] {
+    [
+        (Level::NeckGirth, "neck"),
+        (Level::ShoulderPoint, "shoulder"),
+        (Level::Armpit, "armpit"),
+        (Level::Bust, Level::Bust.called(figure)),
+        (Level::Underbust, "underbust"),
+        (Level::Waist, "waist"),
+        (Level::Hip, "hip"),
+    ]
+}
 
 /// By how much B is raised so that it stands on A's floor or has A's waist level, mm.
 pub(super) fn raise(a: &Mesh, b: &Mesh, standing: Standing) -> Option<f64> {
@@ -72,7 +75,7 @@ pub(super) fn raise(a: &Mesh, b: &Mesh, standing: Standing) -> Option<f64> {
 }
 
 /// Front and side outlines of both.
-pub(super) fn outlines(a: &Mesh, b: &Mesh, standing: Standing) -> Option<SVG> {
+pub(super) fn outlines(a: &Mesh, b: &Mesh, standing: Standing, figure: Figure) -> Option<SVG> {
     let up = raise(a, b, standing)?;
     let (sa, sb) = (silhouette(a), silhouette(b));
     let join = |p: (f64, f64), q: (f64, f64)| (p.0.min(q.0), p.1.max(q.1));
@@ -110,9 +113,9 @@ pub(super) fn outlines(a: &Mesh, b: &Mesh, standing: Standing) -> Option<SVG> {
         )
     };
     let lines = |m: &Mesh, raise: f64| -> Vec<(f64, &'static str)> {
-        NAMED
-            .iter()
-            .filter_map(|(l, n)| Some((row(m.marks.levels.get(l)? + raise), *n)))
+        named(figure)
+            .into_iter()
+            .filter_map(|(l, n)| Some((row(m.marks.levels.get(&l)? + raise), n)))
             .collect()
     };
     let left = lines(a, 0.0);
@@ -193,14 +196,14 @@ fn section(slicer: &Slicer<'_>, z: f64) -> Option<Outline> {
 }
 
 /// Sections of both at every level, laid on each other by their middles, front upward.
-pub(super) fn sections(a: &Mesh, b: &Mesh) -> Vec<(Text, SVG)> {
+pub(super) fn sections(a: &Mesh, b: &Mesh, figure: Figure) -> Vec<(Text, SVG)> {
     let (ca, cb) = (Slicer::new(a), Slicer::new(b));
     let cells: Vec<(&'static str, [Outline; 2])> = Level::TRUNK
         .into_iter()
         .filter_map(|level| {
             let za = *a.marks.levels.get(&level)?;
             let zb = *b.marks.levels.get(&level)?;
-            Some((level.name(), [section(&ca, za)?, section(&cb, zb)?]))
+            Some((level.called(figure), [section(&ca, za)?, section(&cb, zb)?]))
         })
         .collect();
     overlaid(&cells, Middles::Each)
@@ -349,7 +352,7 @@ pub(super) enum Shown<'a> {
 }
 
 /// Where B stands outside or inside A, seen from the front and from behind.
-pub(super) fn map(matched: &Matched<'_>, b: &Mesh, unit: Unit) -> SVG {
+pub(super) fn map(matched: &Matched<'_>, b: &Mesh, unit: Unit, figure: Figure) -> SVG {
     let (low, high) = matched.range();
     let count = ((high - low) / SPOT_STEP).floor() as i32;
     let seen: [Vec<Spot>; 2] = [true, false].map(|front| {
@@ -359,11 +362,17 @@ pub(super) fn map(matched: &Matched<'_>, b: &Mesh, unit: Unit) -> SVG {
             .collect()
     });
     let label = "Where B stands outside A and where inside, from the front and from behind";
-    spotted(&seen, b, label, &Shown::Apart(unit))
+    spotted(&seen, b, figure, label, &Shown::Apart(unit))
 }
 
 /// Spots on the front and the back of `b`.
-pub(super) fn spotted(seen: &[Vec<Spot>; 2], b: &Mesh, label: &str, shown: &Shown<'_>) -> SVG {
+pub(super) fn spotted(
+    seen: &[Vec<Spot>; 2],
+    b: &Mesh,
+    figure: Figure,
+    label: &str,
+    shown: &Shown<'_>,
+) -> SVG {
     let s = silhouette(b);
     let low = s.z.first().copied().unwrap_or_default();
     let high = s.z.last().copied().unwrap_or_default();
@@ -376,9 +385,9 @@ pub(super) fn spotted(seen: &[Vec<Spot>; 2], b: &Mesh, label: &str, shown: &Show
     let width = centres[1] + half + EDGE;
     let key_top = row(low) + 26.0;
     let height = key_top + 40.0;
-    let levels: Vec<(f64, &str)> = NAMED
-        .iter()
-        .filter_map(|(l, n)| Some((row(*b.marks.levels.get(l)?), *n)))
+    let levels: Vec<(f64, &str)> = named(figure)
+        .into_iter()
+        .filter_map(|(l, n)| Some((row(*b.marks.levels.get(&l)?), n)))
         .collect();
     let at = views::spread(
         &levels.iter().map(|l| l.0).collect::<Vec<_>>(),

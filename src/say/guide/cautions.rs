@@ -4,14 +4,17 @@ use maud::{Markup, html};
 
 use crate::form::Form;
 use crate::measure::MEASURING_A_CHILD;
+use crate::say::html;
 use crate::sheet::Figure;
+use crate::text;
+use crate::text::{Part, Reader, Text};
 use crate::workshop::family::{Family, Laser, NEVER_ON_A_LASER};
 use crate::workshop::material;
 
 /// Whoever holds a knife, at the proof as at the layers.
 const KNIFE: &str = "Knife: a sharp blade, a cutting mat, the free hand behind the blade, several light passes; retract \
      it when you put it down, old blades into a sharps box. No blades, heat or glue for children.";
-const RODS: &str = "Sawing and drilling dowels and poles: glasses on, the dowel in a vice or clamped, a saw for wood or for metal \
+const DOWELS: &str = "Sawing and drilling dowels and poles: glasses on, the dowel in a vice or clamped, a saw for wood or for metal \
      as it is, both hands away from the blade; file burrs off metal and round the ends. Never hold a tube in \
      the hand to drill it.";
 const STANDING: &str = "Dowels that stand up out of the pile are at the height of eyes when you bend over it: put a cork or a ball of \
@@ -20,10 +23,10 @@ const LADDER: &str = "Hanging it: have the hook fixed by somebody who knows what
      stands firm, with a second person, and never stand under the form while it is pulled up.";
 
 /// A box of cautions.
-fn note(sentences: &[&str]) -> Markup {
+fn note(sentences: impl IntoIterator<Item = Text>) -> Markup {
     html! {
         div class="caution" role="note" {
-            @for sentence in sentences { p { (sentence) } }
+            @for one in sentences { p { (html::set(&one, Reader::default())) } }
         }
     }
 }
@@ -42,44 +45,43 @@ fn kinds(form: &Form) -> Vec<(Family, Laser)> {
 }
 
 /// What to mind about a laser.
-fn of_laser(family: &Family, laser: Laser) -> String {
+fn of_laser(family: &Family, laser: Laser) -> Text {
     match laser {
-        Laser::Usual => format!(
+        Laser::Usual => text![
             "Laser: extraction on, interlocks intact, never left running alone, a fire blanket or extinguisher \
-             at hand. Some workshops ban thick board: ask first. {NEVER_ON_A_LASER}."
-        ),
-        Laser::Ask => format!(
-            "Laser: {} is not for the laser unless the machine's owner and the material's data sheet both say \
-             so: some burn, some give poisonous gas. {NEVER_ON_A_LASER}, and never leave a running laser.",
-            family.name
-        ),
-        Laser::Never => format!(
-            "Laser: no. {} does not go on a laser. {NEVER_ON_A_LASER}: they can burn, give poisonous gas and ruin \
-             the machine.",
-            capital(family.name)
-        ),
+             at hand. Some workshops ban thick board: ask first. ",
+            NEVER_ON_A_LASER,
+            "."
+        ],
+        Laser::Ask => text![
+            "Laser: ",
+            family.name,
+            " is not for the laser unless the machine's owner and the material's data sheet both say \
+             so: some burn, some give poisonous gas. ",
+            NEVER_ON_A_LASER,
+            ", and never leave a running laser."
+        ],
+        Laser::Never => text![
+            "Laser: no. ",
+            Part::Begin,
+            family.name,
+            " does not go on a laser. ",
+            NEVER_ON_A_LASER,
+            ": they can burn, give poisonous gas and ruin the machine."
+        ],
     }
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// At the proof: cards and the first cut.
 pub(super) fn at_the_proof(form: &Form) -> Markup {
-    let mut all = vec![KNIFE];
-    if form.checked.sheet.figure == Figure::Child {
-        all.push(MEASURING_A_CHILD);
-    }
-    note(&all)
+    let child = form.checked.sheet.figure == Figure::Child;
+    let all = [Some(KNIFE), child.then_some(MEASURING_A_CHILD)];
+    note(all.into_iter().flatten().map(Text::from))
 }
 
 /// Where pieces are cut.
 pub(super) fn at_the_cut(form: &Form) -> Markup {
-    let mut all: Vec<String> = vec![KNIFE.to_owned()];
+    let mut all: Vec<Text> = vec![KNIFE.into()];
     let kinds = kinds(form);
     for (family, laser) in &kinds {
         let line = of_laser(family, *laser);
@@ -88,25 +90,24 @@ pub(super) fn at_the_cut(form: &Form) -> Markup {
         }
     }
     for (family, _) in &kinds {
-        for line in family.cautions {
-            if !all.iter().any(|said| said == line) {
-                all.push((*line).to_owned());
+        for line in family.cautions.iter().copied().map(Text::from) {
+            if !all.contains(&line) {
+                all.push(line);
             }
         }
     }
     all.push(
-        "Follow the maker's data sheet, local rules, and somebody trained on the machine."
-            .to_owned(),
+        "Follow the maker's data sheet, local rules, and somebody trained on the machine.".into(),
     );
-    note(&all.iter().map(String::as_str).collect::<Vec<_>>())
+    note(all)
 }
 
-/// Where rods are sawn and stand.
-pub(super) fn at_the_rods() -> Markup {
-    note(&[RODS, STANDING])
+/// Where dowels are sawn and stand.
+pub(super) fn at_the_dowels() -> Markup {
+    note([DOWELS, STANDING].map(Text::from))
 }
 
 /// Where it hangs.
 pub(super) fn at_the_hook() -> Markup {
-    note(&[LADDER])
+    note([LADDER.into()])
 }

@@ -181,21 +181,10 @@ pub(super) fn findings(form: &Form) -> Markup {
         } @else {
             ul { @for f in list { li {
                 @if f.severity != Severity::Note { strong { "Warning: " } }
-                (sentence(&f.message()))
-                @if let Some(p) = &f.place { " (" (words::file_name(&p.file)) ", line " (p.line) ")" }
-                "."
-                @if !f.hint().is_empty() { " " em { (sentence(&f.hint())) "." } }
+                @let at = f.place.as_ref().map(|p| text![" ", words::at_line(words::file_name(&p.file), p.line)]);
+                (html::set(&text::sentence(text![f.told(), at]), f.reader))
+                @if !f.fact.hint().is_empty() { " " em { (html::set(&text::sentence(f.fact.hint()), f.reader)) } }
             } } }
-        }
-    }
-}
-
-/// Words that begin with a capital, unless with a key; keys and commands in a type of their own.
-fn sentence(text: &str) -> Markup {
-    let text = text::capital(text.trim_end_matches('.'));
-    html! {
-        @for (i, part) in text.split('`').enumerate() {
-            @if i % 2 == 1 { code { (html::typed(part)) } } @else { (part) }
         }
     }
 }

@@ -8,12 +8,12 @@ use crate::form::totals;
 use crate::stack::Dowel;
 use crate::stack::Layer;
 use crate::text;
-use crate::tolerance::ROD_LENGTH_TOLERANCE_MM;
+use crate::tolerance::DOWEL_LENGTH_TOLERANCE_MM;
 use crate::units;
 
-/// Whether a rod that was cut for the first form still does.
+/// Whether a dowel that was cut for the first form still does.
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Rod {
+enum Still {
     /// It ends in its topmost layer.
     Does,
     /// It stands out by so many mm.
@@ -22,18 +22,18 @@ enum Rod {
     Short(f64),
 }
 
-fn judged(rod: &Dowel, layers: &[Layer]) -> Rod {
-    let Some(earlier) = rod.earlier else {
-        return Rod::Does;
+fn judged(dowel: &Dowel, layers: &[Layer]) -> Still {
+    let Some(earlier) = dowel.earlier else {
+        return Still::Does;
     };
-    let last = layers.get(rod.last_layer.saturating_sub(1));
+    let last = layers.get(dowel.last_layer.saturating_sub(1));
     let half = last.map_or(0.0, Layer::height) / 2.0;
-    if earlier - rod.length > ROD_LENGTH_TOLERANCE_MM {
-        Rod::Long(earlier - rod.length)
-    } else if rod.length - earlier > half {
-        Rod::Short(rod.length - earlier)
+    if earlier - dowel.length > DOWEL_LENGTH_TOLERANCE_MM {
+        Still::Long(earlier - dowel.length)
+    } else if dowel.length - earlier > half {
+        Still::Short(dowel.length - earlier)
     } else {
-        Rod::Does
+        Still::Does
     }
 }
 
@@ -58,22 +58,22 @@ pub(super) fn intro(form: &Form) -> Markup {
 pub(super) fn shopping(form: &Form, stock: &[String], glue: &str) -> Markup {
     let unit = form.checked.unit;
     let layers = &form.stack.layers;
-    let rods: Vec<(&Dowel, Rod)> = form
+    let dowels: Vec<(&Dowel, Still)> = form
         .stack
         .dowels
         .iter()
         .map(|d| (d, judged(d, layers)))
         .collect();
-    let names = |of: &dyn Fn(&Rod) -> bool| -> Vec<&str> {
-        let some = rods.iter().filter(|(_, rod)| of(rod));
+    let names = |of: &dyn Fn(&Still) -> bool| -> Vec<&str> {
+        let some = dowels.iter().filter(|(_, still)| of(still));
         some.map(|(d, _)| d.name.as_str()).collect()
     };
-    let do_still = names(&|rod| !matches!(rod, Rod::Short(_)));
+    let do_still = names(&|still| !matches!(still, Still::Short(_)));
     let cost = cost::cost(&form.workshop, &form.boards, 0.0, 0.0);
     html! {
         ul class="ticks" {
             @for line in stock { li class="tick" { (line) } }
-            @for (d, rod) in &rods { @if let Rod::Short(by) = rod {
+            @for (d, still) in &dowels { @if let Still::Short(by) = still {
                 li class="tick" {
                     "Dowel " (d.name) ", " (unit.bench(d.diameter, 1)) " dia., " (unit.rule(d.length, 0))
                     " long: the one of the first build would end " (unit.rule(*by, 0)) " too low"
@@ -94,7 +94,7 @@ pub(super) fn shopping(form: &Form, stock: &[String], glue: &str) -> Markup {
             }
             @if form.stack.pole.is_some() { "the pole, " }
             "base board, neck cap plate, stand or hook, batting, cover and tools."
-            @for (d, rod) in &rods { @if let Rod::Long(by) = rod {
+            @for (d, still) in &dowels { @if let Still::Long(by) = still {
                 " Cut " (unit.rule(*by, 0)) " off dowel " (d.name) ", to " (unit.rule(d.length, 0)) "."
             } }
             " The proof was held against the person before the first layer was cut."
@@ -104,7 +104,7 @@ pub(super) fn shopping(form: &Form, stock: &[String], glue: &str) -> Markup {
                 "At the prices of the workshop file the stock, with its spare, comes to about "
                 strong { (units::fixed(stock, 0)) " " (cost.currency) }
                 ". Not in it: "
-                @if !names(&|rod| matches!(rod, Rod::Short(_))).is_empty() { "dowels, " }
+                @if !names(&|still| matches!(still, Still::Short(_))).is_empty() { "dowels, " }
                 "glue and paper."
             }
         }
@@ -117,7 +117,7 @@ mod tests {
     use crate::geom::Point2;
 
     #[test]
-    fn rods_that_were_cut_before_do_within_half_a_layer() {
+    fn dowels_that_were_cut_before_do_within_half_a_layer() {
         let layers: Vec<Layer> = (0..3)
             .map(|k| Layer {
                 index: k + 1,
@@ -129,7 +129,7 @@ mod tests {
                 step: 0.0,
             })
             .collect();
-        let rod = |earlier| Dowel {
+        let dowel = |earlier| Dowel {
             name: "A".into(),
             at: Point2::origin(),
             diameter: 8.0,
@@ -140,13 +140,13 @@ mod tests {
             earlier,
         };
         for (earlier, says) in [
-            (None, Rod::Does),
-            (Some(30.9), Rod::Does),
-            (Some(25.5), Rod::Does),
-            (Some(24.0), Rod::Short(6.0)),
-            (Some(33.0), Rod::Long(3.0)),
+            (None, Still::Does),
+            (Some(30.9), Still::Does),
+            (Some(25.5), Still::Does),
+            (Some(24.0), Still::Short(6.0)),
+            (Some(33.0), Still::Long(3.0)),
         ] {
-            assert_eq!(judged(&rod(earlier), &layers), says, "{earlier:?}");
+            assert_eq!(judged(&dowel(earlier), &layers), says, "{earlier:?}");
         }
     }
 }

@@ -91,9 +91,9 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
         div class="caution" role="note" {
             p { "A coat or a skirt loads one side: keep weight low in the base, lock castors, and try \
                  the tilt with the heaviest garment on before you leave it alone. "
-                @if t.layer_weight + t.rod_weight > HEAVY_KG {
+                @if t.layer_weight + t.dowel_weight > HEAVY_KG {
                     strong { "With its dowels it weighs about "
-                        (unit.weight(t.layer_weight + t.rod_weight, 0))
+                        (unit.weight(t.layer_weight + t.dowel_weight, 0))
                         ": two people lift it." }
                 } }
         }

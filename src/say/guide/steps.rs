@@ -5,8 +5,8 @@ use maud::{Markup, html};
 use super::cautions;
 use super::check;
 use super::cover_step;
+use super::dowels;
 use super::restart;
-use super::rods;
 use super::runs::runs;
 use super::stand;
 use crate::form::Form;
@@ -112,14 +112,14 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
         return html! {
             (restart::shopping(form, &stock, family.glue))
             (offcuts(form))
-            (rods::openings(form, t))
+            (dowels::openings(form, t))
         };
     }
     let cost = cost::cost(w, &form.boards, t.dowel_length, t.batting_area);
     html! {
         ul class="ticks" {
             @for line in stock { li class="tick" { (line) } }
-            @for (diameter, length, names) in rods::lengths(form) {
+            @for (diameter, length, names) in dowels::lengths(form) {
                 li class="tick" {
                     (text::count(names.len(), "dowel")) " " (names.join(", ")) ", "
                     (unit.bench(diameter, 1)) " dia., " (unit.rule(length, 0)) " long"
@@ -170,7 +170,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                     (text::count(form.pages.len(), "page")) " of " (w.paper.name)
                     ", if you cut by hand after paper templates"
                     @if form.page_counts.len() > 1 {
-                        " (" (html::typed(&words::pages(form).plain(Reader::default()))) ")"
+                        " (" (html::set(&words::pages(form), Reader::default())) ")"
                     }
                 }
             }
@@ -202,7 +202,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
             }
         }
         (offcuts(form))
-        (rods::openings(form, t))
+        (dowels::openings(form, t))
     }
 }
 
@@ -284,7 +284,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             (unit.show(off * t.layers as f64 / 10.0))
             " too tall or too short: write what the ten measured into the workshop file, "
             code { "ten_stacked" } " under " code { "[[layer]]" } ", and run the program again with "
-            code { (html::typed("--workshop")) } " and that file (without one: a text file with the two lines "
+            (html::typed("--workshop")) " and that file (without one: a text file with the two lines "
             code { "[[layer]]" } " and " code { "ten_stacked = " (example) } " will do)."
         } }
         p { (family.flat) }
@@ -301,7 +301,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             "If a bar is off, write down what the two bars "
             @if unit == Unit::In { "of millimetres beside them measured, in millimetres, " } @else { "measured " }
             "and build again with "
-            code { (html::typed("--printed 198.5x99.4")) } " (your numbers, up the side first): the new pages make up \
+            (html::typed("--printed 198.5x99.4")) " (your numbers, up the side first): the new pages make up \
              for the printer, and their bars must then be right. The crosses in the corners tell a \
              page that is drawn askew: its two diagonals, from cross to cross, must be as long as the \
              page says."
@@ -316,7 +316,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             (w.stock.first().map_or_else(String::new, |s| unit.bench(s.kerf, 2)))
             "); the paper templates do not need it."
         }
-        (rods::first_run(form))
+        (dowels::first_run(form))
         (cautions::at_the_cut(form))
         h3 { "4. Mark" }
         p {
@@ -327,7 +327,7 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             @if w.paper.outlines > 1 || w.paper.fold {
                 " Templates that layers share do not show the edge of the layer above: their list of \
                  lines names the page where it is, to be traced in pencil. Built with "
-                code { (html::typed("--outlines 1 --whole")) }
+                (html::typed("--outlines 1 --whole"))
                 " every layer has a template of its own with that edge in dashes, as the files in "
                 code { "boards" } " have it, on more pages."
             }
@@ -350,8 +350,8 @@ fn stack(form: &Form) -> Markup {
             "not thread. The marks on the edge make one unbroken slanting line: a break in it is a "
             "missing, doubled or shifted piece."
         }
-        (rods::rods(form))
-        (cautions::at_the_rods())
+        (dowels::dowels(form))
+        (cautions::at_the_dowels())
         p {
             "Measure the running height at the end of each run, from the underside of layer 1. It may "
             "differ by " (unit.rule(STACK_HEIGHT_TOLERANCE_MM, 0)) " for every " (unit.show(200.0)) " of height."
@@ -373,7 +373,7 @@ fn stack(form: &Form) -> Markup {
                 } }
             } }
         } }
-        (rods::pile(form))
+        (dowels::pile(form))
         h3 { "6. Glue" }
         p {
             "Glue: " (family.glue) ". "
@@ -400,7 +400,7 @@ fn stack(form: &Form) -> Markup {
 fn finish(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
     html! {
-        (rods::wedges(form))
+        (dowels::wedges(form))
         h3 { "7. Pad" }
         p {
             "Find out how thick your batting is under the cover: tape a tin or a pipe bare, then with "

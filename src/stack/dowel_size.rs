@@ -1,7 +1,7 @@
 //! Diameters that dowels are sold in.
 
 use crate::text::{Part, Reader, Text};
-use crate::tolerance::SAME_ROD_TOLERANCE_MM;
+use crate::tolerance::SAME_DOWEL_TOLERANCE_MM;
 
 /// Diameters that dowels are sold in where they are sold by the millimetre, mm, the thickest first
 /// (common practice, no source).
@@ -35,7 +35,7 @@ pub fn size_name(diameter: f64) -> String {
 
 /// The same for a sentence: millimetres have their inches beside them for anyone who reads inches.
 pub(crate) fn label(diameter: f64) -> Text {
-    let same = |mm: f64| (mm - diameter).abs() < SAME_ROD_TOLERANCE_MM;
+    let same = |mm: f64| (mm - diameter).abs() < SAME_DOWEL_TOLERANCE_MM;
     if METRIC.into_iter().any(same) {
         return Part::Size(diameter, 0).into();
     }

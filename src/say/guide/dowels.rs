@@ -1,4 +1,4 @@
-//! The rods, how far layers can move on them, and how high the pile must be.
+//! The dowels, how far layers can move on them, and how high the pile must be.
 
 use maud::{Markup, html};
 
@@ -9,10 +9,10 @@ use crate::say::html;
 use crate::say::words;
 use crate::sheet;
 use crate::stack::Layer;
+use crate::stack::dowel_size;
 use crate::stack::mark;
 use crate::stack::mark::PILE_CHECK;
 use crate::stack::play;
-use crate::stack::rod;
 use crate::text;
 use crate::tolerance::LEVEL_ACCURACY_MM;
 use crate::units;
@@ -34,8 +34,8 @@ pub(super) fn lengths(form: &Form) -> Vec<(f64, f64, Vec<&str>)> {
     out
 }
 
-/// Where the rods stand and how much play they leave.
-pub(super) fn rods(form: &Form) -> Markup {
+/// Where the dowels stand and how much play they leave.
+pub(super) fn dowels(form: &Form) -> Markup {
     let stack = &form.stack;
     let held = play::held(stack, form.workshop.dowel.clearance);
     let unit = form.checked.unit;
@@ -49,7 +49,7 @@ pub(super) fn rods(form: &Form) -> Markup {
             if y < 0.0 { "back" } else { "front" }
         )
     };
-    // What one sees on the pieces that the rod begins in.
+    // What one sees on the pieces that the dowel begins in.
     let origin = |first: usize| match (stack.pole, stack.layers.get(first - 1)) {
         (Some((at, _, from, to)), _) if (from..=to).contains(&first) => at,
         (_, Some(layer)) => mark::cross(&layer.pieces[0].outline, stack.axis),
@@ -75,7 +75,7 @@ pub(super) fn rods(form: &Form) -> Markup {
             } }
             tbody { @for d in &stack.dowels { tr {
                 th scope="row" { (d.name) }
-                td { (rod::size_name(d.diameter)) }
+                td { (dowel_size::size_name(d.diameter)) }
                 td class="n" { (unit.bench_bare(d.hole, 1)) }
                 td class="n" { (unit.rule_bare(d.length, 0)) }
                 td { (d.first_layer) " to " (d.last_layer) }
@@ -99,7 +99,7 @@ pub(super) fn rods(form: &Form) -> Markup {
                 } }
                 tbody { @for run in &held { tr {
                     th scope="row" { (run.first) " to " (run.last) }
-                    td { (run.rods.join(" ")) }
+                    td { (run.dowels.join(" ")) }
                     td class="n" { "± " (units::fixed(units::degrees(run.play.twist), 2)) }
                     td class="n" { "± " (unit.bench_bare(run.play.shift, 2)) }
                     td class="n" { "± " (unit.bench_bare(run.play.edge, 1)) }
@@ -178,10 +178,10 @@ pub(super) fn pile(form: &Form) -> Markup {
             "stock is not as thick as was said: cut no more, and make the rest for the pile you have. "
             @if let Some((layer, height)) = example {
                 "After layer " (layer) ", for instance: "
-                code { (html::typed(&format!("layfigure build {sheet}--restart-at {} --height {height}", layer + 1))) }
+                (html::typed(format!("layfigure build {sheet}--restart-at {} --height {height}", layer + 1)))
                 ", with the height you read in place of this one"
             }
-            " (with the " code { (html::typed("--workshop")) } " you built with; it gets a folder of its own). What is piled stays; the layers above are cut anew and "
+            " (with the " (html::typed("--workshop")) " you built with; it gets a folder of its own). What is piled stays; the layers above are cut anew and "
             "end where the body ends."
         }
     }
