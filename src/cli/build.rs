@@ -121,8 +121,8 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     })
 }
 
-/// Refuses to cut the rest of a form on a pile of another body, or of other layers. `whole` is the folder that the pile was
-/// cut from; where there is none, the error says what to compare.
+/// Refuses to cut the rest of a form on a pile of another body, or of other layers. `whole` is the folder
+/// that the pile was cut from; where there is none, the error says what to compare.
 fn pile_is_of(
     whole: &Path,
     checked: &Checked,

@@ -21,7 +21,7 @@ pub(crate) struct Earlier {
     /// The body's imprint.
     pub(crate) body: Option<String>,
     /// What its layers are cut from, and how high one is with its glue (mm).
-    pub(crate) layer: Option<(String, f64)>,
+    layer: Option<(String, f64)>,
 }
 
 impl Earlier {
@@ -50,6 +50,9 @@ impl Earlier {
     ) -> Result<(), Error> {
         let path = as_typed(dir);
         let Some((material, pitch)) = &self.layer else {
+            if force {
+                return Ok(());
+            }
             return Err(Error::request(FolderFact::PileOfEarlierVersion {
                 path,
                 this: imprint::PROGRAM,

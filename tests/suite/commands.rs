@@ -458,6 +458,15 @@ fn pieces_of_two_bodies_are_kept_apart() {
         .says(numbers_apart);
     workshop("pitch", pitch.into());
     rest(&["--pile", "form"]).success();
+    let room = built["workshop"].clone();
+    change(&|all| {
+        all.remove("workshop");
+    });
+    rest(&["--pile", "form"]).code(2).says("an earlier version");
+    rest(&["--pile", "form", "--force"]).success();
+    change(&|all| {
+        all.insert("workshop".into(), room.clone());
+    });
     change(&|all| {
         all["body"] = "000000".into();
     });
