@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use crate::error::Finding;
 use crate::error::Severity;
 use crate::measure::Measure;
+use crate::sheet::Figure;
 use crate::sheet::check::Facts;
 use crate::sheet::check::Reading;
 use crate::sheet::check::say;
@@ -31,6 +32,16 @@ struct Lead {
     line: Line,
 }
 
+impl Lead {
+    fn value(&self, girth: f64) -> f64 {
+        self.line.value(|_| girth)
+    }
+
+    fn sd(&self, girth: f64) -> f64 {
+        self.line.own_sd(|_| girth)
+    }
+}
+
 static LEADS: LazyLock<Vec<Lead>> = LazyLock::new(|| {
     let lead = |row: Row<'static>| Lead {
         figure: row.text("figure"),
@@ -41,6 +52,18 @@ static LEADS: LazyLock<Vec<Lead>> = LazyLock::new(|| {
     };
     survey::FULLNESS.rows().map(lead).collect()
 });
+
+/// Breadth and depth that a girth leads to on people of `figure`: each with its standard deviation, mm. Nothing
+/// where no survey tells.
+pub(crate) fn led_to(
+    figure: Figure,
+    girth: Measure,
+    value: f64,
+) -> impl Iterator<Item = (Measure, f64, f64)> {
+    let here = move |lead: &&Lead| lead.figure == figure.name() && lead.girth == girth;
+    let of = move |lead: &Lead| (lead.measure, lead.value(value), lead.sd(value));
+    LEADS.iter().filter(here).map(of)
+}
 
 /// How full a section is: its girth against the ellipse of its breadth and depth.
 pub(super) fn fullness<'a>(
@@ -70,9 +93,8 @@ pub(super) fn fullness<'a>(
             continue;
         }
         let off = |r: Reading<'_>, lead: &Lead| {
-            let usual = lead.line.value(|_| g.value);
-            let sd = lead.line.own_sd(|_| g.value);
-            (((r.value - usual) / sd).abs(), usual)
+            let usual = lead.value(g.value);
+            (((r.value - usual) / lead.sd(g.value)).abs(), usual)
         };
         let (odd_b, usual_b) = off(b, of_breadth);
         let (odd_d, usual_d) = off(d, of_depth);

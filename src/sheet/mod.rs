@@ -25,6 +25,7 @@ pub use crate::measure::Figure;
 pub use amend::{Amend, Towards};
 pub(crate) use amend::{degrees_apart, left_beside};
 pub use entry::template;
+pub(crate) use fullness::led_to;
 pub use read::look;
 pub use read::read;
 

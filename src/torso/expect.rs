@@ -5,7 +5,7 @@
 use std::sync::LazyLock;
 
 use crate::measure::{Kind, Measure};
-use crate::sheet::{Figure, Sheet, WaistKind};
+use crate::sheet::{Figure, Sheet, WaistKind, led_to};
 use crate::survey;
 use crate::survey::{Line, On};
 use crate::torso::main_measures::Core;
@@ -65,21 +65,6 @@ static HINTS: LazyLock<Vec<Hint>> = LazyLock::new(|| {
         line: Line::of(row, None),
     })
     .collect()
-});
-
-/// Breadth and depth at the navel from the girth there, each with its figure: rows of `fullness.csv`.
-static AT_NAVEL: LazyLock<Vec<(&str, Measure, Line)>> = LazyLock::new(|| {
-    let rows = survey::FULLNESS.rows();
-    let of_waist = rows.filter(|row| row.measure("girth") == Measure::GirthWaist);
-    of_waist
-        .map(|row| {
-            (
-                row.text("figure"),
-                row.measure("measure"),
-                Line::of(row, None),
-            )
-        })
-        .collect()
 });
 
 /// What a line predicts: what its predictors are unsure of adds to its own spread.
@@ -152,11 +137,11 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
         && !pregnant
         && let Some(girth) = sheet.value(Measure::GirthWaist)
     {
-        let of_figure = AT_NAVEL.iter().filter(|row| row.0 == sheet.figure.name());
-        all.extend(of_figure.map(|(_, measure, line)| Expected {
-            measure: *measure,
-            value: line.value(|_| girth),
-            sd: line.own_sd(|_| girth) * TWO_SURVEYS,
+        let there = led_to(sheet.figure, Measure::GirthWaist, girth);
+        all.extend(there.map(|(measure, value, sd)| Expected {
+            measure,
+            value,
+            sd: sd * TWO_SURVEYS,
         }));
     }
     // Of two hints at one measure the first that was taken is heard.

@@ -196,7 +196,7 @@ impl Prior {
                     stature: sizes.tall,
                     scale,
                     fat: sizes.fat,
-                    cup: sizes.cup,
+                    full_bust: sizes.full_bust(),
                     over_ribs: ((core.waist - sizes.trunk_waist) / (0.04 * core.waist))
                         .clamp(0.0, 1.0),
                 },
@@ -204,6 +204,9 @@ impl Prior {
         }
     }
 }
+
+/// What a usual bust girth is more than the underbust, mm at scale 1.
+const USUAL_CUP: f64 = 130.0;
 
 /// What shapes are shares of, for one body, in mm.
 struct Sizes<'a> {
@@ -263,6 +266,11 @@ impl<'a> Sizes<'a> {
         self.build.figure == Figure::Woman
     }
 
+    /// How full a bust is: 0 for a usual one, 1 where it is 300 mm more than the underbust (at scale 1).
+    fn full_bust(&self) -> f64 {
+        ((self.cup / self.scale - USUAL_CUP) / 170.0).clamp(0.0, 1.3)
+    }
+
     /// Girth of the trunk at the bust without the breasts.
     fn trunk_at_bust(&self) -> f64 {
         if self.woman() {
@@ -315,14 +323,14 @@ impl<'a> Sizes<'a> {
             draft.mean[Param::BustDrop as usize] = drop;
         }
         let fold = if self.woman() {
-            0.042 * tall + 0.12 * (self.cup - 130.0)
+            0.042 * tall + 0.12 * (self.cup - USUAL_CUP)
         } else {
             0.036 * tall
         };
         // The fold lies between bust and waist, however short the distance.
         let above = draft.mean(Param::Nape) - draft.mean(Param::BustDrop);
-        let big = ((self.cup / self.scale - 130.0) / 170.0).clamp(0.0, 1.3);
-        let fold = fold.max(0.026 * tall).min((0.56 + 0.14 * big) * above);
+        let most = (0.56 + 0.14 * self.full_bust()) * above;
+        let fold = fold.max(0.026 * tall).min(most);
         draft.put(Param::UnderbustDrop, fold, 0.006 * tall);
     }
 

@@ -22,8 +22,8 @@ pub(crate) struct Look {
     pub(crate) scale: f64,
     /// 0 where the waist girth is 0.42 of stature, 1 where it is 0.67.
     pub(crate) fat: f64,
-    /// Bust girth less underbust girth, mm.
-    pub(crate) cup: f64,
+    /// How full a bust is: 0 for a usual one, 1 where it is 300 mm more than the underbust, never beyond 1.3.
+    pub(crate) full_bust: f64,
     /// 0 where the waist is no larger than the ribs let it be, 1 where much of it hangs in front of them.
     pub(crate) over_ribs: f64,
 }
@@ -169,7 +169,7 @@ impl BreastStyle {
             };
         }
         // A full breast is blunter, and in a bra fuller above.
-        let big = ((look.cup / look.scale - 130.0) / 170.0).clamp(0.0, 1.3);
+        let big = look.full_bust;
         let held = Self {
             beyond_point: 1.13,
             of_half: 0.0,

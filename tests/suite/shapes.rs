@@ -22,6 +22,12 @@ fn woman(bust: f64, underbust: f64, waist: f64, hip: f64, stature: f64) -> Torso
     )
 }
 
+/// Heights from the waist up to `below` mm under the armpit.
+fn trunk(torso: &Torso, below: f64) -> impl Iterator<Item = f64> {
+    let high = torso.level(Level::Armpit) - below;
+    (0..=200).map(move |i| high * f64::from(i) / 200.0)
+}
+
 /// Half breadth of the section at `z`, in front of the pole and behind it.
 fn halves(torso: &Torso, z: f64) -> (f64, f64) {
     let out = |from: f64| {
@@ -43,9 +49,7 @@ fn nothing_stands_out_past_the_sides() {
         woman(1100.0, 800.0, 760.0, 1010.0, 1680.0),
         woman(1520.0, 1200.0, 1250.0, 1400.0, 1680.0),
     ] {
-        let (low, high) = (0.0, torso.level(Level::Armpit));
-        for i in 0..=200 {
-            let z = low + (high - low) * f64::from(i) / 200.0;
+        for z in trunk(&torso, 0.0) {
             let (front, _) = halves(&torso, z);
             let side = torso.radius(0.0, z);
             assert!(
@@ -68,10 +72,7 @@ fn there_is_no_notch_under_the_arm() {
             "chest = 1000\nwaist = 860\nhip = 1000\n[height]\nstature = 1780",
         ),
     ] {
-        let (low, high) = (0.0, torso.level(Level::Armpit));
-        let line: Vec<f64> = (0..=200)
-            .map(|i| torso.radius(0.0, low + (high - low) * f64::from(i) / 200.0))
-            .collect();
+        let line: Vec<f64> = trunk(&torso, 0.0).map(|z| torso.radius(0.0, z)).collect();
         // A notch is a place that lies in from both what is below and what is above.
         let above = |i: usize| line[i..].iter().copied().fold(f64::MIN, f64::max);
         let below = |i: usize| line[..=i].iter().copied().fold(f64::MIN, f64::max);
@@ -124,9 +125,7 @@ fn the_bust_is_as_broad_and_as_full_as_in_the_survey() {
 fn the_back_has_no_knobs() {
     let torso = woman(1100.0, 800.0, 760.0, 1010.0, 1680.0);
     // The back edge of the arm plate stands further out.
-    let (low, high) = (0.0, torso.level(Level::Armpit) - 30.0);
-    for i in 0..=100 {
-        let z = low + (high - low) * f64::from(i) / 100.0;
+    for z in trunk(&torso, 30.0) {
         let (_, back) = halves(&torso, z);
         assert!((back - torso.radius(0.0, z)).abs() < 0.5, "at {z}");
     }
