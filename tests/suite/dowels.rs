@@ -1,6 +1,7 @@
 //! Dowels of whole figures: the wall round them is kept, or a finding says what was done instead.
 
-use layfigure::stack;
+use layfigure::error::Finding;
+use layfigure::stack::{self, StackFact};
 use layfigure::workshop;
 
 use crate::forms;
@@ -28,15 +29,16 @@ fn a_small_form_keeps_wall_round_its_dowels() {
     }
     assert!(holes > 3 * stack.layers.len(), "{holes}");
     for dowel in stack.dowels.iter().filter(|d| d.diameter < 8.0) {
-        let said = format!(
-            "layers {} to {} are narrow: dowels ",
-            dowel.first_layer, dowel.last_layer
-        );
-        let named = |rest: &str| rest.split([',', ' ']).any(|word| word == dowel.name);
-        let messages = findings
-            .iter()
-            .filter_map(|f| f.message().strip_prefix(&said).map(str::to_owned));
-        assert!(messages.into_iter().any(|rest| named(&rest)), "{said}");
+        let told = findings.iter().any(|f| match f.as_fact() {
+            Some(StackFact::SlightRods {
+                first, last, rods, ..
+            }) => {
+                (*first, *last) == (dowel.first_layer, dowel.last_layer)
+                    && rods.contains(&dowel.name)
+            }
+            _ => false,
+        });
+        assert!(told, "nothing is said of dowel {}", dowel.name);
     }
 }
 
@@ -49,13 +51,13 @@ fn dowels_of_a_trunk_leave_room_for_those_of_the_neck() {
     let workshop = workshop::read(text, "thick.toml").unwrap();
     let solid = &forms::contralto().mesh;
     let (stack, findings) = stack::build(solid, &workshop, "contralto").unwrap();
-    let said: Vec<String> = findings.iter().map(|f| f.message()).collect();
-    assert!(
-        !said
-            .iter()
-            .any(|f| f.contains("narrow: dowel") || f.contains("too narrow for dowel")),
-        "{said:?}"
-    );
+    let slight = |f: &&Finding| {
+        matches!(
+            f.as_fact(),
+            Some(StackFact::SlightRods { .. } | StackFact::HolesAlike { .. })
+        )
+    };
+    assert!(findings.iter().find(slight).is_none(), "{findings:?}");
     for (k, dowel) in stack.dowels.iter().enumerate() {
         assert!(dowel.diameter > 7.9, "{}: {}", dowel.name, dowel.diameter);
         for layer in &stack.layers[dowel.first_layer - 1..dowel.last_layer] {

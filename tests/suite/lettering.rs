@@ -165,7 +165,7 @@ fn marks_are_numbered(group: &layfigure::drawing::Group) {
         let near = numbers.iter().map(|at| (at - from).norm());
         let near = near.fold(f64::INFINITY, f64::min);
         // The stem, half of the longest number, and the furthest that it is looked for without a leader.
-        assert!(near < 24.0, "{}: {near} mm from {bar}", group.id);
+        assert!(near < 22.0, "{}: {near} mm from {bar}", group.id);
     }
 }
 

@@ -487,7 +487,7 @@ fn a_whole_figure() {
             M::GirthHip | M::GirthWaist => 1.5,
             M::GirthNeckBase => 6.0,
             // Its end at the neck lies on a fillet: it is found to less than a layer.
-            M::LengthShoulder => 4.0,
+            M::LengthShoulder => 3.5,
             _ => 3.0,
         };
         assert!(
