@@ -113,7 +113,7 @@ impl Figure {
         }
     }
 
-    /// The figure whose words are used where two are spoken of: a woman's where one of them is a woman.
+    /// Whose words to use for two people: those for women where one of them is a woman.
     #[must_use]
     pub const fn with(self, other: Self) -> Self {
         match (self, other) {

@@ -44,7 +44,7 @@ pub(super) fn document(title: &str, page: &Page, reader: Reader) -> String {
     .into_string()
 }
 
-/// What is said, a section for each heading.
+/// The page in HTML, with a section for each heading.
 fn said(page: &Page, reader: Reader) -> Markup {
     let blocks: Vec<&Block> = page.iter().flatten().collect();
     html! {

@@ -1,4 +1,4 @@
-//! What is said, as a value: parts that follow one another, each of blocks that belong together.
+//! A page as a value: sections of blocks (headings, paragraphs, lists, tables, pictures). Two writers set it.
 //! [`terminal`](super::terminal) sets it in 80 columns, [`html`](super::html) as a page for a browser or
 //! a printer; the value knows neither.
 
@@ -7,7 +7,7 @@ use svg::node::element::SVG;
 use crate::say::table::Table;
 use crate::text::Text;
 
-/// What is said of one thing, part by part.
+/// The sections of a page, from the top down.
 pub(super) type Page = Vec<Vec<Block>>;
 
 /// What stands in a part.

@@ -181,8 +181,8 @@ pub(super) fn pile(form: &Form) -> Markup {
                 (html::typed(format!("layfigure build {sheet}--restart-at {} --height {height}", layer + 1)))
                 ", with the height you read in place of this one"
             }
-            " (with the " (html::typed("--workshop")) " you built with; it gets a folder of its own). What is piled stays; the layers above are cut anew and "
-            "end where the body ends."
+            " with the same " (html::typed("--workshop")) " as before; it goes into a folder of its own. The pile stays as it is. Cut the layers above it "
+            "again: the new ones end where the body ends."
         }
     }
 }
