@@ -8,7 +8,6 @@ use crate::layout::page::bind::bind;
 use crate::layout::page::bind::numbered;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::Whose;
-use crate::layout::page::front_matter::Entry;
 use crate::layout::page::front_matter::FrontMatter;
 use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::leaf::leaves;
@@ -60,11 +59,11 @@ pub fn cards(
         corrected: paper.printed.is_some(),
         holds: Holds::Cards { floor },
     };
-    let cover = FrontMatter::new(&frame, name, leaves.len(), about)?;
-    let mut list: Vec<Entry> = Vec::with_capacity(leaves.len());
+    let cover = FrontMatter::new(&frame, name, &names, about)?;
+    let mut numbers: Vec<String> = Vec::with_capacity(leaves.len());
     let mut first = cover.count() + 1;
-    for (leaf, what) in leaves.iter().zip(&names) {
-        list.push((what.clone(), numbered(first, leaf.count())));
+    for leaf in &leaves {
+        numbers.push(numbered(first, leaf.count()));
         first += leaf.count();
     }
     let total = first - 1;
@@ -76,7 +75,7 @@ pub fn cards(
     let mut pages = cover.sheets(
         (&frame, paper.roll),
         &subtitle,
-        &list,
+        &numbers,
         (whose, "how to use the cards, list of pages", total),
     )?;
     bind(

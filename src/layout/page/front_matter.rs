@@ -6,7 +6,9 @@ use crate::drawing::Group;
 use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::error::Error;
+use crate::face;
 use crate::geom::Point2;
+use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::advice::About;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::LINE;
@@ -24,23 +26,48 @@ const NUMBERS: f64 = 19.0;
 /// Length of a sample of a line with its gap, mm.
 const SAMPLE: f64 = 29.0;
 
-/// One line of the list: what, and which pages.
-pub(super) type Entry = (String, String);
+/// How far the further lines of one entry are set in, mm.
+const SET_IN: f64 = 4.0;
+
+/// A line of the list of pages.
+struct ListLine {
+    words: String,
+    /// Which entry begins here; nothing where the line above goes on.
+    entry: Option<usize>,
+}
+
+/// The lines of the list for entries of these `names`: one each, or as many as a long name takes.
+fn lines(names: &[String], width: f64) -> Result<Vec<ListLine>, Error> {
+    let mut all = Vec::with_capacity(names.len());
+    for (entry, name) in names.iter().enumerate() {
+        let parts = if face::text_width(name, SMALLEST_LETTER)? <= width {
+            vec![name.clone()]
+        } else {
+            wrapped(name, LETTER, width - SET_IN)?
+        };
+        all.extend(parts.into_iter().enumerate().map(|(k, words)| ListLine {
+            words,
+            entry: (k == 0).then_some(entry),
+        }));
+    }
+    Ok(all)
+}
 
 /// Title, advice and legend, and the list laid out under them.
 pub(super) struct FrontMatter {
     head: Vec<Item>,
     title: Item,
-    /// For each page: entries before it, lines in a column, columns, height down to the list.
+    list: Vec<ListLine>,
+    /// For each page: lines before it, lines in a column, columns, height down to the list.
     shares: Vec<(usize, usize, usize, f64)>,
 }
 
 impl FrontMatter {
-    /// Lays out the first pages for a list of `entries` lines.
+    /// Lays out the first pages for a list of entries with these `names`.
     pub(super) fn new(
         frame: &Frame,
         title: &str,
-        entries: usize,
+        names: &[String],
         about: About,
     ) -> Result<Self, Error> {
         let (width, height) = frame.window();
@@ -89,21 +116,23 @@ impl FrontMatter {
             .take_while(|&n| n as f64 * column <= width)
             .last()
             .unwrap_or(1);
+        let list = lines(names, width / columns as f64 - NUMBERS - 5.0)?;
         let mut shares = Vec::new();
         let mut before = 0;
-        while shares.is_empty() || before < entries {
+        while shares.is_empty() || before < list.len() {
             let top = if shares.is_empty() { above } else { again };
             let deepest = (1..=10_000)
                 .take_while(|&n| n as f64 * LINE <= height - top)
                 .last()
                 .unwrap_or(usize::from(!shares.is_empty()));
-            let here = (entries - before).min(deepest * columns);
+            let here = (list.len() - before).min(deepest * columns);
             shares.push((before, here.div_ceil(columns), columns, top));
             before += here;
         }
         Ok(Self {
             head,
             title,
+            list,
             shares,
         })
     }
@@ -119,17 +148,18 @@ impl FrontMatter {
         top + deep as f64 * LINE
     }
 
-    /// The first pages with their frames, of `total` pages under the name of the form.
+    /// The first pages with their frames, of `total` pages under the name of the form; `numbers` are the pages
+    /// of each entry.
     pub(super) fn sheets(
         &self,
         (frame, roll): (&Frame, bool),
         subtitle: &str,
-        entries: &[Entry],
+        numbers: &[String],
         (whose, what, total): (Whose<'_>, &str, usize),
     ) -> Result<Vec<Drawing>, Error> {
         let mut pages = Vec::with_capacity(self.count());
         for k in 0..self.count() {
-            let mut items = self.items(frame, subtitle, entries, k)?;
+            let mut items = self.items(frame, subtitle, numbers, k)?;
             // Off a roll a page is as long as it need be.
             let frame = if roll {
                 let shortened = frame.shortened(self.height(k));
@@ -164,7 +194,7 @@ impl FrontMatter {
         &self,
         frame: &Frame,
         subtitle: &str,
-        entries: &[Entry],
+        numbers: &[String],
         page: usize,
     ) -> Result<Vec<Item>, Error> {
         let (before, deep, columns, top) = self.shares[page];
@@ -180,18 +210,27 @@ impl FrontMatter {
         }
         let column = width / columns as f64;
         let top = frame.high.y - top;
-        for (k, (what, pages)) in entries.iter().skip(before).take(deep * columns).enumerate() {
+        let here = self.list.iter().skip(before).take(deep * columns);
+        for (k, line) in here.enumerate() {
             let left = x + (k / deep) as f64 * column;
             let y = top - (k % deep) as f64 * LINE;
-            let (pages, size) = fitted(pages, LETTER, NUMBERS)?;
+            if let Some(entry) = line.entry {
+                let (pages, size) = fitted(&numbers[entry], LETTER, NUMBERS)?;
+                items.push(Item::words(
+                    Point2::new(left + column - 4.0, y),
+                    size,
+                    Anchor::End,
+                    pages,
+                ));
+            }
+            let inset = if line.entry.is_some() { 0.0 } else { SET_IN };
+            let (words, size) = fitted(&line.words, LETTER, column - NUMBERS - 5.0 - inset)?;
             items.push(Item::words(
-                Point2::new(left + column - 4.0, y),
+                Point2::new(left + inset, y),
                 size,
-                Anchor::End,
-                pages,
+                Anchor::Start,
+                words,
             ));
-            let (what, size) = fitted(what, LETTER, column - NUMBERS - 5.0)?;
-            items.push(Item::words(Point2::new(left, y), size, Anchor::Start, what));
         }
         Ok(items)
     }

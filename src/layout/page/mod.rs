@@ -53,23 +53,20 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
     let frame = Frame::new(paper)?;
     let mut listed = shared::templates(listed(stack, workshop)?, stack, paper, &frame)?;
     let leaves = leaves(&listed, &frame, paper)?;
-    let entries = leaves.len();
-    let cover = FrontMatter::new(&frame, name, entries, about(paper, &listed))?;
+    let (names, brief): (Vec<String>, Vec<String>) =
+        leaves.iter().map(|leaf| called(leaf, &listed)).unzip();
+    let cover = FrontMatter::new(&frame, name, &brief, about(paper, &listed))?;
     let front = cover.count();
     let sizes: Vec<usize> = leaves.iter().map(PageLeaf::count).collect();
     let total = front + sizes.iter().sum::<usize>();
-    let mut list: Vec<front_matter::Entry> = Vec::with_capacity(entries);
-    let mut names: Vec<String> = Vec::with_capacity(entries);
+    let mut numbers: Vec<String> = Vec::with_capacity(leaves.len());
     let mut page_of: BTreeMap<usize, usize> = BTreeMap::new();
     let mut first = front + 1;
     for (leaf, size) in leaves.iter().zip(&sizes) {
-        let pages = numbered(first, *size);
+        numbers.push(numbered(first, *size));
         for layer in leaf.layers(&listed) {
             page_of.entry(layer).or_insert(first);
         }
-        let (what, brief) = called(leaf, &listed);
-        names.push(what);
-        list.push((brief, pages));
         first += size;
     }
     for template in listed.iter_mut().filter_map(|l| l.drawn.as_mut()) {
@@ -83,7 +80,7 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
     let mut pages = cover.sheets(
         (&frame, paper.roll),
         &subtitle,
-        &list,
+        &numbers,
         (whose, "how to print, list of pages", total),
     )?;
     bind(

@@ -8,6 +8,7 @@ use crate::layout::page::advice::Holds;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::front_matter::FrontMatter;
 use crate::layout::page::leaf::PageLeaf;
+use crate::layout::page::leaf::called;
 use crate::layout::page::leaf::leaves;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::listed::listed;
@@ -50,7 +51,8 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
         };
         let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame)?;
         let leaves = leaves(&listed, &frame, &paper)?;
-        let front = FrontMatter::new(&frame, "", leaves.len(), about(&paper, &listed))?.count();
+        let brief: Vec<String> = leaves.iter().map(|leaf| called(leaf, &listed).1).collect();
+        let front = FrontMatter::new(&frame, "", &brief, about(&paper, &listed))?.count();
         let sizes: usize = leaves.iter().map(PageLeaf::count).sum();
         Ok(Count {
             outlines,
