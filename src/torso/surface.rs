@@ -5,8 +5,11 @@ use crate::torso::param::{COUNT, Param, Values, of_side};
 use crate::torso::profile::{Profile, Table};
 use crate::torso::style::Style;
 
+use standing::Standing;
+
 mod mound;
 mod row;
+mod standing;
 
 pub(crate) use row::{Heading, Row, smax};
 
@@ -46,7 +49,7 @@ pub(crate) struct Surface {
     pub(crate) style: Style,
     /// Levels of this side.
     pub(crate) own: SideLevels,
-    shown: [Shown; 2],
+    standing: Standing,
     /// 1 for the right half, or for both where they are alike; -1 for the left.
     sign: f64,
     /// Sideways shift of the pole, towards this side.
@@ -270,7 +273,7 @@ impl Surface {
             p: *own,
             style: style.clone(),
             own: side,
-            shown: [own, other].map(shown),
+            standing: Standing::new(own, style, &[own, other].map(shown), (hip, hem, underbust)),
             sign: if sign < 0.0 { -1.0 } else { 1.0 },
             sway: sway(mean, sign, hip, bust, nape),
             levels,

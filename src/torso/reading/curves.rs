@@ -181,22 +181,27 @@ pub(super) fn neck_base_root(s: &Surface, to: &Heading) -> (f64, f64) {
     (z0, f64::NAN)
 }
 
-/// By how much the trunk stands out beyond the arm plate in a direction of `row`.
+/// By how much the trunk stands out beyond the arm plate at the place over a direction of `row`.
 pub(super) fn rim_gap(s: &Surface, row: &Row, theta: f64) -> f64 {
-    let q = s.parts(row, theta);
+    let (q, _) = s.parts_over(row, &Heading::new(theta));
     q.trunk - q.plate
 }
 
 /// Direction of the rim of the right arm plate in `row`: where trunk and plate are equally far out,
 /// the outermost such place; `sign` is 1 for the front branch, -1 for the back.
 pub(crate) fn rim_angle(s: &Surface, row: &Row, sign: f64) -> f64 {
-    let (theta, found) = rim_root(s, row, sign);
+    let gap = |theta: f64| {
+        let q = s.parts(row, theta);
+        q.trunk - q.plate
+    };
+    let (theta, found) = rim_root(gap, sign);
     if found.is_nan() { theta } else { found }
 }
 
-/// The same as a pair: where to take it, and the root if there is one (else not a number).
-pub(super) fn rim_root(s: &Surface, row: &Row, sign: f64) -> (f64, f64) {
-    let gap = |theta: f64| rim_gap(s, row, sign * theta);
+/// Where the rim of an arm plate lies, by which the trunk stands out beyond it by `gap`, as a pair: where to
+/// take it, and the root if there is one (else not a number).
+pub(super) fn rim_root(gap: impl Fn(f64) -> f64, sign: f64) -> (f64, f64) {
+    let gap = |theta: f64| gap(sign * theta);
     let n = 12;
     let most = 88f64.to_radians();
     let at = |i: usize| most * (1.0 - i as f64 / n as f64);

@@ -9,9 +9,7 @@ use crate::measure::Level;
 use crate::torso::param::Param;
 use crate::torso::surface::{Heading, Row, SideLevels, Surface};
 
-use super::curves::{
-    Near, base_gap, bust_direction, front_root, neck_base_root, rim_gap, rim_root,
-};
+use super::curves::{Near, base_gap, front_root, neck_base_root, rim_gap, rim_root};
 use super::taut::{peak, space_length, taut_envelope, taut_length};
 
 /// Directions per half section: 2 degrees apart, both ends included.
@@ -63,9 +61,8 @@ fn half_surface(s: &Surface, row: &Row) -> Vec<Point2> {
     let headings = HEADINGS.iter().enumerate();
     headings
         .map(|(i, to)| {
-            let r = s.radius_towards(row, to);
-            let x = if middle(i) { 0.0 } else { r * to.cos };
-            Point2::new(x, row.pole + r * to.sin)
+            let (x, y) = s.place_over(row, to);
+            Point2::new(if middle(i) { 0.0 } else { x }, row.pole + y)
         })
         .collect()
 }
@@ -76,9 +73,9 @@ const BASE_REACH: f64 = 5.0;
 const RIM_REACH: f64 = 0.02;
 const FRONT_REACH: f64 = 0.05;
 
-/// How far out to the side the surface is in a direction, from the pole.
-fn out_at(s: &Surface, row: &Row, theta: f64) -> f64 {
-    s.radius_in(row, theta) * libm::cos(theta)
+/// How far out to the side the place over a direction is, from the pole.
+fn out_over(s: &Surface, row: &Row, theta: f64) -> f64 {
+    s.place_over(row, &Heading::new(theta)).0
 }
 
 /// Roots found on a surface, as far as they were looked for: numbers, or not a number where there is
@@ -176,7 +173,7 @@ impl<'a> HalfReader<'a> {
                 .map(|place| {
                     let (x, z, theta) = (*place)?;
                     let row = s.row(z);
-                    Near::new(|theta| out_at(s, &row, theta) - x, theta, FRONT_REACH)
+                    Near::new(|theta| out_over(s, &row, theta) - x, theta, FRONT_REACH)
                 })
                 .collect(),
         }
@@ -189,7 +186,7 @@ impl<'a> HalfReader<'a> {
         if let Some(theta) = followed {
             return (theta, theta);
         }
-        let (theta, found) = rim_root(s, row, sign);
+        let (theta, found) = rim_root(|theta| rim_gap(s, row, theta), sign);
         (if found.is_nan() { theta } else { found }, found)
     }
 
@@ -204,14 +201,10 @@ impl<'a> HalfReader<'a> {
         self.point_in(&self.s.row(z), theta, z)
     }
 
-    /// The same where the row at `z` is known.
+    /// The same over direction `theta` of the row at `z`.
     fn point_in(&self, row: &Row, theta: f64, z: f64) -> Point3 {
-        let r = self.s.radius_in(row, theta);
-        Point3::new(
-            r * libm::cos(theta) + self.s.sway_at(z),
-            row.pole + r * libm::sin(theta),
-            z,
-        )
+        let (x, y) = self.s.place_over(row, &Heading::new(theta));
+        Point3::new(x + self.s.sway_at(z), row.pole + y, z)
     }
 
     /// Half of the section at `z`.
@@ -275,7 +268,11 @@ impl<'a> HalfReader<'a> {
         if let Some(p) = self.bust_point {
             return p;
         }
-        let p = self.point(bust_direction(self.s), self.s.own.bust);
+        let s = self.s;
+        let row = s.row(s.own.bust);
+        let point = s.get(Param::BustPointHalf);
+        let theta = front_root(|theta| out_over(s, &row, theta) - point, point);
+        let p = self.point_in(&row, theta, s.own.bust);
         self.bust_point = Some(p);
         p
     }
@@ -342,13 +339,8 @@ impl<'a> HalfReader<'a> {
                 // Samples crowd at the rim, where the edge is rolled.
                 let u = i as f64 / (n - 1) as f64;
                 let theta = start + (end - start) * u * u;
-                let r = s.radius_in(&row, theta);
-                let x = if i + 1 == n {
-                    0.0
-                } else {
-                    r * libm::cos(theta)
-                };
-                Point2::new(x, row.pole + r * libm::sin(theta))
+                let (x, y) = s.place_over(&row, &Heading::new(theta));
+                Point2::new(if i + 1 == n { 0.0 } else { x }, row.pole + y)
             })
             .collect()
     }
@@ -359,16 +351,19 @@ impl<'a> HalfReader<'a> {
         let s = self.s;
         let row = s.row(z);
         let x = x - s.sway_at(z);
-        let off = |theta: f64| out_at(s, &row, theta) - x;
+        if self.found.front.len() <= i {
+            self.found.front.resize(i + 1, None);
+        }
+        if let Some(y) = s.depth_at(&row, x, 1.0) {
+            return row.pole + y;
+        }
+        let off = |theta: f64| out_over(s, &row, theta) - x;
         let near = self.near.and_then(|n| n.front.get(i).copied().flatten());
         let theta = near
             .and_then(|n| n.follow(off, FRONT_REACH))
             .unwrap_or_else(|| front_root(off, x));
-        if self.found.front.len() <= i {
-            self.found.front.resize(i + 1, None);
-        }
         self.found.front[i] = Some((x, z, theta));
-        row.pole + s.radius_in(&row, theta) * libm::sin(theta)
+        row.pole + s.place_over(&row, &Heading::new(theta)).1
     }
 
     pub(super) fn over_bust(&mut self, on_to_waist: bool) -> f64 {
@@ -412,7 +407,7 @@ impl<'a> HalfReader<'a> {
             let row = s.row(z);
             // Every 6 degrees from straight behind to 60 degrees beside it.
             let behind = HEADINGS[..=30].iter().step_by(3);
-            peak(behind.map(|to| -(row.pole + s.radius_towards(&row, to) * to.sin)))
+            peak(behind.map(|to| -(row.pole + s.place_over(&row, to).1)))
         };
         let span = |a: f64, b: f64, n: usize| {
             let z = |i: usize| a + (b - a) * i as f64 / (n - 1) as f64;

@@ -7,6 +7,7 @@ use crate::geom::Point2;
 use crate::measure::{Kind, Level, Measure, Side};
 use crate::torso::body::Body;
 use crate::torso::param::Param;
+use crate::torso::surface::{Row, Surface};
 
 mod all;
 mod curves;
@@ -301,15 +302,7 @@ impl<'a> Reader<'a> {
                 let beside = foot + (top - foot) * t - right.sway_at(z);
                 let s = if beside < 0.0 { left } else { right };
                 let row = s.row(z);
-                let mut r = s.radius_in(&row, theta);
-                let mut turn = 0.0;
-                if beside.abs() > 0.0 {
-                    for _ in 0..4 {
-                        turn = libm::asin((beside.abs() / r).min(0.9));
-                        r = s.radius_in(&row, theta - theta.signum() * turn);
-                    }
-                }
-                let y = row.pole + r * libm::cos(turn) * libm::sin(theta);
+                let y = row.pole + theta.signum() * depth_beside(s, &row, theta, beside.abs());
                 let y = if i + 1 == n { neck.y } else { y };
                 // From the neck down, so that a chain seen from outside is counter-clockwise.
                 Point2::new((1.0 - t) * length, if theta > 0.0 { y } else { -y })
@@ -317,6 +310,22 @@ impl<'a> Reader<'a> {
             .collect();
         taut_envelope(&chain)
     }
+}
+
+/// How far from the pole the surface is `beside` mm from the middle, straight behind or in front (`theta`).
+fn depth_beside(s: &Surface, row: &Row, theta: f64, beside: f64) -> f64 {
+    if let Some(depth) = s.depth_at(row, beside, theta.signum()) {
+        return depth;
+    }
+    let mut r = s.radius_in(row, theta);
+    let mut turn = 0.0;
+    if beside > 0.0 {
+        for _ in 0..4 {
+            turn = libm::asin((beside / r).min(0.9));
+            r = s.radius_in(row, theta - theta.signum() * turn);
+        }
+    }
+    r * libm::cos(turn)
 }
 
 /// Lengths of the edges in front of the pole, right and left of the middle.

@@ -6,8 +6,8 @@ use crate::measure::Level;
 use crate::torso::amend::SwellingRow;
 use crate::torso::param::Param;
 
-use super::mound::{Mound, MoundRow};
-use super::{Shown, Surface};
+use super::Surface;
+use super::standing::Mounds;
 
 /// Steps in which the radius under a mound is found, at the most, and the length of a step after which there
 /// is none, mm: each is about a fiftieth of the square of the one before it, the next would be a millionth of that.
@@ -16,6 +16,9 @@ const LAST_MOUND_STEP_MM: f64 = 1e-3;
 /// A radius is never followed along a ray that nearly touches the surface: the slope of the depth counts
 /// only as far as this.
 const LEAST_TURN: f64 = 0.25;
+
+/// A direction whose cosine is below this points straight ahead or behind.
+const ON_THE_MIDDLE: f64 = 1e-12;
 
 /// How far a neck column that does not show lies below the pole, mm: deeper than any that does, and a
 /// number, so that roots can be looked for across it.
@@ -163,9 +166,6 @@ struct Quarter {
     mounds: Mounds,
 }
 
-/// What stands on a quarter: this side's, and the other side's where it reaches over the middle.
-type Mounds = [Option<MoundRow>; 4];
-
 /// Radii of the parts that make up the surface, before they are blended.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Parts {
@@ -185,10 +185,7 @@ impl Surface {
         let c = self.pole.at(z);
         let floor = 8.0 * sc;
         let armpit = self.own.armpit;
-        let abdomen = self.abdomen();
-        let from_abdomen = z - st.abdomen.centre * sc;
-        let wider = st.abdomen.widening * abdomen.height * abdomen.share(from_abdomen);
-        let half = self.half_at(z).max(6.0 * sc) + wider;
+        let half = self.half_at(z).max(6.0 * sc) + self.standing.wider(z);
         let below = (armpit - z).max(0.0);
         let plate = (below < PLATE_FOOT * sc).then(|| {
             let out = self.plate_low - (armpit - z) * self.plate_growth;
@@ -201,27 +198,6 @@ impl Surface {
             + self.get(Param::NeckBaseHalf).max(0.5 * (front - back));
         let shows = self.neck_sink(under) < out_to + st.neck_fillet * sc;
         let neck = shows.then_some(z);
-        // A lone one on the middle counts once.
-        let [own, other] = &self.shown;
-        let breast = |of: &Shown, mirrored| {
-            self.breast(of)
-                .row(z - of.bust - st.breast.raised, mirrored)
-        };
-        let blade = |of: &Shown, mirrored| self.blade(of).row(z - of.mid + 12.0 * sc, mirrored);
-        let z_seat = self.level(Level::Hip) + 8.0 * sc;
-        let seat = |mirrored| self.seat().row(z - z_seat, mirrored);
-        let in_front = [
-            breast(own, false),
-            breast(other, true),
-            abdomen.row(from_abdomen, false),
-            None,
-        ];
-        let behind = [
-            blade(own, false),
-            blade(other, true),
-            seat(false),
-            seat(true),
-        ];
         let quarter = |depth: f64, square: f64, mounds: Mounds| Quarter {
             depth,
             ln: libm::log(half / depth),
@@ -234,8 +210,8 @@ impl Surface {
         Row {
             pole: c,
             half,
-            front: quarter(front, square - uneven, in_front),
-            back: quarter(back, square + uneven, behind),
+            front: quarter(front, square - uneven, self.standing.in_front(z)),
+            back: quarter(back, square + uneven, self.standing.behind(z)),
             plate,
             edge: sc * st.plate_round + (0.5 * below).min(30.0 * sc),
             neck,
@@ -247,80 +223,6 @@ impl Surface {
         }
     }
 
-    /// This side's breast, or what a man or a child has there.
-    fn breast(&self, of: &Shown) -> Mound {
-        let b = &self.style.breast;
-        let sc = self.style.scale;
-        let half = self.get(Param::BustHalf);
-        let aside = b.beyond_point * of.point + b.of_half * half;
-        Mound {
-            height: of.breast,
-            aside,
-            inner: b.inner * aside,
-            outer: b.outer * (0.98 * half - aside).max(0.55 * aside),
-            low: b.low_of_fold * self.get(Param::UnderbustDrop) + b.low * sc,
-            high: b.high * sc,
-            blunt: b.blunt,
-            soft: b.soft,
-            drift: b.drift,
-            flank: 0.3,
-        }
-    }
-
-    fn blade(&self, of: &Shown) -> Mound {
-        let half = self.get(Param::BustHalf);
-        let sc = self.style.scale;
-        Mound {
-            height: of.blade,
-            aside: 0.48 * half,
-            inner: 0.55 * half,
-            outer: 0.50 * half,
-            low: 120.0 * sc,
-            high: 85.0 * sc,
-            blunt: [0.0; 2],
-            soft: [1.0; 2],
-            drift: 0.0,
-            flank: 0.5,
-        }
-    }
-
-    fn seat(&self) -> Mound {
-        let half = self.get(Param::HipHalf);
-        let sc = self.style.scale;
-        Mound {
-            height: self.get(Param::Buttock),
-            aside: 0.45 * half,
-            inner: 0.55 * half,
-            outer: 0.60 * half,
-            low: 125.0 * sc,
-            high: 125.0 * sc,
-            blunt: [0.0; 2],
-            soft: [0.8, 1.0],
-            drift: 0.0,
-            flank: 0.5,
-        }
-    }
-
-    /// The abdomen: from above the fold to the hem, and never ending before the side.
-    fn abdomen(&self) -> Mound {
-        let a = &self.style.abdomen;
-        let sc = self.style.scale;
-        let z = a.centre * sc;
-        let reach = 1.2 * self.get(Param::WaistHalf).max(self.get(Param::HipHalf));
-        Mound {
-            height: self.get(Param::Abdomen),
-            aside: 0.0,
-            inner: reach,
-            outer: reach,
-            low: 0.98 * (z - self.level(Level::Hem)),
-            high: self.level(Level::Underbust) + a.above_fold * sc - z,
-            blunt: a.blunt,
-            soft: a.soft,
-            drift: 0.0,
-            flank: a.flank,
-        }
-    }
-
     /// The parts in direction `theta` (radians) of `row`.
     pub(crate) fn parts(&self, row: &Row, theta: f64) -> Parts {
         self.parts_towards(row, &Heading::new(theta))
@@ -328,28 +230,44 @@ impl Surface {
 
     /// The parts in direction `to` of `row`.
     pub(crate) fn parts_towards(&self, row: &Row, to: &Heading) -> Parts {
-        let (sin, cos) = (to.sin, to.cos);
-        let quarter = if sin >= 0.0 { &row.front } else { &row.back };
-        let mut trunk = quarter.radius(row.half, to);
+        let mut trunk = row.quarter(to).radius(row.half, to);
         for s in &row.swellings {
             trunk += s.at(90.0 - to.degrees);
         }
+        self.parts_beside(row, trunk, (to.sin, to.cos))
+    }
+
+    /// The parts over the place where direction `to` meets the bare section: as far out to the side as that, so
+    /// that nothing need be solved for what stands on it. With sine and cosine of the direction in which they
+    /// lie; where a hand has added or taken something, that is `to` itself.
+    pub(crate) fn parts_over(&self, row: &Row, to: &Heading) -> (Parts, (f64, f64)) {
+        if !row.swellings.is_empty() {
+            return (self.parts_towards(row, to), (to.sin, to.cos));
+        }
+        let (trunk, direction) = row.quarter(to).over(row.half, to);
+        (self.parts_beside(row, trunk, direction), direction)
+    }
+
+    /// All parts in the direction of this sine and cosine, where the trunk is so far out.
+    fn parts_beside(&self, row: &Row, trunk: f64, direction: (f64, f64)) -> Parts {
         let plate = match row.plate {
             None => f64::INFINITY,
             Some(out) => {
-                let den = cos + self.get(Param::PlateTurn) * sin;
+                let den = direction.1 + self.get(Param::PlateTurn) * direction.0;
                 if den > 0.02 { out / den } else { f64::INFINITY }
             }
         };
-        let neck = row.neck.map_or(-SUNK, |z| self.neck(row.pole, z, to));
+        let neck = row
+            .neck
+            .map_or(-SUNK, |z| self.neck(row.pole, z, direction));
         Parts { trunk, plate, neck }
     }
 
-    /// Distance from the pole to the neck column at height `z` in direction `to`. Its base is a ring that falls
-    /// from the nape to the pit of the neck; below the ring it sinks into the shoulders.
-    fn neck(&self, pole: f64, z: f64, to: &Heading) -> f64 {
+    /// Distance from the pole to the neck column at height `z` in the direction of this sine and cosine. Its base
+    /// is a ring that falls from the nape to the pit of the neck; below the ring it sinks into the shoulders.
+    fn neck(&self, pole: f64, z: f64, (sin, cos): (f64, f64)) -> f64 {
         let (nape, pit) = (self.level(Level::Nape), self.level(Level::FrontNeck));
-        let ring = pit + (nape - pit) * 0.5 * (1.0 - to.sin);
+        let ring = pit + (nape - pit) * 0.5 * (1.0 - sin);
         let sc = self.style.scale;
         let at = z.max(ring - NECK_ROOT * sc);
         let half =
@@ -362,9 +280,9 @@ impl Surface {
         if big_c >= 0.0 {
             return -sink;
         }
-        let (ca, sd) = (to.cos / half, to.sin / depth);
+        let (ca, sd) = (cos / half, sin / depth);
         let big_a = ca * ca + sd * sd;
-        let big_b = to.sin * ahead / (depth * depth);
+        let big_b = sin * ahead / (depth * depth);
         (big_b + (big_b * big_b - big_a * big_c).max(0.0).sqrt()) / big_a - sink
     }
 
@@ -383,6 +301,30 @@ impl Surface {
         self.blend(&self.parts_towards(row, to), row.edge)
     }
 
+    /// The place of the surface over the one where direction `to` meets the bare section of `row`: how far
+    /// from the pole it lies to the side and to the front. A walk round a section by such places reads half the
+    /// surface for a third of the work.
+    pub(crate) fn place_over(&self, row: &Row, to: &Heading) -> (f64, f64) {
+        let (parts, (sin, cos)) = self.parts_over(row, to);
+        let r = self.blend(&parts, row.edge);
+        (r * cos, r * sin)
+    }
+
+    /// How far behind the pole (`sign` -1) or in front of it (1) the surface of `row` is, `x` out to the side, where
+    /// that can be said without looking for it: where nothing but the trunk shows.
+    pub(crate) fn depth_at(&self, row: &Row, x: f64, sign: f64) -> Option<f64> {
+        let quarter = if sign < 0.0 { &row.back } else { &row.front };
+        if !row.swellings.is_empty() || x < 0.0 || x >= row.half {
+            return None;
+        }
+        let y = quarter.depth_at(x, row.half);
+        let r = (x * x + y * y).sqrt();
+        let parts = self.parts_beside(row, r, (sign * y / r, x / r));
+        let fillet = self.style.neck_fillet * self.style.scale;
+        let alone = r + row.edge <= parts.plate && parts.neck + fillet <= r;
+        alone.then_some(y)
+    }
+
     fn blend(&self, q: &Parts, edge: f64) -> f64 {
         let sc = self.style.scale;
         let clipped = if q.plate.is_finite() {
@@ -399,14 +341,59 @@ impl Surface {
     }
 }
 
+impl Row {
+    /// The quarter that `to` points into.
+    fn quarter(&self, to: &Heading) -> &Quarter {
+        if to.sin >= 0.0 {
+            &self.front
+        } else {
+            &self.back
+        }
+    }
+}
+
 impl Quarter {
+    /// The bare section in direction `to`.
+    fn met(&self, half: f64, to: &Heading) -> Met {
+        let (x, y) = (to.cos / half, to.sin.abs() / self.depth);
+        Met::new(x, y, to.ln_tan + self.ln, self.square)
+    }
+
+    /// How far from the pole the trunk is `x` mm out to the side, less than `half`.
+    fn depth_at(&self, x: f64, half: f64) -> f64 {
+        let n = self.square;
+        let aside = libm::exp(n * libm::log(x / half));
+        let flat = libm::exp(libm::log(1.0 - aside) / n);
+        flat * (self.depth + self.more(x, half).0)
+    }
+
+    /// The place of the trunk over the one where direction `to` meets the bare section: its distance from the
+    /// pole, and sine and cosine of the direction in which it lies.
+    fn over(&self, half: f64, to: &Heading) -> (f64, (f64, f64)) {
+        let own = (to.sin, to.cos);
+        if to.cos < ON_THE_MIDDLE {
+            return (self.depth + self.more(0.0, half).0, own);
+        }
+        let flat = self.met(half, to).radius;
+        if self.mounds.iter().all(Option::is_none) {
+            return (flat, own);
+        }
+        let x = flat * to.cos;
+        let y = flat * to.sin * (1.0 + self.more(x, half).0 / self.depth);
+        let r = (x * x + y * y).sqrt();
+        (r, (y / r, x / r))
+    }
+
     /// Distance from the pole to the trunk in direction `to`, where its half breadth is `half`.
     ///
     /// With `d(x)` the depth at `x` out to the side, the section is `(x / half)^n + (y / d(x))^n = 1`. On a
     /// ray that is an equation for the radius, solved by Newton's method.
     fn radius(&self, half: f64, to: &Heading) -> f64 {
         let (sin, x, n) = (to.sin.abs(), to.cos / half, self.square);
-        let mut met = Met::new(x, sin / self.depth, to.ln_tan + self.ln, n);
+        if to.cos < ON_THE_MIDDLE {
+            return self.depth + self.more(0.0, half).0;
+        }
+        let mut met = self.met(half, to);
         let flat = met.radius;
         if self.mounds.iter().all(Option::is_none) {
             return flat;
