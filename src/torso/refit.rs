@@ -12,7 +12,7 @@ use nalgebra::{DMatrix, DVector};
 
 use crate::torso::param::COUNT;
 use crate::torso::problem::{Problem, What};
-use crate::torso::solve::Solved;
+use crate::torso::solve::{Solved, Start};
 
 /// What a fit knows at its end.
 #[derive(Clone, Debug)]
@@ -24,15 +24,6 @@ pub(super) struct Known {
     whats: BTreeMap<What, usize>,
     readings: DMatrix<f64>,
     surface: DMatrix<f64>,
-}
-
-/// Where a fit starts that follows another one.
-pub(super) struct Start {
-    pub(super) u: DVector<f64>,
-    /// Derivatives there of the rows and of what is wanted beside, as far as an earlier fit knows.
-    pub(super) rows: DMatrix<f64>,
-    pub(super) wanted: DMatrix<f64>,
-    pub(super) surface: DMatrix<f64>,
 }
 
 impl Known {

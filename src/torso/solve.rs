@@ -13,7 +13,6 @@ use nalgebra::{DMatrix, DVector};
 use crate::tolerance::LEVELS_APART_MM;
 use crate::torso::param::COUNT;
 use crate::torso::problem::{LOOK_STEP, Problem, What};
-use crate::torso::refit::Start;
 
 /// Largest change of a parameter in one step, in standard deviations.
 const LONGEST: f64 = 2.0;
@@ -90,6 +89,15 @@ impl Ending {
             Self::OutOfPatience => "out of patience",
         }
     }
+}
+
+/// Where a fit starts that follows another one.
+pub(super) struct Start {
+    pub(super) u: DVector<f64>,
+    /// Derivatives there of the rows and of what is wanted beside, as far as an earlier fit knows.
+    pub(super) rows: DMatrix<f64>,
+    pub(super) wanted: DMatrix<f64>,
+    pub(super) surface: DMatrix<f64>,
 }
 
 pub(super) struct Solved {
