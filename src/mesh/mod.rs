@@ -11,6 +11,7 @@ mod loft;
 pub mod obj;
 mod properties;
 mod refine;
+mod sample;
 mod section;
 pub mod stl;
 mod tree;
@@ -25,7 +26,8 @@ pub use axes::Axis;
 pub use build::build;
 pub use crossing::Crossings;
 pub use facts::MeshFact;
-pub use loft::{Grid, Surface};
+pub use loft::Grid;
+pub use sample::Surface;
 pub use section::{Slicer, section, section_where};
 
 /// Names on the solid, so that nothing after it need know how the surface was made.

@@ -4,8 +4,7 @@ use std::f64::consts::TAU;
 
 use rayon::prelude::*;
 
-use super::Surface;
-use super::loft::{Directions, Row, distance_to_chord};
+use super::sample::{Directions, Row, Surface, distance_to_chord};
 use crate::geom::Point3;
 use crate::tolerance::{GIRTH_ACCURACY_MM, ROW_GAP_ACCURACY_MM, ROW_SAME_EPS_MM};
 
