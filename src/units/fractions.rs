@@ -2,7 +2,6 @@
 
 use crate::units::Misread;
 use crate::units::clip;
-use crate::units::words::parse_digits;
 
 /// `44.1/2`, which somebody writes for 44 1/2.
 pub(super) fn point_before_fraction(number: &str, unit: &str) -> Option<Misread> {
@@ -67,4 +66,11 @@ pub(super) fn fraction_sign(c: char) -> Option<f64> {
         _ => return None,
     };
     Some(top / bottom)
+}
+
+/// A whole number of plain digits.
+pub(super) fn parse_digits(text: &str) -> Option<f64> {
+    (!text.is_empty() && text.bytes().all(|b| b.is_ascii_digit()))
+        .then(|| text.parse().ok())
+        .flatten()
 }

@@ -6,13 +6,14 @@
 pub(crate) mod alike;
 mod fine;
 mod fractions;
+mod misread;
 mod words;
 
 pub use alike::Alike;
 pub use alike::Lookalike;
+pub use misread::Misread;
+pub use misread::clip;
 pub use words::AngleOrLength;
-pub use words::Misread;
-pub use words::clip;
 pub use words::decimal_comma;
 pub use words::in_another_unit;
 pub use words::parse_angle_or_length;

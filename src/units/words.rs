@@ -2,12 +2,14 @@
 
 use crate::units::MM_PER_INCH;
 use crate::units::Unit;
-use crate::units::alike::Alike;
 use crate::units::alike::is_bent_quote;
 use crate::units::alike::plainly;
 use crate::units::fractions::fraction_sign;
 use crate::units::fractions::fraction_slip;
+use crate::units::fractions::parse_digits;
 use crate::units::fractions::point_before_fraction;
+use crate::units::misread::Misread;
+use crate::units::misread::clip;
 use crate::units::radians;
 
 /// Units that somebody may think of and that no sheet is written in, with their mm: only for
@@ -23,72 +25,6 @@ const OTHER_UNITS: [(&str, f64); 6] = [
 
 /// A number with a unit is no larger than this: in millimetres the girth of the moon is a tenth of it.
 const LARGEST: f64 = 1e11;
-
-/// Why words are no length. What was typed stands there as a message has it, cut where it is long.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Misread {
-    /// Nothing was typed.
-    Nothing,
-    /// Signs that only look like those of a file.
-    Lookalike {
-        /// What was typed.
-        typed: String,
-        /// The first of those signs.
-        alike: Alike,
-        /// The same in plain signs.
-        plain: String,
-    },
-    /// A comma where a point belongs.
-    DecimalComma {
-        /// What was typed.
-        typed: String,
-        /// The same with a point.
-        pointed: String,
-    },
-    /// No number stands in front.
-    NoNumber {
-        /// What was typed.
-        typed: String,
-    },
-    /// A power of ten: `1e3`.
-    PowerOfTen {
-        /// What was typed.
-        typed: String,
-    },
-    /// Larger than anything that is measured.
-    TooLarge {
-        /// What was typed.
-        typed: String,
-    },
-    /// `44.1/2`, which somebody writes for 44 1/2.
-    PointBeforeFraction {
-        /// The number as typed.
-        number: String,
-        /// What was meant, with its unit.
-        meant: String,
-    },
-    /// A fraction of noughts.
-    ZeroBelow {
-        /// The number as typed.
-        number: String,
-    },
-    /// `161/4`, which somebody writes for 16 1/4.
-    RunTogether {
-        /// The number as typed.
-        number: String,
-        /// What may have been meant, each with its unit.
-        meant: Vec<String>,
-    },
-    /// A unit that no file is written in.
-    UnknownUnit {
-        /// The unit as typed.
-        unit: String,
-        /// The same length (mm), where it is known, and the unit to write it in.
-        same: Option<(f64, Unit)>,
-        /// Whether an angle would do too.
-        angle: bool,
-    },
-}
 
 /// What words gave: a number, and the unit where one stands after it.
 struct Words<'a> {
@@ -158,21 +94,6 @@ fn unknown_unit(words: &Words<'_>, default: Unit, angle: bool) -> Misread {
         same: another_unit(words).map(|mm| (mm, default)),
         angle,
     }
-}
-
-/// The beginning of some text, for a message.
-#[must_use]
-pub fn clip(text: &str) -> String {
-    const LONGEST: usize = 40;
-    let mut out: String = text
-        .chars()
-        .take(LONGEST)
-        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
-        .collect();
-    if text.chars().nth(LONGEST).is_some() {
-        out.push('…');
-    }
-    out
 }
 
 fn parse_words(text: &str) -> Result<Words<'_>, Misread> {
@@ -315,12 +236,6 @@ fn parse_number(text: &str) -> Option<f64> {
         .then(|| rest.parse().ok())
         .flatten()
         .map(|v: f64| sign * v)
-}
-
-pub(super) fn parse_digits(text: &str) -> Option<f64> {
-    (!text.is_empty() && text.bytes().all(|b| b.is_ascii_digit()))
-        .then(|| text.parse().ok())
-        .flatten()
 }
 
 #[cfg(test)]
