@@ -184,6 +184,17 @@ impl Measure {
     }
 }
 
+impl Level {
+    /// The girth that a level tape reads there, where there is one.
+    #[must_use]
+    pub fn girth(self) -> Option<Measure> {
+        // The tape round the neck leans with the neck.
+        let level = |m: &Measure| m.kind() == Kind::Girth && m.level() == Some(self);
+        let found = Measure::ALL.into_iter().find(level);
+        found.filter(|_| self != Self::NeckGirth)
+    }
+}
+
 impl fmt::Display for Measure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.key())

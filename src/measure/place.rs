@@ -1,8 +1,6 @@
 //! Where on a body: named heights and named points.
 
 use super::Figure;
-use super::Kind;
-use super::Measure;
 
 /// A named height at which something is measured or marked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -72,15 +70,6 @@ impl Level {
         Self::TopHip,
         Self::Hip,
     ];
-
-    /// The girth that a level tape reads there, where there is one.
-    #[must_use]
-    pub fn girth(self) -> Option<Measure> {
-        // The tape round the neck leans with the neck.
-        let level = |m: &Measure| m.kind() == Kind::Girth && m.level() == Some(self);
-        let found = Measure::ALL.into_iter().find(level);
-        found.filter(|_| self != Self::NeckGirth)
-    }
 
     /// Its name on this figure: men and children have a chest.
     #[must_use]
