@@ -9,6 +9,7 @@ use crate::measure::Measure;
 use crate::profile::Column;
 use crate::profile::Profile;
 use crate::profile::facts::{Lack, ProfileFact, unknown_part};
+use crate::profile::values::LONGEST_WORDS;
 use crate::profile::values::MOST_COLUMNS;
 use crate::profile::values::OneColumn;
 use crate::profile::values::entries;
@@ -21,8 +22,6 @@ use crate::source::{Guess, Marks, Source, Value};
 use crate::units;
 use crate::units::Unit;
 
-/// Longest words that a report prints on a line or two (characters).
-pub(super) const LONGEST_WORDS: usize = 400;
 /// Longest name of a system or a size (characters).
 const LONGEST_NAME: usize = 24;
 

@@ -7,13 +7,14 @@ use crate::measure::Measure;
 use crate::profile::Column;
 use crate::profile::How;
 use crate::profile::facts::{ProfileFact, unknown_part};
-use crate::profile::read::LONGEST_WORDS;
 use crate::source::Source;
 use crate::source::Value;
 use crate::tolerance::BEYOND_MM;
 use crate::units;
 use crate::units::Unit;
 
+/// Longest words that a report prints on a line or two (characters).
+pub(super) const LONGEST_WORDS: usize = 400;
 /// Most sizes in a column, and entries of any other list. Our choice, past every published table.
 const MOST_SIZES: usize = 500;
 /// Most columns of sizes: each holds every size again.
