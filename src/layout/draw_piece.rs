@@ -18,13 +18,12 @@ use crate::layout::bounds;
 use crate::layout::caption::captions;
 use crate::layout::convex;
 use crate::layout::facts::LayoutFact;
+pub(crate) use crate::layout::letters::SMALLEST_LETTER;
+use crate::layout::letters::around;
 use crate::stack::Hole;
 use crate::stack::Inscription;
 use crate::stack::Mark;
 use crate::stack::Piece;
-
-/// Smallest height of printed letters, mm (common practice, no source: about 9 point type).
-pub(crate) const SMALLEST_LETTER: f64 = 2.2;
 
 /// Length of the two strokes of an arrow head, mm.
 const ARROW_HEAD: f64 = 5.0;
@@ -195,15 +194,6 @@ fn arrow(tail: Point2, tip: Point2, pose: &Pose) -> Vec<Item> {
         items.push(Item::path(Pen::Mark, barbs, false));
     }
     items
-}
-
-/// The box that words take up round their middle.
-pub(crate) fn around(at: Point2, size: f64, words: &str) -> Result<(Point2, Point2), Error> {
-    let half = face::text_width(words, size)? / 2.0;
-    Ok((
-        Point2::new(at.x - half, at.y - size * 0.8),
-        Point2::new(at.x + half, at.y + size * 0.8),
-    ))
 }
 
 /// The box round words, in whatever direction they run about their middle.

@@ -10,6 +10,7 @@ mod clearance;
 mod convex;
 mod draw_piece;
 mod facts;
+mod letters;
 pub mod nest;
 mod no_fit;
 pub mod offcut;
