@@ -14,8 +14,7 @@ use layfigure::text;
 use layfigure::text::{Names, Part, Reader, Text};
 use layfigure::units::Unit;
 
-use super::head;
-use super::head::Question;
+use super::Question;
 use super::talk::{Reply, Talk, sentence, tell, title};
 use crate::Outcome;
 use crate::Stop;
@@ -90,37 +89,30 @@ pub(super) struct Interview {
     pub(super) steps: Vec<Step>,
 }
 
-pub(super) fn run(
-    file: Option<&Path>,
-    figure: Option<Figure>,
-    unit: Option<Unit>,
-) -> Result<Outcome, Stop> {
-    let talk = Talk::new()?;
-    tell(
-        "Enter leaves a question out, `back` goes back, `help` says more, `list` shows everything, \
-         `done` ends. Every answer is kept at once: stop whenever you like and go on later.",
-    )?;
-    let mut draft = match file {
-        Some(path) => head::existing(path)?,
-        None => Draft::blank(""),
-    };
-    head::begin(&mut draft, figure, unit)?;
-    let mut interview = Interview {
-        talk,
-        path: file.map(Path::to_path_buf),
-        asks_name: file.is_none(),
-        draft,
-        figure: figure.unwrap_or(Figure::Woman),
-        unit: unit.unwrap_or(Unit::Cm),
-        told_spread: false,
-        steps: Vec::new(),
-    };
-    interview.all()?;
-    interview.end()
-}
-
 impl Interview {
-    fn all(&mut self) -> Result<(), Stop> {
+    /// A conversation about `draft`, which stands in `file` where it has one. The figure and the unit hold
+    /// until the head of the sheet says its own.
+    pub(super) fn new(
+        talk: Talk,
+        file: Option<&Path>,
+        draft: Draft,
+        figure: Option<Figure>,
+        unit: Option<Unit>,
+    ) -> Self {
+        Self {
+            talk,
+            path: file.map(Path::to_path_buf),
+            asks_name: file.is_none(),
+            draft,
+            figure: figure.unwrap_or(Figure::Woman),
+            unit: unit.unwrap_or(Unit::Cm),
+            told_spread: false,
+            steps: Vec::new(),
+        }
+    }
+
+    /// All of it, from the head to the closing words.
+    pub(super) fn all(&mut self) -> Result<(), Stop> {
         self.going_on()?;
         let mut from_the_end = false;
         loop {
@@ -453,7 +445,7 @@ impl Interview {
     }
 
     /// The last words, and how the program ends: the sheet can be used, or it is not finished.
-    fn end(&self) -> Result<Outcome, Stop> {
+    pub(super) fn end(&self) -> Result<Outcome, Stop> {
         let Some(path) = self.path.as_ref().filter(|p| p.exists()) else {
             tell("Nothing was kept.")?;
             return Ok(Outcome::Refused);

@@ -11,28 +11,13 @@ use layfigure::sheet::entry::{Draft, Head};
 use layfigure::text;
 use layfigure::units::Unit;
 
+use super::Question;
 use super::ask::{Heard, Interview, Next, Topic};
 use super::talk::{sentence, tell};
 use crate::Stop;
 use crate::input;
 use crate::save;
 use crate::say;
-
-/// One question of the head.
-#[derive(Debug)]
-pub(super) struct Question {
-    key: Head,
-    /// What it is called in a list.
-    pub(super) title: &'static str,
-    prompt: &'static str,
-    tell: &'static str,
-    /// What `help` says.
-    pub(super) help: &'static str,
-    /// Words to choose from, each with what it writes; free words when there are none.
-    choice: &'static [(&'static str, &'static str)],
-    /// Whether it may be left out with Enter.
-    may_skip: bool,
-}
 
 static QUESTIONS: [Question; 6] = [
     Question {

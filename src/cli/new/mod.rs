@@ -14,16 +14,36 @@ use layfigure::form;
 use layfigure::say::blank;
 use layfigure::sheet;
 use layfigure::sheet::Figure;
+use layfigure::sheet::entry::{Draft, Head};
 use layfigure::text;
 use layfigure::units::Unit;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
+
+use ask::Interview;
+use talk::Talk;
 
 use crate::Outcome;
 use crate::Stop;
 use crate::args::New;
 use crate::save;
 use crate::say;
+
+/// One question of the head.
+#[derive(Debug)]
+struct Question {
+    key: Head,
+    /// What it is called in a list.
+    title: &'static str,
+    prompt: &'static str,
+    tell: &'static str,
+    /// What `help` says.
+    help: &'static str,
+    /// Words to choose from, each with what it writes; free words when there are none.
+    choice: &'static [(&'static str, &'static str)],
+    /// Whether it may be left out with Enter.
+    may_skip: bool,
+}
 
 pub(crate) fn run(args: &New) -> Result<Outcome, Stop> {
     if args.blank {
@@ -35,11 +55,32 @@ pub(crate) fn run(args: &New) -> Result<Outcome, Stop> {
     if let Some(path) = &args.print {
         return print(args, path);
     }
-    ask::run(
+    talk_through(
         args.file.as_deref(),
         args.figure.map(Into::into),
         args.unit.map(Into::into),
     )
+}
+
+/// Asks for a sheet on the terminal.
+fn talk_through(
+    file: Option<&Path>,
+    figure: Option<Figure>,
+    unit: Option<Unit>,
+) -> Result<Outcome, Stop> {
+    let talk = Talk::new()?;
+    talk::tell(
+        "Enter leaves a question out, `back` goes back, `help` says more, `list` shows everything, \
+         `done` ends. Every answer is kept at once: stop whenever you like and go on later.",
+    )?;
+    let mut draft = match file {
+        Some(path) => head::existing(path)?,
+        None => Draft::blank(""),
+    };
+    head::begin(&mut draft, figure, unit)?;
+    let mut interview = Interview::new(talk, file, draft, figure, unit);
+    interview.all()?;
+    interview.end()
 }
 
 /// The commented blank: into a file, or to standard output.
