@@ -22,8 +22,8 @@ use crate::facts::{FolderFact, ProgramFact, as_typed};
 use crate::halt;
 use crate::input;
 use crate::save;
-use crate::save::State;
 use crate::say;
+use crate::unwritten::State;
 
 pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     let quiet = args.common.quiet;

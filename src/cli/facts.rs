@@ -1,12 +1,14 @@
 //! Why the program cannot do what it is asked: files and folders, and options.
 
+use std::io;
 use std::path::Path;
 
+use layfigure::Error;
 use layfigure::error::Finding;
 use layfigure::fact::{AsField, Fact, Field};
 use layfigure::facts;
 use layfigure::text;
-use layfigure::text::{Part, Text, mm, typed};
+use layfigure::text::{Part, Reader, Text, mm, typed};
 use layfigure::units::Misread;
 use layfigure::units::Unit;
 use layfigure::workshop::Misprint;
@@ -375,6 +377,21 @@ impl Fact for NeitherFormat {
 
     fn hint(&self) -> Text {
         Text::new()
+    }
+}
+
+/// What is the matter with a file where the program knows better than the system.
+#[derive(Debug, thiserror::Error)]
+#[error("{}", .0.message().plain(Reader::default()))]
+pub(crate) struct Known(pub(crate) FileFact);
+
+impl Known {
+    /// An error about `path` of which this is known.
+    pub(crate) fn at(path: &Path, kind: io::ErrorKind, fact: FileFact) -> Error {
+        Error::Io {
+            path: path.to_path_buf(),
+            source: io::Error::new(kind, Self(fact)),
+        }
     }
 }
 

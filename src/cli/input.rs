@@ -12,8 +12,7 @@ use layfigure::workshop;
 use layfigure::workshop::Workshop;
 
 use crate::facts::Kind;
-use crate::facts::{FileFact, ProgramFact, as_typed};
-use crate::say::Known;
+use crate::facts::{FileFact, Known, ProgramFact, as_typed};
 
 /// A file's text and the name that messages give it.
 pub(crate) struct Text {

@@ -15,6 +15,7 @@ mod profiles;
 mod save;
 mod say;
 mod tape;
+mod unwritten;
 
 use std::io;
 use std::process::ExitCode;
@@ -44,7 +45,7 @@ pub(crate) enum Stop {
     /// An error of the library or of a file.
     Error(Error),
     /// The folder of a form was not written.
-    Unwritten(save::Unwritten),
+    Unwritten(unwritten::Unwritten),
     /// Standard output cannot take more.
     Output(io::Error),
 }
@@ -55,8 +56,8 @@ impl From<Error> for Stop {
     }
 }
 
-impl From<save::Unwritten> for Stop {
-    fn from(e: save::Unwritten) -> Self {
+impl From<unwritten::Unwritten> for Stop {
+    fn from(e: unwritten::Unwritten) -> Self {
         Self::Unwritten(e)
     }
 }

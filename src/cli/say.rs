@@ -11,10 +11,9 @@ use layfigure::text::Reader;
 use layfigure::{Error, Finding, Severity};
 
 use crate::Outcome;
-use crate::facts::{FileFact, Joined, as_typed};
+use crate::facts::{FileFact, Joined, Known, as_typed};
 use crate::messages;
-use crate::save::State;
-use crate::save::Unwritten;
+use crate::unwritten::{State, Unwritten};
 
 /// Bytes to standard output.
 pub(crate) fn bytes(bytes: &[u8]) -> io::Result<()> {
@@ -130,21 +129,6 @@ pub(crate) fn told(e: &Error) -> Vec<Finding> {
         Error::Io { path, source } => {
             let fact = Joined(of_system(path, source));
             vec![Finding::of(Severity::Refusal, fact)]
-        }
-    }
-}
-
-/// What is the matter with a file where the program knows better than the system.
-#[derive(Debug, thiserror::Error)]
-#[error("{}", .0.message().plain(Reader::default()))]
-pub(crate) struct Known(FileFact);
-
-impl Known {
-    /// An error about `path` of which this is known.
-    pub(crate) fn at(path: &Path, kind: io::ErrorKind, fact: FileFact) -> Error {
-        Error::Io {
-            path: path.to_path_buf(),
-            source: io::Error::new(kind, Self(fact)),
         }
     }
 }

@@ -18,12 +18,11 @@ use std::path::{Path, PathBuf};
 
 use layfigure::Error;
 
-pub(crate) use folder::{State, Unwritten, half_replaced, mended, ready, sanitized, write};
+pub(crate) use folder::{half_replaced, mended, ready, sanitized, write};
 use list::{LIST, List};
 
-use crate::facts::{FileFact, as_typed};
+use crate::facts::{FileFact, Known, as_typed};
 use crate::halt;
-use crate::say::Known;
 
 fn trouble(path: &Path) -> impl FnOnce(io::Error) -> Error + '_ {
     move |source| Error::Io {

@@ -16,9 +16,8 @@ use layfigure::Error;
 use super::hidden;
 use super::list::{LIST, List};
 use super::{put, rescue, trouble};
-use crate::facts::{FileFact, FolderFact, as_typed};
+use crate::facts::{FileFact, FolderFact, Known, as_typed};
 use crate::halt;
-use crate::say::Known;
 
 /// Where, in a hidden folder, the old files wait while new ones take their places.
 const OLD: &str = "old";
