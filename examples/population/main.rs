@@ -1,6 +1,6 @@
 //! Fits every fifth person of a survey and prints how well the fit predicts what it was not told.
 //!
-//! `cargo run --release --example population -- FIGURE FILE [MOST] [others|few|all|slips]` with FIGURE
+//! `cargo run --release --example population -- FIGURE FILE [MOST] [others|few|all|slips|alarms|navel]` with FIGURE
 //! `woman`, `man` or `child` and FILE the survey's individual records as CSV (1988 US Army survey or Snyder
 //! et al. 1977; column names end in `_mm`). The records are not part of this project. Every fifth record
 //! was kept out of everything that the expectations were computed from.
@@ -30,6 +30,7 @@ use layfigure::torso::{Ending, fit};
 use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
 
+mod alarms;
 mod records;
 mod slips;
 
@@ -98,7 +99,7 @@ fn without_numbers(message: &str) -> String {
     text.replace("#.#", "#")
 }
 
-fn study(people: &[Person], figure: &str, keys: &[Measure]) -> Tally {
+fn study(people: &[Person], figure: (&str, &str), keys: &[Measure]) -> Tally {
     let each: Vec<Tally> = people
         .par_iter()
         .map(|person| {
@@ -170,8 +171,8 @@ fn report(title: &str, t: &Tally, line: &BTreeMap<Measure, f64>) {
         println!("  {n} refused: {why}");
     }
     println!(
-        "{:34} {:>5} {:>7} {:>6} {:>6} {:>9} {:>10}",
-        "predicted", "n", "bias", "sd", "said", "covered %", "of a line"
+        "{:34} {:>5} {:>7} {:>6} {:>6} {:>9} {:>6} {:>10}",
+        "predicted", "n", "bias", "sd", "said", "covered %", "raw %", "of a line"
     );
     for (m, v) in &t.off {
         let n = v.len() as f64;
@@ -181,11 +182,13 @@ fn report(title: &str, t: &Tally, line: &BTreeMap<Measure, f64>) {
         // Root mean square of the spreads that the fit says.
         let said = (v.iter().map(|o| (o.1 / TWO_SIDED_95).powi(2)).sum::<f64>() / n).sqrt();
         let covered = v.iter().filter(|o| (o.0 - bias).abs() <= o.1).count() as f64 / n;
+        let raw = v.iter().filter(|o| o.0.abs() <= o.1).count() as f64 / n;
         println!(
-            "{:34} {:>5} {bias:>7.1} {sd:>6.1} {said:>6.1} {:>9.1} {:>10}",
+            "{:34} {:>5} {bias:>7.1} {sd:>6.1} {said:>6.1} {:>9.1} {:>6.1} {:>10}",
             m.key(),
             v.len(),
             100.0 * covered,
+            100.0 * raw,
             line.get(m)
                 .map_or(String::new(), |s| format!("{:.2}", sd / s))
         );
@@ -196,17 +199,39 @@ fn report(title: &str, t: &Tally, line: &BTreeMap<Measure, f64>) {
 fn main() -> Result<(), Box<dyn Error>> {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let [figure, file, rest @ ..] = args.as_slice() else {
-        println!("usage: population woman|man|child RECORDS.csv [MOST] [others|few|all|slips]");
+        println!(
+            "usage: population woman|man|child RECORDS.csv [MOST] [others|few|all|slips|alarms|navel]"
+        );
         return Ok(());
     };
     let text = std::fs::read_to_string(file)?;
     let others = people(&text, figure, false, &[])?;
     let (rest, word) = match rest {
-        [rest @ .., last] if ["others", "few", "all", "slips"].contains(&last.as_str()) => {
+        [rest @ .., last]
+            if ["others", "few", "all", "slips", "alarms", "navel"].contains(&last.as_str()) =>
+        {
             (rest, last.as_str())
         }
         rest => (rest, ""),
     };
+    if word == "alarms" || word == "navel" {
+        let others = records::at_navel(&text, false)?;
+        let others: Vec<Person> = others.into_iter().map(|p| p.0).collect();
+        let mut people = records::at_navel(&text, true)?;
+        if let Some(most) = rest.first() {
+            people.truncate(most.parse()?);
+        }
+        let (people, weights): (Vec<_>, Vec<_>) = people.into_iter().unzip();
+        if word == "alarms" {
+            alarms::report(&people, &weights, figure);
+            return Ok(());
+        }
+        for (title, keys) in [("few", &alarms::FEW[..]), ("ten", &alarms::TEN[..])] {
+            let told = study(&people, (figure, "navel"), keys);
+            report(title, &told, &lines(&others, &people, keys));
+        }
+        return Ok(());
+    }
     let left_out = word != "others";
     let mut people = people(&text, figure, left_out, &[])?;
     if let Some(most) = rest.first() {
@@ -223,7 +248,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     let three = [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip];
     let with = |m: Measure| -> Vec<Measure> { three.iter().copied().chain([m]).collect() };
-    let tall = study(&people, figure, &with(Measure::HeightStature));
+    let tall = study(&people, (figure, "natural"), &with(Measure::HeightStature));
     report(
         "bust, waist, hip, stature",
         &tall,
@@ -233,12 +258,16 @@ fn main() -> Result<(), Box<dyn Error>> {
         let both = [with(Measure::HeightStature), vec![Measure::LengthBackWaist]].concat();
         report(
             "the same and back length",
-            &study(&people, figure, &both),
+            &study(&people, (figure, "natural"), &both),
             &lines(&others, &people, &both),
         );
         report(
             "bust, waist, hip, back length",
-            &study(&people, figure, &with(Measure::LengthBackWaist)),
+            &study(
+                &people,
+                (figure, "natural"),
+                &with(Measure::LengthBackWaist),
+            ),
             &lines(&others, &people, &with(Measure::LengthBackWaist)),
         );
     }
@@ -253,5 +282,9 @@ fn main() -> Result<(), Box<dyn Error>> {
 fn everything(people: &[Person], figure: &str) {
     let columns = if figure == "child" { CHILD } else { ADULT };
     let all: Vec<Measure> = columns.iter().map(|c| c.1).collect();
-    report("everything", &study(people, figure, &all), &BTreeMap::new());
+    report(
+        "everything",
+        &study(people, (figure, "natural"), &all),
+        &BTreeMap::new(),
+    );
 }

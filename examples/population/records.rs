@@ -49,6 +49,36 @@ pub(crate) const CHILD: &[(&str, Measure)] = &[
     ("buttock_height", Measure::HeightHip),
 ];
 
+/// What the surveys of 1988 and 2012 both have, with the waist at the navel; where they call one thing by two
+/// names, the later one second.
+pub(crate) const NAVEL: &[(&str, Measure)] = &[
+    ("stature", Measure::HeightStature),
+    ("chest_circ", Measure::GirthBust),
+    ("waist_circ_omphalion", Measure::GirthWaist),
+    ("buttock_circ", Measure::GirthHip),
+    ("neck_circ", Measure::GirthNeck),
+    ("neck_base_circ", Measure::GirthNeckBase),
+    ("shoulder_circ", Measure::GirthShoulder),
+    ("thigh_circ", Measure::GirthThigh),
+    ("cervicale_height", Measure::HeightNape),
+    ("acromial_height", Measure::HeightShoulder),
+    ("axilla_height", Measure::HeightArmpit),
+    ("chest_height", Measure::HeightBust),
+    ("waist_height_omphalion", Measure::HeightWaist),
+    ("buttock_height", Measure::HeightHip),
+    ("crotch_height", Measure::HeightCrotch),
+    ("shoulder_length", Measure::LengthShoulder),
+    ("waist_back_length_omphalion", Measure::LengthBackWaist),
+    ("interscye_midscye", Measure::LengthAcrossBack),
+    ("interscye_2", Measure::LengthAcrossBack),
+    ("biacromial_breadth", Measure::BreadthBiacromial),
+    ("waist_breadth_omphalion", Measure::BreadthWaist),
+    ("hip_breadth", Measure::BreadthHip),
+    ("chest_depth", Measure::DepthBust),
+    ("waist_depth_omphalion", Measure::DepthWaist),
+    ("buttock_depth", Measure::DepthHip),
+];
+
 /// What was measured of somebody, mm.
 pub(crate) type Person = BTreeMap<Measure, f64>;
 
@@ -68,6 +98,22 @@ pub(crate) fn people(
     instead: &[(&str, &str)],
 ) -> Result<Vec<Person>, Box<dyn Error>> {
     let columns = if figure == "child" { CHILD } else { ADULT };
+    rows(text, columns, left_out, instead, figure == "child")
+        .map(|all| all.into_iter().map(|r| r.0).collect())
+}
+
+/// Every fifth record, or the other four, with the waist at the navel, and what each weighs.
+pub(crate) fn at_navel(text: &str, left_out: bool) -> Result<Vec<(Person, f64)>, Box<dyn Error>> {
+    rows(text, NAVEL, left_out, &[], false)
+}
+
+fn rows(
+    text: &str,
+    columns: &[(&str, Measure)],
+    left_out: bool,
+    instead: &[(&str, &str)],
+    children: bool,
+) -> Result<Vec<(Person, f64)>, Box<dyn Error>> {
     let mut lines = text.lines().filter(|l| !l.starts_with('#'));
     let head: Vec<&str> = lines
         .next()
@@ -97,20 +143,23 @@ pub(crate) fn people(
         }
         let needed = [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip];
         let tall = person.get(&Measure::HeightStature).copied().unwrap_or(0.0);
-        if needed.iter().all(|m| person.contains_key(m)) && (figure != "child" || tall < 1700.0) {
-            all.push(person);
+        if needed.iter().all(|m| person.contains_key(m)) && (!children || tall < 1700.0) {
+            let weight = head.iter().position(|h| *h == "weight_hg");
+            let weight = weight.and_then(|k| cells.get(k)?.parse().ok());
+            all.push((person, weight.unwrap_or(0.0)));
         }
     }
     Ok(all)
 }
 
-/// A measurement sheet of `keys`.
+/// A measurement sheet of `keys`, of a figure whose waist is taken so.
 pub(crate) fn sheet_text(
     person: &Person,
-    figure: &str,
+    (figure, waist): (&str, &str),
     keys: &[Measure],
 ) -> Result<String, Box<dyn Error>> {
-    let mut text = format!("name = \"record\"\nunit = \"cm\"\nfigure = \"{figure}\"\n");
+    let mut text =
+        format!("name = \"record\"\nunit = \"cm\"\nfigure = \"{figure}\"\nwaist = \"{waist}\"\n");
     for table in ["girth", "length", "breadth", "depth", "height"] {
         writeln!(text, "[{table}]")?;
         for m in keys {

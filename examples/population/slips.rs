@@ -73,7 +73,7 @@ const KINDS: [(Slip, &str); 11] = [
 ];
 
 /// `mm` as written in centimetres with one decimal, with digits `i` and `i + 1` swapped.
-fn swapped(mm: f64, i: usize) -> Option<f64> {
+pub(crate) fn swapped(mm: f64, i: usize) -> Option<f64> {
     let mut digits = format!("{mm:.0}").into_bytes();
     (i + 1 < digits.len() && digits[i] != digits[i + 1]).then_some(())?;
     digits.swap(i, i + 1);
@@ -132,7 +132,7 @@ fn falsified(
 }
 
 /// Warnings and refusals, the refusals apart.
-fn said(text: &str) -> (Vec<Finding>, bool) {
+pub(crate) fn said(text: &str) -> (Vec<Finding>, bool) {
     let grave = |all: Vec<Finding>| -> Vec<Finding> {
         all.into_iter()
             .filter(|f| f.severity > Severity::Note)
@@ -191,7 +191,7 @@ pub(crate) fn report(
             .enumerate()
             .map(|(i, (person, navel))| {
                 let (wrong, which) = falsified(slip, i, person, navel)?;
-                let text = sheet_text(&wrong, figure, &TAKEN).ok()?;
+                let text = sheet_text(&wrong, (figure, "natural"), &TAKEN).ok()?;
                 let (findings, refused) = said(&text);
                 Some((i, which, findings, refused))
             })

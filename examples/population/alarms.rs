@@ -1,0 +1,174 @@
+//! What the program says of true sheets, and of the same with one slip, where the waist is taken at the navel:
+//! the way of the survey of 2012, which no expectation was computed from.
+//!
+//! Sheets of few readings, of ten and of all. Of true ones it counts those that are warned, of everybody and
+//! of the heaviest quarter (by weight), and those in which a repair of a true reading is proposed. In sheets of ten it then plants
+//! slips as they happen at a table (common practice, no source), one in each, another reading for the next person,
+//! and counts those that are named.
+
+use std::collections::BTreeMap;
+
+use layfigure::error::Finding;
+use layfigure::measure::Measure;
+use rayon::prelude::*;
+
+use crate::records::{Person, sheet_text};
+use crate::slips::{said, swapped};
+
+pub(crate) const FEW: [Measure; 4] = [
+    Measure::GirthBust,
+    Measure::GirthWaist,
+    Measure::GirthHip,
+    Measure::HeightStature,
+];
+
+pub(crate) const TEN: [Measure; 10] = [
+    Measure::GirthBust,
+    Measure::GirthWaist,
+    Measure::GirthHip,
+    Measure::HeightStature,
+    Measure::GirthNeck,
+    Measure::GirthThigh,
+    Measure::LengthShoulder,
+    Measure::LengthBackWaist,
+    Measure::LengthAcrossBack,
+    Measure::HeightArmpit,
+];
+
+/// Lines of a sheet that are easily taken for one another.
+const NEIGHBOURS: [(Measure, Measure); 4] = [
+    (Measure::GirthBust, Measure::GirthWaist),
+    (Measure::GirthWaist, Measure::GirthHip),
+    (Measure::LengthBackWaist, Measure::LengthAcrossBack),
+    (Measure::GirthBust, Measure::GirthHip),
+];
+
+/// The findings of a sheet of `keys` of `person`.
+fn findings(person: &Person, figure: &str, keys: &[Measure]) -> Vec<Finding> {
+    let text = sheet_text(person, (figure, "navel"), keys).unwrap_or_default();
+    said(&text).0
+}
+
+/// Whether a finding offers another value or another line for one of the readings.
+fn repairs(f: &Finding) -> bool {
+    ["perhaps", "swapped", "meant", "instead of"]
+        .iter()
+        .any(|w| f.hint().contains(w))
+}
+
+/// Which readings are wrong in which sheet of `i`-th person; nothing where the slip changes nothing.
+fn planted(kind: usize, i: usize, person: &Person) -> Option<(Person, Vec<Measure>)> {
+    let mut wrong = person.clone();
+    if kind == 5 {
+        let (a, b) = NEIGHBOURS[i % NEIGHBOURS.len()];
+        let (x, y) = (*person.get(&a)?, *person.get(&b)?);
+        wrong.insert(a, y);
+        wrong.insert(b, x);
+        return Some((wrong, vec![a, b]));
+    }
+    let measure = TEN[i % TEN.len()];
+    let value = *person.get(&measure)?;
+    let slipped = match kind {
+        0 => swapped(value, 0)?,
+        1 => value + 100.0,
+        2 => value - 100.0,
+        3 => value + 50.0,
+        _ => (value / layfigure::units::MM_PER_INCH * layfigure::units::MM_PER_CM).round(),
+    };
+    wrong.insert(measure, slipped);
+    Some((wrong, vec![measure]))
+}
+
+const SLIPS: [&str; 6] = [
+    "first two digits swapped",
+    "ten too many",
+    "ten too few",
+    "five too many",
+    "inches written as centimetres",
+    "two lines swapped",
+];
+
+/// Prints what is said of true sheets, and of planted slips. `weights` in any unit.
+#[allow(clippy::print_stdout, reason = "an example prints")]
+pub(crate) fn report(people: &[Person], weights: &[f64], figure: &str) {
+    let all: Vec<Measure> = people
+        .first()
+        .map(|p| p.keys().copied().collect())
+        .unwrap_or_default();
+    let mut sorted = weights.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let heavy = sorted.get(sorted.len() * 3 / 4).copied().unwrap_or(0.0);
+    println!(
+        "{:16} {:>6} {:>9} {:>9} {:>9}  most often about",
+        "true sheets", "sheets", "warned %", "heaviest", "repaired"
+    );
+    for (name, keys) in [("few", &FEW[..]), ("ten", &TEN[..]), ("all", &all[..])] {
+        let each: Vec<Vec<Finding>> = people
+            .par_iter()
+            .map(|p| findings(p, figure, keys))
+            .collect();
+        let share = |of: &dyn Fn(usize) -> bool, which: &dyn Fn(usize) -> bool| {
+            let among: Vec<usize> = (0..each.len()).filter(|i| which(*i)).collect();
+            let hit = among.iter().filter(|i| of(**i)).count();
+            100.0 * hit as f64 / among.len().max(1) as f64
+        };
+        let mut about: BTreeMap<Measure, usize> = BTreeMap::new();
+        for m in each.iter().flatten().filter_map(|f| f.measure) {
+            *about.entry(m).or_default() += 1;
+        }
+        let mut about: Vec<(Measure, usize)> = about.into_iter().collect();
+        about.sort_by_key(|(m, n)| (std::cmp::Reverse(*n), *m));
+        let about: Vec<String> = about
+            .iter()
+            .take(6)
+            .map(|(m, n)| format!("{m} {n}"))
+            .collect();
+        println!(
+            "{name:16} {:>6} {:>9.1} {:>9.1} {:>9.1}  {}",
+            each.len(),
+            share(&|i| !each[i].is_empty(), &|_| true),
+            share(&|i| !each[i].is_empty(), &|i| weights[i] >= heavy),
+            share(&|i| each[i].iter().any(repairs), &|_| true),
+            about.join(", ")
+        );
+    }
+    println!(
+        "{:32} {:>6} {:>8} {:>8} {:>8}",
+        "slips, in ten", "sheets", "named %", "others", "silent"
+    );
+    let (mut sheets, mut names) = (0, 0);
+    for (kind, slip) in SLIPS.iter().enumerate() {
+        let each: Vec<(bool, bool)> = people
+            .par_iter()
+            .enumerate()
+            .filter_map(|(i, p)| {
+                let (wrong, which) = planted(kind, i, p)?;
+                let found = findings(&wrong, figure, &TEN);
+                let about = |f: &Finding| {
+                    which.iter().any(|m| {
+                        let key = format!("`{m}`");
+                        f.measure == Some(*m)
+                            || f.message().contains(&key)
+                            || f.hint().contains(&key)
+                    })
+                };
+                Some((found.iter().any(about), found.is_empty()))
+            })
+            .collect();
+        let n = each.len();
+        let named = each.iter().filter(|e| e.0).count();
+        let silent = each.iter().filter(|e| e.1).count();
+        (sheets, names) = (sheets + n, names + named);
+        let part = |k: usize| 100.0 * k as f64 / n.max(1) as f64;
+        println!(
+            "{slip:32} {n:>6} {:>8.0} {:>8.0} {:>8.0}",
+            part(named),
+            part(n - named - silent),
+            part(silent)
+        );
+    }
+    println!(
+        "all slips: {:.1} % named",
+        100.0 * names as f64 / f64::from(sheets.max(1) as u32)
+    );
+}
