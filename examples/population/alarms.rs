@@ -2,18 +2,18 @@
 //! the way of the survey of 2012, which no expectation was computed from.
 //!
 //! Sheets of few readings, of ten and of all. Of true ones it counts those that are warned, of everybody and
-//! of the heaviest quarter (by weight), and those in which a repair of a true reading is proposed. In sheets of ten it then plants
-//! slips as they happen at a table (common practice, no source), one in each, another reading for the next person,
-//! and counts those that are named.
+//! of the heaviest quarter (by weight), and those in which a slip is offered as the reason. In sheets of ten it
+//! then plants slips, one in each, another reading for the next person, and counts those that are named.
 
 use std::collections::BTreeMap;
 
 use layfigure::error::Finding;
+use layfigure::fact::Field;
 use layfigure::measure::Measure;
 use rayon::prelude::*;
 
 use crate::records::{Person, sheet_text};
-use crate::slips::{said, swapped};
+use crate::slips::{KINDS, Slip, falsified, is_about, said};
 
 pub(crate) const FEW: [Measure; 4] = [
     Measure::GirthBust,
@@ -49,46 +49,26 @@ fn findings(person: &Person, figure: &str, keys: &[Measure]) -> Vec<Finding> {
     said(&text).0
 }
 
-/// Whether a finding offers another value or another line for one of the readings.
+/// Whether a finding offers a slip that would explain it.
 fn repairs(f: &Finding) -> bool {
-    ["perhaps", "swapped", "meant", "instead of"]
-        .iter()
-        .any(|w| f.hint().contains(w))
+    f.fact.fields().iter().any(|(name, value)| match value {
+        Field::Nothing => false,
+        Field::List(slips) => *name == "slips" && !slips.is_empty(),
+        _ => *name == "slip",
+    })
 }
 
-/// Which readings are wrong in which sheet of `i`-th person; nothing where the slip changes nothing.
-fn planted(kind: usize, i: usize, person: &Person) -> Option<(Person, Vec<Measure>)> {
-    let mut wrong = person.clone();
-    if kind == 5 {
-        let (a, b) = NEIGHBOURS[i % NEIGHBOURS.len()];
-        let (x, y) = (*person.get(&a)?, *person.get(&b)?);
-        wrong.insert(a, y);
-        wrong.insert(b, x);
-        return Some((wrong, vec![a, b]));
-    }
-    let measure = TEN[i % TEN.len()];
-    let value = *person.get(&measure)?;
-    let slipped = match kind {
-        0 => swapped(value, 0)?,
-        1 => value + 100.0,
-        2 => value - 100.0,
-        3 => value + 50.0,
-        _ => (value / layfigure::units::MM_PER_INCH * layfigure::units::MM_PER_CM).round(),
-    };
-    wrong.insert(measure, slipped);
-    Some((wrong, vec![measure]))
-}
-
-const SLIPS: [&str; 6] = [
-    "first two digits swapped",
-    "ten too many",
-    "ten too few",
-    "five too many",
-    "inches written as centimetres",
-    "two lines swapped",
+/// The slips that are planted.
+const PLANTED: [Slip; 6] = [
+    Slip::FirstDigits,
+    Slip::Off(100.0),
+    Slip::Off(-100.0),
+    Slip::Off(50.0),
+    Slip::Inches,
+    Slip::Swapped,
 ];
 
-/// Prints what is said of true sheets, and of planted slips. `weights` in any unit.
+/// Prints how often true sheets are warned, and how often planted slips are named. `weights` tell who is heavy, in any unit.
 #[allow(clippy::print_stdout, reason = "an example prints")]
 pub(crate) fn report(people: &[Person], weights: &[f64], figure: &str) {
     let all: Vec<Measure> = people
@@ -137,22 +117,14 @@ pub(crate) fn report(people: &[Person], weights: &[f64], figure: &str) {
         "slips, in ten", "sheets", "named %", "others", "silent"
     );
     let (mut sheets, mut names) = (0, 0);
-    for (kind, slip) in SLIPS.iter().enumerate() {
+    for (slip, name) in KINDS.iter().filter(|kind| PLANTED.contains(&kind.0)) {
         let each: Vec<(bool, bool)> = people
             .par_iter()
             .enumerate()
             .filter_map(|(i, p)| {
-                let (wrong, which) = planted(kind, i, p)?;
+                let (wrong, which) = falsified(*slip, i, (p, p), (&TEN, &NEIGHBOURS))?;
                 let found = findings(&wrong, figure, &TEN);
-                let about = |f: &Finding| {
-                    which.iter().any(|m| {
-                        let key = format!("`{m}`");
-                        f.measure == Some(*m)
-                            || f.message().contains(&key)
-                            || f.hint().contains(&key)
-                    })
-                };
-                Some((found.iter().any(about), found.is_empty()))
+                Some((found.iter().any(|f| is_about(f, &which)), found.is_empty()))
             })
             .collect();
         let n = each.len();
@@ -161,7 +133,7 @@ pub(crate) fn report(people: &[Person], weights: &[f64], figure: &str) {
         (sheets, names) = (sheets + n, names + named);
         let part = |k: usize| 100.0 * k as f64 / n.max(1) as f64;
         println!(
-            "{slip:32} {n:>6} {:>8.0} {:>8.0} {:>8.0}",
+            "{name:32} {n:>6} {:>8.0} {:>8.0} {:>8.0}",
             part(named),
             part(n - named - silent),
             part(silent)

@@ -46,8 +46,8 @@ const NEIGHBOURS: [(Measure, Measure); 7] = [
 ];
 
 /// A way to go wrong.
-#[derive(Clone, Copy)]
-enum Slip {
+#[derive(Clone, Copy, PartialEq)]
+pub(crate) enum Slip {
     None,
     FirstDigits,
     LastDigits,
@@ -58,7 +58,7 @@ enum Slip {
     NavelAll,
 }
 
-const KINDS: [(Slip, &str); 11] = [
+pub(crate) const KINDS: [(Slip, &str); 11] = [
     (Slip::None, "as measured"),
     (Slip::FirstDigits, "first two digits swapped"),
     (Slip::LastDigits, "last two digits swapped"),
@@ -73,7 +73,7 @@ const KINDS: [(Slip, &str); 11] = [
 ];
 
 /// `mm` as written in centimetres with one decimal, with digits `i` and `i + 1` swapped.
-pub(crate) fn swapped(mm: f64, i: usize) -> Option<f64> {
+fn swapped(mm: f64, i: usize) -> Option<f64> {
     let mut digits = format!("{mm:.0}").into_bytes();
     (i + 1 < digits.len() && digits[i] != digits[i + 1]).then_some(())?;
     digits.swap(i, i + 1);
@@ -81,14 +81,14 @@ pub(crate) fn swapped(mm: f64, i: usize) -> Option<f64> {
 }
 
 /// The sheet with a slip, and which readings are wrong; none where the slip changes nothing.
-fn falsified(
+pub(crate) fn falsified(
     slip: Slip,
     i: usize,
-    person: &Person,
-    at_navel: &Person,
+    (person, at_navel): (&Person, &Person),
+    (taken, neighbours): (&[Measure], &[(Measure, Measure)]),
 ) -> Option<(Person, Vec<Measure>)> {
     let mut wrong = person.clone();
-    let measure = TAKEN[i % TAKEN.len()];
+    let measure = taken[i % taken.len()];
     let value = *person.get(&measure)?;
     let mut with = |v: f64| {
         wrong.insert(measure, v);
@@ -106,7 +106,7 @@ fn falsified(
             with((value / layfigure::units::MM_PER_INCH * layfigure::units::MM_PER_CM).round())
         }
         Slip::Swapped => {
-            let (a, b) = NEIGHBOURS[i % NEIGHBOURS.len()];
+            let (a, b) = neighbours[i % neighbours.len()];
             wrong.insert(a, *person.get(&b)?);
             wrong.insert(b, *person.get(&a)?);
             vec![a, b]
@@ -158,6 +158,14 @@ pub(crate) fn said(text: &str) -> (Vec<Finding>, bool) {
     }
 }
 
+/// Whether a finding is about one of `which`, or has its key.
+pub(crate) fn is_about(f: &Finding, which: &[Measure]) -> bool {
+    which.iter().any(|m| {
+        let key = format!("`{m}`");
+        f.measure == Some(*m) || f.message().contains(&key) || f.hint().contains(&key)
+    })
+}
+
 #[derive(Default)]
 struct Count {
     sheets: usize,
@@ -190,7 +198,7 @@ pub(crate) fn report(
             .zip(at_navel)
             .enumerate()
             .map(|(i, (person, navel))| {
-                let (wrong, which) = falsified(slip, i, person, navel)?;
+                let (wrong, which) = falsified(slip, i, (person, navel), (&TAKEN, &NEIGHBOURS))?;
                 let text = sheet_text(&wrong, (figure, "natural"), &TAKEN).ok()?;
                 let (findings, refused) = said(&text);
                 Some((i, which, findings, refused))
@@ -198,12 +206,7 @@ pub(crate) fn report(
             .collect();
         let mut c = Count::default();
         for (i, which, findings, refused) in each.into_iter().flatten() {
-            let about = |f: &Finding| {
-                which.iter().any(|m| {
-                    let key = format!("`{m}`");
-                    f.measure == Some(*m) || f.message().contains(&key) || f.hint().contains(&key)
-                })
-            };
+            let about = |f: &Finding| is_about(f, &which);
             let named = findings.iter().any(about);
             c.sheets += 1;
             c.refused += usize::from(refused);
