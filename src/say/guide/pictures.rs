@@ -12,10 +12,12 @@ use crate::say::picture;
 use crate::say::views;
 use crate::units::Unit;
 
-/// Room for the words beside the front view, px.
-const ROOM: f64 = 190.0;
+/// From the front view to the words beside it, px.
+const LEAD: f64 = 18.0;
 /// Size of the words, px.
 const SIZE: f64 = 15.0;
+/// Room for a letter, in sizes: that of a wide serif face, since every browser takes another (by eye).
+const LETTER: f64 = 0.6;
 /// Width of the lines of the levels, px.
 const LINE: f64 = 0.9;
 
@@ -38,9 +40,15 @@ fn shown(level: Level) -> bool {
 
 /// The four shaded views, the upright ones with level lines, the first also with their names.
 pub(super) fn views(form: &Form, pictures: &[View]) -> Markup {
-    let levels: Vec<(f64, String)> = merged(&form.solid, shown);
+    let (zero, unit) = (totals::underside(form), form.checked.unit);
+    let levels: Vec<(f64, String)> = merged(&form.solid, shown)
+        .into_iter()
+        .map(|(z, name)| (z, format!("{name} {}", unit.show(z - zero))))
+        .collect();
+    let letters = levels.iter().map(|l| l.1.chars().count()).max();
+    let beside = LEAD + LETTER * SIZE * letters.unwrap_or(0) as f64;
     // The page sets one size of a pixel for all of them, so that they can be compared.
-    let room = |i: usize| if i == 0 { ROOM as usize } else { 0 };
+    let room = |i: usize| if i == 0 { beside as usize } else { 0 };
     let widths = pictures.iter().enumerate().map(|(i, v)| v.width + room(i));
     let all: usize = widths.clone().sum();
     let most = widths.max().unwrap_or(0);
@@ -48,7 +56,7 @@ pub(super) fn views(form: &Form, pictures: &[View]) -> Markup {
         div class="pictures" style=(format!("--all: {all}; --most: {most}")) {
             @for (i, view) in pictures.iter().enumerate() {
                 figure {
-                    (picture(form, view, &levels, i == 0))
+                    (picture(form, view, &levels, (i == 0).then_some(beside)))
                     figcaption { (view.name) }
                 }
             }
@@ -56,7 +64,7 @@ pub(super) fn views(form: &Form, pictures: &[View]) -> Markup {
     }
 }
 
-fn picture(form: &Form, view: &View, levels: &[(f64, String)], named: bool) -> Markup {
+fn picture(form: &Form, view: &View, levels: &[(f64, String)], beside: Option<f64>) -> Markup {
     let alt = format!("{}: {}", form.checked.sheet.name, view.title);
     if !view.upright {
         let data = picture::data(&view.png);
@@ -65,10 +73,8 @@ fn picture(form: &Form, view: &View, levels: &[(f64, String)], named: bool) -> M
                 style=(format!("--w: {}", view.width));
         };
     }
-    let zero = totals::underside(form);
-    let unit = form.checked.unit;
     let (w, h) = (view.width as f64, view.height as f64);
-    let room = if named { ROOM } else { 0.0 };
+    let room = beside.unwrap_or(0.0);
     // Heights rise, rows fall: spread from the top down.
     let mut rows: Vec<f64> = levels.iter().map(|(z, _)| view.row(*z)).collect();
     rows.reverse();
@@ -87,14 +93,13 @@ fn picture(form: &Form, view: &View, levels: &[(f64, String)], named: bool) -> M
             [view.width, view.height],
         ))
         .add(lines);
-    if named {
+    if beside.is_some() {
         let mut leads = picture::strokes("#000", LINE);
         let mut letters = picture::lettering(SIZE);
-        for (((z, name), row), label) in levels.iter().zip(&rows).zip(&labels) {
-            let words = format!("{name} {}", unit.show(z - zero));
-            let at = (w + 18.0, label + SIZE * 0.35);
+        for (((_, words), row), label) in levels.iter().zip(&rows).zip(&labels) {
+            let at = (w + LEAD, label + SIZE * 0.35);
             leads = leads.add(picture::path([(w, *row), (w + 14.0, *label)], false));
-            letters = letters.add(picture::words(at, "start", words));
+            letters = letters.add(picture::words(at, "start", words.as_str()));
         }
         drawn = drawn.add(leads).add(letters);
     }
