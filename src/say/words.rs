@@ -44,12 +44,7 @@ pub fn difference(r: &Reading, v: Option<f64>, unit: Unit) -> String {
     let Some(v) = v else { return "–".to_owned() };
     let apart = v - r.target.value;
     if is_angle(r) {
-        let text = units::show_degrees(apart);
-        if apart > 0.0 && text.contains(|c| ('1'..='9').contains(&c)) {
-            format!("+{text}")
-        } else {
-            text
-        }
+        units::show_degrees_difference(apart)
     } else {
         bare_difference(apart, unit)
     }

@@ -123,15 +123,22 @@ impl Unit {
     /// As [`show_difference`](Self::show_difference), without the unit.
     #[must_use]
     pub fn difference_bare(self, mm: f64) -> String {
-        let text = match self {
+        with_plus(match self {
             Self::Cm | Self::In => fixed(self.from_mm(mm), 2),
             Self::Mm => fixed(mm, 1),
-        };
-        if text.starts_with('-') || !text.contains(|c| ('1'..='9').contains(&c)) {
-            text
-        } else {
-            format!("+{text}")
-        }
+        })
+    }
+
+    /// As [`show`](Self::show), with its sign: a difference as coarse as the tape that must make it up.
+    #[must_use]
+    pub fn show_signed(self, mm: f64) -> String {
+        format!("{} {}", self.signed_bare(mm), self.name())
+    }
+
+    /// As [`show_signed`](Self::show_signed), without the unit.
+    #[must_use]
+    pub fn signed_bare(self, mm: f64) -> String {
+        with_plus(self.show_bare(mm))
     }
 
     /// A half-width for reading: `± 0.4 cm`, `± 4 mm`, `± 1/8 in`.
@@ -178,8 +185,28 @@ pub fn fixed(value: f64, decimals: usize) -> String {
     }
     let text = format!("{value:.decimals$}");
     match text.strip_prefix('-') {
-        Some(rest) if !rest.contains(|c: char| ('1'..='9').contains(&c)) => rest.to_owned(),
+        Some(rest) if is_nought(rest) => rest.to_owned(),
         _ => text,
+    }
+}
+
+/// As [`fixed`], with its sign; what is written as zero has none.
+#[must_use]
+pub fn signed(value: f64, decimals: usize) -> String {
+    with_plus(fixed(value, decimals))
+}
+
+/// Whether what is written is zero: its digits say so, whatever was rounded away.
+fn is_nought(written: &str) -> bool {
+    !written.contains(|c| ('1'..='9').contains(&c))
+}
+
+/// A written number with a plus before it, where it is above zero.
+fn with_plus(written: String) -> String {
+    if written.starts_with('-') || is_nought(&written) {
+        written
+    } else {
+        format!("+{written}")
     }
 }
 
@@ -217,6 +244,12 @@ pub const fn radians(degrees: f64) -> f64 {
 #[must_use]
 pub fn show_degrees(radians: f64) -> String {
     format!("{}°", fixed(degrees(radians), 1))
+}
+
+/// A difference of angles for reading, with its sign: `+1.5°`.
+#[must_use]
+pub fn show_degrees_difference(radians: f64) -> String {
+    format!("{}°", signed(degrees(radians), 1))
 }
 
 /// Inches to the nearest eighth, the fraction in its lowest terms.
@@ -291,6 +324,13 @@ mod tests {
         assert_eq!(inch_fraction(41.3), None);
         assert_eq!(inch_fraction(f64::NAN), None);
         assert_eq!(show_degrees(radians(21.5)), "21.5°");
+        for (apart, shown) in [(1.5, "+1.5°"), (-1.5, "-1.5°"), (0.04, "0.0°")] {
+            assert_eq!(show_degrees_difference(radians(apart)), shown);
+        }
+        assert_eq!(Unit::In.show_signed(25.4 * 1.5), "+1 1/2 in");
+        assert_eq!(Unit::In.signed_bare(-0.1), "0");
+        assert_eq!(signed(0.25, 1), "+0.2");
+        assert_eq!(signed(f64::NAN, 1), "not a number");
         assert_eq!(mm(-0.000_01), "0.000");
         assert_eq!(mm(-12.345_6), "-12.346");
         assert_eq!(fixed(f64::NAN, 2), "not a number");

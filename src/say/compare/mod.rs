@@ -120,23 +120,14 @@ fn value(t: &Target, unit: Unit) -> String {
     }
 }
 
-/// The sign of something printed: a plus before what is above zero, nothing before zero.
-fn signed(text: &str) -> String {
-    if text.starts_with('-') || !text.contains(|c: char| ('1'..='9').contains(&c)) {
-        text.to_owned()
-    } else {
-        format!("+{text}")
-    }
-}
-
 /// A difference in centimetres and in inches to the nearest eighth, each with its sign; angles in
 /// degrees, twice.
 fn both_units(measure: Measure, apart: f64) -> [String; 2] {
     if is_angle(measure) {
-        let text = signed(&units::show_degrees(apart));
+        let text = units::show_degrees_difference(apart);
         return [text.clone(), text];
     }
-    [Unit::Cm, Unit::In].map(|u| signed(&u.show_bare(apart)))
+    [Unit::Cm, Unit::In].map(|u| u.signed_bare(apart))
 }
 
 /// An amount without sign in both units, with their names: `5.5 cm (2 1/8 in)`.
@@ -160,7 +151,7 @@ fn limit(d: &Difference) -> String {
 
 fn percent(d: &Difference) -> String {
     d.percent()
-        .map_or_else(String::new, |p| signed(&units::fixed(p, 1)))
+        .map_or_else(String::new, |p| units::signed(p, 1))
 }
 
 /// One alteration in a sentence.
@@ -176,7 +167,7 @@ fn alteration(a: &Alteration) -> Text {
         Part::Length(a.beyond, Unit::Cm)
     };
     let parts = a.front.map(|front| {
-        let part = |mm: f64| text::together(signed(&Unit::Cm.show(mm)));
+        let part = |mm: f64| text::together(Unit::Cm.show_signed(mm));
         text![
             "; in front ",
             part(front),
