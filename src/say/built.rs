@@ -53,7 +53,7 @@ fn page(form: &Form) -> Page {
         form.checked.readings.iter().filter(given)
     };
     let rows = given().filter(|r| r.solid.is_some()).map(|r| {
-        let verdict = words::verdict_within(r, unit) + as_built::verdict_suffix(r);
+        let verdict = as_built::verdict(r, words::verdict_within(r, unit));
         as_built::row(r, verdict, unit)
     });
     let table = Table::new(

@@ -73,8 +73,9 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
         let (levels, mut rest) = by_level(&estimated);
         let all = rest.len();
         rest.retain(|r| tells(r));
-        let rows = guesses(&rest, unit);
-        let sides = if rows.iter().any(|r| r[1].contains(SIDES)) {
+        let guesses = guesses(&rest);
+        let rows: Vec<Vec<String>> = guesses.iter().map(|g| g.cells(unit)).collect();
+        let sides = if guesses.iter().any(|g| g.left.is_some()) {
             "; left | right"
         } else {
             ""
@@ -157,28 +158,43 @@ fn missed(r: &Reading, unit: Unit) -> String {
     )
 }
 
-/// What stands between what is estimated on the left and on the right.
-const SIDES: &str = " | ";
+/// What is estimated: one value, or left and right of one measure in one row.
+struct Guess<'a> {
+    left: Option<&'a Reading>,
+    other: &'a Reading,
+}
 
-/// Estimates with their half-widths; left and right of one measure in one row, with the larger one.
-fn guesses(estimated: &[&Reading], unit: Unit) -> Vec<Vec<String>> {
-    let value = |r: &Reading| words::value(r, r.target.value, unit);
-    let spread = |r: &Reading, v: f64| format!("±{}", words::spread(r, v, unit));
-    let mut rows = Vec::new();
-    let mut left = estimated.iter().peekable();
-    while let Some(r) = left.next() {
+impl Guess<'_> {
+    /// Its name, its value, and its half-width: of two sides the larger one.
+    fn cells(&self, unit: Unit) -> Vec<String> {
+        let of = &self.other.target;
+        let value = |r: &Reading| words::value(r, r.target.value, unit);
+        let (name, shown, wide) = match self.left {
+            Some(left) => (
+                plain_name(of.measure, self.other.figure),
+                format!("{} | {}", value(left), value(self.other)),
+                of.plus_minus.max(left.target.plus_minus),
+            ),
+            None => (name(self.other), value(self.other), of.plus_minus),
+        };
+        let spread = format!("±{}", words::spread(self.other, wide, unit));
+        vec![name, shown, spread]
+    }
+}
+
+/// Estimates in their order, each left one with the right one behind it.
+fn guesses<'a>(estimated: &[&'a Reading]) -> Vec<Guess<'a>> {
+    let mut all = Vec::new();
+    let mut rest = estimated.iter().copied().peekable();
+    while let Some(r) = rest.next() {
         let pair =
-            left.next_if(|n| n.target.measure == r.target.measure && r.target.side == Side::Left);
-        rows.push(match pair {
-            Some(other) => vec![
-                plain_name(r.target.measure, r.figure),
-                format!("{}{SIDES}{}", value(r), value(other)),
-                spread(r, r.target.plus_minus.max(other.target.plus_minus)),
-            ],
-            None => vec![name(r), value(r), spread(r, r.target.plus_minus)],
+            rest.next_if(|n| n.target.measure == r.target.measure && r.target.side == Side::Left);
+        all.push(Guess {
+            left: pair.map(|_| r),
+            other: pair.unwrap_or(r),
         });
     }
-    rows
+    all
 }
 
 /// Whether an estimate that stands in no table of levels is one for a short screen: what somebody

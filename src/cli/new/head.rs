@@ -11,9 +11,9 @@ use layfigure::sheet::entry::{Draft, Head};
 use layfigure::text;
 use layfigure::units::Unit;
 
-use super::Question;
 use super::ask::{Heard, Interview, Next, Topic};
 use super::talk::{sentence, tell};
+use super::{Enter, Question};
 use crate::Stop;
 use crate::input;
 use crate::save;
@@ -29,7 +29,7 @@ static QUESTIONS: [Question; 6] = [
                file of that name in this folder. Or leave with `done` and type `layfigure new` and a \
                file's name to go on with that file.",
         choice: &[],
-        may_skip: false,
+        enter: Enter::Asks,
     },
     Question {
         key: Head::Figure,
@@ -39,7 +39,7 @@ static QUESTIONS: [Question; 6] = [
         help: "What nobody measures is estimated from surveys of women, of men or of children: take \
                the one whose build is nearest. The form is made to what is measured in any case.",
         choice: &[("woman", "woman"), ("man", "man"), ("child", "child")],
-        may_skip: false,
+        enter: Enter::Asks,
     },
     Question {
         key: Head::Unit,
@@ -49,39 +49,39 @@ static QUESTIONS: [Question; 6] = [
         help: "A bare number is read in this unit. cm: centimetres, 96.5; mm: millimetres, 965; in: \
                inches, 37 7/8 or 37.875.",
         choice: &[("cm", "cm"), ("mm", "mm"), ("in", "in"), ("inches", "in")],
-        may_skip: false,
+        enter: Enter::Asks,
     },
     Question {
         key: Head::Waist,
         title: "waist",
-        prompt: "natural, iso or navel (Enter: natural)",
+        prompt: "natural, iso or navel",
         tell: "Which waist is measured? natural: where an elastic settles; iso: half-way from the \
                lowest rib to the top of the hip bone; navel: at the navel.",
         help: "The natural waist is what dressmakers mean, and the easiest to find: tie a narrow \
                elastic round the middle and bend sideways. Take one of the others only if all waist \
                readings were taken there.",
         choice: &[("natural", "natural"), ("iso", "iso"), ("navel", "navel")],
-        may_skip: true,
+        enter: Enter::Means("natural"),
     },
     Question {
         key: Head::Supported,
         title: "in a bra",
-        prompt: "yes or no (Enter: yes)",
+        prompt: "yes or no",
         tell: "Is the bust measured as dressed in a bra?",
         help: "yes: measured over the bra that is worn under the clothes; the form has that bust. no: \
                measured without one; the bust may then hang lower than its root.",
         choice: &[("yes", "true"), ("no", "false")],
-        may_skip: true,
+        enter: Enter::Means("yes"),
     },
     Question {
         key: Head::Taken,
         title: "date",
-        prompt: "date, as 14 March 2026 or 2026-03-14 (Enter: leave it out)",
+        prompt: "date, as 14 March 2026 or 2026-03-14",
         tell: "When is it measured? Figures change: measure again after half a year.",
         help: "The day on which the tape was read. It is printed in the guide, and orders the sheets \
                of one person over time.",
         choice: &[],
-        may_skip: true,
+        enter: Enter::LeavesOut,
     },
 ];
 
@@ -164,7 +164,7 @@ impl Interview {
                 Head::Name => self.path().is_none(),
                 key => {
                     // On going on, what was left out once is not asked again.
-                    self.draft.head(key).is_none() && (self.draft.count() == 0 || !q.may_skip)
+                    self.draft.head(key).is_none() && (self.draft.count() == 0 || !q.may_skip())
                 }
             }
     }
@@ -181,11 +181,9 @@ impl Interview {
     /// The answers of the head, for a list.
     pub(super) fn head_lines(&self) -> Vec<(&'static str, Option<String>)> {
         let asked = QUESTIONS.iter().filter(|q| self.concerns(q));
-        // What was left with Enter is what Enter means.
-        let meant = |q: &Question| match q.key {
-            Head::Waist => Some("natural".to_owned()),
-            Head::Supported => Some("yes".to_owned()),
-            _ => None,
+        let meant = |q: &Question| match q.enter {
+            Enter::Means(word) => Some(word.to_owned()),
+            Enter::Asks | Enter::LeavesOut => None,
         };
         asked
             .map(|q| (q.title, self.said(q).or_else(|| meant(q))))
@@ -204,18 +202,18 @@ impl Interview {
         say::text("\n")?;
         tell(q.tell)?;
         let kept = self.said(q);
-        let mut prompt = q.prompt.to_owned();
-        if let Some(word) = &kept {
-            let plain = prompt.split(" (Enter").next().unwrap_or_default();
-            prompt = format!("{plain} (Enter: {word})");
-        }
+        let prompt = kept
+            .as_ref()
+            .map_or_else(|| q.asked(), |word| q.asked_with(word));
         let known: Vec<&str> = q.choice.iter().map(|c| c.0).collect();
         loop {
             let line = match self.hear(&prompt, &known, Topic::Head(q))? {
                 Heard::End => return Ok(Next::End),
                 Heard::Back => return Ok(Next::Back),
-                Heard::Enter | Heard::Skip if kept.is_some() || q.may_skip => return Ok(Next::On),
-                Heard::Away if q.may_skip => {
+                Heard::Enter | Heard::Skip if kept.is_some() || q.may_skip() => {
+                    return Ok(Next::On);
+                }
+                Heard::Away if q.may_skip() => {
                     self.draft.clear_head(q.key);
                     self.keep()?;
                     return Ok(Next::On);
@@ -264,7 +262,7 @@ impl Interview {
                 .collect();
             fits.dedup();
             let [word] = fits.as_slice() else {
-                tell(format!("Please type {}.", q.prompt))?;
+                tell(format!("Please type {}.", q.asked()))?;
                 return Ok(false);
             };
             let other = self.draft.head(q.key).is_some_and(|stands| stands != *word);

@@ -63,7 +63,7 @@ pub(super) fn table(form: &Form) -> Markup {
         .partition(|r| r.target.origin == Origin::Given);
     let on_form = |r: &&&Reading| r.solid.is_some();
     let asked = given.iter().filter(on_form).map(|r| {
-        let verdict = words::verdict(r).to_owned() + as_built::verdict_suffix(r);
+        let verdict = as_built::verdict(r, words::verdict(r).to_owned());
         Row::new(as_built::row(r, verdict, unit), words::weight(r))
     });
     let heads = [
