@@ -38,6 +38,12 @@ impl Reader {
             ..Self::default()
         }
     }
+
+    /// The same, told about this figure.
+    #[must_use]
+    pub const fn about(self, figure: Figure) -> Self {
+        Self { figure, ..self }
+    }
 }
 
 impl Default for Reader {

@@ -23,6 +23,7 @@ use crate::mesh::Mesh;
 use crate::sheet::Sheet;
 use crate::stack::Stack;
 use crate::tape::{Reading, Verdict};
+use crate::text::Reader;
 use crate::torso::Fit;
 use crate::units::Unit;
 use crate::workshop::Workshop;
@@ -52,6 +53,12 @@ impl Checked {
     #[must_use]
     pub fn is_met(&self) -> bool {
         self.readings.iter().all(|r| r.verdict != Verdict::Missed)
+    }
+
+    /// Whom it is told.
+    #[must_use]
+    pub fn reader(&self) -> Reader {
+        Reader::of(self.unit).about(self.sheet.figure)
     }
 }
 

@@ -6,10 +6,12 @@ use serde_json::Value;
 use crate::error::Error;
 use crate::form::FormFact;
 use crate::form::any_solid::{Row, Solid};
+use crate::measure::Level;
+use crate::say::amount::{Amount, Scale};
 use crate::say::json;
 use crate::say::json::Rounded;
 use crate::say::page::{Block, Mark, Page};
-use crate::say::table::Table;
+use crate::say::table::{Cell, Table, cells};
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
@@ -46,49 +48,32 @@ fn page(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> Page {
     if parts {
         heads.extend(["parts", "all round"]);
     }
-    let numbers: Vec<usize> = (usize::from(levels)..heads.len()).collect();
-    let dash = || "–".to_owned();
+    let tape = |v: f64| Amount::new(v, Scale::Tape(unit));
     let cells = rows.iter().map(|row| {
-        let show = |v: &dyn Fn(&Round) -> f64| {
-            row.round
-                .as_ref()
-                .map_or_else(dash, |r| unit.show_bare(v(r)))
-        };
-        let mut cells = vec![
-            unit.show_bare(row.place.height),
+        let round = row.round.as_ref();
+        let show = |v: &dyn Fn(&Round) -> f64| Cell::from(round.map(|r| tape(v(r))));
+        let mut cells = cells![
+            tape(row.place.height),
             show(&|r| r.girth),
             show(&|r| r.breadth),
             show(&|r| r.depth),
         ];
         if levels {
-            let asked = row.place.asked.map_or_else(dash, |(v, origin)| {
-                let mark = if origin == Origin::Estimated {
-                    "≈ "
-                } else {
-                    ""
-                };
-                format!("{mark}{}", unit.show_bare(v))
+            let asked = row.place.asked.map(|(v, origin)| match origin {
+                Origin::Estimated => tape(v).marked("≈ "),
+                Origin::Given => tape(v),
             });
-            let apart = row
-                .difference()
-                .map_or_else(dash, |d| words::bare_difference(d, unit));
-            cells.insert(
-                0,
-                row.place.level.map_or_else(dash, |l| l.name().to_owned()),
-            );
-            cells.splice(3..3, [asked, apart]);
+            let apart = row.difference().map(|d| Amount::new(d, Scale::Apart(unit)));
+            cells.insert(0, row.place.level.map_or("–", Level::name).into());
+            cells.splice(3..3, cells![asked, apart]);
         }
         if parts {
-            cells.push(
-                row.round
-                    .as_ref()
-                    .map_or_else(dash, |r| r.parts.len().to_string()),
-            );
+            cells.push(round.map(|r| Amount::count(r.parts.len())).into());
             cells.push(show(&|r| r.together));
         }
         cells
     });
-    let table = Table::new(&heads, &numbers, cells);
+    let table = Table::new(&heads, cells);
     let mut reasons: Vec<&str> = Vec::new();
     for row in rows {
         reasons.extend(row.reason.filter(|r| !reasons.contains(r)));

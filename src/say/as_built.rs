@@ -3,6 +3,7 @@
 use crate::form::bands;
 use crate::form::bands::off_as_built;
 use crate::measure::Kind;
+use crate::say::table::{Cell, cells};
 use crate::say::words;
 use crate::tape::Reading;
 use crate::tolerance::FINISHED_BROAD_TOLERANCE_MM;
@@ -73,13 +74,13 @@ pub(super) fn meaning<'a>(readings: impl Iterator<Item = &'a Reading>) -> Option
 }
 
 /// A reading on the solid and as built beside what was asked, and what is said of it.
-pub(super) fn row(r: &Reading, verdict: String, unit: Unit) -> Vec<String> {
-    vec![
-        r.title(),
-        words::value(r, r.target.value, unit),
-        words::value_or_dash(r, r.solid, unit),
+pub(super) fn row(r: &Reading, verdict: String, unit: Unit) -> Vec<Cell> {
+    cells![
+        words::title(r),
+        words::asked(r, unit),
+        words::value(r, r.solid, unit),
         words::difference(r, r.solid, unit),
-        words::value_or_dash(r, r.built, unit),
+        words::value(r, r.built, unit),
         words::difference(r, r.built, unit),
         verdict,
     ]

@@ -10,12 +10,12 @@ use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::Reading;
 use crate::text;
-use crate::text::{Reader, Text};
+use crate::text::Text;
 
 /// What `build` says of a form: its girth check in short, and what it takes to make it.
 #[must_use]
 pub fn text(form: &Form) -> String {
-    terminal::page(&page(form), Reader::of(form.checked.unit), false)
+    terminal::page(&page(form), form.checked.reader(), false)
 }
 
 fn page(form: &Form) -> Page {
@@ -66,7 +66,6 @@ fn page(form: &Form) -> Page {
             "diff.",
             "verdict",
         ],
-        &[1, 2, 3, 4, 5],
         rows,
     );
     let lengths = format!("lengths in {}", words::unit_words(unit));

@@ -5,7 +5,7 @@ use crate::error::{Finding, Severity};
 use crate::form::Checked;
 use crate::measure::{Kind, Measure};
 use crate::say::page::{Block, Mark, Page};
-use crate::say::table::{Row, Table};
+use crate::say::table::{Cell, Row, Table, cells};
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
@@ -30,7 +30,7 @@ const GAP: usize = 3;
 /// What deserves the eye is set in bold if `emphasis` says so, and said in words anyway.
 #[must_use]
 pub fn check(checked: &Checked, emphasis: bool) -> String {
-    terminal::page(&page(checked), Reader::of(checked.unit), emphasis)
+    terminal::page(&page(checked), checked.reader(), emphasis)
 }
 
 fn page(checked: &Checked) -> Page {
@@ -130,21 +130,20 @@ pub(super) fn found(findings: &[Finding]) -> String {
 fn asked(given: &[&Reading], unit: Unit) -> Vec<Block> {
     let on_form: Vec<&&Reading> = given.iter().filter(|r| r.solid.is_some()).collect();
     let rows = on_form.iter().map(|r| {
-        let cells = vec![
-            r.title(),
-            words::value(r, r.target.value, unit),
-            r.target
-                .within
-                .map_or_else(String::new, |w| words::plus_minus(r, w, unit)),
-            words::value_or_dash(r, r.solid, unit),
+        let within = r.target.within.map(|w| words::plus_minus(r, w, unit));
+        let cells = cells![
+            words::title(r),
+            words::asked(r, unit),
+            Cell::or(within, ""),
+            words::value(r, r.solid, unit),
             words::difference(r, r.solid, unit),
-            words::verdict(r).to_owned(),
+            words::verdict(r),
         ];
         Row::new(cells, words::weight(r))
     });
     let heads = ["girth check", "asked", "within", "solid", "diff.", ""];
     // The verdict is said in capitals; bold only helps to find it.
-    let mut said = vec![Block::Table(Table::new(&heads, &[1, 2, 3, 4], rows))];
+    let mut said = vec![Block::Table(Table::new(&heads, rows))];
     let judged = only_judged(given, unit);
     if !judged.is_empty() {
         said.push(Block::List(Mark::SetIn, judged));
@@ -162,7 +161,7 @@ pub(super) fn only_judged(given: &[&Reading], unit: Unit) -> Vec<Text> {
     let judged = given.iter().filter(|r| r.solid.is_none());
     judged
         .filter_map(|r| {
-            let value = words::value(r, r.target.value, unit);
+            let value = words::asked(r, unit);
             let used = format!("{} {value} was used to judge the body: ", r.title());
             Some(text![used, r.reason?])
         })
@@ -192,7 +191,7 @@ fn guesses(estimated: &[&Reading], unit: Unit) -> Vec<String> {
                     line.push_str(&" ".repeat(GAP));
                 }
                 let name = r.target.side.named(&r.target.measure.short(r.figure));
-                let value = words::value(r, r.target.value, unit);
+                let value = words::asked(r, unit);
                 let spread = words::plus_minus(r, r.target.plus_minus, unit);
                 line.push_str(&format!("{name:<NAME$}{value:>VALUE$}{spread:>SPREAD$}"));
             }

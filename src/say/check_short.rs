@@ -7,6 +7,7 @@
 use crate::error::{Finding, Severity};
 use crate::form::{Checked, FormFact};
 use crate::measure::{Figure, Kind, Measure, Side};
+use crate::say::amount::Amount;
 use crate::say::check_long;
 use crate::say::terminal;
 use crate::say::words;
@@ -138,8 +139,8 @@ fn name(r: &Reading) -> String {
 fn asked(r: &Reading, unit: Unit) -> Vec<String> {
     vec![
         name(r),
-        words::value(r, r.target.value, unit),
-        words::difference(r, r.solid, unit),
+        words::asked(r, unit).to_string(),
+        or_dash(words::difference(r, r.solid, unit)),
     ]
 }
 
@@ -148,14 +149,24 @@ fn missed(r: &Reading, unit: Unit) -> String {
     format!(
         "  MISSED {}: asked {}{}, solid {}, {}",
         r.title(),
-        words::value(r, r.target.value, unit),
+        words::asked(r, unit),
         r.target.within.map_or_else(String::new, |w| format!(
             " {}",
             words::plus_minus(r, w, unit)
         )),
-        words::value_or_dash(r, r.solid, unit),
-        words::difference(r, r.solid, unit),
+        or_dash(words::value(r, r.solid, unit)),
+        or_dash(words::difference(r, r.solid, unit)),
     )
+}
+
+/// A number, or a dash where there is none.
+fn or_dash(amount: Option<Amount>) -> String {
+    amount.map_or_else(|| "–".to_owned(), |a| a.to_string())
+}
+
+/// A plus-or-minus where room is scarce.
+fn spread(r: &Reading, v: f64, unit: Unit) -> Amount {
+    Amount::half_width(r.target.measure, v, unit).marked("±")
 }
 
 /// What is estimated: one value, or left and right of one measure in one row.
@@ -168,7 +179,7 @@ impl Guess<'_> {
     /// Its name, its value, and its half-width: of two sides the larger one.
     fn cells(&self, unit: Unit) -> Vec<String> {
         let of = &self.other.target;
-        let value = |r: &Reading| words::value(r, r.target.value, unit);
+        let value = |r: &Reading| words::asked(r, unit).to_string();
         let (name, shown, wide) = match self.left {
             Some(left) => (
                 plain_name(of.measure, self.other.figure),
@@ -177,8 +188,7 @@ impl Guess<'_> {
             ),
             None => (name(self.other), value(self.other), of.plus_minus),
         };
-        let spread = format!("±{}", words::spread(self.other, wide, unit));
-        vec![name, shown, spread]
+        vec![name, shown, spread(self.other, wide, unit).to_string()]
     }
 }
 
@@ -296,8 +306,8 @@ fn grid(levels: &[Row<'_>], unit: Unit) -> String {
         let cells = levels.iter().filter_map(|(_, cells)| cells[k]);
         cells.map(|r| wide(&column(r))).max().unwrap_or(0)
     };
-    let value = |r: &Reading| words::value(r, r.target.value, unit);
-    let spread = |r: &Reading| format!("±{}", words::spread(r, r.target.plus_minus, unit));
+    let value = |r: &Reading| words::asked(r, unit).to_string();
+    let spread = |r: &Reading| spread(r, r.target.plus_minus, unit).to_string();
     let first = levels.iter().map(|(l, _)| wide(l)).max().unwrap_or(0);
     let columns: Vec<(&str, Vec<String>)> = used
         .into_iter()

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::say::page::{Beside, Block, Mark, Page};
-use crate::say::table::{Column, Table, Weight};
+use crate::say::table::{Table, Weight};
 use crate::text;
 use crate::text::{Look, Part, Reader, Run, Text};
 
@@ -97,7 +97,7 @@ fn block(block: &Block, reader: Reader) -> Markup {
                 Mark::Number => html! { ol { (items) } },
             }
         }
-        Block::Table(table) => wide(table),
+        Block::Table(table) => wide(table, reader),
         Block::Lines(lines) => html! { pre { (lines.join("\n")) } },
         Block::Pictures(beside, all) => html! {
             div class=(stood(*beside)) {
@@ -120,23 +120,25 @@ const fn stood(beside: Beside) -> &'static str {
 }
 
 /// A table; `class` is how the style sheet lays it out, nothing for plain.
-pub(super) fn table(table: &Table, class: Option<&str>) -> Markup {
-    let number = |column: &Column| column.is_number.then_some("n");
+pub(super) fn table(table: &Table, class: Option<&str>, reader: Reader) -> Markup {
+    let numbers = table.numbers();
+    let number = |i: usize| numbers[i].then_some("n");
     html! {
         table class=[class] {
             @if !table.caption.is_empty() { caption { (table.caption) } }
             thead { tr {
-                @for column in &table.columns {
-                    th scope="col" class=[number(column)] { (column.head) }
+                @for (i, head) in table.heads.iter().enumerate() {
+                    th scope="col" class=[number(i)] { (head) }
                 }
             } }
             tbody { @for row in &table.rows {
                 tr class=[marked(row.weight)] {
-                    @for (i, (column, cell)) in table.columns.iter().zip(&row.cells).enumerate() {
+                    @for (i, cell) in row.cells.iter().enumerate() {
+                        @let words = set(&cell.words(), reader);
                         @if i == 0 {
-                            th scope="row" { (cell) }
+                            th scope="row" { (words) }
                         } @else {
-                            td class=[number(column)] { (cell) }
+                            td class=[number(i)] { (words) }
                         }
                     }
                 }
@@ -154,6 +156,6 @@ const fn marked(weight: Weight) -> Option<&'static str> {
 }
 
 /// A table that scrolls sideways where a screen is too narrow for it.
-pub(super) fn wide(of: &Table) -> Markup {
-    html! { div class="wide" { (table(of, None)) } }
+pub(super) fn wide(of: &Table, reader: Reader) -> Markup {
+    html! { div class="wide" { (table(of, None, reader)) } }
 }

@@ -1,7 +1,8 @@
 //! The table of materials, and what is said of one.
 
+use crate::say::amount::{Amount, Scale};
 use crate::say::page::{Block, Mark};
-use crate::say::table::Table;
+use crate::say::table::{Table, cells};
 use crate::say::terminal;
 use crate::text::Reader;
 use crate::units;
@@ -65,28 +66,22 @@ pub fn table(unit: Unit) -> String {
             .iter()
             .map(|(w, l)| format!("{}x{}", side(*w), side(*l)))
             .collect();
-        let mut row = vec![m.name.to_owned(), list(&|v| units::trimmed(v, 2))];
+        let mut row = cells![m.name, list(&|v| units::trimmed(v, 2))];
         if inches {
-            row.push(list(&|v| unit.drill_bare(v).replace(' ', "-")));
+            row.push(list(&|v| unit.drill_bare(v).replace(' ', "-")).into());
         }
-        row.push(boards.join(" "));
-        row.push(unit.density_bare(m.density));
-        row.push(
-            match m.pins {
-                Pins::Hold => "yes",
-                Pins::Weakly => "weakly",
-                Pins::No => "no",
-            }
-            .to_owned(),
-        );
-        row.push(
-            match m.family.laser {
-                Laser::Usual => "usual",
-                Laser::Ask => "ask first",
-                Laser::Never => "never",
-            }
-            .to_owned(),
-        );
+        let pins = match m.pins {
+            Pins::Hold => "yes",
+            Pins::Weakly => "weakly",
+            Pins::No => "no",
+        };
+        let laser = match m.family.laser {
+            Laser::Usual => "usual",
+            Laser::Ask => "ask first",
+            Laser::Never => "never",
+        };
+        let density = Amount::new(m.density, Scale::Density(unit));
+        row.extend(cells![boards.join(" "), density, pins, laser]);
         row
     });
     let density = unit.density_name();
@@ -110,7 +105,7 @@ pub fn table(unit: Unit) -> String {
             "laser",
         ]
     };
-    let table = Table::new(heads, &[if inches { 4 } else { 3 }], rows);
+    let table = Table::new(heads, rows);
     let mut sources: Vec<(&str, Vec<&str>)> = Vec::new();
     for m in material::KNOWN {
         match sources.iter_mut().find(|s| s.0 == m.source) {

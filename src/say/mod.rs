@@ -1,6 +1,7 @@
 //! What the program says and draws of a checked sheet and of a form: for the terminal, for the guide and
 //! for other programs.
 
+mod amount;
 pub mod any_solid;
 mod as_built;
 pub mod blank;

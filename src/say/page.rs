@@ -64,16 +64,20 @@ pub(super) enum Beside {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::measure::Level;
+    use crate::say::amount::{Amount, Scale};
     use crate::say::html;
     use crate::say::picture;
+    use crate::say::table::{Cell, cells};
     use crate::say::terminal;
     use crate::text;
     use crate::text::{Part, Reader};
     use crate::units::Unit;
 
     fn page() -> Page {
-        let rows = [vec!["waist".to_owned(), "30 1/4".to_owned()]];
-        let table = Table::new(&["level", "girth"], &[1], rows).under("of the contralto");
+        let girth = Amount::new(768.35, Scale::Tape(Unit::In));
+        let rows = [cells![Part::Level(Level::Waist), girth]];
+        let table = Table::new(&["level", "girth"], rows).under("of the contralto");
         let outline = picture::empty(20.0, 10.0, "low & high");
         vec![
             vec![Block::Heading("the form".into()), Block::Table(table)],
@@ -187,15 +191,10 @@ mod tests {
     fn a_wide_table_is_parted_where_its_columns_may_be() {
         let heads: Vec<String> = (0..9).map(|i| format!("thick\n{i} mm of card")).collect();
         let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-        let cells = |_| {
-            heads
-                .iter()
-                .map(|_| "12".to_owned())
-                .collect::<Vec<String>>()
-        };
+        let cells = |_| vec![Cell::from(Amount::count(12)); heads.len()];
         let table = Table {
             together: Some(2),
-            ..Table::new(&heads, &[], (0..2).map(cells))
+            ..Table::new(&heads, (0..2).map(cells))
         };
         let said = terminal::page(&vec![vec![Block::Table(table)]], Reader::default(), false);
         assert!(said.lines().all(|l| l.chars().count() <= 80), "{said}");

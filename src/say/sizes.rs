@@ -2,12 +2,12 @@
 
 use serde_json::{Value, json};
 
-use crate::measure::Kind;
 use crate::measure::Measure;
-use crate::profile::{How, Profile, Size, SizeValue};
+use crate::profile::{How, Profile, Size};
+use crate::say::amount::{Amount, Scale};
 use crate::say::json;
 use crate::say::page::{Block, Mark};
-use crate::say::table::Table;
+use crate::say::table::{Table, cells};
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::WaistKind;
@@ -58,12 +58,12 @@ fn extent(p: &Profile) -> String {
 #[must_use]
 pub fn systems(all: &[Profile]) -> String {
     let rows = all.iter().map(|p| {
-        vec![
-            p.system.clone(),
+        cells![
+            &p.system,
             extent(p),
-            p.main.info().title.of(p.figure).to_owned(),
-            waist_name(p.waist).to_owned(),
-            if p.makes_forms() { "yes" } else { "no" }.to_owned(),
+            p.main.info().title.of(p.figure),
+            waist_name(p.waist),
+            if p.makes_forms() { "yes" } else { "no" },
         ]
     });
     let heads = ["system", "sizes", "sizes follow", "waist", "forms"];
@@ -76,7 +76,7 @@ pub fn systems(all: &[Profile]) -> String {
         vec![Block::Heading(
             "size profiles: measurements of bodies, not of garments".into(),
         )],
-        vec![Block::Table(Table::new(&heads, &[], rows))],
+        vec![Block::Table(Table::new(&heads, rows))],
         vec![Block::Note(
             "forms: whether you can build a form of a size, or only compare with it".into(),
         )],
@@ -148,23 +148,22 @@ pub fn system(p: &Profile, unit: Unit) -> String {
     if !p.people.is_empty() {
         heads.push("people");
     }
-    let dash = || "–".to_owned();
     let mut rows = Vec::new();
     for column in 0..p.width() {
         for row in 0..p.names.len() {
             let Some(size) = p.tabulated_size(row, column) else {
                 continue;
             };
-            let mut cells = vec![size.name.clone()];
-            let values = telling.iter().map(|m| size.value(*m));
-            cells.extend(values.map(|v| v.map_or_else(dash, |v| unit.show_bare(v))));
+            let mut cells = cells![&size.name];
+            let values = telling.iter().map(|m| (m, size.value(*m)));
+            cells.extend(values.map(|(m, v)| v.map(|v| Amount::of(*m, v, unit)).into()));
             if !p.people.is_empty() {
-                cells.push(size.people.map_or_else(dash, |n| units::fixed(n, 0)));
+                let people = size.people.map(|n| Amount::new(n, Scale::Plain(0)));
+                cells.push(people.into());
             }
             rows.push(cells);
         }
     }
-    let right: Vec<usize> = (1..heads.len()).collect();
     let people = if p.people.is_empty() {
         ""
     } else {
@@ -186,14 +185,14 @@ pub fn system(p: &Profile, unit: Unit) -> String {
             Block::Note((&p.title).into()),
         ],
         vec![Block::List(Mark::Nothing, sources(p))],
-        vec![Block::Table(Table::new(&heads, &right, rows))],
+        vec![Block::Table(Table::new(&heads, rows))],
         vec![Block::Note(lengths.into())],
         vec![Block::List(
             Mark::Nothing,
             how.into_iter().flatten().collect(),
         )],
     ];
-    terminal::page(&page, Reader::of(unit), false)
+    terminal::page(&page, Reader::of(unit).about(p.figure), false)
 }
 
 /// One system in numbers: every value of every size, mm and degrees.
@@ -211,15 +210,6 @@ pub fn system_json(p: &Profile) -> Value {
         map.insert("format".into(), json!(json::FORMAT));
     }
     value
-}
-
-/// A value and its unit in centimetres and in inches, or degrees twice.
-fn both_units(v: &SizeValue) -> [String; 2] {
-    if v.measure.kind() == Kind::Slope {
-        let degrees = units::show_degrees(v.value);
-        return [degrees.clone(), degrees];
-    }
-    [Unit::Cm.show_bare(v.value), Unit::In.show_bare(v.value)]
 }
 
 /// One size: what it measures, in centimetres and inches.
@@ -243,12 +233,12 @@ pub fn size(s: &Size) -> String {
         said.push(format!("caution: {}", s.caution));
     }
     let rows = s.values.iter().map(|v| {
-        let [cm, inch] = both_units(v);
-        vec![
-            v.measure.info().title.of(s.figure).to_owned(),
+        let [cm, inch] = [Unit::Cm, Unit::In].map(|unit| Amount::of(v.measure, v.value, unit));
+        cells![
+            v.measure.info().title.of(s.figure),
             cm,
             inch,
-            v.how.name().to_owned(),
+            v.how.name(),
             if v.note.is_empty() {
                 v.from.clone()
             } else {
@@ -261,7 +251,7 @@ pub fn size(s: &Size) -> String {
     let mut page = vec![
         vec![Block::Heading(s.full_name().into())],
         vec![Block::List(Mark::Nothing, said)],
-        vec![Block::Table(Table::new(&heads, &[1, 2], rows))],
+        vec![Block::Table(Table::new(&heads, rows))],
     ];
     let lacks = s.lacks();
     if !lacks.is_empty() {

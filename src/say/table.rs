@@ -1,15 +1,18 @@
-//! A table as a value: its columns, and its rows with what each weighs. One writer sets it for a
-//! terminal, one as HTML.
+//! A table as a value: its heads, and its rows with what each weighs; in the cells stand words and numbers.
+//! Its writers word and align them: one sets it for a terminal, one as HTML.
 
 use std::ops::Range;
+
+use crate::say::amount::Amount;
+use crate::text::Text;
 
 /// A table.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Table {
     /// What it shows; a terminal says it in a line of its own where it must be said.
     pub(super) caption: String,
-    /// Its columns.
-    pub(super) columns: Vec<Column>,
+    /// What stands above its columns, in lines; the last ones of a table stand beside each other.
+    pub(super) heads: Vec<String>,
     /// Its rows: the first cell says what the row is of.
     pub(super) rows: Vec<Row>,
     /// Where there is no room for all of its columns it may be parted, so many of them together and the
@@ -17,23 +20,66 @@ pub(super) struct Table {
     pub(super) together: Option<usize>,
 }
 
-/// A column.
-#[derive(Clone, Debug)]
-pub(super) struct Column {
-    /// What stands above it, in lines; the last ones of a table stand beside each other.
-    pub(super) head: String,
-    /// Whether it holds numbers, which stand below one another by their ends.
-    pub(super) is_number: bool,
-}
-
 /// A row.
 #[derive(Clone, Debug)]
 pub(super) struct Row {
     /// As many as there are columns.
-    pub(super) cells: Vec<String>,
+    pub(super) cells: Vec<Cell>,
     /// How much it deserves the eye.
     pub(super) weight: Weight,
 }
+
+/// What stands in a cell.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Cell {
+    /// Words.
+    Words(Text),
+    /// A number.
+    Amount(Amount),
+    /// What stands where other rows have a number: it is aligned as they are.
+    Instead(&'static str),
+}
+
+impl Cell {
+    /// The words of it.
+    pub(super) fn words(&self) -> Text {
+        match self {
+            Self::Words(words) => words.clone(),
+            Self::Amount(amount) => amount.to_string().into(),
+            Self::Instead(words) => (*words).into(),
+        }
+    }
+
+    /// An amount, or what stands in its place.
+    pub(super) fn or(amount: Option<Amount>, instead: &'static str) -> Self {
+        amount.map_or(Self::Instead(instead), Self::Amount)
+    }
+}
+
+impl<T: Into<Text>> From<T> for Cell {
+    fn from(words: T) -> Self {
+        Self::Words(words.into())
+    }
+}
+
+impl From<Amount> for Cell {
+    fn from(amount: Amount) -> Self {
+        Self::Amount(amount)
+    }
+}
+
+/// An amount, or a dash where there is none.
+impl From<Option<Amount>> for Cell {
+    fn from(amount: Option<Amount>) -> Self {
+        Self::or(amount, "–")
+    }
+}
+
+/// The cells of a row, of words and numbers.
+macro_rules! cells {
+    ($($cell:expr),* $(,)?) => { vec![$($crate::say::table::Cell::from($cell)),*] };
+}
+pub(super) use cells;
 
 /// How much a row deserves the eye.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -49,35 +95,38 @@ pub(super) enum Weight {
 
 impl Row {
     /// A row of such a weight.
-    pub(super) const fn new(cells: Vec<String>, weight: Weight) -> Self {
+    pub(super) const fn new(cells: Vec<Cell>, weight: Weight) -> Self {
         Self { cells, weight }
     }
 }
 
-impl From<Vec<String>> for Row {
-    fn from(cells: Vec<String>) -> Self {
+impl From<Vec<Cell>> for Row {
+    fn from(cells: Vec<Cell>) -> Self {
         Self::new(cells, Weight::Plain)
     }
 }
 
 impl Table {
-    /// A table without a caption: what stands above its columns, which of them hold numbers, and its
-    /// rows.
-    pub(super) fn new<R: Into<Row>>(
-        heads: &[&str],
-        numbers: &[usize],
-        rows: impl IntoIterator<Item = R>,
-    ) -> Self {
-        let column = |(i, head): (usize, &&str)| Column {
-            head: (*head).to_owned(),
-            is_number: numbers.contains(&i),
-        };
+    /// A table without a caption: what stands above its columns, and its rows.
+    pub(super) fn new<R: Into<Row>>(heads: &[&str], rows: impl IntoIterator<Item = R>) -> Self {
         Self {
             caption: String::new(),
             together: None,
-            columns: heads.iter().enumerate().map(column).collect(),
+            heads: heads.iter().map(|head| (*head).to_owned()).collect(),
             rows: rows.into_iter().map(Into::into).collect(),
         }
+    }
+
+    /// Which columns hold numbers: these stand below one another by their ends.
+    pub(super) fn numbers(&self) -> Vec<bool> {
+        let is_number = |row: &Row, i: usize| {
+            let cell = row.cells.get(i);
+            cell.is_some_and(|cell| !matches!(cell, Cell::Words(_)))
+        };
+        let columns = 0..self.heads.len();
+        columns
+            .map(|i| self.rows.iter().any(|row| is_number(row, i)))
+            .collect()
     }
 
     /// The first column beside these.
@@ -89,9 +138,7 @@ impl Table {
         };
         Self {
             caption: self.caption.clone(),
-            columns: kept()
-                .filter_map(|i| self.columns.get(i).cloned())
-                .collect(),
+            heads: kept().filter_map(|i| self.heads.get(i).cloned()).collect(),
             rows: self.rows.iter().map(row).collect(),
             together: None,
         }

@@ -4,7 +4,7 @@ use anstyle::Style;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, TableStyle};
 
 use crate::say::page::{Block, Mark, Page};
-use crate::say::table::{Column, Table, Weight};
+use crate::say::table::{Table, Weight};
 use crate::text;
 use crate::text::{Look, Reader, Text};
 
@@ -114,10 +114,10 @@ fn block(block: &Block, reader: Reader, emphasis: bool) -> String {
             };
             all.iter().enumerate().map(item).collect()
         }
-        Block::Table(of) if of.caption.is_empty() => parted(of, emphasis),
+        Block::Table(of) if of.caption.is_empty() => parted(of, reader, emphasis),
         Block::Table(of) => {
             let caption = set(&of.caption.clone().into(), 0, 0);
-            format!("{caption}\n{}", parted(of, emphasis))
+            format!("{caption}\n{}", parted(of, reader, emphasis))
         }
         Block::Lines(lines) => lines.iter().map(|line| format!("{line}\n")).collect(),
         Block::Pictures(_, all) => all.iter().map(|(name, _)| set(name, 0, 2)).collect(),
@@ -125,14 +125,15 @@ fn block(block: &Block, reader: Reader, emphasis: bool) -> String {
 }
 
 /// A table; where its columns may be parted, as the fewest that keep to the terminal, one below the other.
-fn parted(of: &Table, emphasis: bool) -> String {
-    let Some((by, (label, rest))) = of.together.zip(of.columns.split_first()) else {
-        return table(of, emphasis);
+fn parted(of: &Table, reader: Reader, emphasis: bool) -> String {
+    let Some((by, (label, rest))) = of.together.zip(of.heads.split_first()) else {
+        return table(of, reader, emphasis);
     };
-    let width = |i: usize, column: &Column| {
+    let width = |i: usize, head: &str| {
         let cells = of.rows.iter().filter_map(|r| r.cells.get(i));
-        let lines = column.head.lines().chain(cells.map(String::as_str));
-        lines.map(|l| l.chars().count()).max().unwrap_or(0)
+        let cells = cells.map(|cell| cell.words().plain(reader).chars().count());
+        let lines = head.lines().map(|l| l.chars().count());
+        lines.chain(cells).max().unwrap_or(0)
     };
     let mut tables = Vec::new();
     let mut at = 0;
@@ -151,7 +152,7 @@ fn parted(of: &Table, emphasis: bool) -> String {
             fit
         };
         let these = at + 1..at + 1 + fit.max(1);
-        tables.push(table(&of.of_columns(&these), emphasis));
+        tables.push(table(&of.of_columns(&these), reader, emphasis));
         at = these.end - 1;
     }
     tables.join("\n")
@@ -162,11 +163,12 @@ const RULED: TableStyle = TableStyle::new().header_separator(LineStyle::new('-',
 
 /// A plain table: a heading with a rule under it, two spaces between columns, no frame. Rows that weigh
 /// are set in bold if `emphasis` says so.
-pub(super) fn table(table: &Table, emphasis: bool) -> String {
-    let row = |cells: &mut dyn Iterator<Item = &String>| -> comfy_table::Row {
-        let aligned = table.columns.iter().zip(cells).map(|(column, words)| {
+fn table(table: &Table, reader: Reader, emphasis: bool) -> String {
+    let numbers = table.numbers();
+    let row = |cells: &mut dyn Iterator<Item = String>| -> comfy_table::Row {
+        let aligned = numbers.iter().zip(cells).map(|(is_number, words)| {
             let cell = Cell::new(words);
-            if column.is_number {
+            if *is_number {
                 cell.set_alignment(CellAlignment::Right)
             } else {
                 cell
@@ -174,17 +176,16 @@ pub(super) fn table(table: &Table, emphasis: bool) -> String {
         });
         aligned.collect::<Vec<Cell>>().into()
     };
-    let lines = |c: &Column| c.head.lines().count().max(1);
-    let deep = table.columns.iter().map(lines).max().unwrap_or(1);
-    let standing = |c: &Column| "\n".repeat(deep - lines(c)) + &c.head;
-    let heads: Vec<String> = table.columns.iter().map(standing).collect();
+    let lines = |head: &String| head.lines().count().max(1);
+    let deep = table.heads.iter().map(lines).max().unwrap_or(1);
+    let standing = |head: &String| "\n".repeat(deep - lines(head)) + head;
     let mut set = comfy_table::Table::new();
     set.load_style(RULED)
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(COLUMNS as u16)
-        .set_header(row(&mut heads.iter()));
+        .set_header(row(&mut table.heads.iter().map(standing)));
     for r in &table.rows {
-        set.add_row(row(&mut r.cells.iter()));
+        set.add_row(row(&mut r.cells.iter().map(|c| c.words().plain(reader))));
     }
     let mut out = String::new();
     // Where every row takes one line, its weight is that of its line; elsewhere words alone say it.

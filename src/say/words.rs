@@ -6,69 +6,41 @@ use crate::form::totals::Totals;
 use crate::layout::nest;
 use crate::layout::offcut::Offcut;
 use crate::layout::offcut::WORTH_KEEPING;
-use crate::measure::{Kind, Side};
+use crate::measure::Side;
+use crate::say::amount::Amount;
 use crate::say::table::Weight;
 use crate::sheet::Origin;
 use crate::stack::Piece;
 use crate::tape::{Reading, Verdict};
 use crate::text;
-use crate::text::Text;
+use crate::text::{Part, Text};
 use crate::tolerance;
 use crate::units;
 use crate::units::Unit;
 
-/// Whether it is an angle, which no unit of length shows.
-fn is_angle(r: &Reading) -> bool {
-    r.target.measure.kind() == Kind::Slope
+/// The name of a reading.
+pub(super) fn title(r: &Reading) -> Text {
+    Part::Title(r.target.measure, r.target.side).into()
 }
 
-/// A value of this reading as the person reads it, without the name of a length's unit.
-#[must_use]
-pub fn value(r: &Reading, v: f64, unit: Unit) -> String {
-    if is_angle(r) {
-        units::show_degrees(v)
-    } else {
-        unit.show_bare(v)
-    }
+/// What was asked or is estimated.
+pub(super) const fn asked(r: &Reading, unit: Unit) -> Amount {
+    Amount::of(r.target.measure, r.target.value, unit)
 }
 
-/// The same, or a dash where there is none.
-#[must_use]
-pub fn value_or_dash(r: &Reading, v: Option<f64>, unit: Unit) -> String {
-    v.map_or_else(|| "–".to_owned(), |v| value(r, v, unit))
+/// A value of this reading, where there is one.
+pub(super) fn value(r: &Reading, v: Option<f64>, unit: Unit) -> Option<Amount> {
+    v.map(|v| Amount::of(r.target.measure, v, unit))
 }
 
-/// How far `v` is from what was asked, with its sign; a dash where there is no value.
-#[must_use]
-pub fn difference(r: &Reading, v: Option<f64>, unit: Unit) -> String {
-    let Some(v) = v else { return "–".to_owned() };
-    let apart = v - r.target.value;
-    if is_angle(r) {
-        units::show_degrees_difference(apart)
-    } else {
-        bare_difference(apart, unit)
-    }
+/// How far it is from what was asked.
+pub(super) fn difference(r: &Reading, v: Option<f64>, unit: Unit) -> Option<Amount> {
+    v.map(|v| Amount::apart(r.target.measure, v - r.target.value, unit))
 }
 
-/// The plus-or-minus of what was asked or estimated, without the name of a length's unit.
-#[must_use]
-pub fn plus_minus(r: &Reading, v: f64, unit: Unit) -> String {
-    format!("± {}", spread(r, v, unit))
-}
-
-/// The same without the sign.
-pub(super) fn spread(r: &Reading, v: f64, unit: Unit) -> String {
-    if is_angle(r) {
-        units::show_degrees(v)
-    } else {
-        unit.spread_bare(v)
-    }
-}
-
-/// A difference of lengths with its sign, without the name of the unit.
-#[must_use]
-pub fn bare_difference(mm: f64, unit: Unit) -> String {
-    unit.difference_bare(mm)
+/// A plus-or-minus of this reading.
+pub(super) const fn plus_minus(r: &Reading, v: f64, unit: Unit) -> Amount {
+    Amount::half_width(r.target.measure, v, unit).marked("± ")
 }
 
 /// What the check says of a reading, and within what where the sheet asks for less than the tape

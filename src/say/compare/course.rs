@@ -6,20 +6,19 @@ use svg::node::element::{Group, SVG};
 use crate::compare::Course;
 use crate::compare::CourseRow;
 use crate::measure::Kind;
+use crate::say::amount::{Amount, is_angle};
 use crate::say::compare::both_units;
-use crate::say::compare::is_angle;
 use crate::say::compare::title;
 use crate::say::html;
 use crate::say::json;
 use crate::say::page::{Beside, Block, Mark};
 use crate::say::picture;
-use crate::say::table::{Row, Table, Weight};
+use crate::say::table::{Cell, Row, Table, Weight, cells};
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Target;
 use crate::text;
-use crate::text::{Reader, Text};
-use crate::units;
+use crate::text::{Part, Reader, Text};
 use crate::units::Unit;
 
 /// Steps of the small drawings of a terminal, from low to high.
@@ -27,12 +26,8 @@ const STEPS: [char; 8] = ['▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'
 /// Days of the month in which a change is told.
 const MONTH_DAYS: f64 = 30.0;
 
-fn bare(t: &Target, unit: Unit) -> String {
-    if is_angle(t.measure) {
-        units::show_degrees(t.value)
-    } else {
-        unit.show_bare(t.value)
-    }
+fn read(t: &Target, unit: Unit) -> Amount {
+    Amount::of(t.measure, t.value, unit)
 }
 
 /// The readings of one row as steps between its lowest and its highest; a middle line where nothing
@@ -74,10 +69,10 @@ pub fn course(c: &Course, unit: Unit) -> String {
     let rows = c.rows.iter().filter_map(|row| {
         let (first, last) = ends(row)?;
         let [cm, inch, monthly, noise] = change(c, row);
-        Some(vec![
-            title(row.measure, row.side, c.figure),
-            bare(row.values[first].as_ref()?, unit),
-            bare(row.values[last].as_ref()?, unit),
+        Some(cells![
+            Part::Title(row.measure, row.side),
+            read(row.values[first].as_ref()?, unit),
+            read(row.values[last].as_ref()?, unit),
             cm,
             inch,
             monthly,
@@ -95,9 +90,9 @@ pub fn course(c: &Course, unit: Unit) -> String {
         "drawn",
         "",
     ];
-    let mut read = vec![Block::Table(Table::new(&heads, &[1, 2, 3, 4, 5], rows))];
+    let mut shown = vec![Block::Table(Table::new(&heads, rows))];
     if c.rows.is_empty() {
-        read.push(Block::Note("nothing was read at two dates".into()));
+        shown.push(Block::Note("nothing was read at two dates".into()));
     }
     let what = format!("{}: {}", c.name, c.dates.join(", "));
     let legend = format!(
@@ -109,10 +104,10 @@ pub fn course(c: &Course, unit: Unit) -> String {
     );
     let page = vec![
         vec![Block::Heading(what.into())],
-        read,
+        shown,
         vec![Block::Note(legend.into())],
     ];
-    terminal::page(&page, Reader::of(unit), false)
+    terminal::page(&page, Reader::of(unit).about(c.figure), false)
 }
 
 /// The same in numbers: mm and degrees.
@@ -190,14 +185,18 @@ pub fn course_page(c: &Course, unit: Unit) -> String {
         Block::Pictures(Beside::Small, pictures.collect()),
         Block::Table(table(c, unit)),
     ]);
-    html::document(&format!("{} over time", c.name), &page, Reader::of(unit))
+    html::document(
+        &format!("{} over time", c.name),
+        &page,
+        Reader::of(unit).about(c.figure),
+    )
 }
 
 /// The change in words.
 fn said(row: &CourseRow) -> Text {
     let [cm, inch] = both_units(row.measure, row.apart);
     if is_angle(row.measure) {
-        cm.into()
+        cm.to_string().into()
     } else {
         let [cm, inch] = [format!("{cm} cm"), format!("{inch} in")].map(text::together);
         text![cm, ", ", inch]
@@ -244,12 +243,12 @@ fn small(c: &Course, row: &CourseRow, span: f64, unit: Unit) -> SVG {
             .add(picture::words(
                 (a.0 - 5.0, a.1 + 4.0),
                 "end",
-                bare(a.2, unit),
+                read(a.2, unit).to_string(),
             ))
             .add(picture::words(
                 (b.0 + 5.0, b.1 + 4.0),
                 "start",
-                bare(b.2, unit),
+                read(b.2, unit).to_string(),
             ));
     }
     let shows = format!("{} over time", title(row.measure, row.side, c.figure));
@@ -265,16 +264,14 @@ fn table(c: &Course, unit: Unit) -> Table {
     let mut heads = vec!["measurement"];
     heads.extend(c.dates.iter().map(String::as_str));
     heads.extend(["cm", "in", "in 30 days, cm", ""]);
-    let numbers: Vec<usize> = (1..heads.len() - 1).collect();
     let rows = c.rows.iter().map(|row| {
-        let mut cells = vec![title(row.measure, row.side, c.figure)];
-        let read = row.values.iter().map(Option::as_ref);
-        cells.extend(read.map(|t| t.map_or_else(|| "–".to_owned(), |t| bare(t, unit))));
+        let mut cells = cells![Part::Title(row.measure, row.side)];
+        let values = row.values.iter();
+        cells.extend(values.map(|t| t.as_ref().map(|t| read(t, unit)).into()));
         cells.extend(change(c, row));
         Row::new(cells, weight(row))
     });
-    Table::new(&heads, &numbers, rows)
-        .under(format!("Every reading, in {}", words::unit_words(unit)))
+    Table::new(&heads, rows).under(format!("Every reading, in {}", words::unit_words(unit)))
 }
 
 fn weight(row: &CourseRow) -> Weight {
@@ -286,9 +283,9 @@ fn weight(row: &CourseRow) -> Weight {
 }
 
 /// The change in cm and in inches, in 30 days, and whether it is noise.
-fn change(c: &Course, row: &CourseRow) -> [String; 4] {
+fn change(c: &Course, row: &CourseRow) -> [Cell; 4] {
     let [cm, inch] = both_units(row.measure, row.apart);
-    let monthly = rate(c, row).map_or_else(String::new, |r| both_units(row.measure, r)[0].clone());
+    let monthly = rate(c, row).map(|r| Amount::signed(row.measure, r, Unit::Cm));
     let noise = if row.is_noise() { "noise" } else { "" };
-    [cm, inch, monthly, noise.to_owned()]
+    [cm.into(), inch.into(), Cell::or(monthly, ""), noise.into()]
 }

@@ -15,14 +15,12 @@ use crate::compare::Difference;
 use crate::compare::Ease;
 use crate::compare::Standing;
 use crate::measure::Figure;
-use crate::measure::Kind;
 use crate::measure::Measure;
 use crate::measure::Side;
+use crate::say::amount::{Amount, is_angle};
 use crate::sheet::Origin;
-use crate::sheet::Target;
 use crate::text;
-use crate::text::{Part, Text};
-use crate::units;
+use crate::text::{Part, Reader, Text};
 use crate::units::Unit;
 
 pub use course::{course, course_json, course_page};
@@ -70,6 +68,11 @@ impl Pair {
         self.a.figure.with(self.b.figure)
     }
 
+    /// Whom it is told.
+    fn reader(&self) -> Reader {
+        Reader::of(self.unit).about(self.figure())
+    }
+
     /// Whether nothing differs at all.
     #[must_use]
     pub fn is_same(&self) -> bool {
@@ -102,32 +105,18 @@ fn title(measure: Measure, side: Side, figure: Figure) -> String {
     side.named(measure.info().title.of(figure))
 }
 
-const fn is_angle(measure: Measure) -> bool {
-    matches!(measure.kind(), Kind::Slope)
-}
-
-/// A value without its unit, `~` before an estimate.
-fn value(t: &Target, unit: Unit) -> String {
-    let text = if is_angle(t.measure) {
-        units::show_degrees(t.value)
-    } else {
-        unit.show_bare(t.value)
-    };
-    if t.origin == Origin::Estimated {
-        format!("~{text}")
-    } else {
-        text
-    }
+/// A value, `~` before an estimate.
+const fn value(measure: Measure, value: f64, origin: Origin, unit: Unit) -> Amount {
+    Amount::of(measure, value, unit).marked(match origin {
+        Origin::Estimated => "~",
+        Origin::Given => "",
+    })
 }
 
 /// A difference in centimetres and in inches to the nearest eighth, each with its sign; angles in
 /// degrees, twice.
-fn both_units(measure: Measure, apart: f64) -> [String; 2] {
-    if is_angle(measure) {
-        let text = units::show_degrees_difference(apart);
-        return [text.clone(), text];
-    }
-    [Unit::Cm, Unit::In].map(|u| u.signed_bare(apart))
+fn both_units(measure: Measure, apart: f64) -> [Amount; 2] {
+    [Unit::Cm, Unit::In].map(|unit| Amount::signed(measure, apart, unit))
 }
 
 /// An amount without sign in both units, with their names: `5.5 cm (2 1/8 in)`.
@@ -138,20 +127,6 @@ fn amount(measure: Measure, by: f64) -> Text {
         let inches = text::together(format!("({})", Unit::In.show(by)));
         text![text::length(by, Unit::Cm), " ", inches]
     }
-}
-
-/// What is noise of a difference, in centimetres or degrees.
-fn limit(d: &Difference) -> String {
-    if is_angle(d.measure) {
-        units::show_degrees(d.limit)
-    } else {
-        Unit::Cm.show_bare(d.limit)
-    }
-}
-
-fn percent(d: &Difference) -> String {
-    d.percent()
-        .map_or_else(String::new, |p| units::signed(p, 1))
 }
 
 /// One alteration in a sentence.

@@ -4,13 +4,14 @@ use crate::compare::Body;
 use crate::compare::Nearest;
 use crate::measure::Measure;
 use crate::measure::Side;
+use crate::say::amount::{Amount, Scale};
 use crate::say::compare::both_units;
 use crate::say::compare::title;
+use crate::say::compare::value;
 use crate::say::page::{Block, Mark, Page};
-use crate::say::table::Table;
+use crate::say::table::{Cell, Table, cells};
 use crate::say::terminal;
 use crate::say::words;
-use crate::sheet::Origin;
 use crate::text;
 use crate::text::{Reader, Text};
 use crate::units::Unit;
@@ -59,20 +60,18 @@ fn one(body: &Body, n: &Nearest, unit: Unit) -> Page {
     }
     let rows = n.levels.iter().map(|l| {
         let [cm, inch] = both_units(l.measure, l.apart);
-        let estimated = l.origin == Origin::Estimated;
-        let mark = if estimated { "~" } else { "" };
-        vec![
+        let between = l.between.map(|mm| Amount::new(mm, Scale::Tape(unit)));
+        cells![
             title(l.measure, Side::Both, n.figure),
-            format!("{mark}{}", unit.show_bare(l.value)),
-            l.size.clone(),
+            value(l.measure, l.value, l.origin, unit),
+            &l.size,
             cm,
             inch,
-            l.between
-                .map_or_else(|| "beyond".to_owned(), |mm| unit.show_bare(mm)),
+            Cell::or(between, "beyond"),
         ]
     });
     let heads = ["by", "body", "nearest", "cm", "in", "between"];
-    let table = Table::new(&heads, &[1, 3, 4, 5], rows);
+    let table = Table::new(&heads, rows);
     let picks = n.picks.iter().map(|p| {
         let apart = p.apart.iter().map(|(m, mm)| {
             let [cm, inch] = both_units(*m, *mm);

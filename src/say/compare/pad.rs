@@ -10,18 +10,18 @@ use crate::compare::Padding;
 use crate::compare::SIDES;
 use crate::compare::layers;
 use crate::error::Error;
-use crate::measure::Figure;
+use crate::say::amount::{Amount, Scale};
 use crate::say::compare::pair::alone;
 use crate::say::compare::pictures;
 use crate::say::compare::pictures::{Middles, Shown};
 use crate::say::html;
 use crate::say::json;
 use crate::say::page::{Beside, Block, Mark};
-use crate::say::table::Table;
+use crate::say::table::{Table, cells};
 use crate::say::terminal;
 use crate::say::words;
 use crate::text;
-use crate::text::{Reader, Text};
+use crate::text::{Part, Reader, Text};
 use crate::units;
 use crate::units::Unit;
 
@@ -80,13 +80,13 @@ fn covers(layer: &PadLayer) -> String {
     }
 }
 
-fn thickness(mm: f64, unit: Unit) -> String {
-    match unit {
+fn thickness(mm: f64, unit: Unit) -> Amount {
+    let scale = match unit {
+        Unit::Cm | Unit::Mm => Scale::Tape(unit),
         // A millimetre counts here.
-        Unit::Cm => units::fixed(unit.from_mm(mm), 1),
-        Unit::Mm => units::fixed(mm, 0),
-        Unit::In => unit.rule_bare(mm, 0),
-    }
+        Unit::In => Scale::Rule(unit, 0),
+    };
+    Amount::new(mm, scale)
 }
 
 fn heading(form: &Body, body: &Body) -> String {
@@ -98,12 +98,13 @@ fn heading(form: &Body, body: &Body) -> String {
 pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
     let page = vec![
         vec![Block::Heading(heading(form, body).into())],
-        vec![Block::Table(table(p, unit, form.figure.with(body.figure)))],
+        vec![Block::Table(table(p, unit))],
         legend(p, unit),
         batting(p, unit),
         how(unit),
     ];
-    terminal::page(&page, Reader::of(unit), false)
+    let reader = Reader::of(unit).about(form.figure.with(body.figure));
+    terminal::page(&page, reader, false)
 }
 
 /// What the columns of the levels mean.
@@ -246,7 +247,7 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
     }
     page.push(vec![
         Block::Heading("thickness at every level".into()),
-        Block::Table(table(p, unit, figure)),
+        Block::Table(table(p, unit)),
     ]);
     page.push(legend(p, unit));
     page.push(vec![Block::Heading("layers".into())]);
@@ -268,25 +269,26 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
     Ok(html::document(
         &heading(form, body),
         &page,
-        Reader::of(unit),
+        Reader::of(unit).about(figure),
     ))
 }
 
 /// A row for each level: where it is, the girths, and the thickness evenly and on every side.
-fn table(p: &Padding, unit: Unit, figure: Figure) -> Table {
+fn table(p: &Padding, unit: Unit) -> Table {
+    let tape = |mm: f64| Amount::new(mm, Scale::Tape(unit));
     let row = |l: &PadLevel| {
-        let mut row = vec![
-            l.level.called(figure).to_owned(),
-            unit.show_bare(l.below),
-            unit.show_bare(l.form),
-            unit.show_bare(l.body),
+        let mut row = cells![
+            Part::Level(l.level),
+            tape(l.below),
+            tape(l.form),
+            tape(l.body),
             thickness(l.evenly, unit),
         ];
-        row.extend(l.around.map(|t| thickness(t, unit)));
+        row.extend(l.around.map(|t| thickness(t, unit).into()));
         row
     };
     let heads = [
         "level", "below", "form", "body", "evenly", "front", "back", "right", "left",
     ];
-    Table::new(&heads, &[1, 2, 3, 4, 5, 6, 7, 8], p.levels.iter().map(row))
+    Table::new(&heads, p.levels.iter().map(row))
 }

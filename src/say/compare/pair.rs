@@ -9,22 +9,22 @@ use crate::compare::Standing;
 use crate::error::Error;
 use crate::measure::Level;
 use crate::mesh::Mesh;
+use crate::say::amount::{Amount, Scale};
 use crate::say::compare::Pair;
 use crate::say::compare::alteration;
 use crate::say::compare::both_units;
 use crate::say::compare::ease;
-use crate::say::compare::limit;
-use crate::say::compare::percent;
 use crate::say::compare::pictures;
-use crate::say::compare::title;
 use crate::say::compare::value;
 use crate::say::html;
 use crate::say::page::{Beside, Block, Mark, Page};
-use crate::say::table::{Row, Table, Weight};
+use crate::say::table::{Cell, Row, Table, Weight, cells};
 use crate::say::terminal;
 use crate::say::words;
+use crate::sheet::Target;
 use crate::text;
-use crate::text::{Reader, Text};
+use crate::text::{Part, Text};
+use crate::units::Unit;
 
 /// Two bodies, for a terminal. With `every` the estimates within noise are listed too.
 #[must_use]
@@ -32,7 +32,7 @@ pub fn bodies(pair: &Pair, every: bool) -> String {
     let mut page = vec![vec![who(pair)]];
     page.extend(differences(pair, every));
     page.extend(cutting(pair));
-    terminal::page(&page, Reader::of(pair.unit), false)
+    terminal::page(&page, pair.reader(), false)
 }
 
 /// The same with every measurement and with pictures, as a page of HTML that needs nothing else. Where
@@ -55,7 +55,7 @@ pub fn page(pair: &Pair) -> Result<String, Error> {
     }
     page.push(about());
     let heading = format!("{} and {}", pair.a.name, pair.b.name);
-    Ok(html::document(&heading, &page, Reader::of(pair.unit)))
+    Ok(html::document(&heading, &page, pair.reader()))
 }
 
 /// Which is which, with what is to know about it.
@@ -72,14 +72,16 @@ fn who(pair: &Pair) -> Block {
 fn table<'a>(pair: &Pair, of: impl IntoIterator<Item = &'a Difference>) -> Table {
     let rows = of.into_iter().map(|d| {
         let [cm, inch] = both_units(d.measure, d.apart);
-        let cells = vec![
-            title(d.measure, d.side, pair.figure()),
-            value(&d.a, pair.unit),
-            value(&d.b, pair.unit),
+        let side = |t: &Target| value(t.measure, t.value, t.origin, pair.unit);
+        let percent = d.percent().map(|p| Amount::new(p, Scale::Signed(1)));
+        let cells = cells![
+            Part::Title(d.measure, d.side),
+            side(&d.a),
+            side(&d.b),
             cm,
             inch,
-            percent(d),
-            limit(d),
+            Cell::or(percent, ""),
+            Amount::of(d.measure, d.limit, Unit::Cm),
         ];
         let weight = if d.is_noise() {
             Weight::Noise
@@ -89,7 +91,7 @@ fn table<'a>(pair: &Pair, of: impl IntoIterator<Item = &'a Difference>) -> Table
         Row::new(cells, weight)
     });
     let heads = ["measurement", "A", "B", "cm", "in", "%", "noise"];
-    Table::new(&heads, &[1, 2, 3, 4, 5, 6], rows)
+    Table::new(&heads, rows)
 }
 
 /// What differs, then what is noise; with `every` the estimates within it too.
@@ -208,15 +210,15 @@ pub(super) fn alone(picture: svg::node::element::SVG) -> Block {
 
 /// How far B stands outside A at the named levels, in figures.
 fn round(pair: &Pair, matched: &Matched<'_>, b: &Mesh) -> Table {
-    let shown = |v: f64| words::bare_difference(v, pair.unit);
+    let shown = |v: f64| Cell::from(Amount::new(v, Scale::Apart(pair.unit)));
     let rows = Level::TRUNK.iter().filter_map(|l| {
         let [right, front, left, back] = matched.round(*b.marks.levels.get(l)?)?;
-        let mut cells = vec![l.called(pair.figure()).to_owned()];
+        let mut cells = cells![Part::Level(*l)];
         cells.extend([front, back, right, left].map(shown));
         Some(cells)
     });
     let heads = ["level", "front", "back", "right side", "left side"];
-    Table::new(&heads, &[1, 2, 3, 4], rows).under(format!(
+    Table::new(&heads, rows).under(format!(
         "How far B stands outside A, in {}; minus: inside",
         words::unit_words(pair.unit)
     ))

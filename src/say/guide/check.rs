@@ -6,9 +6,10 @@ use crate::error::Severity;
 use crate::form::Form;
 use crate::form::bands::off_as_built;
 use crate::measure::{Kind, Measure};
+use crate::say::amount::{Amount, Scale};
 use crate::say::as_built;
 use crate::say::html;
-use crate::say::table::{Row, Table};
+use crate::say::table::{Row, Table, cells};
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
@@ -27,9 +28,9 @@ pub(super) fn verdict(form: &Form) -> Markup {
     let off: Vec<String> = given
         .iter()
         .filter(|r| off_as_built(r))
-        .map(|r| {
-            let unit = form.checked.unit;
-            format!("{} ({})", r.title(), words::difference(r, r.built, unit))
+        .filter_map(|r| {
+            let apart = words::difference(r, r.built, form.checked.unit)?;
+            Some(format!("{} ({apart})", r.title()))
         })
         .collect();
     html! {
@@ -75,18 +76,19 @@ pub(super) fn table(form: &Form) -> Markup {
         "Off by",
         "Verdict",
     ];
-    let asked = Table::new(&heads, &[1, 2, 3, 4, 5], asked).under("What the sheet asks for");
+    let asked = Table::new(&heads, asked).under("What the sheet asks for");
+    let reader = form.checked.reader();
     let guessed = estimated.iter().filter(on_form).map(|r| {
-        vec![
-            r.title(),
-            words::value(r, r.target.value, unit),
+        cells![
+            words::title(r),
+            words::asked(r, unit),
             words::plus_minus(r, r.target.plus_minus, unit),
-            words::value_or_dash(r, r.solid, unit),
-            words::value_or_dash(r, r.built, unit),
+            words::value(r, r.solid, unit),
+            words::value(r, r.built, unit),
         ]
     });
     let heads = ["Measurement", "Estimate", "±", "Solid", "As built"];
-    let guessed = Table::new(&heads, &[1, 2, 3, 4], guessed)
+    let guessed = Table::new(&heads, guessed)
         .under("Estimated: nobody measured it. 19 bodies in 20 lie within the ±");
     html! {
         p {
@@ -99,18 +101,18 @@ pub(super) fn table(form: &Form) -> Markup {
                 " The verdict is that on the solid; beside it, " (meaning) "."
             }
         }
-        (html::table(&asked, Some("stack checks")))
+        (html::table(&asked, Some("stack checks"), reader))
         @if given.iter().any(|r| r.solid.is_none()) {
             p { "Used to judge the body, not found on the form: " }
             ul { @for r in given.iter().filter(|r| r.solid.is_none()) {
                 li {
-                    (r.title()) " " (words::value(r, r.target.value, unit))
+                    (r.title()) " " (words::asked(r, unit).to_string())
                     @if let Some(reason) = r.reason { ": " (reason) }
                 }
             } }
         }
         @if !estimated.is_empty() {
-            (html::wide(&guessed))
+            (html::wide(&guessed, reader))
         }
         (next(form))
     }
@@ -154,21 +156,22 @@ pub(super) fn padding(form: &Form) -> Markup {
         .filter_map(|r| Some((r, (r.built? - r.target.value) * form.stack.scale)))
         .map(|(r, apart)| {
             let even = form.workshop.padding.batting;
-            vec![
-                r.title(),
-                unit.drill_bare(even),
-                unit.bench_bare(apart, 1),
-                unit.drill_bare((even - apart / std::f64::consts::TAU).max(0.0)),
+            let drill = |mm: f64| Amount::new(mm, Scale::Drill(unit));
+            cells![
+                words::title(r),
+                drill(even),
+                Amount::new(apart, Scale::Bench(unit, 1)),
+                drill((even - apart / std::f64::consts::TAU).max(0.0)),
             ]
         });
     let heads = ["Even thickness", "Girth differs by", "Make it"]
         .map(|head| format!("{head}, {}", unit.bench_name()));
     let [even, apart, make] = heads.each_ref().map(String::as_str);
-    let table = Table::new(&["Level", even, apart, make], &[1, 2, 3], rows).under(
+    let table = Table::new(&["Level", even, apart, make], rows).under(
         "Padding by level: the even thickness gives the girth as built; the last column says what \
          more or less would bring it to the girth asked",
     );
-    html::wide(&table)
+    html::wide(&table, form.checked.reader())
 }
 
 /// Warnings first, then notes.

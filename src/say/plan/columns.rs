@@ -2,7 +2,8 @@
 
 use crate::form::hours;
 use crate::form::plan::{Choice, Estimate};
-use crate::say::table::Table;
+use crate::say::amount::{Amount, Scale};
+use crate::say::table::{Cell, Table, cells};
 use crate::units;
 use crate::units::Unit;
 
@@ -32,11 +33,13 @@ pub(super) fn table(built: &[(&Choice, &Estimate)], currency: Option<&str>, unit
         .any(|pair| pair[0].0.material != pair[1].0.material);
     let rings = built.iter().any(|(c, _)| c.workshop.layer.hollow.is_some());
     let mut heads = vec![format!("layer, {small}")];
-    let mut rows: Vec<Vec<String>> = labels
+    let mut rows: Vec<Vec<Cell>> = labels
         .into_iter()
         .chain(cost.clone())
-        .map(|l| vec![l])
+        .map(|l| cells![l])
         .collect();
+    let rule = |mm: f64| Amount::new(mm, Scale::Rule(unit, 0));
+    let bench = |mm: f64| Amount::new(mm, Scale::Bench(unit, 1));
     for (choice, m) in built {
         let layer = &choice.workshop.layer;
         let mut head = Vec::new();
@@ -48,27 +51,25 @@ pub(super) fn table(built: &[(&Choice, &Estimate)], currency: Option<&str>, unit
             head.push(if full { "full" } else { "rings" }.to_owned());
         }
         head.push(thickness(layer.thickness, unit));
-        let mut cells = vec![
-            m.layers.to_string(),
-            unit.rule_bare(m.step, 0),
-            unit.rule_bare(m.trunk_step, 0),
-            unit.bench_bare(m.girth.0, 1),
-            unit.bench_bare(m.girth.1, 1),
+        let mut cells = cells![
+            Amount::count(m.layers),
+            rule(m.step),
+            rule(m.trunk_step),
+            bench(m.girth.0),
+            bench(m.girth.1),
             boards(m, unit),
-            m.pages.to_string(),
-            m.proof.to_string(),
-            unit.run_bare(m.cut_length, 0),
+            Amount::count(m.pages),
+            Amount::count(m.proof),
+            Amount::new(m.cut_length, Scale::Run(unit, 0)),
             span(m.hours.by_hand()),
             m.hours
                 .by_machine()
                 .map_or_else(|| "no laser".to_owned(), span),
-            unit.weight_bare(m.weight, 1),
+            Amount::new(m.weight, Scale::Weight(unit, 1)),
         ];
         if cost.is_some() {
-            cells.push(
-                m.cost
-                    .map_or_else(|| "-".to_owned(), |c| units::fixed(c, 0)),
-            );
+            let cost = m.cost.map(|c| Amount::new(c, Scale::Plain(0)));
+            cells.push(Cell::or(cost, "-"));
         }
         heads.push(head.join("\n"));
         for (row, cell) in rows.iter_mut().zip(cells) {
@@ -76,8 +77,7 @@ pub(super) fn table(built: &[(&Choice, &Estimate)], currency: Option<&str>, unit
         }
     }
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-    let numbers: Vec<usize> = (1..heads.len()).collect();
-    Table::new(&heads, &numbers, rows)
+    Table::new(&heads, rows)
 }
 
 /// A name in lines no wider than so many letters, if its words allow.
@@ -104,11 +104,11 @@ pub(super) fn thickness(mm: f64, unit: Unit) -> String {
 }
 
 /// Boards, or what is taken off a roll.
-fn boards(m: &Estimate, unit: Unit) -> String {
+fn boards(m: &Estimate, unit: Unit) -> Cell {
     if m.roll > 0.0 {
-        unit.run(m.roll, 1)
+        unit.run(m.roll, 1).into()
     } else {
-        m.boards.to_string()
+        Amount::count(m.boards).into()
     }
 }
 
