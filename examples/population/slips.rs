@@ -3,12 +3,13 @@
 //! Each person's sheet is written once as measured and once with each kind of slip that happens at a
 //! table (common practice, no source), in one reading, another one for the next person. Every warning
 //! or refusal of reading and fitting the sheet counts as something said; it names the slip when it is
-//! about the falsified reading or has its key, and offers the repair when it has the right value or
-//! the right words.
+//! about the falsified reading or has it in its fields, and offers the repair when it has the right value
+//! or the right kind of slip there.
 
 use std::error::Error;
 
 use layfigure::error::{Error as Refused, Finding, Severity};
+use layfigure::fact::Field;
 use layfigure::measure::Measure;
 use layfigure::sheet;
 use layfigure::torso::fit;
@@ -158,13 +159,59 @@ pub(crate) fn said(text: &str) -> (Vec<Finding>, bool) {
     }
 }
 
-/// Whether a finding is about one of `which`, or has its key.
-pub(crate) fn is_about(f: &Finding, which: &[Measure]) -> bool {
-    which.iter().any(|m| {
-        let key = format!("`{m}`");
-        f.measure == Some(*m) || f.message().contains(&key) || f.hint().contains(&key)
-    })
+/// The fields of a finding, those within lists too.
+fn fields(f: &Finding) -> Vec<Field> {
+    fn all(field: Field, into: &mut Vec<Field>) {
+        match field {
+            Field::List(fields) => fields.into_iter().for_each(|f| all(f, into)),
+            other => into.push(other),
+        }
+    }
+    let mut into = Vec::new();
+    for (_, field) in f.fact.fields() {
+        all(field, &mut into);
+    }
+    into
 }
+
+/// Whether a field of a finding is one of these words.
+fn has_word(f: &Finding, words: &[&str]) -> bool {
+    let is = |field: &Field| matches!(field, Field::Word(w) if words.contains(&w.as_str()));
+    fields(f).iter().any(is)
+}
+
+/// Whether a finding is about one of `which`, or has it in its fields.
+pub(crate) fn is_about(f: &Finding, which: &[Measure]) -> bool {
+    let is = |m: &Measure| f.measure == Some(*m) || has_word(f, &[m.key()]);
+    which.iter().any(is)
+}
+
+/// Facts that ask whether two readings stand in each other's place, and the kinds of slip and the reasons
+/// that do.
+const ASK_OF_TWO: [&str; 3] = ["Swapped", "Exchanged", "NotBelow"];
+const OF_TWO: [&str; 5] = [
+    "swapped",
+    "exchanged",
+    "OverBustPoint",
+    "BelowSideNeck",
+    "AboveWaist",
+];
+
+/// Whether a finding offers to mend this slip; `right` are the right values (mm).
+fn mends(f: &Finding, slip: Slip, right: &[f64]) -> bool {
+    match slip {
+        Slip::Inches => has_word(f, &["inches", "in"]),
+        Slip::Swapped => ASK_OF_TWO.contains(&f.fact.name()) || has_word(f, &OF_TWO),
+        Slip::NavelGirth | Slip::NavelAll => has_word(f, &["navel"]),
+        _ => fields(f).iter().any(|field| {
+            let is = |v: &f64| matches!(field, Field::Number(n) if (n - v).abs() < HALF_A_DIGIT);
+            right.iter().any(is)
+        }),
+    }
+}
+
+/// Half of the last digit that is written of a reading, mm.
+const HALF_A_DIGIT: f64 = 0.5;
 
 #[derive(Default)]
 struct Count {
@@ -215,18 +262,12 @@ pub(crate) fn report(
             c.others += usize::from(!named && !findings.is_empty());
             c.silent += usize::from(findings.is_empty());
             c.findings += findings.len();
-            let right = |f: &Finding| match slip {
-                Slip::Inches => f.hint().contains("inch") || f.message().contains("inch"),
-                Slip::Swapped => f.hint().contains("swapped") || f.message().contains("swapped"),
-                Slip::NavelGirth | Slip::NavelAll => f.hint().contains("navel"),
-                _ => which.iter().any(|m| {
-                    let value = people[i]
-                        .get(m)
-                        .map_or(String::new(), |v| format!("{:.1} cm", v / 10.0));
-                    f.hint().contains(&value) || f.message().contains(&value)
-                }),
-            };
-            c.repaired += usize::from(findings.iter().filter(|f| about(f)).any(right));
+            let right: Vec<f64> = which
+                .iter()
+                .filter_map(|m| people[i].get(m).copied())
+                .collect();
+            let mending = |f: &&Finding| about(f) && mends(f, slip, &right);
+            c.repaired += usize::from(findings.iter().any(|f| mending(&f)));
         }
         println!(
             "{name:42} {:>6} {:>8} {:>6} {:>6} {:>8} {:>7} {:>7} {:>6.2}",
