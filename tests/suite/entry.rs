@@ -329,7 +329,7 @@ fn sides_slopes_inches_and_words_are_understood() {
             "left 6 1/8 right 6",
             "",
             "22",
-            "", // and its slope
+            "23", // and its slope
             "done",
         ],
         1,
@@ -338,7 +338,7 @@ fn sides_slopes_inches_and_words_are_understood() {
     for line in [
         "bust = { value = 41.875, within = 0.125 }  # read 41 3/4 and 42",
         "shoulder = { left = \"6 1/8 in\", right = 6 }",
-        "shoulder = 22",
+        "shoulder = { value = 22.5, within = 0.5 }  # read 22 and 23",
     ] {
         assert!(text.contains(line), "{line} in\n{text}");
     }

@@ -161,12 +161,16 @@ impl Interview {
         let typed = answer.sides().flat_map(|(_, tries)| tries).all(|t| t.bare);
         if !(answer.is_single() && typed) {
             let given = self.draft.given(m).unwrap_or_default();
-            if given.ends_with(self.unit.name()) {
+            let unit = match m.kind() {
+                Kind::Slope => "degrees",
+                _ => self.unit.plural(),
+            };
+            if self.draft.names_its_unit(m) {
                 tell(format!("Kept: {given}."))?;
             } else {
-                tell(format!("Kept: {given} ({}).", self.unit.plural()))?;
+                tell(format!("Kept: {given} ({unit})."))?;
             }
-            if given.contains('±') && !self.told_spread {
+            if answer.is_spread() && !self.told_spread {
                 self.told_spread = true;
                 tell("± is half of what the readings differ by: the form lies between them.")?;
             }

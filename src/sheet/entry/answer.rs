@@ -62,6 +62,13 @@ impl Answer {
         self.sides().all(|(_, tries)| tries.len() == 1)
     }
 
+    /// Whether the readings of a side differ by so much that a half-width is kept.
+    #[must_use]
+    pub fn is_spread(&self) -> bool {
+        let within = |tries: &[Try]| settled(tries).and_then(|s| s.within);
+        self.sides().any(|(_, tries)| within(tries).is_some())
+    }
+
     /// Adds the readings of another answer, side by side; nothing, if one of them tells left from
     /// right and the other does not.
     #[must_use]

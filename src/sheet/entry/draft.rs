@@ -203,6 +203,14 @@ impl Draft {
         Some(written::shown(item, inches))
     }
 
+    /// Whether what stands at a measurement carries its own unit.
+    #[must_use]
+    pub fn names_its_unit(&self, measure: Measure) -> bool {
+        let (table, key) = self.place(measure);
+        let item = self.document.get(table).and_then(|table| table.get(key));
+        item.is_some_and(written::names_its_unit)
+    }
+
     /// How many measurements stand in it.
     #[must_use]
     pub fn count(&self) -> usize {

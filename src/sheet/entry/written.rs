@@ -41,15 +41,27 @@ pub(super) fn shown(item: &Item, inches: bool) -> String {
     let Some(table) = item.as_table_like() else {
         return words(item);
     };
-    let parts: Vec<String> = table
-        .iter()
-        .map(|(key, v)| match key {
-            "value" => shown(v, inches),
-            "within" => format!("± {}", words(v)),
-            side => format!("{side} {}", shown(v, inches)),
-        })
-        .collect();
-    parts.join(", ").replace(", ±", " ±")
+    let mut all = String::new();
+    for (key, v) in table.iter() {
+        let (between, part) = match key {
+            "value" => (", ", shown(v, inches)),
+            "within" => (" ", format!("± {}", words(v))),
+            side => (", ", format!("{side} {}", shown(v, inches))),
+        };
+        if !all.is_empty() {
+            all.push_str(between);
+        }
+        all.push_str(&part);
+    }
+    all
+}
+
+/// Whether a measurement, or each side of it, is written with a unit of its own.
+pub(super) fn names_its_unit(item: &Item) -> bool {
+    match item.as_table_like() {
+        Some(table) => table.iter().all(|(_, v)| names_its_unit(v)),
+        None => item.is_str(),
+    }
 }
 
 /// One side's readings as the sheet writes them.
