@@ -55,6 +55,8 @@ mod any_solid;
 mod solid_files;
 // Who may use whom, and other rules of the house that a compiler does not know.
 mod imports;
+// What is said is not searched.
+mod searches;
 // Files that use each other in a circle.
 mod circles;
 // Polygons against closed forms and against clipper2.

@@ -27,7 +27,10 @@ pub(super) fn table(built: &[(&Choice, &Estimate)], currency: Option<&str>, unit
         "by laser, hours".to_owned(),
         format!("layers weigh, {}", unit.weight_name()),
     ];
-    let cost = currency.map(|c| format!("cost, {c}").trim_end_matches([',', ' ']).to_owned());
+    let cost = currency.map(|currency| match currency {
+        "" => "cost".to_owned(),
+        named => format!("cost, {named}"),
+    });
     let several = built
         .windows(2)
         .any(|pair| pair[0].0.material != pair[1].0.material);
