@@ -11,8 +11,7 @@ use layfigure::say::{NUMBERS, built, folder};
 use layfigure::sheet;
 use layfigure::stack::Pile;
 use layfigure::text;
-use layfigure::workshop::LayerStock;
-use layfigure::workshop::Paper;
+use layfigure::workshop::{Paper, Workshop};
 
 use crate::Outcome;
 use crate::Stop;
@@ -77,25 +76,30 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");
     let checked = form::check(sheet, &workshop, args.common.unit.map(Into::into))?;
+    let mut pile = None;
     if args.restart_at.is_some() {
         let name = save::sanitized(&checked.sheet.name);
         let whole = args
             .pile
             .clone()
             .unwrap_or_else(|| Path::new("out").join(name));
-        pile_is_of(&whole, &checked, &workshop.layer, args, quiet)?;
+        pile =
+            pile_is_of(&whole, &checked, &workshop, args, quiet)?.map(|earlier| (earlier, whole));
     }
-    let pile = args
+    let measured = args
         .restart_at
         .zip(args.height)
         .map(|(restart_at, height)| Pile { restart_at, height });
-    let form = form::rebuild(checked, workshop, args.tries, pile, &mut |stage| {
+    let form = form::rebuild(checked, workshop, args.tries, measured, &mut |stage| {
         progress.step(match stage {
             Stage::Cutting => "cutting the layers",
             Stage::Reading => "reading the tape on the layers",
             Stage::Laying => "laying the pieces on boards and pages",
         });
     })?;
+    if let Some((earlier, whole)) = &pile {
+        earlier.is_in_order(&form, whole, args.force)?;
+    }
     progress.step("drawing boards, pages, pictures and the guide");
     let files = folder(&form)?;
     progress.step(&format!("writing {}", dir.display()));
@@ -121,25 +125,28 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     })
 }
 
-/// Refuses to cut the rest of a form on a pile of another body, or of other layers. `whole` is the folder
-/// that the pile was cut from; where there is none, the error says what to compare.
+/// The form that a pile was cut from, by its folder `whole`; refused where it is of another body or was
+/// cut in another workshop. Where that folder is not there, a note says what to compare.
 fn pile_is_of(
     whole: &Path,
     checked: &Checked,
-    stock: &LayerStock,
+    workshop: &Workshop,
     args: &Build,
     quiet: bool,
-) -> Result<(), Error> {
+) -> Result<Option<Earlier>, Error> {
     let body = imprint::of_shape(&checked.mesh.vertices);
     match (Earlier::read(whole), &args.pile) {
         (Some(earlier), _) => match &earlier.body {
-            Some(pile) if *pile == body => earlier.is_of_stock(stock, whole, args.force),
+            Some(pile) if *pile == body => {
+                earlier.is_of_workshop(workshop, whole, args.force)?;
+                Ok(Some(earlier))
+            }
             Some(pile) => Err(Error::request(FolderFact::PileOfAnotherBody {
                 path: as_typed(whole),
                 pile: pile.clone(),
                 body,
             })),
-            None if args.force => Ok(()),
+            None if args.force => Ok(None),
             None => Err(Error::request(FolderFact::PileOfEarlierVersion {
                 path: as_typed(whole),
                 this: imprint::PROGRAM,
@@ -156,7 +163,7 @@ fn pile_is_of(
                     whole.display()
                 ));
             }
-            Ok(())
+            Ok(None)
         }
     }
 }

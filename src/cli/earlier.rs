@@ -4,13 +4,14 @@ use std::fs;
 use std::path::Path;
 
 use layfigure::Error;
+use layfigure::form::Form;
 use layfigure::imprint;
 use layfigure::say::{NUMBERS, words};
 use layfigure::sheet::{self, Sheet};
 use layfigure::tolerance::SAME_LAYER_ACCURACY_MM;
-use layfigure::workshop::LayerStock;
+use layfigure::workshop::{LayerStock, Workshop};
 
-use crate::facts::{FolderFact, as_typed};
+use crate::facts::{FolderFact, Sort, as_typed};
 
 /// What the numbers in a folder say of themselves.
 #[derive(Debug)]
@@ -20,8 +21,21 @@ pub(crate) struct Earlier {
     program: Option<String>,
     /// The body's imprint.
     pub(crate) body: Option<String>,
-    /// What its layers are cut from, and how high one is with its glue (mm).
-    layer: Option<(String, f64)>,
+    /// What its layers were to be.
+    cut: Option<Cut>,
+}
+
+/// What the layers of a form are cut from, and how.
+#[derive(Debug)]
+struct Cut {
+    /// The first material, and how high a layer of it is with its glue (mm).
+    material: String,
+    pitch: f64,
+    /// What each layer is cut from, from the lowest up.
+    layers: Vec<Sort>,
+    /// What is taken off for padding and cover (mm).
+    padding: f64,
+    scale: f64,
 }
 
 impl Earlier {
@@ -36,20 +50,21 @@ impl Earlier {
             sheet: word("sheet"),
             program: word("program"),
             body: word("body"),
-            layer: layer(&numbers),
+            cut: cut(&numbers),
         })
     }
 
     /// Refuses a pile whose layers are not those of this workshop: how high they are says which layer is
     /// which. A material may have another name by now, which `--force` says.
-    pub(crate) fn is_of_stock(
+    pub(crate) fn is_of_workshop(
         &self,
-        stock: &LayerStock,
+        workshop: &Workshop,
         dir: &Path,
         force: bool,
     ) -> Result<(), Error> {
         let path = as_typed(dir);
-        let Some((material, pitch)) = &self.layer else {
+        let stock = &workshop.layer;
+        let Some(cut) = &self.cut else {
             if force {
                 return Ok(());
             }
@@ -58,21 +73,76 @@ impl Earlier {
                 this: imprint::PROGRAM,
             }));
         };
-        if (pitch - stock.pitch()).abs() > SAME_LAYER_ACCURACY_MM {
+        if !same(cut.pitch, stock.pitch()) {
             return Err(Error::request(FolderFact::PileOfOtherLayers {
                 path,
-                pile: *pitch,
+                pile: cut.pitch,
                 workshop: stock.pitch(),
             }));
         }
-        if *material != stock.material && !force {
+        if cut.material != stock.material && !force {
             return Err(Error::request(FolderFact::PileOfAnotherMaterial {
                 path,
-                pile: material.clone(),
+                pile: cut.material.clone(),
                 workshop: stock.material.clone(),
             }));
         }
+        let used: Vec<Sort> = workshop
+            .materials_used()
+            .into_iter()
+            .map(|i| Sort::of(workshop.material(i)))
+            .collect();
+        let has = |sort: &Sort| used.iter().any(|own| sort.is(own, force));
+        if !cut.layers.iter().all(has) {
+            let mut pile: Vec<Sort> = Vec::new();
+            for sort in &cut.layers {
+                if !pile.contains(sort) {
+                    pile.push(sort.clone());
+                }
+            }
+            return Err(Error::request(FolderFact::PileOfOtherMaterials {
+                path,
+                pile,
+                workshop: used,
+            }));
+        }
+        if !same(cut.scale, workshop.scale) {
+            return Err(Error::request(FolderFact::PileAtAnotherScale {
+                path,
+                pile: cut.scale,
+                workshop: workshop.scale,
+            }));
+        }
+        if !same(cut.padding, workshop.padding.thickness()) {
+            return Err(Error::request(FolderFact::PileUnderOtherPadding {
+                path,
+                pile: cut.padding,
+                workshop: workshop.padding.thickness(),
+            }));
+        }
         Ok(())
+    }
+
+    /// Refuses a pile in which the layers lie in another order than those below the new ones in this
+    /// stack: each is as high as its material.
+    pub(crate) fn is_in_order(&self, form: &Form, dir: &Path, force: bool) -> Result<(), Error> {
+        let Some(cut) = &self.cut else { return Ok(()) };
+        let own = form.stack.piled().iter().map(|layer| {
+            let material = form.workshop.material(layer.material);
+            (layer.index, Sort::of(material))
+        });
+        let differs = own
+            .zip(&cut.layers)
+            .find(|((_, own), pile)| !pile.is(own, force));
+        match differs {
+            None => Ok(()),
+            Some(((layer, workshop), pile)) => Err(Error::request(FolderFact::PileInOtherOrder {
+                path: as_typed(dir),
+                layer,
+                pile: pile.clone(),
+                workshop,
+            })),
+        }
     }
 
     /// Refuses the folder, named after the sheet's name, where it holds the form of another sheet of
@@ -111,9 +181,42 @@ impl Earlier {
     }
 }
 
-/// What the layers are cut from, by the workshop that the numbers name.
-fn layer(numbers: &serde_json::Value) -> Option<(String, f64)> {
+/// Whether two numbers are the same but for the rounding of a file.
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() <= SAME_LAYER_ACCURACY_MM
+}
+
+impl Sort {
+    fn of(stock: &LayerStock) -> Self {
+        Self {
+            material: stock.material.clone(),
+            thickness: stock.thickness,
+        }
+    }
+
+    /// Whether it is the same; with `renamed` it may have another name.
+    fn is(&self, other: &Self, renamed: bool) -> bool {
+        same(self.thickness, other.thickness) && (renamed || self.material == other.material)
+    }
+}
+
+/// What the layers are cut from, by the numbers; nothing where an earlier version left some of it out.
+fn cut(numbers: &serde_json::Value) -> Option<Cut> {
     let workshop = numbers.get("workshop")?;
-    let material = workshop.get("material")?.as_str()?.to_owned();
-    Some((material, workshop.get("pitch")?.as_f64()?))
+    let word = |of: &serde_json::Value| Some(of.get("material")?.as_str()?.to_owned());
+    let number = |of: &serde_json::Value, key: &str| of.get(key)?.as_f64();
+    let sort = |layer: &serde_json::Value| {
+        Some(Sort {
+            material: word(layer)?,
+            thickness: number(layer, "thickness")?,
+        })
+    };
+    let layers = numbers.get("layers")?.as_array()?;
+    Some(Cut {
+        material: word(workshop)?,
+        pitch: number(workshop, "pitch")?,
+        layers: layers.iter().map(sort).collect::<Option<Vec<Sort>>>()?,
+        padding: number(workshop, "padding")?,
+        scale: number(numbers, "scale")?,
+    })
 }

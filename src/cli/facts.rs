@@ -8,9 +8,10 @@ use layfigure::error::Finding;
 use layfigure::fact::{AsField, Fact, Field};
 use layfigure::facts;
 use layfigure::text;
-use layfigure::text::{Part, Reader, Text, mm, typed};
+use layfigure::text::{Part, Reader, Text, listed, mm, typed};
 use layfigure::units::Misread;
 use layfigure::units::Unit;
+use layfigure::units::trimmed;
 use layfigure::workshop::Misprint;
 
 /// What to do where something is not there.
@@ -24,6 +25,31 @@ pub(crate) fn as_typed(path: &Path) -> String {
 /// A path or another name in backticks.
 fn name(name: &str) -> Text {
     typed(name.to_owned())
+}
+
+/// What layers are cut from.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Sort {
+    pub(crate) material: String,
+    /// mm.
+    pub(crate) thickness: f64,
+}
+
+impl AsField for Sort {
+    fn field(&self) -> Field {
+        Field::List(vec![self.material.field(), self.thickness.field()])
+    }
+}
+
+impl From<&Sort> for Text {
+    fn from(sort: &Sort) -> Self {
+        text![&sort.material, " of ", mm(sort.thickness)]
+    }
+}
+
+/// `plywood of 6 mm and card of 3 mm`.
+fn sorts(all: &[Sort]) -> Text {
+    listed(all.iter().map(Text::from), "and")
 }
 
 /// What files hold.
@@ -273,6 +299,25 @@ facts! {
                      ": glue, weight and cautions are those of another material. Name the workshop that the pile was \
                      built with, ", typed("--workshop"), ". If the rest is to be of ", workshop.clone(),
                      " all the same, say ", typed("--force")], "";
+        /// The pile has materials that the workshop has not.
+        PileOfOtherMaterials { path: String, pile: Vec<Sort>, workshop: Vec<Sort> }
+            => text!["the pile was cut from ", sorts(pile), " (", name(path), "), this workshop cuts layers from ",
+                     sorts(workshop), ": its layers lie at other heights. Name the workshop that the pile was built \
+                     with, ", typed("--workshop")], "";
+        /// The materials lie in another order in the pile.
+        PileInOtherOrder { path: String, layer: usize, pile: Sort, workshop: Sort }
+            => text!["layer ", *layer, " of the pile was cut from ", pile, " (", name(path),
+                     "), in this workshop it would be ", workshop, ": the layers lie at other heights. Name the \
+                     workshop that the pile was built with, ", typed("--workshop")], "";
+        /// The pile is of another scale.
+        PileAtAnotherScale { path: String, pile: f64, workshop: f64 }
+            => text!["the pile was cut at the scale ", trimmed(*pile, 3), " (", name(path), "), this workshop builds at ",
+                     trimmed(*workshop, 3), ". Name the workshop that the pile was built with, ", typed("--workshop")], "";
+        /// More or less was taken off the pile for padding and cover.
+        PileUnderOtherPadding { path: String, pile: f64, workshop: f64 }
+            => text!["the layers of the pile are smaller than the body by ", mm(*pile), " for padding and cover (",
+                     name(path), "), this workshop takes off ", mm(*workshop), ": the rest would not lie flush on it. \
+                     Name the workshop that the pile was built with, ", typed("--workshop")], "";
         /// Nothing that a pile could be of.
         NoForm { path: String }
             => text![name(path), " holds no form: name the folder that the pile was cut from"], "";

@@ -114,6 +114,14 @@ pub struct Padding {
     pub cover: f64,
 }
 
+impl Padding {
+    /// Both, mm.
+    #[must_use]
+    pub fn thickness(&self) -> f64 {
+        self.batting + self.cover
+    }
+}
+
 /// The printer's paper.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Paper {

@@ -112,6 +112,8 @@ mod draws;
 mod hostile;
 // Hard sheets and odd workshops by the hundred.
 mod thrown;
+// Which folders and piles a form goes with.
+mod piles;
 // Folders of builds that are killed or refused.
 mod folders;
 // Killed runs, counted.
