@@ -107,9 +107,7 @@ pub fn totals(form: &Form) -> Totals {
     }
     let (plan, height) = stack.centre_of_weight(&form.workshop);
     t.centre = height - zero;
-    let foot = stack
-        .pole
-        .map_or_else(|| stack.base.centroid(), |(at, ..)| at);
+    let foot = stack.pole.map_or_else(|| stack.base.centroid(), |p| p.at);
     t.off_pole = (plan - foot).norm();
     t.solid_weight = solid_weight(form);
     t.in_openings = form.boards.iter().map(|b| inside_others(form, b)).sum();
@@ -124,8 +122,8 @@ pub fn totals(form: &Form) -> Totals {
         .filter(|_| life_size)
         .map(|(floor, _)| zero - floor)
         .filter(|h| *h > 0.0);
-    t.pole_length = stack.pole.and_then(|(_, _, _, last)| {
-        let top = stack.layers.get(last.saturating_sub(1))?.top;
+    t.pole_length = stack.pole.and_then(|pole| {
+        let top = stack.layers.get(pole.last_layer.saturating_sub(1))?.top;
         Some(t.stand.unwrap_or(form.workshop.base) + top - zero)
     });
     // The weight of the base itself, which only helps, is left out. What stands off the pole brings

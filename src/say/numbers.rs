@@ -293,17 +293,15 @@ fn plays(form: &Form) -> Value {
 }
 
 fn pole(stack: &Stack) -> Value {
-    stack
-        .pole
-        .map_or(Value::Null, |(at, diameter, first, last)| {
-            json!({
-                "x": json::number(at.x),
-                "y": json::number(at.y),
-                "diameter": json::number(diameter),
-                "first_layer": first,
-                "last_layer": last,
-            })
+    stack.pole.map_or(Value::Null, |pole| {
+        json!({
+            "x": json::number(pole.at.x),
+            "y": json::number(pole.at.y),
+            "diameter": json::number(pole.diameter),
+            "first_layer": pole.first_layer,
+            "last_layer": pole.last_layer,
         })
+    })
 }
 
 fn board((b, left): (&Board, &Option<Offcut>)) -> Value {

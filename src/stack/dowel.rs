@@ -18,6 +18,7 @@ use std::ops::Range;
 use super::Dowel;
 use super::Hole;
 use super::Layer;
+use super::Pole;
 use super::Through;
 use super::dowel_places::Want;
 use super::dowel_places::choose;
@@ -106,9 +107,6 @@ fn from_above(
     Some(out)
 }
 
-/// The pole: where, diameter, first and last layer (counted from 1).
-pub(crate) type Pole = (Point2, f64, usize, usize);
-
 /// Stands the pole in the plan centre of the body, or as near to it as leaves `edge` of wall in
 /// every layer, from the lowest layer up to layer number `upto`; lower if it cannot pass so high.
 pub(crate) fn pole(
@@ -153,7 +151,12 @@ pub(crate) fn pole(
     }
     let centre = Point2::from(sum / weight);
     let at = nearest_inside(&room, centre)?;
-    Some((at, diameter, 1, last))
+    Some(Pole {
+        at,
+        diameter,
+        first_layer: 1,
+        last_layer: last,
+    })
 }
 
 /// The point of the shapes nearest to `p`, on whole tenths of a millimetre where that stays inside.
@@ -299,7 +302,7 @@ fn sets(
     loop {
         // The set that reaches the pole's end stops there, so that the pole is its third hole.
         let limit = match pole {
-            Some((_, _, _, last)) if out.is_empty() => last,
+            Some(pole) if out.is_empty() => pole.last_layer,
             _ => layers.len(),
         };
         let set = run(rooms, dowelling, pole, share, start..limit, &out)?;
@@ -377,8 +380,8 @@ fn of_sizes(
         }
         while rooms.len() >= least {
             let last = start + rooms.len();
-            let held = pole.filter(|p| p.2 <= start + 1 && p.3 >= last);
-            let fixed: Vec<(Point2, f64)> = held.iter().map(|p| (p.0, p.1)).collect();
+            let held = pole.filter(|p| p.first_layer <= start + 1 && p.last_layer >= last);
+            let fixed: Vec<(Point2, f64)> = held.iter().map(|p| (p.at, p.diameter)).collect();
             let count = dowelling.count.max(2).max(3 - fixed.len());
             let room = rooms.last().map_or(&[][..], Vec::as_slice);
             let spacing = diameter + dowelling.clearance + wall;
@@ -388,7 +391,8 @@ fn of_sizes(
                 .filter(|s| s.last > start && s.first <= last)
                 .flat_map(|s| s.at.iter().map(|p| (*p, s.diameter)))
                 .collect();
-            others.extend(pole.filter(|p| p.3 > start).map(|p| (p.0, p.1)));
+            let beside = pole.filter(|p| p.last_layer > start);
+            others.extend(beside.map(|p| (p.at, p.diameter)));
             let chosen = |count: usize| {
                 let want = Want {
                     count,
@@ -435,8 +439,8 @@ pub(crate) fn drill(layers: &mut [Layer], dowels: &[Dowel], pole: Option<Pole>, 
             .map(|d| (Through::Dowel(d.name.clone()), d.at, d.hole));
         let through = pole
             .iter()
-            .filter(|p| (p.2..=p.3).contains(&layer.index))
-            .map(|p| (Through::Pole, p.0, p.1 + clearance));
+            .filter(|p| p.passes(layer.index))
+            .map(|p| (Through::Pole, p.at, p.diameter + clearance));
         let piece = &mut layer.pieces[0];
         for (through, at, diameter) in through.chain(crossing) {
             let hole = Hole::Round {

@@ -3,7 +3,7 @@
 use super::Dowel;
 use super::Hole;
 use super::Layer;
-use super::dowel::Pole;
+use super::Pole;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
@@ -45,8 +45,8 @@ pub(crate) fn open(
             .map(|d| (d.at, d.hole, false));
         let through = pole
             .iter()
-            .filter(|p| (p.2..=p.3).contains(&layer.index))
-            .map(|p| (p.0, p.1, true));
+            .filter(|p| p.passes(layer.index))
+            .map(|p| (p.at, p.diameter, true));
         let Some((low, high)) = outlines[i].bounds() else {
             continue;
         };

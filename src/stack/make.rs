@@ -7,12 +7,12 @@
 //! which the same sheet and workshop give again byte for byte; only the heights above the pile are
 //! new.
 
+use super::Pole;
 use super::core;
 use super::courses;
 use super::courses::Course;
 use super::courses::StockHeight;
 use super::dowel;
-use super::dowel::Pole;
 use super::dowel_room::DowelRooms;
 use super::enlarged;
 use super::facts::StackFact;
@@ -85,7 +85,7 @@ pub struct Pile {
 /// [`Error::Stack`] when the solid is not closed, or when nothing is left of it at some height.
 pub fn blank(mesh: &Mesh, workshop: &Workshop) -> Result<Blank, Error> {
     let solid = enlarged(mesh, workshop.scale);
-    let padding = workshop.padding.batting + workshop.padding.cover;
+    let padding = workshop.padding.thickness();
     let mut findings = Vec::new();
     let cut = {
         let slicer = ClosedSlicer::new(&solid)?;
@@ -159,7 +159,7 @@ fn heights(
 pub fn underside(mesh: &Mesh, workshop: &Workshop) -> Result<f64, Error> {
     let solid = enlarged(mesh, workshop.scale);
     let slicer = ClosedSlicer::new(&solid)?;
-    let padding = workshop.padding.batting + workshop.padding.cover;
+    let padding = workshop.padding.thickness();
     let eroder = core::Eroder::new(&slicer, padding);
     let courses = heights(&slicer, &eroder, workshop)?;
     Ok(courses.first().map_or(0.0, |c| c.bottom))
@@ -199,7 +199,7 @@ pub fn restarted(
         }));
     }
     let solid = enlarged(mesh, workshop.scale);
-    let padding = workshop.padding.batting + workshop.padding.cover;
+    let padding = workshop.padding.thickness();
     let mut findings = Vec::new();
     let mut layers: Vec<Layer> = stack.layers[..piled].to_vec();
     for layer in &mut layers {
@@ -296,7 +296,7 @@ pub fn finish(
         hollow::open(cut, wall, workshop.dowel.edge, &dowels, pole);
     }
     dowel::drill(cut, &dowels, pole, workshop.dowel.clearance);
-    let axis = pole.map_or_else(|| plan_centre(cut), |p| Point2::new(0.0, p.0.y));
+    let axis = pole.map_or_else(|| plan_centre(cut), |p| Point2::new(0.0, p.at.y));
     let several = cut.windows(2).any(|l| l[0].material != l[1].material);
     let mut arcs: Vec<f64> = cut.iter().map(Layer::height).collect();
     if let Some(kept) = &kept {
@@ -422,9 +422,13 @@ fn carried(
         held.max(first).min(last)
     };
     let clearance = workshop.dowel.clearance;
-    let pole = old.pole.map(|(at, diameter, first, last)| {
-        let last = reaches(None, at, diameter + clearance, first, top(last));
-        (at, diameter, first, last)
+    let pole = old.pole.map(|pole| {
+        let hole = pole.diameter + clearance;
+        let top = top(pole.last_layer);
+        Pole {
+            last_layer: reaches(None, pole.at, hole, pole.first_layer, top),
+            ..pole
+        }
     });
     let dowels: Vec<Dowel> = old
         .dowels
@@ -457,7 +461,7 @@ fn carried(
 /// [`Error::Stack`] as for [`build`].
 pub fn core_mesh(mesh: &Mesh, workshop: &Workshop) -> Result<Mesh, Error> {
     let scaled = enlarged(mesh, workshop.scale);
-    let padding = workshop.padding.batting + workshop.padding.cover;
+    let padding = workshop.padding.thickness();
     let slicer = ClosedSlicer::new(&scaled)?;
     core::core_solid(&core::Eroder::new(&slicer, padding))
 }

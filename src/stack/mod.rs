@@ -170,6 +170,27 @@ pub struct Dowel {
     pub earlier: Option<f64>,
 }
 
+/// The pole.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pole {
+    /// Where it stands.
+    pub at: Point2,
+    /// Its diameter, mm.
+    pub diameter: f64,
+    /// Lowest layer it passes through (index).
+    pub first_layer: usize,
+    /// Highest layer it passes through (index).
+    pub last_layer: usize,
+}
+
+impl Pole {
+    /// Whether it passes through this layer.
+    #[must_use]
+    pub fn passes(&self, layer: usize) -> bool {
+        (self.first_layer..=self.last_layer).contains(&layer)
+    }
+}
+
 /// The whole stack.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stack {
@@ -177,8 +198,8 @@ pub struct Stack {
     pub layers: Vec<Layer>,
     /// The dowels.
     pub dowels: Vec<Dowel>,
-    /// Pole: where, its diameter, first and last layer it passes through.
-    pub pole: Option<(Point2, f64, usize, usize)>,
+    /// The pole, where there is one.
+    pub pole: Option<Pole>,
     /// Where centre lines and side lines cross on the pieces that it lies in ([`mark::cross`]).
     pub axis: Point2,
     /// Wedges for wide ledges, where the workshop asks for them; not among the layers' pieces.

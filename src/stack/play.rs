@@ -71,8 +71,8 @@ fn through(stack: &Stack, layer: &Layer) -> (Vec<String>, Vec<Point2>) {
     let pole = stack
         .pole
         .iter()
-        .filter(|p| through(p.2, p.3))
-        .map(|p| ("pole".to_owned(), p.0));
+        .filter(|p| p.passes(layer.index))
+        .map(|p| ("pole".to_owned(), p.at));
     let dowels = stack
         .dowels
         .iter()

@@ -60,9 +60,9 @@ fn the_stand_holds_the_tilt_asked() {
     );
     assert!(t.base_radius_careful > t.base_radius);
     let (plan, _) = f.stack.centre_of_weight(&f.workshop);
-    let (pole, _, _, last) = f.stack.pole.unwrap();
-    assert_relative_eq!(t.off_pole, (plan - pole).norm(), epsilon = 1e-9);
-    let inside = f.stack.layers[last - 1].top - f.stack.bottom();
+    let pole = f.stack.pole.unwrap();
+    assert_relative_eq!(t.off_pole, (plan - pole.at).norm(), epsilon = 1e-9);
+    let inside = f.stack.layers[pole.last_layer - 1].top - f.stack.bottom();
     assert_relative_eq!(
         t.pole_length.unwrap(),
         t.stand.unwrap() + inside,

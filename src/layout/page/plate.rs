@@ -12,6 +12,7 @@ use crate::stack::Inscription;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::PieceId;
+use crate::stack::Pole;
 use crate::stack::Stack;
 use crate::stack::Tells;
 use crate::stack::mark;
@@ -128,7 +129,7 @@ pub(super) fn plate(
         (Tells::Own, which.thickness(workshop)),
     ];
     match (which, stack.pole) {
-        (Plate::Base, Some((at, diameter, ..))) => {
+        (Plate::Base, Some(Pole { at, diameter, .. })) => {
             let out = (diameter + FLANGE) / 2.0 * std::f64::consts::FRAC_1_SQRT_2;
             // The pole goes down to the foot, so it passes the board.
             let lowest = stack.layers.first().map(|l| &l.pieces[0]);

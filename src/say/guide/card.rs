@@ -28,7 +28,7 @@ pub(super) fn card(form: &Form) -> Markup {
     };
     let (cover, on) = (
         form.workshop.padding.cover,
-        form.workshop.padding.batting + form.workshop.padding.cover,
+        form.workshop.padding.thickness(),
     );
     let rows = bands::ROWS.into_iter().flat_map(|measure| {
         let readings = form.checked.readings.iter();

@@ -51,7 +51,7 @@ pub(super) fn dowels(form: &Form) -> Markup {
     };
     // What one sees on the pieces that the dowel begins in.
     let origin = |first: usize| match (stack.pole, stack.layers.get(first - 1)) {
-        (Some((at, _, from, to)), _) if (from..=to).contains(&first) => at,
+        (Some(pole), _) if pole.passes(first) => pole.at,
         (_, Some(layer)) => mark::cross(&layer.pieces[0].outline, stack.axis),
         _ => stack.axis,
     };

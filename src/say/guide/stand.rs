@@ -37,13 +37,13 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
             p { "Set the height so that the waist of the form stands as high as the person's; the \
                  sheet does not say how high that is." }
         }
-        @if let (Some(length), Some((_, diameter, _, last))) = (t.pole_length, form.stack.pole) {
+        @if let (Some(length), Some(pole)) = (t.pole_length, form.stack.pole) {
             p {
                 "On a pole: it is " strong { (unit.show(length)) } " long from "
                 @if t.stand.is_some() { "the floor" } @else { "the underside of the base board" }
-                " to the top of layer " (last) ", and what the foot takes of it more. It passes the \
+                " to the top of layer " (pole.last_layer) ", and what the foot takes of it more. It passes the \
                  base board, whose template has its hole: under the board put a collar or a flange that \
-                 slides on a pole of " (unit.bench(diameter, 1)) " and is screwed to the board (the \
+                 slides on a pole of " (unit.bench(pole.diameter, 1)) " and is screwed to the board (the \
                  small crosses are for its screws: lay yours on before you drill), tighten it at the \
                  height above, and pin it through the pole so that the form can neither sink nor turn."
             }

@@ -129,9 +129,9 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                 "Dowels in all: " (unit.run(t.dowel_length * SPARE, 1)) ": the lengths above are "
                 (unit.run(t.dowel_length, 1)) ", the rest is spare"
             }
-            @if let Some((_, diameter, _, _)) = form.stack.pole {
+            @if let Some(pole) = form.stack.pole {
                 li class="tick" {
-                    "Pole, " (unit.bench(diameter, 1)) " dia., "
+                    "Pole, " (unit.bench(pole.diameter, 1)) " dia., "
                     (unit.show(t.pole_length.unwrap_or(t.height)))
                     " long and what the foot takes of it, of wood, pipe or tube: enter the diameter you measure, names of pipe \
                      sizes are not their diameters"
@@ -406,7 +406,7 @@ fn finish(form: &Form, t: &Totals) -> Markup {
             "Find out how thick your batting is under the cover: tape a tin or a pipe bare, then with "
             "batting and cover stretched as on the form; the difference divided by 6.28 is the "
             "thickness of both. It must be "
-            (form.checked.unit.bench(w.padding.batting + w.padding.cover, 1))
+            (form.checked.unit.bench(w.padding.thickness(), 1))
             "; add or peel off batting until it is. Then cover the stack evenly, edges butted and "
             "caught with long stitches, and feather the steps at the shoulders with scraps. Base and "
             "neck cap stay bare. Fill in “Padded” on the check card; what is too little is put right "
