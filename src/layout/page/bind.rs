@@ -9,8 +9,10 @@ use crate::layout::draw_piece;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::PageFoot;
 use crate::layout::page::frame::Whose;
+use crate::layout::page::leaf::Lie;
 use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::listed::Listed;
+use crate::layout::page::page_titles::joined;
 use crate::layout::page::tile;
 use crate::layout::page::tile::PageSpread;
 use crate::stack::PieceId;
@@ -28,7 +30,7 @@ pub(super) fn numbered(first: usize, size: usize) -> String {
 /// there already.
 pub(super) fn bind(
     leaves: &[PageLeaf],
-    names: &[String],
+    names: &[Vec<String>],
     listed: &[Listed<'_>],
     frame: &Frame,
     roll: bool,
@@ -39,7 +41,7 @@ pub(super) fn bind(
         let mut foot = PageFoot {
             whose,
             what: what.clone(),
-            place: String::new(),
+            place: Vec::new(),
             number: (pages.len() + 1, total),
         };
         match leaf {
@@ -54,7 +56,7 @@ pub(super) fn bind(
 
 /// A page of whole pieces.
 fn whole(
-    lies: &[(usize, f64, f64, f64)],
+    lies: &[Lie],
     listed: &[Listed<'_>],
     frame: &Frame,
     roll: bool,
@@ -62,9 +64,9 @@ fn whole(
 ) -> Result<Drawing, Error> {
     let mut top = 0.0_f64;
     let mut lowest = f64::INFINITY;
-    for &(k, turn, x, y) in lies {
-        let pose = Pose::new(turn, x, y);
-        for &p in &listed[k].piece.outline.points {
+    for lie in lies {
+        let pose = lie.pose(Point2::origin());
+        for &p in &listed[lie.of].piece.outline.points {
             let y = pose.apply(p).y;
             top = top.max(y);
             lowest = lowest.min(y);
@@ -77,9 +79,13 @@ fn whole(
         (*frame, 0.0)
     };
     let mut groups = Vec::with_capacity(lies.len() + 1);
-    for &(k, turn, x, y) in lies {
-        let pose = Pose::new(turn, x + frame.low.x, y - sink + frame.low.y);
-        groups.push(piece_group(&listed[k], &pose, None)?);
+    for lie in lies {
+        let sunk = Lie {
+            y: lie.y - sink,
+            ..*lie
+        };
+        let pose = sunk.pose(frame.low);
+        groups.push(piece_group(&listed[lie.of], &pose, None)?);
     }
     groups.push(Group {
         id: "page".into(),
@@ -89,7 +95,7 @@ fn whole(
     Ok(Drawing {
         width: frame.width,
         height: frame.height,
-        title: foot.what.clone(),
+        title: joined(&foot.what),
         groups,
     })
 }
@@ -116,13 +122,10 @@ fn spread_pages(
     for &cell in &spread.cells {
         let pose = spread.pose(cell, frame);
         foot.number.0 = page_of(cell);
-        foot.place = format!(
-            "row {} of {}, column {} of {}",
-            spread.rows - cell.1,
-            spread.rows,
-            cell.0 + 1,
-            spread.columns
-        );
+        foot.place = vec![
+            format!("row {} of {}", spread.rows - cell.1, spread.rows),
+            format!("column {} of {}", cell.0 + 1, spread.columns),
+        ];
         let mut items = frame.furniture(foot)?;
         items.extend(tile::map(spread, piece, cell, frame.map()));
         let mut drawn = piece_group(listed, &pose, Some((frame.low, frame.high)))?;
@@ -151,7 +154,7 @@ fn spread_pages(
         pages.push(Drawing {
             width: frame.width,
             height: frame.height,
-            title: foot.what.clone(),
+            title: joined(&foot.what),
             groups,
         });
     }

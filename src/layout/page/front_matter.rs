@@ -8,7 +8,7 @@ use crate::drawing::Pen;
 use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
-use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::letters::SMALLEST_LETTER;
 use crate::layout::page::advice::About;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::LINE;
@@ -58,8 +58,20 @@ pub(super) struct FrontMatter {
     head: Vec<Item>,
     title: Item,
     list: Vec<ListLine>,
-    /// For each page: lines before it, lines in a column, columns, height down to the list.
-    shares: Vec<(usize, usize, usize, f64)>,
+    /// What stands of the list on each page.
+    shares: Vec<Share>,
+}
+
+/// A page's share of the list.
+#[derive(Clone, Copy)]
+struct Share {
+    /// Lines on the pages before it.
+    before: usize,
+    /// Lines in a column.
+    deep: usize,
+    columns: usize,
+    /// From the upper edge of the window down to the list, mm.
+    top: f64,
 }
 
 impl FrontMatter {
@@ -126,7 +138,12 @@ impl FrontMatter {
                 .last()
                 .unwrap_or(usize::from(!shares.is_empty()));
             let here = (list.len() - before).min(deepest * columns);
-            shares.push((before, here.div_ceil(columns), columns, top));
+            shares.push(Share {
+                before,
+                deep: here.div_ceil(columns),
+                columns,
+                top,
+            });
             before += here;
         }
         Ok(Self {
@@ -144,8 +161,8 @@ impl FrontMatter {
 
     /// Height that one of them needs, mm.
     fn height(&self, page: usize) -> f64 {
-        let (_, deep, _, top) = self.shares[page];
-        top + deep as f64 * LINE
+        let share = self.shares[page];
+        share.top + share.deep as f64 * LINE
     }
 
     /// The first pages with their frames, of `total` pages under the name of the form; `numbers` are the pages
@@ -171,8 +188,8 @@ impl FrontMatter {
             };
             items.extend(frame.furniture(&PageFoot {
                 whose,
-                what: what.to_owned(),
-                place: String::new(),
+                what: vec![what.to_owned()],
+                place: Vec::new(),
                 number: (k + 1, total),
             })?);
             pages.push(Drawing {
@@ -197,7 +214,12 @@ impl FrontMatter {
         numbers: &[String],
         page: usize,
     ) -> Result<Vec<Item>, Error> {
-        let (before, deep, columns, top) = self.shares[page];
+        let Share {
+            before,
+            deep,
+            columns,
+            top,
+        } = self.shares[page];
         let (width, _) = frame.window();
         let width = width - 4.0;
         let x = frame.low.x + 2.0;

@@ -12,6 +12,8 @@ use crate::layout::facts::LayoutFact;
 use crate::layout::nest;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::listed::Listed;
+use crate::layout::page::page_titles::joined;
+use crate::layout::page::page_titles::of_layers;
 use crate::layout::page::page_titles::runs;
 use crate::layout::page::tile;
 use crate::layout::page::tile::PageSpread;
@@ -25,10 +27,29 @@ const APART: f64 = 5.0;
 /// Repackings tried for the templates that share pages: they are few.
 const TRIES: usize = 200;
 
+/// How a whole piece lies on a page.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Lie {
+    /// Its place among all that is drawn.
+    pub(super) of: usize,
+    /// Its turn, degrees.
+    pub(super) turn: f64,
+    /// Its shift from the corner of the window, mm.
+    pub(super) x: f64,
+    pub(super) y: f64,
+}
+
+impl Lie {
+    /// Its pose in a window whose corner stands here.
+    pub(super) fn pose(&self, corner: Point2) -> Pose {
+        Pose::new(self.turn, self.x + corner.x, self.y + corner.y)
+    }
+}
+
 /// What one page, or one run of pages, holds.
 pub(super) enum PageLeaf {
-    /// Whole pieces, each with its turn and the shift from the corner of the window.
-    Whole(Vec<(usize, f64, f64, f64)>),
+    /// Whole pieces.
+    Whole(Vec<Lie>),
     /// One piece over several pages.
     Over(usize, PageSpread),
 }
@@ -37,7 +58,7 @@ impl PageLeaf {
     /// The layers on it.
     pub(super) fn layers(&self, listed: &[Listed<'_>]) -> Vec<usize> {
         let on: Vec<usize> = match self {
-            Self::Whole(lies) => lies.iter().map(|l| l.0).collect(),
+            Self::Whole(lies) => lies.iter().map(|l| l.of).collect(),
             Self::Over(k, _) => vec![*k],
         };
         on.into_iter()
@@ -55,13 +76,13 @@ impl PageLeaf {
     }
 }
 
-/// What a leaf is called, on its page and in the list.
-pub(super) fn called(leaf: &PageLeaf, all: &[Listed<'_>]) -> (String, String) {
+/// What a leaf is called, on its page entry by entry, and in the list.
+pub(super) fn called(leaf: &PageLeaf, all: &[Listed<'_>]) -> (Vec<String>, String) {
     let lies = match leaf {
         PageLeaf::Over(k, _) => return (all[*k].what(), all[*k].title.brief()),
         PageLeaf::Whole(lies) => lies,
     };
-    let mut indices: Vec<usize> = lies.iter().map(|l| l.0).collect();
+    let mut indices: Vec<usize> = lies.iter().map(|l| l.of).collect();
     indices.sort_unstable();
     let on: Vec<&Listed<'_>> = indices.iter().map(|&k| &all[k]).collect();
     if let [one] = on.as_slice() {
@@ -76,14 +97,13 @@ pub(super) fn called(leaf: &PageLeaf, all: &[Listed<'_>]) -> (String, String) {
         }
     }
     let layers = !numbers.is_empty() || on[0].title.is_of_layers();
-    let mut names = Vec::new();
-    if !numbers.is_empty() {
-        names.push(runs(numbers));
-    }
+    let mut names = runs(numbers);
     names.extend(others);
-    let first = if layers { "layers " } else { "" };
-    let both = format!("{first}{}", names.join(", "));
-    (both.clone(), both)
+    if layers {
+        names = of_layers(names);
+    }
+    let brief = joined(&names);
+    (names, brief)
 }
 
 /// Spreads the templates over pages. Those that fit a page are laid on the fewest, together; pages
@@ -99,14 +119,14 @@ pub(super) fn leaves(
         .into_par_iter()
         .map(|k| {
             let piece = &listed[k].piece;
-            if let Some((turn, x, y)) = askew(piece, frame) {
-                return Ok((k, PageLeaf::Whole(vec![(k, turn, x, y)])));
+            if let Some(lie) = askew(k, piece, frame) {
+                return Ok((k, PageLeaf::Whole(vec![lie])));
             }
             let words = draw_piece::word_boxes(piece)?;
             let spread = PageSpread::new(piece, &words, frame, paper.overlap);
             if spread.cuts_a_hole(piece) {
                 return Err(Error::layout(LayoutFact::JoinThroughHole {
-                    what: listed[k].what().to_string(),
+                    what: joined(&listed[k].what()),
                     paper: paper.name.clone(),
                 }));
             }
@@ -121,11 +141,11 @@ pub(super) fn leaves(
         let pieces: Vec<&Piece> = small.iter().map(|&k| listed[k].piece.as_ref()).collect();
         for board in nest::nest(&pieces, &[stock], TRIES)? {
             let lies = lies(&board, &pieces, |k| small[k]);
-            let first = lies.iter().map(|l| l.0).min().unwrap_or_default();
+            let first = lies.iter().map(|l| l.of).min().unwrap_or_default();
             // One alone stands in the middle.
             let lies = match lies.as_slice() {
-                [(k, turn, ..)] if !paper.roll => lie(&listed[*k].piece, *turn, frame)
-                    .map_or(lies.clone(), |(t, x, y)| vec![(*k, t, x, y)]),
+                [one] if !paper.roll => middle(one.of, &listed[one.of].piece, one.turn, frame)
+                    .map_or(lies.clone(), |lie| vec![lie]),
                 _ => lies,
             };
             leaves.push((first, PageLeaf::Whole(lies)));
@@ -137,11 +157,13 @@ pub(super) fn leaves(
 
 /// Whether a piece fits the window as it stands or turned by a right angle.
 fn quarter(piece: &Piece, frame: &Frame) -> bool {
-    [0.0, 90.0].iter().any(|&t| lie(piece, t, frame).is_some())
+    [0.0, 90.0]
+        .iter()
+        .any(|&t| middle(0, piece, t, frame).is_some())
 }
 
-/// Turn and shift that put a piece in the middle of the window; nothing when it does not fit.
-fn lie(piece: &Piece, turn: f64, frame: &Frame) -> Option<(f64, f64, f64)> {
+/// The lie of a piece in the middle of the window; nothing when it does not fit.
+fn middle(of: usize, piece: &Piece, turn: f64, frame: &Frame) -> Option<Lie> {
     let pose = Pose::new(turn, 0.0, 0.0);
     let points: Vec<Point2> = piece
         .outline
@@ -152,15 +174,20 @@ fn lie(piece: &Piece, turn: f64, frame: &Frame) -> Option<(f64, f64, f64)> {
     let (low, high) = bounds(&points)?;
     let (w, h) = frame.window();
     let (dx, dy) = (w - (high.x - low.x), h - (high.y - low.y));
-    (dx >= 0.0 && dy >= 0.0).then_some((turn, dx / 2.0 - low.x, dy / 2.0 - low.y))
+    (dx >= 0.0 && dy >= 0.0).then_some(Lie {
+        of,
+        turn,
+        x: dx / 2.0 - low.x,
+        y: dy / 2.0 - low.y,
+    })
 }
 
 /// The first turn, in steps, at which a piece fits one page.
-fn askew(piece: &Piece, frame: &Frame) -> Option<(f64, f64, f64)> {
+fn askew(of: usize, piece: &Piece, frame: &Frame) -> Option<Lie> {
     (0..180)
         .map(|k| f64::from(k) * tile::TURN_STEP)
         .take_while(|&t| t < 180.0)
-        .find_map(|t| lie(piece, t, frame))
+        .find_map(|t| middle(of, piece, t, frame))
 }
 
 /// The window of a page as a piece of stock.
@@ -183,17 +210,18 @@ fn page_stock(frame: &Frame) -> Stock {
 }
 
 /// How pieces lie on a page, each under the number that `number` gives it.
-fn lies(
-    board: &Board,
-    pieces: &[&Piece],
-    number: impl Fn(usize) -> usize,
-) -> Vec<(usize, f64, f64, f64)> {
+fn lies(board: &Board, pieces: &[&Piece], number: impl Fn(usize) -> usize) -> Vec<Lie> {
     board
         .placed
         .iter()
         .filter_map(|p| {
             let k = pieces.iter().position(|q| q.id == p.piece)?;
-            Some((number(k), p.turn_deg, p.x, p.y))
+            Some(Lie {
+                of: number(k),
+                turn: p.turn_deg,
+                x: p.x,
+                y: p.y,
+            })
         })
         .collect()
 }

@@ -33,17 +33,21 @@ impl Listed<'_> {
         }
     }
 
-    /// What stands on its page: `layer 12 of 120 (waist)`, `layers 3, 9 (half)`.
-    pub(super) fn what(&self) -> String {
-        match (&self.drawn, &self.title) {
-            (Some(template), title) if template.half => format!("{} (half)", title.brief()),
-            (Some(_), title) => title.brief(),
+    /// What stands on its page, entry by entry: `layer 12 of 120 (waist)`, `layers 3, 9 (half)`.
+    pub(super) fn what(&self) -> Vec<String> {
+        let mut entries = match (&self.drawn, &self.title) {
             (None, Title::Layer(layer, count, beside)) => {
-                format!("layer {layer} of {count}{beside}")
+                vec![format!("layer {layer} of {count}{beside}")]
             }
-            (None, Title::Other { what, .. }) => what.clone(),
-            (None, title) => title.brief(),
+            (None, Title::Other { what, .. }) => vec![what.clone()],
+            (_, title) => title.entries(),
+        };
+        if self.drawn.as_ref().is_some_and(|template| template.half)
+            && let Some(last) = entries.last_mut()
+        {
+            last.push_str(" (half)");
         }
+        entries
     }
 }
 

@@ -53,7 +53,7 @@ pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawi
     let frame = Frame::new(paper)?;
     let mut listed = shared::templates(listed(stack, workshop)?, stack, paper, &frame)?;
     let leaves = leaves(&listed, &frame, paper)?;
-    let (names, brief): (Vec<String>, Vec<String>) =
+    let (names, brief): (Vec<Vec<String>>, Vec<String>) =
         leaves.iter().map(|leaf| called(leaf, &listed)).unzip();
     let cover = FrontMatter::new(&frame, name, &brief, about(paper, &listed))?;
     let front = cover.count();

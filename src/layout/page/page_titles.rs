@@ -27,10 +27,15 @@ impl Title {
 
     /// In the list: `layer 12 (waist)`.
     pub(super) fn brief(&self) -> String {
+        joined(&self.entries())
+    }
+
+    /// The same entry by entry, where it is a list.
+    pub(super) fn entries(&self) -> Vec<String> {
         match self {
-            Self::Layer(..) => format!("layer {}", self.beside_others()),
-            Self::Layers(_) => format!("layers {}", self.beside_others()),
-            Self::Other { brief, .. } => brief.clone(),
+            Self::Layer(..) => vec![format!("layer {}", self.beside_others())],
+            Self::Layers(layers) => of_layers(named(layers)),
+            Self::Other { brief, .. } => vec![brief.clone()],
         }
     }
 
@@ -38,7 +43,7 @@ impl Title {
     pub(super) fn beside_others(&self) -> String {
         match self {
             Self::Layer(layer, _, beside) => format!("{layer}{beside}"),
-            Self::Layers(layers) => listed(layers),
+            Self::Layers(layers) => joined(&named(layers)),
             Self::Other { brief, .. } => brief.clone(),
         }
     }
@@ -58,24 +63,33 @@ impl Title {
     }
 }
 
-fn listed(numbers: &[usize]) -> String {
-    let names: Vec<String> = numbers.iter().map(ToString::to_string).collect();
-    names.join(", ")
+/// A list in one line.
+pub(super) fn joined(entries: &[String]) -> String {
+    entries.join(", ")
 }
 
-/// Numbers as people write them: `1–9, 12, 14, 15, 20`.
-pub(super) fn runs(mut numbers: Vec<usize>) -> String {
+/// A list that says in front that its entries are layers.
+pub(super) fn of_layers(mut entries: Vec<String>) -> Vec<String> {
+    if let Some(first) = entries.first_mut() {
+        first.insert_str(0, "layers ");
+    }
+    entries
+}
+
+fn named(numbers: &[usize]) -> Vec<String> {
+    numbers.iter().map(ToString::to_string).collect()
+}
+
+/// Numbers as people write them: `1–9`, `12`, `14`, `15`, `20`.
+pub(super) fn runs(mut numbers: Vec<usize>) -> Vec<String> {
     numbers.sort_unstable();
     numbers.dedup();
     let in_a_row = |run: &[usize]| match run {
-        [first, _, .., last] => format!("{first}–{last}"),
-        few => listed(few),
+        [first, _, .., last] => vec![format!("{first}–{last}")],
+        few => named(few),
     };
-    numbers
-        .chunk_by(|a, b| a + 1 == *b)
-        .map(in_a_row)
-        .collect::<Vec<_>>()
-        .join(", ")
+    let runs = numbers.chunk_by(|a, b| a + 1 == *b);
+    runs.flat_map(in_a_row).collect()
 }
 
 #[cfg(test)]
@@ -84,11 +98,15 @@ mod tests {
 
     #[test]
     fn numbers_in_a_row_are_put_together() {
-        assert_eq!(runs(vec![4, 2, 3, 9, 12, 11, 1]), "1–4, 9, 11, 12");
-        assert_eq!(runs(vec![7]), "7");
+        let runs = |numbers: &[usize]| joined(&runs(numbers.to_vec()));
+        assert_eq!(runs(&[4, 2, 3, 9, 12, 11, 1]), "1–4, 9, 11, 12");
+        assert_eq!(runs(&[7]), "7");
         assert_eq!(
-            runs(vec![18, 56, 70, 77, 19, 71, 78, 82]),
+            runs(&[18, 56, 70, 77, 19, 71, 78, 82]),
             "18, 19, 56, 70, 71, 77, 78, 82"
         );
+        let both = Title::Layers(vec![3, 9]);
+        assert_eq!(both.brief(), "layers 3, 9");
+        assert_eq!(both.beside_others(), "3, 9");
     }
 }

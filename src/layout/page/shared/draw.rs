@@ -13,7 +13,7 @@ use crate::geom::hull::hull;
 use crate::geom::offset::Region;
 use crate::geom::offset::union;
 use crate::layout::bounds;
-use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::letters::SMALLEST_LETTER;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::listed::number;
 use crate::layout::page::page_titles::Title;

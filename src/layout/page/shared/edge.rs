@@ -8,7 +8,7 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::outline::share_in_rectangle;
 use crate::layout::bounds;
-use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::letters::SMALLEST_LETTER;
 use crate::layout::page::shared::canvas::Canvas;
 use crate::layout::page::shared::hole::over;
 use crate::stack::Mark;

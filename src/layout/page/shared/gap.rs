@@ -6,7 +6,7 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::outline::share_in_rectangle;
-use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::letters::SMALLEST_LETTER;
 use crate::layout::page::shared::line::TracedLine;
 use crate::layout::page::shared::line::to_paths;
 use crate::layout::page::shared::line::walked;

@@ -7,7 +7,7 @@ use crate::face;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
-use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::letters::SMALLEST_LETTER;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::shared::canvas::Canvas;
 use crate::layout::page::shared::canvas::PENS;

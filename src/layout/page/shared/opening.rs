@@ -4,7 +4,7 @@ use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::error::Error;
 use crate::geom::Point2;
-use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::letters::SMALLEST_LETTER;
 use crate::layout::page::shared::canvas::Canvas;
 use crate::layout::page::shared::canvas::PENS;
 use crate::layout::page::shared::gap::interrupted;

@@ -6,7 +6,7 @@ use crate::drawing::Pen;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::bounds;
-use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::letters::SMALLEST_LETTER;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::front_matter;
 use crate::layout::page::tile::PageSpread;
