@@ -37,8 +37,8 @@ impl Edge {
                 "have more than two triangles",
             ],
             Self::Turned => [
-                "joins triangles of which one is inside out",
-                "join triangles of which one is inside out",
+                "joins two triangles, one of them inside out",
+                "join two triangles, one of them inside out",
             ],
         }
     }

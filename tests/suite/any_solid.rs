@@ -356,7 +356,7 @@ fn what_is_no_solid_gets_a_clear_answer() {
     binary_stl(&turned, &path("turned.stl"));
     tape(dir.path(), &["turned.stl"])
         .code(1)
-        .says("3 edges join triangles of which one is inside out");
+        .says("3 edges join two triangles, one of them inside out");
 
     // Two tents that share one edge.
     let tent = "v 0 0 0\nv 500 0 0\nv 0 500 0\nv 0 0 500\nv -500 0 0\nv 0 -500 0\n\

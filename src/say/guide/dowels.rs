@@ -121,7 +121,7 @@ pub(super) fn first_run(form: &Form) -> Markup {
             p {
                 strong { "Cut layers 1 to " (last) " first" }
                 ", pile them dry and measure the pile (step 5) before you cut the rest: if the stock is \
-                 not as thick as was said, the rest can still be made for the pile you have. A board \
+                 not as thick as you entered it, the rest can still be made for the pile you have. A board \
                  may hold pieces of later layers: leave them in it."
             }
         }
@@ -175,7 +175,7 @@ pub(super) fn pile(form: &Form) -> Markup {
         } }
         p {
             "When a height is off by more than that, count the layers. If they are all there, glue or "
-            "stock is not as thick as was said: cut no more, and make the rest for the pile you have. "
+            "stock is not as thick as you entered it: cut no more, and make the rest for the pile you have. "
             @if let Some((layer, height)) = example {
                 "After layer " (layer) ", for instance: "
                 (html::typed(format!("layfigure build {sheet}--restart-at {} --height {height}", layer + 1)))
@@ -232,9 +232,9 @@ pub(super) fn wedges(form: &Form) -> Markup {
         } @else if let Some(layer) = wide {
             p {
                 "The widest ledge is " (unit.rule(layer.step, 0)) ", on layer " (layer.index)
-                ". Whoever wants wedges cut for such ledges writes "
+                ". To have wedges cut for such ledges, write "
                 code { "wedges = \"" (least) "\"" } " under " code { "[form]" }
-                " in the workshop file and builds again before cutting; scraps of batting do it too."
+                " in the workshop file and build again before cutting; scraps of batting fill them too."
             }
         }
     }

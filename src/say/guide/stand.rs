@@ -54,7 +54,7 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
                  board alone carries it. Before the board is glued on, bolt a flange for the tube of your \
                  stand to its middle, with the heads of the bolts and large washers on its upper side; \
                  screws in its thickness alone pull out. Glue the board to the lowest layer over its whole \
-                 face. Whoever is not sure of the joint lets somebody who builds stands or furniture make it."
+                 face. If you are not sure of the joint, ask somebody who builds stands or furniture to make it."
             }
         }
         p {

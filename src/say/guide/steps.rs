@@ -302,9 +302,9 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             @if unit == Unit::In { "of millimetres beside them measured, in millimetres, " } @else { "measured " }
             "and build again with "
             (html::typed("--printed 198.5x99.4")) " (your numbers, up the side first): the new pages make up \
-             for the printer, and their bars must then be right. The crosses in the corners tell a \
-             page that is drawn askew: its two diagonals, from cross to cross, must be as long as the \
-             page says."
+             for the printer, and their bars must then be right. The crosses in the corners show \
+             whether a page is drawn askew: its two diagonals, from cross to cross, must be as long as \
+             the page says."
         }
         p { "Where a piece takes several pages, join them at the marks, from the middle outward; at "
             "the end the whole may be out by " (unit.rule(1.5, 1)) " at most." }
