@@ -197,6 +197,22 @@ impl Error {
         Self::Request(refusal(fact))
     }
 
+    /// What it says, of an input and of the work; nothing where the system refused a file.
+    #[must_use]
+    pub fn findings(&self) -> &[Finding] {
+        match self {
+            Self::Sheet(list)
+            | Self::Workshop(list)
+            | Self::Profile(list)
+            | Self::Comparison(list)
+            | Self::Fit(list) => list,
+            Self::Stack(one) | Self::Layout(one) | Self::Format(one) | Self::Request(one) => {
+                std::slice::from_ref(one)
+            }
+            Self::Io { .. } => &[],
+        }
+    }
+
     /// The same, told to this reader.
     #[must_use]
     pub fn told(mut self, reader: Reader) -> Self {

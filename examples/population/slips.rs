@@ -139,17 +139,7 @@ pub(crate) fn said(text: &str) -> (Vec<Finding>, bool) {
             .filter(|f| f.severity > Severity::Note)
             .collect()
     };
-    let refusal = |why: Refused| match why {
-        Refused::Sheet(findings) | Refused::Fit(findings) => grave(findings),
-        Refused::Workshop(all) | Refused::Profile(all) | Refused::Comparison(all) => grave(all),
-        Refused::Stack(one)
-        | Refused::Layout(one)
-        | Refused::Format(one)
-        | Refused::Request(one) => {
-            vec![*one]
-        }
-        Refused::Io { .. } => Vec::new(),
-    };
+    let refusal = |why: Refused| grave(why.findings().to_vec());
     match sheet::read(text, "record") {
         Err(why) => (refusal(why), true),
         Ok(sheet) => match fit(&sheet) {

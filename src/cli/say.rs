@@ -118,18 +118,11 @@ pub(crate) fn of_output(e: &io::Error) -> String {
 /// Everything that an error says.
 pub(crate) fn told(e: &Error) -> Vec<Finding> {
     match e {
-        Error::Sheet(list)
-        | Error::Fit(list)
-        | Error::Workshop(list)
-        | Error::Profile(list)
-        | Error::Comparison(list) => list.clone(),
-        Error::Stack(one) | Error::Layout(one) | Error::Format(one) | Error::Request(one) => {
-            vec![(**one).clone()]
-        }
         Error::Io { path, source } => {
             let fact = Joined(of_system(path, source));
             vec![Finding::of(Severity::Refusal, fact)]
         }
+        other => other.findings().to_vec(),
     }
 }
 

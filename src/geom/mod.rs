@@ -20,3 +20,14 @@ pub struct Outline {
     /// The corners in order.
     pub points: Vec<Point2>,
 }
+
+/// Twice the signed area of a closed polygon, mm², positive for counter-clockwise.
+#[must_use]
+pub fn doubled_area(points: &[Point2]) -> f64 {
+    let next = points.iter().cycle().skip(1);
+    points
+        .iter()
+        .zip(next)
+        .map(|(a, b)| a.x * b.y - a.y * b.x)
+        .sum()
+}

@@ -3,6 +3,7 @@
 
 use super::Mesh;
 use super::properties::{key, sides};
+use crate::geom;
 use crate::geom::{Outline, Point2, Point3, Vector3};
 use crate::tolerance::SAME_POINT_EPS_MM;
 
@@ -94,22 +95,12 @@ impl<'a> Slicer<'a> {
             .into_iter()
             .map(|l| {
                 let points: Vec<Point2> = l.iter().map(Point3::xy).collect();
-                (doubled_area(&points), Outline { points })
+                (geom::doubled_area(&points), Outline { points })
             })
             .collect();
         outlines.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()));
         outlines.into_iter().map(|o| o.1).collect()
     }
-}
-
-/// Twice the signed area, positive for counter-clockwise.
-fn doubled_area(points: &[Point2]) -> f64 {
-    let next = points.iter().cycle().skip(1);
-    points
-        .iter()
-        .zip(next)
-        .map(|(a, b)| a.x * b.y - a.y * b.x)
-        .sum()
 }
 
 /// Follows the cut from triangle to triangle. A corner exactly on the cut counts as above it

@@ -34,7 +34,7 @@ fn page(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> Page {
         text::count(solid.mesh.triangles.len(), "triangle"),
         unit.show_bare(low),
         unit.show_bare(high),
-        words::unit_words(unit)
+        unit.plural()
     );
     let levels = rows.iter().any(|r| r.place.level.is_some());
     let parts = rows

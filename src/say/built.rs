@@ -68,7 +68,7 @@ fn page(form: &Form) -> Page {
         ],
         rows,
     );
-    let lengths = format!("lengths in {}", words::unit_words(unit));
+    let lengths = format!("lengths in {}", unit.plural());
     let said = [
         Some(lengths.into()),
         as_built::meaning(given()).map(Text::from),

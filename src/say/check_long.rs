@@ -98,7 +98,7 @@ fn headline(checked: &Checked, given: &[&Reading]) -> String {
         checked.sheet.name,
         met(given),
         found(&checked.findings),
-        words::unit_words(checked.unit)
+        checked.unit.plural()
     )
 }
 

@@ -47,7 +47,7 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
     let mut out = bold(&format!(
         "{} in {}: asked, and how far off the solid is",
         checked.sheet.name,
-        words::unit_words(unit)
+        unit.plural()
     ));
     out.push('\n');
     let met = |r: &&&Reading| r.verdict != Verdict::Missed && r.solid.is_some();

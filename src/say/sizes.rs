@@ -9,7 +9,6 @@ use crate::say::json;
 use crate::say::page::{Block, Mark};
 use crate::say::table::{Table, cells};
 use crate::say::terminal;
-use crate::say::words;
 use crate::sheet::WaistKind;
 use crate::text::{Reader, Text};
 use crate::units;
@@ -35,14 +34,6 @@ pub const fn waist_words(waist: WaistKind) -> &'static str {
     }
 }
 
-const fn waist_name(waist: WaistKind) -> &'static str {
-    match waist {
-        WaistKind::Natural => "natural",
-        WaistKind::Iso => "iso",
-        WaistKind::Navel => "navel",
-    }
-}
-
 /// First and last size, and the columns, in words.
 fn extent(p: &Profile) -> String {
     let first = p.names.first().map_or("", String::as_str);
@@ -62,7 +53,7 @@ pub fn systems(all: &[Profile]) -> String {
             &p.system,
             extent(p),
             p.main.info().title.of(p.figure),
-            waist_name(p.waist),
+            p.waist.name(),
             if p.makes_forms() { "yes" } else { "no" },
         ]
     });
@@ -98,8 +89,8 @@ fn head(p: &Profile) -> Value {
     json!({
         "system": p.system,
         "title": p.title,
-        "figure": figure(p),
-        "waist": waist_name(p.waist),
+        "figure": p.figure.name(),
+        "waist": p.waist.name(),
         "source": p.source,
         "terms": p.terms,
         "made": p.made,
@@ -110,14 +101,6 @@ fn head(p: &Profile) -> Value {
         "columns": p.columns,
         "makes_forms": p.makes_forms(),
     })
-}
-
-const fn figure(p: &Profile) -> &'static str {
-    match p.figure {
-        crate::sheet::Figure::Woman => "woman",
-        crate::sheet::Figure::Man => "man",
-        crate::sheet::Figure::Child => "child",
-    }
 }
 
 /// What the program says of where a profile is from.
@@ -169,7 +152,7 @@ pub fn system(p: &Profile, unit: Unit) -> String {
     } else {
         "; people: records behind the size"
     };
-    let lengths = format!("girths and lengths in {}{people}", words::unit_words(unit));
+    let lengths = format!("girths and lengths in {}{people}", unit.plural());
     let how = [How::Measured, How::Computed, How::Published].map(|how| {
         let names: Vec<&str> = p
             .measures
@@ -283,7 +266,7 @@ pub fn size_json(s: &Size) -> Value {
     json!({
         "system": s.system,
         "size": s.name,
-        "waist": waist_name(s.waist),
+        "waist": s.waist.name(),
         "between": s.between,
         "people": s.people,
         "lacks": s.lacks().iter().map(|m| m.key()).collect::<Vec<_>>(),

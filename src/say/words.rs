@@ -122,16 +122,6 @@ pub fn file_name(path: &str) -> &str {
     path.rsplit(['/', '\\']).next().unwrap_or(path)
 }
 
-/// The unit in words, for a sentence.
-#[must_use]
-pub const fn unit_words(unit: Unit) -> &'static str {
-    match unit {
-        Unit::Cm => "centimetres",
-        Unit::Mm => "millimetres",
-        Unit::In => "inches",
-    }
-}
-
 /// How tightly the pieces lie, beside what their area alone would need; nothing when they lie on
 /// several stocks, which cannot be compared.
 #[must_use]

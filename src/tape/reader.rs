@@ -4,6 +4,7 @@
 //! the pole, the trunk, counts. Lengths are taut paths in a stated cut (see each).
 
 use super::taut;
+use crate::geom;
 use crate::geom::Point2;
 use crate::geom::Point3;
 use crate::geom::Vector2;
@@ -247,7 +248,7 @@ impl<'a> Tape<'a> {
                 };
                 l.iter().map(flat).collect::<Vec<_>>()
             })
-            .max_by(|a, b| taut::doubled_area(a).total_cmp(&taut::doubled_area(b)))
+            .max_by(|a, b| geom::doubled_area(a).total_cmp(&geom::doubled_area(b)))
     }
 
     /// Round the rim of an arm plate, in the plane that fits it best (Newell's normal).

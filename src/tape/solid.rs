@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 
 use super::taut;
+use crate::geom;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::mesh::Mesh;
@@ -60,7 +61,7 @@ fn round(slicer: &Slicer<'_>, height: f64) -> Option<Round> {
     let material: Vec<Vec<_>> = outlines
         .into_iter()
         .map(|o| o.points)
-        .filter(|p| taut::doubled_area(p) > 0.0)
+        .filter(|p| geom::doubled_area(p) > 0.0)
         .collect();
     let trunk = material.first()?;
     let (breadth, depth) = taut::extent(trunk)?;
@@ -81,7 +82,7 @@ fn round(slicer: &Slicer<'_>, height: f64) -> Option<Round> {
 fn overlaps(outlines: &[Outline]) -> bool {
     let sides: Vec<(bool, (Point2, Point2))> = outlines
         .iter()
-        .filter_map(|o| Some((taut::doubled_area(&o.points) > 0.0, o.bounds()?)))
+        .filter_map(|o| Some((geom::doubled_area(&o.points) > 0.0, o.bounds()?)))
         .collect();
     outlines
         .iter()

@@ -119,17 +119,6 @@ pub fn length(path: &[Point2]) -> f64 {
     path.windows(2).map(|w| (w[1] - w[0]).norm()).sum()
 }
 
-/// Twice the signed area of a closed polygon, mm², positive for counter-clockwise.
-#[must_use]
-pub fn doubled_area(points: &[Point2]) -> f64 {
-    let next = points.iter().cycle().skip(1);
-    points
-        .iter()
-        .zip(next)
-        .map(|(a, b)| a.x * b.y - a.y * b.x)
-        .sum()
-}
-
 /// Extent of points along `x` and along `y`, mm, as between straight edges; nothing without points.
 #[must_use]
 pub fn extent(points: &[Point2]) -> Option<(f64, f64)> {

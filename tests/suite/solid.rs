@@ -4,7 +4,7 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use approx::assert_relative_eq;
 use layfigure::Error;
-use layfigure::geom::{Outline, Point2, Point3, Vector3};
+use layfigure::geom::{self, Outline, Point2, Point3, Vector3};
 use layfigure::mesh::{self, Grid, Mesh, Slicer, Surface, obj, stl};
 use layfigure::tape::taut;
 use layfigure::tolerance::MESH_ACCURACY_MM;
@@ -64,7 +64,7 @@ fn assert_solid(mesh: &Mesh) {
 }
 
 fn doubled_area(o: &Outline) -> f64 {
-    taut::doubled_area(&o.points)
+    geom::doubled_area(&o.points)
 }
 
 /// A torus as a plain grid of triangles.
@@ -203,10 +203,7 @@ fn girths_of_the_rows_are_the_surfaces_own() {
     for z in figure::GIRTHS {
         let dense: Vec<Point2> = (0..7200)
             .map(|i| TAU * f64::from(i) / 7200.0 - PI)
-            .map(|t| {
-                figure::pole(z)
-                    + layfigure::geom::Vector2::new(t.cos(), t.sin()) * figure::radius(t, z)
-            })
+            .map(|t| figure::pole(z) + geom::Vector2::new(t.cos(), t.sin()) * figure::radius(t, z))
             .collect();
         let short = taut::girth(&dense) - taut::girth(&slicer.at(z)[0].points);
         assert!(short.abs() < 0.05, "at {z}: {short}");

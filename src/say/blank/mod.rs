@@ -14,7 +14,6 @@ use crate::geom::Point2;
 use crate::measure::MEASURING_A_CHILD;
 use crate::measure::Measure;
 use crate::mesh::Mesh;
-use crate::say::words;
 use crate::sheet::Figure;
 use crate::sheet::WaistKind;
 use crate::sheet::entry;
@@ -219,7 +218,7 @@ fn head(p: &mut Pages, figure: Figure, unit: Unit) -> Result<(), Error> {
     let mut rings = format!(
         "Readings in {}. Ring one: the waist is natural (where an elastic settles) / iso (half-way \
          from the lowest rib to the top of the hip bone) / navel",
-        words::unit_words(unit)
+        unit.plural()
     );
     if figure == Figure::Woman {
         rings.push_str("; the bust is in a bra: yes / no");

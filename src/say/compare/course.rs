@@ -100,7 +100,7 @@ pub fn course(c: &Course, unit: Unit) -> String {
          drawn: from the lowest to the highest reading, date by date, a dot where nothing was \
          read; noise: what measuring twice can account for. Other undergarments change a \
          reading too",
-        words::unit_words(unit)
+        unit.plural()
     );
     let page = vec![
         vec![Block::Heading(what.into())],
@@ -271,7 +271,7 @@ fn table(c: &Course, unit: Unit) -> Table {
         cells.extend(change(c, row));
         Row::new(cells, weight(row))
     });
-    Table::new(&heads, rows).under(format!("Every reading, in {}", words::unit_words(unit)))
+    Table::new(&heads, rows).under(format!("Every reading, in {}", unit.plural()))
 }
 
 fn weight(row: &CourseRow) -> Weight {

@@ -11,7 +11,6 @@ use crate::say::compare::value;
 use crate::say::page::{Block, Mark, Page};
 use crate::say::table::{Cell, Table, cells};
 use crate::say::terminal;
-use crate::say::words;
 use crate::text;
 use crate::text::{Reader, Text};
 use crate::units::Unit;
@@ -29,7 +28,7 @@ pub fn sizes(body: &Body, nearest: &[Nearest], unit: Unit) -> String {
         "lengths in {}; cm, in: the body less the size; between: the {} between the sizes that \
          goes with the same measurement; ~ estimated; sizes are measurements of bodies, not of \
          garments",
-        words::unit_words(unit),
+        unit.plural(),
         mains.join(" or ")
     );
     page.push(vec![Block::Note(legend.into())]);

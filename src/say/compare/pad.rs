@@ -111,7 +111,7 @@ pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
 fn legend(p: &Padding, unit: Unit) -> Vec<Block> {
     let mut said = vec![Block::Note(text![
         "in ",
-        words::unit_words(unit),
+        unit.plural(),
         "; below: below the nape; form: the tape round the bare form at that height; evenly: the \
          thickness if it were the same all round; the cover is part of every thickness; a layer of \
          batting is ",

@@ -20,7 +20,6 @@ use crate::say::html;
 use crate::say::page::{Beside, Block, Mark, Page};
 use crate::say::table::{Cell, Row, Table, Weight, cells};
 use crate::say::terminal;
-use crate::say::words;
 use crate::sheet::Target;
 use crate::text;
 use crate::text::{Part, Text};
@@ -130,7 +129,7 @@ fn differences(pair: &Pair, every: bool) -> Page {
     page.push(within);
     page.push(vec![Block::Note(text![
         "A and B in ",
-        words::unit_words(pair.unit),
+        pair.unit.plural(),
         "; ~ estimated; noise, in cm: what measuring or estimating can account for"
     ])]);
     page
@@ -220,7 +219,7 @@ fn round(pair: &Pair, matched: &Matched<'_>, b: &Mesh) -> Table {
     let heads = ["level", "front", "back", "right side", "left side"];
     Table::new(&heads, rows).under(format!(
         "How far B stands outside A, in {}; minus: inside",
-        words::unit_words(pair.unit)
+        pair.unit.plural()
     ))
 }
 

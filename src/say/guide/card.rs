@@ -8,7 +8,6 @@ use crate::form::Form;
 use crate::form::bands;
 use crate::form::totals;
 use crate::measure::{Level, Side};
-use crate::say::words;
 use crate::tape::Reading;
 
 /// The card as a table with blanks to fill in.
@@ -47,7 +46,7 @@ pub(super) fn card(form: &Form) -> Markup {
         }
         table class="stack" {
             caption {
-                (form.checked.sheet.name) ": check card, lengths in " (words::unit_words(unit))
+                (form.checked.sheet.name) ": check card, lengths in " (unit.plural())
                 @if scale < 0.75 { ", HALF SCALE" }
             }
             thead { tr {

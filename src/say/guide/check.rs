@@ -95,7 +95,7 @@ pub(super) fn table(form: &Form) -> Markup {
             strong { "Solid" } " is read off the finished surface; " strong { "as built" }
             " off the stack of layers as they are drawn, with padding and cover put back. A tape \
              lies on the corners of a stack, so it reads a little more there than on the smooth \
-             surface. Lengths are in " (words::unit_words(unit)) "."
+             surface. Lengths are in " (unit.plural()) "."
             @if let Some(counted) = words::wedges_counted(form) { " What is called " (counted) "." }
             @if let Some(meaning) = as_built::meaning(given.iter().copied()) {
                 " The verdict is that on the solid; beside it, " (meaning) "."

@@ -10,7 +10,6 @@ use crate::form::cloth_cover::Cover;
 use crate::form::cloth_cover::{SEAM, SEAM_BACK, SNUG, TURN_UNDER};
 use crate::say::picture;
 use crate::say::picture::At;
-use crate::say::words;
 use crate::units;
 use crate::units::MM_PER_INCH;
 use crate::units::Unit;
@@ -134,7 +133,7 @@ fn table(c: &Cover, unit: Unit, even: bool) -> Markup {
     html! {
         div class="wide whole" { table {
             caption {
-                "The pattern up to the armpits, without allowances, in " (words::unit_words(unit))
+                "The pattern up to the armpits, without allowances, in " (unit.plural())
                 "; up: along the centre line from the lower edge"
                 @if !even { "; left above, right below" }
             }
@@ -196,7 +195,7 @@ fn above(c: &Cover, unit: Unit, even: bool) -> Markup {
     ];
     html! {
         div class="wide whole" { table {
-            caption { "Above the armpits, at the form's own measures, in " (words::unit_words(unit)) @if !even { "; left above, right below" } }
+            caption { "Above the armpits, at the form's own measures, in " (unit.plural()) @if !even { "; left above, right below" } }
             thead { tr {
                 th scope="col" { "What" }
                 th scope="col" class="n" { "Front" }
