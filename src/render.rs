@@ -10,8 +10,7 @@ use rayon::prelude::*;
 
 use crate::error::Error;
 use crate::facts;
-use crate::geom::Point3;
-use crate::geom::Vector3;
+use crate::geom::{Point3, Vector3};
 use crate::mesh::Mesh;
 use crate::text;
 

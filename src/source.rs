@@ -10,9 +10,7 @@ use serde_spanned::Spanned;
 use toml::de::DeTable;
 use toml::de::DeValue;
 
-use crate::error::Finding;
-use crate::error::Place;
-use crate::error::Severity;
+use crate::error::{Finding, Place, Severity};
 use crate::fact::Fact;
 use crate::tolerance::BEYOND_MM;
 use crate::units;

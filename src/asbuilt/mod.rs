@@ -31,23 +31,14 @@ use place::nearest_on_surface;
 use place::on_surface;
 use rayon::prelude::*;
 
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Point3;
-use crate::geom::Vector2;
+use crate::geom::{Outline, Point2, Point3, Vector2};
 use crate::measure::Landmark;
-use crate::mesh::Marks;
-use crate::mesh::Mesh;
+use crate::mesh::{Marks, Mesh};
 use crate::stack;
-use crate::stack::Layer;
-use crate::stack::Stack;
-use crate::stack::core::loft;
-use crate::stack::core::pole_at;
-use crate::tape::Reading;
-use crate::tape::Tape;
-use crate::tolerance::ARC_ACCURACY_MM;
-use crate::tolerance::BUILT_RING_ACCURACY_MM;
-use crate::tolerance::SAME_POINT_EPS_MM;
+use crate::stack::core::{loft, pole_at};
+use crate::stack::{Layer, Stack};
+use crate::tape::{Reading, Tape};
+use crate::tolerance::{ARC_ACCURACY_MM, BUILT_RING_ACCURACY_MM, SAME_POINT_EPS_MM};
 
 /// Rays per ring: one a degree.
 const RAYS: usize = 360;

@@ -1,13 +1,8 @@
 //! Where the named points of the body lie on the solid as built.
 
-use super::LayerRing;
-use super::RAYS;
-use super::STEP;
-use super::THREAD;
-use crate::geom::Point2;
-use crate::geom::Point3;
-use crate::geom::Vector2;
+use super::{LayerRing, RAYS, STEP, THREAD};
 use crate::geom::triangle::nearest;
+use crate::geom::{Point2, Point3, Vector2};
 use crate::stack::core::pole_at;
 use crate::tolerance::SAME_POINT_EPS_MM;
 

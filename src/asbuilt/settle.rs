@@ -17,32 +17,20 @@ use nalgebra::DMatrix;
 use nalgebra::DVector;
 use rayon::prelude::*;
 
-use super::RAYS;
-use super::mesh_where;
 use super::slope;
-use super::spread;
-use crate::geom::Outline;
-use crate::geom::Point2;
+use super::{RAYS, mesh_where, spread};
 use crate::geom::offset::offset;
-use crate::measure::Kind;
-use crate::measure::Level;
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::geom::{Outline, Point2};
+use crate::measure::{Kind, Level, Measure, Side};
 use crate::mesh::Marks;
-use crate::stack::Blank;
-use crate::stack::Layer;
-use crate::stack::Piece;
-use crate::stack::Stack;
 use crate::stack::core::pole_at;
 use crate::stack::wedge;
-use crate::tape::Reading;
-use crate::tape::Tape;
-use crate::tolerance::ARC_ACCURACY_MM;
-use crate::tolerance::BUILT_RING_ACCURACY_MM;
-use crate::tolerance::CREASE_TOLERANCE_MM;
-use crate::tolerance::MOST_MOVED_TOLERANCE_MM;
-use crate::tolerance::OUTLINE_ACCURACY_MM;
-use crate::tolerance::SETTLED_ACCURACY_MM;
+use crate::stack::{Blank, Layer, Piece, Stack};
+use crate::tape::{Reading, Tape};
+use crate::tolerance::{
+    ARC_ACCURACY_MM, BUILT_RING_ACCURACY_MM, CREASE_TOLERANCE_MM, MOST_MOVED_TOLERANCE_MM,
+    OUTLINE_ACCURACY_MM, SETTLED_ACCURACY_MM,
+};
 
 /// Girths, and between which levels they are read: one height, but for the neck base.
 fn girths() -> impl Iterator<Item = (Measure, Level, Level)> {

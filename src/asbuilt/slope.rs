@@ -1,15 +1,10 @@
 //! Wedges as they are once pared: from the upper edge of the layer above straight down to their own
 //! outer edge, which lies on the layer below.
 
-use super::RAYS;
-use super::STEP;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Vector2;
-use crate::stack::Layer;
-use crate::stack::Piece;
-use crate::stack::Stack;
+use super::{RAYS, STEP};
+use crate::geom::{Outline, Point2, Vector2};
 use crate::stack::wedge::Wedge;
+use crate::stack::{Layer, Piece, Stack};
 use crate::tolerance::BUILT_RING_ACCURACY_MM;
 
 /// Slices of a wedge reach this far under the edge of the layer beside it, so that no ray slips

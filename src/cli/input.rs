@@ -11,8 +11,7 @@ use layfigure::profile::Profile;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
 
-use crate::facts::Kind;
-use crate::facts::{FileFact, Known, ProgramFact, as_typed};
+use crate::facts::{FileFact, Kind, Known, ProgramFact, as_typed};
 
 /// A file's text and the name that messages give it.
 pub(crate) struct Text {

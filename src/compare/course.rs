@@ -3,14 +3,9 @@
 use crate::compare::Body;
 use crate::compare::differences::{hangs_on_waist, limit, of_side, sides};
 use crate::compare::facts::CompareFact;
-use crate::error::Error;
-use crate::error::Finding;
-use crate::error::Severity;
-use crate::measure::Figure;
-use crate::measure::Measure;
-use crate::measure::Side;
-use crate::sheet::Origin;
-use crate::sheet::Target;
+use crate::error::{Error, Finding, Severity};
+use crate::measure::{Figure, Measure, Side};
+use crate::sheet::{Origin, Target};
 
 /// At most this many sheets of one person are held beside each other. Our choice: a sheet a week for ten
 /// years.

@@ -1,10 +1,7 @@
 //! What a difference means at the cutting table: for something cut for A and worn by B.
 
 use crate::compare::Difference;
-use crate::measure::Figure;
-use crate::measure::Kind;
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::measure::{Figure, Kind, Measure, Side};
 
 /// How much a difference may be before anything is altered. Our defaults, 1 cm on a girth and 0.6 cm
 /// on a length, are common practice, no source.

@@ -1,13 +1,8 @@
 //! What differs between two bodies, and whether a tape can tell.
 
 use crate::compare::Body;
-use crate::measure::Kind;
-use crate::measure::Level;
-use crate::measure::Measure;
-use crate::measure::Side;
-use crate::sheet::Origin;
-use crate::sheet::Target;
-use crate::sheet::WaistKind;
+use crate::measure::{Kind, Level, Measure, Side};
+use crate::sheet::{Origin, Target, WaistKind};
 use crate::tape::Tape;
 use crate::tolerance::WAIST_MOVED_TOLERANCE_MM;
 

@@ -1,9 +1,7 @@
 //! What a comparison has to say, and why two bodies cannot be compared.
 
 use crate::facts;
-use crate::measure::Level;
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::measure::{Level, Measure, Side};
 use crate::text;
 use crate::text::{Part, Text, typed};
 use crate::units::Unit;

@@ -3,10 +3,8 @@
 use crate::compare::Body;
 use crate::compare::differences;
 use crate::compare::facts::CompareFact;
-use crate::error::Finding;
-use crate::error::Severity;
-use crate::measure::Kind;
-use crate::measure::Measure;
+use crate::error::{Finding, Severity};
+use crate::measure::{Kind, Measure};
 use crate::text::Reader;
 use crate::tolerance::finished;
 use crate::units::Unit;

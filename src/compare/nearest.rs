@@ -1,11 +1,8 @@
 //! Which size of a system is nearest at each level, and which for a top and for a skirt.
 
 use crate::compare::Body;
-use crate::measure::Figure;
-use crate::measure::Kind;
-use crate::measure::Measure;
-use crate::profile::Profile;
-use crate::profile::Size;
+use crate::measure::{Figure, Kind, Measure};
+use crate::profile::{Profile, Size};
 use crate::sheet::Origin;
 
 /// A bust this much larger than the upper chest asks for a top by the upper chest: 2 inches, 5 cm

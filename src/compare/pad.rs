@@ -18,21 +18,15 @@ use crate::compare::Body;
 use crate::compare::facts::CompareFact;
 use crate::compare::judged::judged;
 use crate::compare::shape::{Cut, Spot, crossing, cut};
-use crate::error::Error;
-use crate::error::Finding;
-use crate::error::Severity;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Point3;
-use crate::measure::Level;
-use crate::measure::Measure;
-use crate::mesh::Mesh;
-use crate::mesh::Slicer;
+use crate::error::{Error, Finding, Severity};
+use crate::geom::{Outline, Point2, Point3};
+use crate::measure::{Level, Measure};
+use crate::mesh::{Mesh, Slicer};
 use crate::sheet::WaistKind;
 use crate::tape::taut;
-use crate::tolerance::FINISHED_BROAD_TOLERANCE_MM;
-use crate::tolerance::FINISHED_NARROW_TOLERANCE_MM;
-use crate::tolerance::PAD_STEP_ACCURACY_MM;
+use crate::tolerance::{
+    FINISHED_BROAD_TOLERANCE_MM, FINISHED_NARROW_TOLERANCE_MM, PAD_STEP_ACCURACY_MM,
+};
 use crate::units::Unit;
 
 /// Directions in which thickness is read at a height.

@@ -1,11 +1,9 @@
 //! Two solids laid on each other: heights matched level by level, and how far one surface stands
 //! outside the other.
 
-use crate::geom::Outline;
-use crate::geom::Point2;
+use crate::geom::{Outline, Point2};
 use crate::measure::Level;
-use crate::mesh::Mesh;
-use crate::mesh::Slicer;
+use crate::mesh::{Mesh, Slicer};
 
 /// Levels at which heights of two bodies are matched, from the lowest up.
 const ANCHORS: [Level; 9] = [

@@ -10,11 +10,9 @@
 //! knows; splines are not. `drawing/curve.rs` fits the fewest within 0.02 mm, measured in both
 //! directions.
 
-use crate::geom::Point2;
-use crate::geom::Vector2;
 use crate::geom::outline::nearest_on_segment;
-use crate::tolerance::CURVE_ACCURACY_MM;
-use crate::tolerance::SAME_POINT_EPS_MM;
+use crate::geom::{Point2, Vector2};
+use crate::tolerance::{CURVE_ACCURACY_MM, SAME_POINT_EPS_MM};
 
 /// Sides that meet at more than this make a true corner, radians (15 degrees): a polygon within
 /// 0.02 mm of a circle of 5 mm radius turns by 10. Larger would round corners off, smaller would find

@@ -8,15 +8,10 @@
 //! with another library). There are no dates and no identifiers but handles counted from 1, so the
 //! same drawing gives the same bytes.
 
-use crate::drawing::Anchor;
-use crate::drawing::Drawing;
-use crate::drawing::Item;
-use crate::drawing::Pen;
 use crate::drawing::curve;
-use crate::drawing::rounded;
+use crate::drawing::{Anchor, Drawing, Item, Pen, rounded};
 use crate::error::Error;
-use crate::face::printable;
-use crate::face::text_width;
+use crate::face::{printable, text_width};
 use crate::units::mm;
 
 /// Name of the dashed line type, its words, and its dash and gap in mm.

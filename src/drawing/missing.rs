@@ -2,11 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::drawing::Drawing;
-use crate::drawing::Item;
+use crate::drawing::{Drawing, Item};
 use crate::error::Error;
-use crate::face::Face;
-use crate::face::printable;
+use crate::face::{Face, printable};
 
 /// Characters of the drawings that the embedded face lacks, in order, each once. Say so to the
 /// person: they are printed as `?`.

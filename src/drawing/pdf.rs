@@ -31,16 +31,10 @@ use pdf_writer::types::PageMode;
 use pdf_writer::types::SystemInfo;
 use pdf_writer::types::UnicodeCmap;
 
-use crate::drawing::Anchor;
-use crate::drawing::Drawing;
-use crate::drawing::Item;
-use crate::drawing::Pen;
 use crate::drawing::facts::DrawingFact;
-use crate::drawing::rounded;
+use crate::drawing::{Anchor, Drawing, Item, Pen, rounded};
 use crate::error::Error;
-use crate::face::CAP_HEIGHT;
-use crate::face::Face;
-use crate::face::printable;
+use crate::face::{CAP_HEIGHT, Face, printable};
 use crate::geom::Point2;
 use crate::tolerance::SAME_POINT_EPS_MM;
 

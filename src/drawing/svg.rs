@@ -15,17 +15,10 @@ use svg::Document;
 use svg::node::element;
 use svg::node::element::path::Data;
 
-use crate::drawing::Anchor;
-use crate::drawing::Drawing;
-use crate::drawing::Group;
-use crate::drawing::Item;
-use crate::drawing::Pen;
 use crate::drawing::curve;
-use crate::drawing::rounded;
+use crate::drawing::{Anchor, Drawing, Group, Item, Pen, rounded};
 use crate::error::Error;
-use crate::face::CAP_HEIGHT;
-use crate::face::Face;
-use crate::face::printable;
+use crate::face::{CAP_HEIGHT, Face, printable};
 use crate::geom::Point2;
 
 /// Bulge of an arc of a quarter turn, the tangent of a quarter of that.

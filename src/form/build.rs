@@ -1,43 +1,33 @@
 //! From values to values: a sheet to its girth check, and that to a form.
 
 use crate::asbuilt;
-use crate::drawing::Drawing;
-use crate::drawing::missing_glyphs;
+use crate::drawing::{Drawing, missing_glyphs};
 use crate::error::{Error, Finding, Severity};
 use crate::form::facts::FormFact;
 use crate::form::{Checked, Form, Stage};
 use crate::imprint;
-use crate::layout::Board;
-use crate::layout::LayoutFact;
 use crate::layout::nest;
 use crate::layout::offcut;
 use crate::layout::page;
 use crate::layout::split;
 use crate::layout::split::CutOut;
+use crate::layout::{Board, LayoutFact};
 use crate::measure::{Kind, Level, Measure};
 use crate::mesh;
 use crate::sheet::Sheet;
 use crate::stack;
-use crate::stack::Blank;
-use crate::stack::Piece;
-use crate::stack::PieceId;
-use crate::stack::Pile;
-use crate::stack::Stack;
 use crate::stack::proof;
+use crate::stack::{Blank, Piece, PieceId, Pile, Stack};
 use crate::tape;
 use crate::tape::{Reading, Verdict};
 use crate::text::Reader;
-use crate::tolerance::BUILT_TOLERANCE_MM;
-use crate::tolerance::CREASE_TOLERANCE_MM;
-use crate::tolerance::PINNED_MM;
+use crate::tolerance::{BUILT_TOLERANCE_MM, CREASE_TOLERANCE_MM, PINNED_MM};
 use crate::torso;
 use crate::torso::{Ends, Fit};
 use crate::units::Unit;
-use crate::workshop::Cut;
-use crate::workshop::Stock;
-use crate::workshop::Workshop;
 use crate::workshop::material;
 use crate::workshop::material::Pins;
+use crate::workshop::{Cut, Stock, Workshop};
 
 /// Fits a body to `sheet`, makes it a solid and reads the tape on it. Reports print in `unit`, or in
 /// the sheet's own.

@@ -8,14 +8,9 @@ use crate::form::Form;
 use crate::form::levels;
 use crate::form::totals;
 use crate::geom::Point3;
-use crate::measure::Landmark;
-use crate::measure::Level;
-use crate::measure::Measure;
-use crate::measure::Side;
-use crate::tape::Quarters;
-use crate::tape::Tape;
-use crate::units::MM_PER_INCH;
-use crate::units::Unit;
+use crate::measure::{Landmark, Level, Measure, Side};
+use crate::tape::{Quarters, Tape};
+use crate::units::{MM_PER_INCH, Unit};
 
 /// By how much a knit cover is drafted narrower than the form: 5 to 10 per cent is usual (common
 /// practice, no source). Lengths stay.

@@ -1,11 +1,8 @@
 //! What the program says of a form as it is built, of a solid from elsewhere and of the choices of a plan.
 
-use crate::fact::AsField;
-use crate::fact::Field;
+use crate::fact::{AsField, Field};
 use crate::facts;
-use crate::measure::Level;
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::measure::{Level, Measure, Side};
 use crate::mesh::Spread;
 use crate::text;
 use crate::text::{Part, Text, many, typed};

@@ -16,17 +16,15 @@ use crate::form::build;
 use crate::form::cost;
 use crate::form::facts::PlanFact;
 use crate::form::hours;
-use crate::form::hours::Amounts;
-use crate::form::hours::Hours;
+use crate::form::hours::{Amounts, Hours};
 use crate::layout::split;
 use crate::stack;
 use crate::stack::Stack;
 use crate::tape::Reading;
 use crate::units;
-use crate::workshop::LayerStock;
-use crate::workshop::Workshop;
 use crate::workshop::material;
 use crate::workshop::material::Material;
+use crate::workshop::{LayerStock, Workshop};
 
 /// A usual thickness that differs from the workshop's by less than this share is the same choice.
 const SAME_THICKNESS: f64 = 0.15;

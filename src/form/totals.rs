@@ -1,12 +1,9 @@
 //! Sums that the guide, the numbers and the shopping list share.
 
 use crate::form::Form;
-use crate::geom::Outline;
-use crate::geom::Point2;
+use crate::geom::{Outline, Point2};
 use crate::layout::Board;
-use crate::stack::Layer;
-use crate::stack::Piece;
-use crate::stack::PieceId;
+use crate::stack::{Layer, Piece, PieceId};
 use crate::units;
 
 /// How far a stand may be tilted before it falls where children or pets can pull at it (15 degrees: what the same rules ask of lamps

@@ -2,9 +2,7 @@
 
 use std::ops::Range;
 
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Vector2;
+use crate::geom::{Outline, Point2, Vector2};
 
 /// How closely a map tells what is free.
 #[derive(Clone, Copy, Debug)]

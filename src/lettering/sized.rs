@@ -2,13 +2,9 @@
 
 use crate::error::Error;
 use crate::face::Face;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Vector2;
-use crate::geom::offset::Region;
-use crate::geom::offset::offset;
-use crate::lettering::map::COARSE;
-use crate::lettering::map::FreeRoom;
+use crate::geom::offset::{Region, offset};
+use crate::geom::{Outline, Point2, Vector2};
+use crate::lettering::map::{COARSE, FreeRoom};
 
 /// Words stay this far inside every cut, mm.
 const INSIDE: f64 = 2.0;

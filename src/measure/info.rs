@@ -1,8 +1,6 @@
 //! What one row of the table of measurements holds.
 
-use super::Figure;
-use super::Kind;
-use super::Level;
+use super::{Figure, Kind, Level};
 
 /// What to mind when a child is measured. Common practice, no source.
 pub const MEASURING_A_CHILD: &str = "A parent or guardian agrees and stays by, and the child may stop at any time. Leave no tape, string or chain \

@@ -2,9 +2,7 @@
 
 use super::{Grid, Mesh, Surface};
 use crate::geom::Point3;
-use crate::measure::Landmark;
-use crate::measure::Level;
-use crate::measure::Side;
+use crate::measure::{Landmark, Level, Side};
 use crate::tolerance::MESH_ACCURACY_MM;
 use crate::torso::Torso;
 

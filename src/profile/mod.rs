@@ -4,8 +4,7 @@
 use crate::error::Error;
 use crate::measure::Measure;
 use crate::profile::facts::{SizeFact, request};
-use crate::sheet::Figure;
-use crate::sheet::WaistKind;
+use crate::sheet::{Figure, WaistKind};
 use crate::source::{Guess, Marks};
 use crate::units::Unit;
 

@@ -2,21 +2,12 @@
 
 use toml::de::DeTable;
 
-use crate::error::Error;
-use crate::error::Finding;
-use crate::error::Severity;
+use crate::error::{Error, Finding, Severity};
 use crate::measure::Measure;
-use crate::profile::Column;
-use crate::profile::Profile;
 use crate::profile::facts::{Lack, ProfileFact, unknown_part};
-use crate::profile::values::LONGEST_WORDS;
-use crate::profile::values::MOST_COLUMNS;
-use crate::profile::values::OneColumn;
-use crate::profile::values::entries;
-use crate::profile::values::grid;
-use crate::profile::values::numbers;
-use crate::sheet::Figure;
-use crate::sheet::WaistKind;
+use crate::profile::values::{LONGEST_WORDS, MOST_COLUMNS, OneColumn, entries, grid, numbers};
+use crate::profile::{Column, Profile};
+use crate::sheet::{Figure, WaistKind};
 use crate::source;
 use crate::source::{Guess, Marks, Source, Value};
 use crate::units;

@@ -3,8 +3,7 @@
 use crate::measure::Measure;
 use crate::profile::Size;
 use crate::profile::size::written;
-use crate::sheet::Figure;
-use crate::sheet::WaistKind;
+use crate::sheet::{Figure, WaistKind};
 use crate::units::Unit;
 
 /// Columns of a comment.

@@ -13,13 +13,10 @@
 //! Eleven records stand behind the last one already.
 
 use crate::error::Error;
-use crate::measure::Kind;
-use crate::measure::Measure;
-use crate::profile::How;
-use crate::profile::Profile;
+use crate::measure::{Kind, Measure};
 use crate::profile::facts::{NoSize, Offer, SizeFact, request};
-use crate::sheet::Figure;
-use crate::sheet::WaistKind;
+use crate::profile::{How, Profile};
+use crate::sheet::{Figure, WaistKind};
 use crate::units;
 use crate::units::Unit;
 

@@ -2,13 +2,10 @@
 
 use toml::de::DeValue;
 
-use crate::measure::Kind;
-use crate::measure::Measure;
-use crate::profile::Column;
-use crate::profile::How;
+use crate::measure::{Kind, Measure};
 use crate::profile::facts::{ProfileFact, unknown_part};
-use crate::source::Source;
-use crate::source::Value;
+use crate::profile::{Column, How};
+use crate::source::{Source, Value};
 use crate::tolerance::BEYOND_MM;
 use crate::units;
 use crate::units::Unit;

@@ -9,8 +9,7 @@ use crate::units;
 use crate::units::Unit;
 use crate::workshop::family::Laser;
 use crate::workshop::material;
-use crate::workshop::material::Material;
-use crate::workshop::material::Pins;
+use crate::workshop::material::{Material, Pins};
 
 /// ` (holds pins; laser usual)`, as far as the name of a material tells.
 pub(super) fn traits(name: &str) -> String {

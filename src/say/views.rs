@@ -1,12 +1,7 @@
 //! Line drawings of the form: front and side outlines with their levels, and every level's section.
 
-use crate::drawing::Anchor;
-use crate::drawing::Drawing;
-use crate::drawing::Group;
-use crate::drawing::Item;
-use crate::drawing::Pen;
-use crate::form::levels::Section;
-use crate::form::levels::merged;
+use crate::drawing::{Anchor, Drawing, Group, Item, Pen};
+use crate::form::levels::{Section, merged};
 use crate::form::silhouette::{around, extent, silhouette};
 use crate::geom::Point2;
 use crate::measure::Level;

@@ -5,21 +5,15 @@
 //! `2·(B + D)`, the tape round the box about it. A taut length is at least the straight distance
 //! of its ends. Each limit is opened by the half-widths that the sheet states.
 
-use crate::error::Finding;
-use crate::error::Severity;
-use crate::measure::Kind;
-use crate::measure::Measure;
-use crate::measure::Side;
-use crate::sheet::Figure;
-use crate::sheet::Given;
-use crate::sheet::Shape;
-use crate::sheet::WaistKind;
+use crate::error::{Finding, Severity};
+use crate::measure::{Kind, Measure, Side};
 use crate::sheet::doubt_parts::Since;
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::shown::{Named, Shown};
-use crate::tolerance::LENGTH_READING_TOLERANCE_MM;
-use crate::tolerance::LENGTH_REFUSED_TOLERANCE_MM;
-use crate::tolerance::LEVEL_OVERLAP_TOLERANCE_MM;
+use crate::sheet::{Figure, Given, Shape, WaistKind};
+use crate::tolerance::{
+    LENGTH_READING_TOLERANCE_MM, LENGTH_REFUSED_TOLERANCE_MM, LEVEL_OVERLAP_TOLERANCE_MM,
+};
 use crate::units::Unit;
 
 /// What the sheet says, as far as it could be read.

@@ -2,13 +2,10 @@
 
 use std::sync::LazyLock;
 
-use crate::error::Finding;
-use crate::error::Severity;
+use crate::error::{Finding, Severity};
 use crate::measure::Measure;
 use crate::sheet::Figure;
-use crate::sheet::check::Facts;
-use crate::sheet::check::Reading;
-use crate::sheet::check::say;
+use crate::sheet::check::{Facts, Reading, say};
 use crate::sheet::doubts::ReadingFact;
 use crate::survey;
 use crate::survey::{Line, Row};

@@ -8,8 +8,7 @@ use toml::de::DeTable;
 use crate::measure::Measure;
 use crate::sheet::facts::{Meant, SheetFact};
 use crate::source;
-use crate::source::Source;
-use crate::source::{Guess, Marks, Value};
+use crate::source::{Guess, Marks, Source, Value};
 use crate::units;
 
 /// Keys that stand above the first table.

@@ -1,8 +1,7 @@
 //! The measurement sheet: what somebody read off one body, each value known to be sure or not.
 
 use crate::error::{Finding, Place};
-use crate::measure::Kind;
-use crate::measure::{Measure, Side};
+use crate::measure::{Kind, Measure, Side};
 use crate::units::Unit;
 
 mod amend;

@@ -1,15 +1,10 @@
 //! What would be unusual: values and proportions against the surveys, and the slip that would
 //! explain them. What is refused here lies far past every body that is known.
 
-use crate::error::Finding;
-use crate::error::Place;
-use crate::error::Severity;
-use crate::measure::Kind;
-use crate::measure::Measure;
+use crate::error::{Finding, Place, Severity};
+use crate::measure::{Kind, Measure};
 use crate::sheet::Figure;
-use crate::sheet::check::Facts;
-use crate::sheet::check::Reading;
-use crate::sheet::check::say;
+use crate::sheet::check::{Facts, Reading, say};
 use crate::sheet::doubt_parts::Slip;
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::fullness;

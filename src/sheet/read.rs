@@ -3,17 +3,8 @@
 use toml::de::DeTable;
 use toml::de::DeValue;
 
-use crate::error::Error;
-use crate::error::Finding;
-use crate::error::Place;
-use crate::error::Severity;
-use crate::measure::Measure;
-use crate::measure::Side;
-use crate::sheet::Figure;
-use crate::sheet::Given;
-use crate::sheet::Shape;
-use crate::sheet::Sheet;
-use crate::sheet::WaistKind;
+use crate::error::{Error, Finding, Place, Severity};
+use crate::measure::{Measure, Side};
 use crate::sheet::amend;
 use crate::sheet::check;
 use crate::sheet::facts::SheetFact;
@@ -22,9 +13,9 @@ use crate::sheet::plausible;
 use crate::sheet::shape;
 use crate::sheet::sums;
 use crate::sheet::value;
+use crate::sheet::{Figure, Given, Shape, Sheet, WaistKind};
 use crate::source;
-use crate::source::Source;
-use crate::source::Value;
+use crate::source::{Source, Value};
 use crate::units::Unit;
 
 /// Longest name that fits on a piece and in a title (characters).

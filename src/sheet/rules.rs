@@ -5,17 +5,12 @@
 
 use std::sync::LazyLock;
 
-use crate::error::Finding;
-use crate::error::Severity;
+use crate::error::{Finding, Severity};
 use crate::measure::Measure;
-use crate::sheet::Abdomen;
-use crate::sheet::Figure;
-use crate::sheet::WaistKind;
-use crate::sheet::check::Facts;
-use crate::sheet::check::Reading;
-use crate::sheet::check::say;
+use crate::sheet::check::{Facts, Reading, say};
 use crate::sheet::doubt_parts::{How, Slip};
 use crate::sheet::doubts::ReadingFact;
+use crate::sheet::{Abdomen, Figure, WaistKind};
 use crate::survey;
 use crate::survey::{Line, On, Row};
 use crate::units;

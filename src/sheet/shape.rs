@@ -2,16 +2,9 @@
 
 use toml::de::DeTable;
 
-use crate::sheet::Abdomen;
-use crate::sheet::Amend;
-use crate::sheet::Amount;
-use crate::sheet::Back;
-use crate::sheet::BustForm;
-use crate::sheet::Place3;
-use crate::sheet::Shape;
-use crate::sheet::Shoulders;
 use crate::sheet::amend;
 use crate::sheet::facts::SheetFact;
+use crate::sheet::{Abdomen, Amend, Amount, Back, BustForm, Place3, Shape, Shoulders};
 use crate::source::{Guess, Marks, Source};
 use crate::units;
 use crate::units::Unit;

@@ -1,19 +1,14 @@
 //! What plain sums say: the front of a girth and its back, left against right, three readings of which
 //! one bridges the other two.
 
-use crate::error::Finding;
-use crate::error::Severity;
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::error::{Finding, Severity};
+use crate::measure::{Measure, Side};
 use crate::sheet::Figure;
-use crate::sheet::check::Facts;
-use crate::sheet::check::Reading;
-use crate::sheet::check::say;
+use crate::sheet::check::{Facts, Reading, say};
 use crate::sheet::doubt_parts::{Front, FrontMeant, SideSlip};
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::rules;
-use crate::tolerance::SIDES_DIFFER_TOLERANCE_MM;
-use crate::tolerance::SIDES_DIFFER_TOLERANCE_RAD;
+use crate::tolerance::{SIDES_DIFFER_TOLERANCE_MM, SIDES_DIFFER_TOLERANCE_RAD};
 
 use Measure as M;
 

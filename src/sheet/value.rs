@@ -3,21 +3,16 @@
 
 use toml::de::DeTable;
 
-use crate::measure::Kind;
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::measure::{Kind, Measure, Side};
 use crate::sheet::Given;
 use crate::sheet::facts::{Form, SheetFact};
 use crate::sheet::keys;
 use crate::sheet::plausible;
 use crate::sheet::shown::Shown;
-use crate::source::Source;
-use crate::source::Value;
-use crate::tolerance::BEYOND_MM;
-use crate::tolerance::LEAST_READING_MM;
+use crate::source::{Source, Value};
+use crate::tolerance::{BEYOND_MM, LEAST_READING_MM};
 use crate::units;
-use crate::units::AngleOrLength;
-use crate::units::Unit;
+use crate::units::{AngleOrLength, Unit};
 
 /// Reads every measurement of one table.
 pub(super) fn read_table<'a>(

@@ -1,7 +1,6 @@
 //! Whether a piece could thread on its dowels turned or flipped.
 
-use crate::geom::Point2;
-use crate::geom::Vector2;
+use crate::geom::{Point2, Vector2};
 use crate::tolerance::ARC_ACCURACY_MM;
 
 /// Whether no turn and no flip of a piece brings its holes (centre, diameter) nearer than `margin`

@@ -19,19 +19,12 @@ use super::facts::StackFact;
 use super::rays::Fan;
 use super::slice::ClosedSlicer;
 use crate::error::Error;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Point3;
-use crate::geom::Vector3;
-use crate::geom::offset::Region;
-use crate::geom::offset::intersection;
-use crate::geom::offset::offset;
-use crate::mesh::Marks;
-use crate::mesh::Mesh;
-use crate::tolerance::CORE_RING_ACCURACY_MM;
-use crate::tolerance::END_SECTION_EPS_MM;
-use crate::tolerance::EROSION_ACCURACY_MM;
-use crate::tolerance::SECTION_ACCURACY_MM;
+use crate::geom::offset::{Region, intersection, offset};
+use crate::geom::{Outline, Point2, Point3, Vector3};
+use crate::mesh::{Marks, Mesh};
+use crate::tolerance::{
+    CORE_RING_ACCURACY_MM, END_SECTION_EPS_MM, EROSION_ACCURACY_MM, SECTION_ACCURACY_MM,
+};
 
 /// Height of the cells in which leans are noted, mm.
 const CELL: f64 = 0.5;

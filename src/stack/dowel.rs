@@ -15,29 +15,15 @@
 
 use std::ops::Range;
 
-use super::Dowel;
-use super::Hole;
-use super::Layer;
-use super::Pole;
-use super::Through;
-use super::dowel_places::Want;
-use super::dowel_places::choose;
-use super::dowel_places::tidy;
-use super::dowel_room::DowelRooms;
-use super::dowel_room::widest;
-use super::dowel_size::size_name;
-use super::dowel_size::standard_sizes;
-use crate::error::Error;
-use crate::error::Finding;
-use crate::error::Severity;
-use crate::geom::Point2;
-use crate::geom::Vector2;
-use crate::geom::offset::Region;
-use crate::geom::offset::intersection;
+use super::dowel_places::{Want, choose, tidy};
+use super::dowel_room::{DowelRooms, widest};
+use super::dowel_size::{size_name, standard_sizes};
+use super::{Dowel, Hole, Layer, Pole, Through};
+use crate::error::{Error, Finding, Severity};
+use crate::geom::offset::{Region, intersection};
+use crate::geom::{Point2, Vector2};
 use crate::stack::facts::StackFact;
-use crate::tolerance::LAST_WALL_TOLERANCE_MM;
-use crate::tolerance::LEAST_WALL_TOLERANCE_MM;
-use crate::tolerance::SAME_DOWEL_TOLERANCE_MM;
+use crate::tolerance::{LAST_WALL_TOLERANCE_MM, LEAST_WALL_TOLERANCE_MM, SAME_DOWEL_TOLERANCE_MM};
 use crate::workshop::Dowelling;
 
 /// Layers that two neighbouring sets share at least.

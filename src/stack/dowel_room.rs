@@ -7,8 +7,7 @@ use rayon::prelude::*;
 use super::Layer;
 use crate::geom::Point2;
 use crate::geom::hull::hull;
-use crate::geom::offset::Region;
-use crate::geom::offset::offset;
+use crate::geom::offset::{Region, offset};
 use crate::tolerance::ROOM_ACCURACY_MM;
 
 /// The room of one layer, and how far apart two points of it can be.

@@ -1,18 +1,9 @@
 //! Rings instead of full layers: openings that save stock and weight.
 
-use super::Dowel;
-use super::Hole;
-use super::Layer;
-use super::Pole;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Vector2;
-use crate::geom::offset::Region;
-use crate::geom::offset::difference;
-use crate::geom::offset::intersection;
-use crate::geom::offset::offset;
-use crate::tolerance::ARC_ACCURACY_MM;
-use crate::tolerance::OUTLINE_ACCURACY_MM;
+use super::{Dowel, Hole, Layer, Pole};
+use crate::geom::offset::{Region, difference, intersection, offset};
+use crate::geom::{Outline, Point2, Vector2};
+use crate::tolerance::{ARC_ACCURACY_MM, OUTLINE_ACCURACY_MM};
 
 /// Openings smaller than this save nothing, mm². Our choice.
 const LEAST_OPENING_MM2: f64 = 2500.0;

@@ -2,26 +2,15 @@
 
 use rayon::prelude::*;
 
-use super::CutFor;
-use super::Layer;
-use super::Piece;
-use super::PieceId;
-use super::core::Eroder;
-use super::core::too_thin;
+use super::core::{Eroder, too_thin};
 use super::courses::Course;
-use crate::error::Error;
-use crate::error::Finding;
-use crate::error::Severity;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::offset::Region;
-use crate::geom::offset::intersection;
-use crate::geom::offset::union;
+use super::{CutFor, Layer, Piece, PieceId};
+use crate::error::{Error, Finding, Severity};
+use crate::geom::offset::{Region, intersection, union};
+use crate::geom::{Outline, Point2};
 use crate::mesh::Marks;
 use crate::stack::facts::StackFact;
-use crate::tolerance::OUTLINE_ACCURACY_MM;
-use crate::tolerance::SAME_POINT_EPS_MM;
-use crate::tolerance::SECTION_ACCURACY_MM;
+use crate::tolerance::{OUTLINE_ACCURACY_MM, SAME_POINT_EPS_MM, SECTION_ACCURACY_MM};
 use crate::workshop::Cut;
 
 /// Loops smaller than this are not worth cutting, mm² at full scale.

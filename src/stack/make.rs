@@ -7,33 +7,25 @@
 //! which the same sheet and workshop give again byte for byte; only the heights above the pile are
 //! new.
 
-use super::Pole;
 use super::core;
 use super::courses;
-use super::courses::Course;
-use super::courses::StockHeight;
+use super::courses::{Course, StockHeight};
 use super::dowel;
 use super::dowel_room::DowelRooms;
-use super::enlarged;
 use super::facts::StackFact;
 use super::hollow;
 use super::layers;
 use super::mark;
 use super::slice::ClosedSlicer;
 use super::wedge;
-use super::{Dowel, Layer, Stack};
-use crate::error::Error;
-use crate::error::Finding;
-use crate::error::Severity;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::offset::Region;
-use crate::geom::offset::offset;
+use super::{Dowel, Layer, Pole, Stack, enlarged};
+use crate::error::{Error, Finding, Severity};
+use crate::geom::offset::{Region, offset};
+use crate::geom::{Outline, Point2};
 use crate::imprint;
 use crate::measure::Level;
 use crate::mesh::Mesh;
-use crate::tolerance::LAST_WALL_TOLERANCE_MM;
-use crate::tolerance::OUTLINE_ACCURACY_MM;
+use crate::tolerance::{LAST_WALL_TOLERANCE_MM, OUTLINE_ACCURACY_MM};
 use crate::workshop::Workshop;
 use crate::workshop::material;
 

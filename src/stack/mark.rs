@@ -6,15 +6,9 @@
 
 use rayon::prelude::*;
 
-use super::Inscription;
-use super::Layer;
-use super::Mark;
-use super::Piece;
-use super::Tells;
+use super::{Inscription, Layer, Mark, Piece, Tells};
 use crate::error::Error;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Vector2;
+use crate::geom::{Outline, Point2, Vector2};
 use crate::lettering::sized::SizedWords;
 use crate::measure::Figure;
 

@@ -29,14 +29,9 @@ mod writing;
 
 use rayon::prelude::*;
 
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Point3;
-use crate::geom::Vector2;
-use crate::geom::offset::Region;
-use crate::geom::offset::offset;
-use crate::measure::Figure;
-use crate::measure::Level;
+use crate::geom::offset::{Region, offset};
+use crate::geom::{Outline, Point2, Point3, Vector2};
+use crate::measure::{Figure, Level};
 use crate::mesh::Mesh;
 use crate::workshop::Workshop;
 

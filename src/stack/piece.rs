@@ -4,9 +4,8 @@ use std::borrow::Cow;
 use std::fmt;
 
 use super::Mark;
-use crate::geom::Outline;
-use crate::geom::Point2;
 use crate::geom::offset::Region;
+use crate::geom::{Outline, Point2};
 use crate::lettering::map::FreeRoom;
 use crate::tolerance::ARC_ACCURACY_MM;
 

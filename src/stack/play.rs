@@ -7,10 +7,8 @@
 //! the dowels. Two dowels `s` apart have `ρ = s / 2`, so `θ = c / s`.
 
 use super::{Layer, Stack};
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Vector2;
 use crate::geom::hull::hull;
+use crate::geom::{Outline, Point2, Vector2};
 use crate::tolerance::SAME_POINT_EPS_MM;
 
 /// How far a layer can move.

@@ -18,18 +18,11 @@ use super::slice::ClosedSlicer;
 use super::writing::Writing;
 use super::{Mark, Piece};
 use crate::error::Error;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Vector2;
-use crate::geom::offset::Region;
-use crate::geom::offset::difference;
-use crate::geom::offset::intersection;
-use crate::geom::offset::offset;
+use crate::geom::offset::{Region, difference, intersection, offset};
+use crate::geom::{Outline, Point2, Vector2};
 use crate::measure::Level;
-use crate::mesh::Marks;
-use crate::mesh::Mesh;
-use crate::tolerance::LEVEL_ACCURACY_MM;
-use crate::tolerance::SECTION_ACCURACY_MM;
+use crate::mesh::{Marks, Mesh};
+use crate::tolerance::{LEVEL_ACCURACY_MM, SECTION_ACCURACY_MM};
 
 /// Width of the band of card outside the body, mm: stiff enough to hold, narrow enough for the page.
 /// Our choice.

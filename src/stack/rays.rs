@@ -7,10 +7,8 @@
 //! meeting with the edge (a part cut off by a narrow neck) is watched for: where there would be room
 //! for one, the answer is `None` and the polygons decide.
 
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Vector2;
 use crate::geom::offset::Region;
+use crate::geom::{Outline, Point2, Vector2};
 use crate::tolerance::SAME_POINT_EPS_MM;
 
 /// Rays of a section: two a degree (a chord error of 0.002 mm at a radius of 170 mm).

@@ -2,14 +2,10 @@
 
 use super::facts::StackFact;
 use crate::error::Error;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Point3;
 use crate::geom::offset::Region;
+use crate::geom::{Outline, Point2, Point3};
 use crate::mesh::Mesh;
-use crate::tolerance::END_SECTION_EPS_MM;
-use crate::tolerance::SAME_POINT_EPS_MM;
-use crate::tolerance::SECTION_ACCURACY_MM;
+use crate::tolerance::{END_SECTION_EPS_MM, SAME_POINT_EPS_MM, SECTION_ACCURACY_MM};
 
 /// Number of slabs of height in which triangles are looked up.
 const SLABS: usize = 1024;

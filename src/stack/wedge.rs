@@ -11,19 +11,10 @@
 
 use rayon::prelude::*;
 
-use super::CutFor;
-use super::Inscription;
-use super::Layer;
-use super::Mark;
-use super::Piece;
-use super::PieceId;
+use super::{CutFor, Inscription, Layer, Mark, Piece, PieceId};
 use crate::error::Error;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::offset::Region;
-use crate::geom::offset::difference;
-use crate::geom::offset::intersection;
-use crate::geom::offset::offset;
+use crate::geom::offset::{Region, difference, intersection, offset};
+use crate::geom::{Outline, Point2};
 use crate::lettering::sized::SizedWords;
 use crate::tolerance::OUTLINE_ACCURACY_MM;
 

@@ -1,14 +1,8 @@
 //! Words on a card, in an order that can be read: one block, or one line below the other.
 
-use super::CutFor;
-use super::Inscription;
-use super::Mark;
-use super::Piece;
-use super::PieceId;
+use super::{CutFor, Inscription, Mark, Piece, PieceId};
 use crate::error::Error;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::Vector2;
+use crate::geom::{Outline, Point2, Vector2};
 use crate::lettering::sized::SizedWords;
 
 /// Smallest letters on a card, mm: those of a page (common practice, no source).

@@ -10,13 +10,9 @@ pub mod taut;
 
 use rayon::prelude::*;
 
-use crate::measure::Figure;
-use crate::measure::Kind;
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::measure::{Figure, Kind, Measure, Side};
 use crate::mesh::Mesh;
-use crate::sheet::Origin;
-use crate::sheet::Target;
+use crate::sheet::{Origin, Target};
 use crate::tolerance;
 
 pub use quarters::Quarters;

@@ -2,8 +2,7 @@
 
 use super::Tape;
 use super::taut;
-use crate::geom::Point2;
-use crate::geom::Vector2;
+use crate::geom::{Point2, Vector2};
 use crate::measure::Side;
 
 /// The tape round one level in four parts. Centre lines lie straight before and behind the pole,

@@ -5,20 +5,11 @@
 
 use super::taut;
 use crate::geom;
-use crate::geom::Point2;
-use crate::geom::Point3;
-use crate::geom::Vector2;
-use crate::geom::Vector3;
-use crate::measure::Kind;
-use crate::measure::Landmark;
-use crate::measure::Level;
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::geom::{Point2, Point3, Vector2, Vector3};
+use crate::measure::{Kind, Landmark, Level, Measure, Side};
 use crate::mesh;
-use crate::mesh::Mesh;
-use crate::mesh::Slicer;
-use crate::tolerance::BLADES_BELOW_BUST_MM;
-use crate::tolerance::SAME_POINT_EPS_MM;
+use crate::mesh::{Mesh, Slicer};
+use crate::tolerance::{BLADES_BELOW_BUST_MM, SAME_POINT_EPS_MM};
 
 /// Above this share of the hip's depth below the waist the seat has not begun, for the wall gap.
 const SEAT_BEGINS: f64 = 0.3;

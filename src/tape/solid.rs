@@ -4,10 +4,8 @@ use rayon::prelude::*;
 
 use super::taut;
 use crate::geom;
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::mesh::Mesh;
-use crate::mesh::Slicer;
+use crate::geom::{Outline, Point2};
+use crate::mesh::{Mesh, Slicer};
 
 /// What a tape and a pair of straight edges read at one height.
 #[derive(Clone, Debug, PartialEq)]

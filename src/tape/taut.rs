@@ -1,7 +1,6 @@
 //! A taut tape: the convex hull of what it goes round, the upper hull of what it goes over.
 
-use crate::geom::Point2;
-use crate::geom::Vector2;
+use crate::geom::{Point2, Vector2};
 use crate::tolerance::SAME_POINT_EPS_MM;
 
 /// Convex hull, counter-clockwise, without points on its edges (Andrew's monotone chain, 1979). Of

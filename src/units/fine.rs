@@ -1,11 +1,7 @@
 //! Sizes at the workbench, in the reader's unit: millimetres, or inches as a rule and a drill
 //! have them; metres or feet, kilograms or pounds.
 
-use crate::units::MM_PER_INCH;
-use crate::units::Unit;
-use crate::units::fixed;
-use crate::units::fraction;
-use crate::units::inch_fraction;
+use crate::units::{MM_PER_INCH, Unit, fixed, fraction, inch_fraction};
 
 /// Kilograms in a pound: exact by definition (international yard and pound agreement of 1959).
 const KG_PER_POUND: f64 = 0.453_592_37;

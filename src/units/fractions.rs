@@ -1,7 +1,6 @@
 //! Fractions as somebody writes them by hand, and what is odd about those that cannot be meant.
 
-use crate::units::Misread;
-use crate::units::clip;
+use crate::units::{Misread, clip};
 
 /// `44.1/2`, which somebody writes for 44 1/2.
 pub(super) fn point_before_fraction(number: &str, unit: &str) -> Option<Misread> {

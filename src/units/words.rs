@@ -1,16 +1,9 @@
 //! Lengths and angles as a person types them.
 
-use crate::units::MM_PER_INCH;
-use crate::units::Unit;
-use crate::units::alike::is_bent_quote;
-use crate::units::alike::plainly;
-use crate::units::fractions::fraction_sign;
-use crate::units::fractions::fraction_slip;
-use crate::units::fractions::parse_digits;
-use crate::units::fractions::point_before_fraction;
-use crate::units::misread::Misread;
-use crate::units::misread::clip;
-use crate::units::radians;
+use crate::units::alike::{is_bent_quote, plainly};
+use crate::units::fractions::{fraction_sign, fraction_slip, parse_digits, point_before_fraction};
+use crate::units::misread::{Misread, clip};
+use crate::units::{MM_PER_INCH, Unit, radians};
 
 /// Units that somebody may think of and that no sheet is written in, with their mm: only for
 /// proposing the same length in a unit that is read. The foot is 12 inches, the yard three feet.

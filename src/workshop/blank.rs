@@ -3,10 +3,8 @@
 
 use std::fmt::Write;
 
-use crate::units::Unit;
-use crate::units::trimmed;
-use crate::workshop::keys::Shown;
-use crate::workshop::keys::TABLES;
+use crate::units::{Unit, trimmed};
+use crate::workshop::keys::{Shown, TABLES};
 
 /// Columns of a line, as an editor shows them without moving sideways.
 const COLUMNS: usize = 96;

@@ -1,15 +1,12 @@
 //! What the program says of a workshop file.
 
-use crate::error::Finding;
-use crate::error::Severity;
-use crate::fact::AsField;
-use crate::fact::Field;
+use crate::error::{Finding, Severity};
+use crate::fact::{AsField, Field};
 use crate::facts;
 use crate::source::{Guess, Marks, Source, one_of};
 use crate::text;
 use crate::text::{Text, mm, typed as key};
-use crate::units::Unit;
-use crate::units::trimmed;
+use crate::units::{Unit, trimmed};
 
 /// A number without needless noughts.
 fn number(value: f64) -> String {

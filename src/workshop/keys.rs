@@ -1,8 +1,7 @@
 //! Every key of a workshop file, once: what it says, its range, what is taken without it, and the words
 //! of the blank file.
 
-use crate::units::Unit;
-use crate::units::trimmed;
+use crate::units::{Unit, trimmed};
 
 /// A key, and what kind of value it has.
 #[derive(Clone, Copy, Debug)]

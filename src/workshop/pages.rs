@@ -3,16 +3,11 @@
 use crate::error::Severity;
 use crate::source::Source;
 use crate::units;
-use crate::workshop::Paper;
-use crate::workshop::Workshop;
-use crate::workshop::facts::WorkshopFact;
-use crate::workshop::facts::refuse;
-use crate::workshop::facts::say;
-use crate::workshop::facts::show;
+use crate::workshop::facts::{WorkshopFact, refuse, say, show};
 use crate::workshop::keys::paper;
-use crate::workshop::paper::SIZES;
-use crate::workshop::paper::size;
+use crate::workshop::paper::{SIZES, size};
 use crate::workshop::part::Part;
+use crate::workshop::{Paper, Workshop};
 
 /// Longest page cut off a roll when the file does not say, mm (our choice: what two people can
 /// still handle on a floor).

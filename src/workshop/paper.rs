@@ -5,9 +5,7 @@
 //! memory of these standards.
 
 use crate::tolerance::PAPER_SAME_TOLERANCE_MM;
-use crate::units::MM_PER_INCH;
-use crate::units::Unit;
-use crate::units::fixed;
+use crate::units::{MM_PER_INCH, Unit, fixed};
 use crate::workshop::Paper;
 use crate::workshop::facts::Misprint;
 use crate::workshop::keys;

@@ -2,19 +2,11 @@
 
 use toml::de::DeTable;
 
-use crate::source::Source;
-use crate::source::Value;
-use crate::tolerance::BEYOND_MM;
-use crate::tolerance::LEAST_READING_MM;
+use crate::source::{Source, Value};
+use crate::tolerance::{BEYOND_MM, LEAST_READING_MM};
 use crate::units::Unit;
-use crate::workshop::facts::WorkshopFact;
-use crate::workshop::facts::refuse;
-use crate::workshop::keys::Count;
-use crate::workshop::keys::Key;
-use crate::workshop::keys::Length;
-use crate::workshop::keys::Number;
-use crate::workshop::keys::Truth;
-use crate::workshop::keys::Words;
+use crate::workshop::facts::{WorkshopFact, refuse};
+use crate::workshop::keys::{Count, Key, Length, Number, Truth, Words};
 
 /// One table being read.
 pub(super) struct Part<'t, 'a> {

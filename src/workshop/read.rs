@@ -2,31 +2,16 @@
 
 use toml::de::DeTable;
 
-use crate::error::Error;
-use crate::error::Severity;
-use crate::source::Source;
-use crate::source::Value;
+use crate::error::{Error, Severity};
+use crate::source::{Source, Value};
 use crate::units::Unit;
-use crate::workshop::Cut;
-use crate::workshop::LayerStock;
-use crate::workshop::Stock;
-use crate::workshop::Workshop;
-use crate::workshop::facts::WorkshopFact;
-use crate::workshop::facts::refuse;
-use crate::workshop::facts::say;
-use crate::workshop::keys::Count;
-use crate::workshop::keys::Key;
-use crate::workshop::keys::base;
-use crate::workshop::keys::dowel;
-use crate::workshop::keys::form;
-use crate::workshop::keys::layer;
-use crate::workshop::keys::padding;
-use crate::workshop::keys::pole;
-use crate::workshop::keys::stock;
+use crate::workshop::facts::{WorkshopFact, refuse, say};
+use crate::workshop::keys::{Count, Key, base, dowel, form, layer, padding, pole, stock};
 use crate::workshop::material;
 use crate::workshop::pages;
 use crate::workshop::part::Part;
 use crate::workshop::tables;
+use crate::workshop::{Cut, LayerStock, Stock, Workshop};
 
 /// Longest name of a material or a currency (characters).
 const LONGEST_NAME: usize = 60;

@@ -4,14 +4,10 @@ use toml::de::DeTable;
 use toml::de::DeValue;
 
 use crate::source;
-use crate::source::Source;
-use crate::source::Value;
-use crate::workshop::facts::Belongs;
-use crate::workshop::facts::WorkshopFact;
-use crate::workshop::facts::refuse;
+use crate::source::{Source, Value};
+use crate::workshop::facts::{Belongs, WorkshopFact, refuse};
 use crate::workshop::keys;
-use crate::workshop::keys::TABLES;
-use crate::workshop::keys::TOP_KEYS;
+use crate::workshop::keys::{TABLES, TOP_KEYS};
 
 /// Tables and keys of a measurement sheet, which somebody may put into a workshop file.
 const OF_A_BODY: [&str; 13] = [

@@ -3,22 +3,15 @@
 
 mod sketch;
 
-use crate::drawing::Anchor;
-use crate::drawing::Drawing;
-use crate::drawing::Group;
-use crate::drawing::Item;
-use crate::drawing::Pen;
+use crate::drawing::{Anchor, Drawing, Group, Item, Pen};
 use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
-use crate::measure::MEASURING_A_CHILD;
-use crate::measure::Measure;
+use crate::measure::{MEASURING_A_CHILD, Measure};
 use crate::mesh::Mesh;
-use crate::sheet::Figure;
-use crate::sheet::WaistKind;
 use crate::sheet::entry;
-use crate::sheet::entry::Depth;
-use crate::sheet::entry::Need;
+use crate::sheet::entry::{Depth, Need};
+use crate::sheet::{Figure, WaistKind};
 use crate::units::Unit;
 
 /// Edge that printers leave blank, mm (common practice, no source).

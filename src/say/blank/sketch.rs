@@ -1,15 +1,9 @@
 //! Where a tape runs: an outline of the body from the side that shows it best, and the tape on it.
 
-use crate::drawing::Item;
-use crate::drawing::Pen;
+use crate::drawing::{Item, Pen};
 use crate::form::silhouette::{Silhouette, around, silhouette};
-use crate::geom::Point2;
-use crate::geom::Point3;
-use crate::geom::Vector3;
-use crate::measure::Kind;
-use crate::measure::Landmark;
-use crate::measure::Level;
-use crate::measure::Measure;
+use crate::geom::{Point2, Point3, Vector3};
+use crate::measure::{Kind, Landmark, Level, Measure};
 use crate::mesh;
 use crate::mesh::Mesh;
 

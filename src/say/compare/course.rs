@@ -3,12 +3,10 @@
 use serde_json::{Value, json};
 use svg::node::element::{Group, SVG};
 
-use crate::compare::Course;
-use crate::compare::CourseRow;
+use crate::compare::{Course, CourseRow};
 use crate::measure::Kind;
 use crate::say::amount::{Amount, is_angle};
-use crate::say::compare::both_units;
-use crate::say::compare::title;
+use crate::say::compare::{both_units, title};
 use crate::say::html;
 use crate::say::json;
 use crate::say::page::{Beside, Block, Mark};

@@ -9,14 +9,8 @@ mod pair;
 mod pictures;
 
 use crate::compare;
-use crate::compare::Alteration;
-use crate::compare::Body;
-use crate::compare::Difference;
-use crate::compare::Ease;
-use crate::compare::Standing;
-use crate::measure::Figure;
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::compare::{Alteration, Body, Difference, Ease, Standing};
+use crate::measure::{Figure, Measure, Side};
 use crate::say::amount::{Amount, is_angle};
 use crate::sheet::Origin;
 use crate::text;

@@ -1,13 +1,9 @@
 //! A body beside systems of sizes.
 
-use crate::compare::Body;
-use crate::compare::Nearest;
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::compare::{Body, Nearest};
+use crate::measure::{Measure, Side};
 use crate::say::amount::{Amount, Scale};
-use crate::say::compare::both_units;
-use crate::say::compare::title;
-use crate::say::compare::value;
+use crate::say::compare::{both_units, title, value};
 use crate::say::page::{Block, Mark, Page};
 use crate::say::table::{Cell, Table, cells};
 use crate::say::terminal;

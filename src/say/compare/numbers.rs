@@ -2,10 +2,8 @@
 
 use serde_json::{Value, json};
 
-use crate::compare::Body;
-use crate::compare::Nearest;
-use crate::say::compare::Pair;
-use crate::say::compare::both_units;
+use crate::compare::{Body, Nearest};
+use crate::say::compare::{Pair, both_units};
 use crate::say::json;
 
 fn body(b: &Body) -> Value {

@@ -2,13 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::compare::Body;
-use crate::compare::CompareFact;
-use crate::compare::PadLayer;
-use crate::compare::PadLevel;
-use crate::compare::Padding;
-use crate::compare::SIDES;
-use crate::compare::layers;
+use crate::compare::{Body, CompareFact, PadLayer, PadLevel, Padding, SIDES, layers};
 use crate::error::Error;
 use crate::say::amount::{Amount, Scale};
 use crate::say::compare::pair::alone;

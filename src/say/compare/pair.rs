@@ -1,21 +1,13 @@
 //! Two bodies beside each other: what differs, what is noise, what it means at the cutting table; on a
 //! page with pictures.
 
-use crate::compare::Body;
-use crate::compare::CompareFact;
-use crate::compare::Difference;
-use crate::compare::Matched;
-use crate::compare::Standing;
+use crate::compare::{Body, CompareFact, Difference, Matched, Standing};
 use crate::error::Error;
 use crate::measure::Level;
 use crate::mesh::Mesh;
 use crate::say::amount::{Amount, Scale};
-use crate::say::compare::Pair;
-use crate::say::compare::alteration;
-use crate::say::compare::both_units;
-use crate::say::compare::ease;
 use crate::say::compare::pictures;
-use crate::say::compare::value;
+use crate::say::compare::{Pair, alteration, both_units, ease, value};
 use crate::say::html;
 use crate::say::page::{Beside, Block, Mark, Page};
 use crate::say::table::{Cell, Row, Table, Weight, cells};

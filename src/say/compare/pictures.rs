@@ -7,24 +7,18 @@
 
 use svg::node::element::{Group, SVG};
 
-use crate::compare::Matched;
-use crate::compare::Spot;
-use crate::compare::Standing;
+use crate::compare::{Matched, Spot, Standing};
 use crate::error::Error;
 use crate::form::silhouette::{around, extent, silhouette};
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::measure::Figure;
-use crate::measure::Level;
-use crate::mesh::Mesh;
-use crate::mesh::Slicer;
+use crate::geom::{Outline, Point2};
+use crate::measure::{Figure, Level};
+use crate::mesh::{Mesh, Slicer};
 use crate::render;
 use crate::say::picture;
 use crate::say::picture::At;
 use crate::say::views;
 use crate::text::Text;
-use crate::units::MM_PER_CM;
-use crate::units::Unit;
+use crate::units::{MM_PER_CM, Unit};
 
 /// Pixels to a millimetre of the body in outlines.
 const PER_MM: f64 = 0.5;

@@ -6,13 +6,11 @@ use svg::node::element::path::Data;
 
 use crate::form::Form;
 use crate::form::cloth_cover;
-use crate::form::cloth_cover::Cover;
-use crate::form::cloth_cover::{SEAM, SEAM_BACK, SNUG, TURN_UNDER};
+use crate::form::cloth_cover::{Cover, SEAM, SEAM_BACK, SNUG, TURN_UNDER};
 use crate::say::picture;
 use crate::say::picture::At;
 use crate::units;
-use crate::units::MM_PER_INCH;
-use crate::units::Unit;
+use crate::units::{MM_PER_INCH, Unit};
 
 /// Of the drawing, as parts of its height, so that a small form is drawn as a large one: blank round it,
 /// room for the words beside each piece, height of letters, width of lines.

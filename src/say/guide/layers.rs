@@ -5,10 +5,8 @@ use maud::{Markup, html};
 use crate::form::Form;
 use crate::form::totals;
 use crate::layout::Board;
-use crate::measure::Figure;
-use crate::measure::Level;
-use crate::stack::Layer;
-use crate::stack::PieceId;
+use crate::measure::{Figure, Level};
+use crate::stack::{Layer, PieceId};
 
 /// One line a layer, from the lowest up.
 pub(super) fn layers(form: &Form) -> Markup {

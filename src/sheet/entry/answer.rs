@@ -1,14 +1,10 @@
 //! What somebody types for one measurement: a reading, two of them, or left and right apart.
 
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::measure::{Measure, Side};
 use crate::sheet::entry::facts::AnswerFact;
-use crate::tolerance::READINGS_AGREE_TOLERANCE_MM;
-use crate::tolerance::READINGS_AGREE_TOLERANCE_RAD;
-use crate::tolerance::READINGS_SLIP;
+use crate::tolerance::{READINGS_AGREE_TOLERANCE_MM, READINGS_AGREE_TOLERANCE_RAD, READINGS_SLIP};
 use crate::units;
-use crate::units::AngleOrLength;
-use crate::units::Unit;
+use crate::units::{AngleOrLength, Unit};
 
 /// One reading as typed.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,8 +3,7 @@
 use toml_edit::DocumentMut;
 use toml_edit::Value;
 
-use crate::sheet::Figure;
-use crate::sheet::TEMPLATE;
+use crate::sheet::{Figure, TEMPLATE};
 use crate::units::Unit;
 
 /// [`TEMPLATE`] with the figure and the unit filled in, where they are known.

@@ -9,17 +9,12 @@ use toml_edit::Value;
 
 use super::answer::Answer;
 use super::written;
-use crate::error::Error;
-use crate::error::Finding;
-use crate::error::Severity;
-use crate::measure::Kind;
-use crate::measure::Measure;
-use crate::measure::Side;
+use crate::error::{Error, Finding, Severity};
+use crate::measure::{Kind, Measure, Side};
 use crate::sheet;
-use crate::sheet::Figure;
-use crate::sheet::WaistKind;
 use crate::sheet::facts::SheetFact;
 use crate::sheet::shown::written_as;
+use crate::sheet::{Figure, WaistKind};
 use crate::units::Unit;
 
 /// Tables of a sheet in the order in which they stand.

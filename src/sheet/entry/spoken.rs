@@ -2,10 +2,9 @@
 
 use crate::measure::Measure;
 use crate::measure::Measure as M;
-use crate::sheet::Figure;
-use crate::sheet::WaistKind;
 use crate::sheet::plausible;
 use crate::sheet::shown::{Shown, range};
+use crate::sheet::{Figure, WaistKind};
 use crate::text;
 use crate::text::Reader;
 use crate::units::Unit;

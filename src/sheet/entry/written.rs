@@ -5,8 +5,7 @@ use toml_edit::Item;
 use toml_edit::Value;
 
 use super::answer;
-use super::answer::Answer;
-use super::answer::Try;
+use super::answer::{Answer, Try};
 use crate::measure::Side;
 use crate::units;
 use crate::units::Unit;
