@@ -164,7 +164,7 @@ fn the_rest_is_cut_from_the_materials_of_the_pile() {
     ] {
         let changed = match key {
             "[form]" => felt.replace(key, "[padding]\nbatting = 9\n[form]"),
-            _ => felt.replace(key, "scale = 0.6"),
+            _ => felt.replace(key, "scale = 1"),
         };
         assert_ne!(changed, felt);
         fs::write(&room, changed).unwrap();
