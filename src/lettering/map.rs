@@ -235,10 +235,9 @@ impl FreeRoom {
                 }
                 let at = self.middle(row, column);
                 let far = away(at - wanted);
-                // The dearest question last.
-                if best.is_none_or(|(least, _)| far < least)
+                if may(at)
+                    && best.is_none_or(|(least, _)| far < least)
                     && self.counted(&sums, at - half, at + half) == Some(0)
-                    && may(at)
                 {
                     best = Some((far, at));
                 }

@@ -13,6 +13,7 @@ use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::leaf::leaves;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::page_titles::Title;
+use crate::layout::page::page_titles::joined;
 use crate::stack::proof::Card;
 use crate::workshop::Paper;
 
@@ -41,15 +42,15 @@ pub fn cards(
         })
         .collect();
     let leaves = leaves(&listed, &frame, paper)?;
-    let names: Vec<String> = leaves
+    let names: Vec<Vec<String>> = leaves
         .iter()
         .map(|leaf| match leaf {
             PageLeaf::Whole(lies) => {
-                let mut on: Vec<usize> = lies.iter().map(|l| l.0).collect();
+                let mut on: Vec<usize> = lies.iter().map(|l| l.of).collect();
                 on.sort_unstable();
                 let mut words: Vec<String> = on.iter().map(|k| listed[*k].title.brief()).collect();
                 words.dedup();
-                words.join(", ")
+                words
             }
             PageLeaf::Over(k, _) => listed[*k].what(),
         })
@@ -59,7 +60,8 @@ pub fn cards(
         corrected: paper.printed.is_some(),
         holds: Holds::Cards { floor },
     };
-    let cover = FrontMatter::new(&frame, name, &names, about)?;
+    let brief: Vec<String> = names.iter().map(|entries| joined(entries)).collect();
+    let cover = FrontMatter::new(&frame, name, &brief, about)?;
     let mut numbers: Vec<String> = Vec::with_capacity(leaves.len());
     let mut first = cover.count() + 1;
     for leaf in &leaves {
