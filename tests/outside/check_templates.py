@@ -40,6 +40,8 @@ BESIDE = 12.0
 CLEAR = 0.15
 # A hole keeps so far from the lines of other layers, mm (our choice: a punch needs paper round it).
 PUNCH = 1.0
+# Words of a small template may stand outside its line, at most so far, mm.
+OUTSIDE = 15.0
 TURNS = range(0, 360, 5)
 
 
@@ -132,15 +134,15 @@ class Page:
         said = [(box.centroid.y, text) for text, box, window in self.words if window is None]
         said.sort(reverse=True)
         texts = [t for _, t in said]
-        start = next((k for k, t in enumerate(texts) if re.match(r"layers? \d", t)), None)
-        if start is None:
+        start = next((k for k, t in enumerate(texts) if re.match(r"layers? [\dL]", t)), None)
+        if start is None or any(t.startswith("how to print") for t in texts):
             return "", []
         text = texts[start]
         for more in texts[start + 1 :]:
-            if re.match(r"^[\d,;>() halfpieceouterinnermostfirst–-]+$", more) and re.search(r"\d", more):
+            if re.search(r"^[\d(Lw][\dL,;–() a-z.]*$", more) and not re.search(r"\d (mm|in)$", more):
                 text += " " + more
         numbers = []
-        for a, b in re.findall(r"(\d+)(?:–(\d+))?", re.sub(r" of \d+", "", text)):
+        for a, b in re.findall(r"(\d+)(?:–(\d+))?", re.sub(r" of \d+| piece \d+|wedge on layer \d+", "", text)):
             numbers += range(int(a), int(b or a) + 1)
         return text, numbers
 
@@ -222,6 +224,7 @@ class Template:
     def __init__(self, half):
         self.half, self.shapes = half, {}
         self.seen, self.circles, self.words, self.marks, self.pages = [], [], [], {}, set()
+        self.leaders = []
 
     def own(self, polygon):
         """A shape as it is drawn: of a half template the right half."""
@@ -251,7 +254,9 @@ def read(folder, form):
         for points, closed, state, circle in page.paths:
             if state["width"] < THICK or circle or len(points) < 12:
                 continue
-            for shape in [s for k in listed for s in shapes.get(k, [])]:
+            # A list that ends in dots has more than it can say.
+            candidates = shapes if said.endswith("...") else listed
+            for shape in [s for k in candidates for s in shapes.get(k, [])]:
                 pose = shape.pose(points, closed)
                 if pose:
                     key = (pose[0], *np.round(pose[1], 1), pose[2])
@@ -261,14 +266,29 @@ def read(folder, form):
                     break
             else:
                 strange += 1
-        for pose, window, own in found.values():
-            one_page(page, n, (said, listed), (pose, window, own), templates)
+        outers = [outer_on_page(pose, own) for pose, _, own in found.values()]
+        for k, (pose, window, own) in enumerate(found.values()):
+            words = [w for w in page.words if w[2] is not None or near_to(w[1], outers) == k]
+            words = [w for w in words if w[2] is not None or outers[k].distance(w[1]) < OUTSIDE]
+            one_page(page, words, n, (said, listed), (pose, window, own), templates)
         rings = any(s.openings for _, _, own in found.values() for s in own.values())
         plates = re.search(r"board|plate|wedge", " ".join(t for t, _, w in page.words if w is None))
         check(not strange or rings or plates, f"page {n}: {strange} thick lines are no layer's outline ({said})")
         on = {s.layer for _, _, own in found.values() for s in own.values()}
-        check(on == set(listed), f"page {n}: it says {said}, and has the complete lines of {sorted(on)}")
+        check(on == set(listed) or said.endswith("...") and on >= set(listed), f"page {n}: it says {said}, and has the complete lines of {sorted(on)}")
     return shapes, templates
+
+
+def outer_on_page(pose, own):
+    """The outermost line of a template where it lies on its page, closed."""
+    turn, shift, half = pose
+    shape = max(own.values(), key=lambda s: s.polygon.area)
+    return Polygon(turned(np.array(shape.lines[half].coords), turn) + shift)
+
+
+def near_to(box, outers):
+    """Which template words belong to: the one whose line is nearest."""
+    return min(range(len(outers)), key=lambda k: outers[k].distance(box.centroid))
 
 
 def collisions(page, n):
@@ -291,7 +311,7 @@ def collisions(page, n):
             check(not any(j.intersects(hole) for j in joins), f"page {n}: a join runs through a hole")
 
 
-def one_page(page, n, listed, found, templates):
+def one_page(page, near, n, listed, found, templates):
     """What one page shows of a template."""
     (said, numbers), (pose, window, own) = listed, found
     key = frozenset(own)
@@ -324,11 +344,12 @@ def one_page(page, n, listed, found, templates):
     for c in circles:
         if not any(np.linalg.norm(c[0] - o[0]) < 0.05 and abs(c[1] - o[1]) < 0.05 for o in template.circles):
             template.circles.append(c)
+    for points, closed, state, _ in page.paths:
+        if len(points) == 2 and state["width"] < HAIR:
+            template.leaders.append(back(points, pose))
     words = []
-    for text, box, _ in page.words:
-        box = Polygon(back(box.exterior.coords, pose))
-        if outer.buffer(0.5).contains(box.centroid):
-            words.append((text, box))
+    for text, box, _ in near:
+        words.append((text, Polygon(back(box.exterior.coords, pose))))
     for w in words:
         if not any(w[0] == o[0] and w[1].centroid.distance(o[1].centroid) < 0.1 for o in template.words):
             template.words.append(w)
@@ -412,7 +433,9 @@ def judge(form, key, template):
         mine = [(at.distance(b), t) for n, t, b in said if name in n]
         others = [at.distance(b) for n, t, b in said if name not in n]
         check(bool(mine) and min(mine)[0] <= HAND, f"{what}: the hole of {name} is not named beside it")
-        if mine and others:
+        led = any(abs(np.hypot(*(a - (x, y))) - own[0][1] / 2) < 0.1 and any(b.distance(Point(z)) < 3 for n, _, b in said if name in n)
+                  for a, z in template.leaders) if own else False
+        if mine and others and not led:
             check(min(mine)[0] < min(others), f"{what}: the hole of {name} is nearer to another's name")
         if mine and of != layers:
             told = {int(v) for v in re.findall(r"\b(\d+)\b(?!\.)", re.sub(r"dia\. [\d.]+", "", " ".join(t for _, t in mine)))}

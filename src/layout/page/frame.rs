@@ -130,7 +130,7 @@ impl Frame {
         }
         let (x, to, top) = if self.narrow {
             (
-                self.margin + LEFT,
+                self.margin + LEFT + 2.0 * CORNER,
                 self.high.x - MAP - 2.0,
                 self.low.y - SMALLEST_LETTER - 1.0,
             )
@@ -151,8 +151,10 @@ impl Frame {
         }];
         // A long list takes the line of the place, where there is none.
         let what = wrapped(&foot.what, SMALLEST_LETTER, to - x)?;
-        if foot.place.is_empty() && what.len() == 2 {
-            lines.extend(what);
+        if let ([first, rest @ ..], true) =
+            (what.as_slice(), foot.place.is_empty() && what.len() > 1)
+        {
+            lines.extend([first.clone(), rest.join(" ")]);
         } else {
             lines.extend([foot.what.clone(), foot.place.clone()]);
         }

@@ -16,11 +16,13 @@ use crate::layout::page::frame::PageFoot;
 use crate::layout::page::frame::Whose;
 use crate::layout::page::frame::fitted;
 use crate::layout::page::frame::wrapped;
+use crate::layout::page::trimming::PICTURE;
+use crate::layout::page::trimming::trimming;
 
 /// Height of ordinary letters, mm.
 const LETTER: f64 = 2.5;
 /// Width of one column of the list of pages, mm: of single layers, and of several at once.
-const COLUMNS: (f64, f64) = (56.0, 84.0);
+const COLUMNS: (f64, f64) = (56.0, 60.0);
 /// Room for the page numbers in a column, mm.
 const NUMBERS: f64 = 19.0;
 /// Length of a sample of a line with its gap, mm.
@@ -268,6 +270,20 @@ fn legend(
             false,
         ));
         items.extend(say(words, y)?);
+    }
+    if let Some((half, words)) = about.trimming() {
+        // The picture is higher than a line.
+        let middle = *y - LINE * 0.4 - PICTURE.1 / 2.0;
+        let scale = ((SAMPLE - 4.0) / PICTURE.0).min(1.0);
+        for path in trimming(half) {
+            let put =
+                |p: &Point2| Point2::new(x + p.x * scale, middle + (p.y - PICTURE.1 / 2.0) * scale);
+            let path: Vec<Point2> = path.iter().map(put).collect();
+            items.push(Item::path(Pen::Mark, path, false));
+        }
+        *y = middle + LINE * 1.15 - LETTER / 2.0;
+        items.extend(say(words, y)?);
+        *y -= LINE * 0.5;
     }
     let at = Point2::new(x + (SAMPLE - 4.0) / 2.0, *y - LINE * 1.15 + LETTER / 2.0);
     items.extend(join_mark(at));

@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 
 use crate::error::Error;
+use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::layout::Board;
 use crate::layout::Pose;
@@ -34,18 +35,6 @@ pub(super) enum PageLeaf {
 }
 
 impl PageLeaf {
-    /// The layers on it.
-    pub(super) fn layers(&self, listed: &[Listed<'_>]) -> Vec<usize> {
-        let on: Vec<usize> = match self {
-            Self::Whole(lies) => lies.iter().map(|l| l.0).collect(),
-            Self::Over(k, _) => vec![*k],
-        };
-        on.into_iter()
-            .flat_map(|k| listed[k].pieces())
-            .filter_map(|id| id.of_layer())
-            .collect()
-    }
-
     /// How many pages it takes.
     pub(super) fn count(&self) -> usize {
         match self {
@@ -55,7 +44,8 @@ impl PageLeaf {
     }
 }
 
-/// What a leaf is called, on its page and in the list.
+/// What a leaf is called, on its page and in the list: layers of one template outermost first, templates apart by
+/// semicolons.
 pub(super) fn called(leaf: &PageLeaf, all: &[Listed<'_>]) -> (String, String) {
     let lies = match leaf {
         PageLeaf::Over(k, _) => return (all[*k].what(), all[*k].title.brief()),
@@ -67,23 +57,30 @@ pub(super) fn called(leaf: &PageLeaf, all: &[Listed<'_>]) -> (String, String) {
     if let [one] = on.as_slice() {
         return (one.what(), one.title.brief());
     }
+    (several(&on, true), several(&on, false))
+}
+
+/// What several pieces and templates are called together, at the foot of their page (`shortly`) or in the list.
+fn several(on: &[&Listed<'_>], shortly: bool) -> String {
     // Layers that have nothing but their number are put together, the others stand by themselves.
     let (mut numbers, mut others): (Vec<usize>, Vec<String>) = (Vec::new(), Vec::new());
-    for one in &on {
+    for one in on {
         match one.title.bare() {
-            Some(layers) => numbers.extend(layers),
-            None => others.push(one.title.beside_others()),
+            Some(layer) if shortly || !one.title.has_levels() => numbers.push(layer),
+            _ if shortly => others.push(one.title.beside_others_shortly()),
+            _ => others.push(one.title.beside_others()),
         }
     }
-    let layers = !numbers.is_empty() || on[0].title.is_of_layers();
+    let layers = on.iter().any(|l| l.title.is_of_layers());
     let mut names = Vec::new();
     if !numbers.is_empty() {
         names.push(runs(numbers));
     }
+    // What is no layer comes last.
+    others.sort_by_key(|name| !name.starts_with(|c: char| c.is_ascii_digit() || c == 'L'));
     names.extend(others);
     let first = if layers { "layers " } else { "" };
-    let both = format!("{first}{}", names.join(", "));
-    (both.clone(), both)
+    format!("{first}{}", names.join("; "))
 }
 
 /// Spreads the templates over pages. Those that fit a page are laid on the fewest, together; pages
@@ -99,9 +96,10 @@ pub(super) fn leaves(
         .into_par_iter()
         .map(|k| {
             let piece = &listed[k].piece;
-            if let Some((turn, x, y)) = askew(piece, frame) {
+            if let Some((turn, x, y)) = askew(&piece.outline, frame) {
                 return Ok((k, PageLeaf::Whole(vec![(k, turn, x, y)])));
             }
+            // Words of templates come later, where no join is.
             let words = draw_piece::word_boxes(piece)?;
             let spread = PageSpread::new(piece, &words, frame, paper.overlap);
             if spread.cuts_a_hole(piece) {
@@ -124,7 +122,7 @@ pub(super) fn leaves(
             let first = lies.iter().map(|l| l.0).min().unwrap_or_default();
             // One alone stands in the middle.
             let lies = match lies.as_slice() {
-                [(k, turn, ..)] if !paper.roll => lie(&listed[*k].piece, *turn, frame)
+                [(k, turn, ..)] if !paper.roll => lie(&listed[*k].piece.outline, *turn, frame)
                     .map_or(lies.clone(), |(t, x, y)| vec![(*k, t, x, y)]),
                 _ => lies,
             };
@@ -135,20 +133,32 @@ pub(super) fn leaves(
     Ok(leaves.into_iter().map(|(_, leaf)| leaf).collect())
 }
 
+/// What an outline costs, in thousandths of a page: of one that shares its page with others the share of the
+/// window that its box takes.
+pub(super) fn cost(outline: &Outline, frame: &Frame, overlap: f64) -> usize {
+    let fits = |turn: f64| lie(outline, turn, frame).is_some();
+    if let Some((low, high)) = outline.bounds().filter(|_| fits(0.0) || fits(90.0)) {
+        let (w, h) = frame.window();
+        let share = (high.x - low.x + APART) * (high.y - low.y + APART) / (w * h);
+        return (share.min(1.0) * 1000.0).round() as usize;
+    }
+    if askew(outline, frame).is_some() {
+        return 1000;
+    }
+    1000 * PageSpread::fewest(outline, frame, overlap)
+}
+
 /// Whether a piece fits the window as it stands or turned by a right angle.
 fn quarter(piece: &Piece, frame: &Frame) -> bool {
-    [0.0, 90.0].iter().any(|&t| lie(piece, t, frame).is_some())
+    [0.0, 90.0]
+        .iter()
+        .any(|&t| lie(&piece.outline, t, frame).is_some())
 }
 
 /// Turn and shift that put a piece in the middle of the window; nothing when it does not fit.
-fn lie(piece: &Piece, turn: f64, frame: &Frame) -> Option<(f64, f64, f64)> {
+fn lie(outline: &Outline, turn: f64, frame: &Frame) -> Option<(f64, f64, f64)> {
     let pose = Pose::new(turn, 0.0, 0.0);
-    let points: Vec<Point2> = piece
-        .outline
-        .points
-        .iter()
-        .map(|&p| pose.apply(p))
-        .collect();
+    let points: Vec<Point2> = outline.points.iter().map(|&p| pose.apply(p)).collect();
     let (low, high) = bounds(&points)?;
     let (w, h) = frame.window();
     let (dx, dy) = (w - (high.x - low.x), h - (high.y - low.y));
@@ -156,11 +166,11 @@ fn lie(piece: &Piece, turn: f64, frame: &Frame) -> Option<(f64, f64, f64)> {
 }
 
 /// The first turn, in steps, at which a piece fits one page.
-fn askew(piece: &Piece, frame: &Frame) -> Option<(f64, f64, f64)> {
+fn askew(outline: &Outline, frame: &Frame) -> Option<(f64, f64, f64)> {
     (0..180)
         .map(|k| f64::from(k) * tile::TURN_STEP)
         .take_while(|&t| t < 180.0)
-        .find_map(|t| lie(piece, t, frame))
+        .find_map(|t| lie(outline, t, frame))
 }
 
 /// The window of a page as a piece of stock.

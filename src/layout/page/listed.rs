@@ -4,7 +4,7 @@ use crate::error::Error;
 use crate::layout::page::page_titles::Title;
 use crate::layout::page::plate::Plate;
 use crate::layout::page::plate::plate;
-use crate::layout::page::template::Template;
+use crate::layout::page::shared::template::Template;
 use crate::stack::Piece;
 use crate::stack::PieceId;
 use crate::stack::Stack;
@@ -26,23 +26,25 @@ impl Listed<'_> {
     }
 
     /// The pieces that are drawn.
-    pub(super) fn pieces(&self) -> &[PieceId] {
+    pub(super) fn pieces(&self) -> Vec<PieceId> {
         match &self.drawn {
-            Some(template) => &template.pieces,
-            None => std::slice::from_ref(&self.piece.id),
+            Some(template) => template.pieces().collect(),
+            None => vec![self.piece.id],
         }
     }
 
-    /// What stands on its page: `layer 12 of 120 (waist)`, `layers 3, 9 (half)`.
+    /// What stands on its page: `layer 12 of 120 (waist)`, `layers 9, 3 (half)`.
     pub(super) fn what(&self) -> String {
-        match (&self.drawn, &self.title) {
-            (Some(template), title) if template.half => format!("{} (half)", title.brief()),
-            (Some(_), title) => title.brief(),
-            (None, Title::Layer(layer, count, beside)) => {
-                format!("layer {layer} of {count}{beside}")
+        let whole = match &self.title {
+            Title::Layer(layer, count, which, levels) => {
+                format!("layer {layer} of {count}{which}{levels}")
             }
-            (None, Title::Other { what, .. }) => what.clone(),
-            (None, title) => title.brief(),
+            Title::Other { what, .. } => what.clone(),
+            title @ Title::Layers(_) => title.brief(),
+        };
+        match &self.drawn {
+            Some(template) if template.is_half() => format!("{whole} (half)"),
+            _ => whole,
         }
     }
 }
@@ -101,7 +103,7 @@ pub(super) fn listed<'a>(stack: &'a Stack, workshop: &Workshop) -> Result<Vec<Li
             };
             listed.push(Listed {
                 piece: std::borrow::Cow::Borrowed(piece),
-                title: Title::Layer(layer.index, count, format!("{which}{levels}")),
+                title: Title::Layer(layer.index, count, which, levels.clone()),
                 drawn: None,
             });
         }

@@ -3,11 +3,11 @@
 /// What a piece or a template is called.
 #[derive(Clone, Debug)]
 pub(super) enum Title {
-    /// A piece of a layer: the number of the layer, how many there are, and what is said beside the
-    /// number, which piece of it and the levels in it: ` (waist)`.
-    Layer(usize, usize, String),
-    /// Several layers.
-    Layers(Vec<usize>),
+    /// A piece of a layer: the number of the layer, how many there are, which piece of it where there are
+    /// several, and the levels in it: ` (waist)`.
+    Layer(usize, usize, String, String),
+    /// Several layers, the outermost line first, by what each is called.
+    Layers(Vec<String>),
     /// Something else: a plate, a wedge, a card.
     Other {
         /// In the list.
@@ -37,19 +37,31 @@ impl Title {
     /// In a list that says already that its numbers are layers: `12 (waist)`.
     pub(super) fn beside_others(&self) -> String {
         match self {
-            Self::Layer(layer, _, beside) => format!("{layer}{beside}"),
-            Self::Layers(layers) => listed(layers),
+            Self::Layer(layer, _, which, levels) => format!("{layer}{which}{levels}"),
+            Self::Layers(layers) => layers.join(", "),
             Self::Other { brief, .. } => brief.clone(),
         }
     }
 
-    /// The layers, where it has nothing but their numbers.
-    pub(super) fn bare(&self) -> Option<&[usize]> {
+    /// The same at the foot of a page with others, where there is less room.
+    pub(super) fn beside_others_shortly(&self) -> String {
         match self {
-            Self::Layer(layer, _, beside) if beside.is_empty() => Some(std::slice::from_ref(layer)),
-            Self::Layers(layers) => Some(layers),
+            Self::Layer(layer, _, which, _) => format!("{layer}{which}"),
+            title => title.beside_others(),
+        }
+    }
+
+    /// The layer, where its number says which piece it is.
+    pub(super) fn bare(&self) -> Option<usize> {
+        match self {
+            Self::Layer(layer, _, which, _) if which.is_empty() => Some(*layer),
             _ => None,
         }
+    }
+
+    /// Whether it has levels to be named.
+    pub(super) fn has_levels(&self) -> bool {
+        matches!(self, Self::Layer(.., levels) if !levels.is_empty())
     }
 
     /// Whether it is that of layers.
