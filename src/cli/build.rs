@@ -77,12 +77,11 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");
     let checked = form::check(sheet, &workshop, args.common.unit.map(Into::into))?;
-    if args.restart_at.is_some() {
+    let whole = args.pile.clone().unwrap_or_else(|| {
         let name = save::sanitized(&checked.sheet.name);
-        let whole = args
-            .pile
-            .clone()
-            .unwrap_or_else(|| Path::new("out").join(name));
+        Path::new("out").join(name)
+    });
+    if args.restart_at.is_some() {
         pile_is_of(&whole, &checked, &workshop.layer, args, quiet)?;
     }
     let pile = args
@@ -96,6 +95,12 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
             Stage::Laying => "laying the pieces on boards and pages",
         });
     })?;
+    if let Some(restart_at) = args.restart_at
+        && !args.force
+        && let Some(pile) = Earlier::read(&whole)
+    {
+        pile.has_dowels(&form.stack.dowels, restart_at, &whole)?;
+    }
     progress.step("drawing boards, pages, pictures and the guide");
     let files = folder(&form)?;
     progress.step(&format!("writing {}", dir.display()));

@@ -7,7 +7,8 @@ use layfigure::Error;
 use layfigure::imprint;
 use layfigure::say::{NUMBERS, words};
 use layfigure::sheet::{self, Sheet};
-use layfigure::tolerance::SAME_LAYER_ACCURACY_MM;
+use layfigure::stack::Dowel;
+use layfigure::tolerance::{SAME_DOWEL_TOLERANCE_MM, SAME_LAYER_ACCURACY_MM};
 use layfigure::workshop::LayerStock;
 
 use crate::facts::{FolderFact, as_typed};
@@ -22,6 +23,8 @@ pub(crate) struct Earlier {
     pub(crate) body: Option<String>,
     /// What its layers are cut from, and how high one is with its glue (mm).
     layer: Option<(String, f64)>,
+    /// Where its dowels stand, mm.
+    dowels: Vec<[f64; 2]>,
 }
 
 impl Earlier {
@@ -37,6 +40,7 @@ impl Earlier {
             program: word("program"),
             body: word("body"),
             layer: layer(&numbers),
+            dowels: dowels(&numbers),
         })
     }
 
@@ -75,6 +79,30 @@ impl Earlier {
         Ok(())
     }
 
+    /// Refuses to go on with a pile whose layers below `restart_at` have no dowels where these stand.
+    pub(crate) fn has_dowels(
+        &self,
+        dowels: &[Dowel],
+        restart_at: usize,
+        dir: &Path,
+    ) -> Result<(), Error> {
+        let elsewhere = dowels.iter().find(|d| {
+            let here = |[x, y]: &[f64; 2]| {
+                (d.at.x - x).abs() < SAME_DOWEL_TOLERANCE_MM
+                    && (d.at.y - y).abs() < SAME_DOWEL_TOLERANCE_MM
+            };
+            d.first_layer < restart_at && !self.dowels.iter().any(here)
+        });
+        match elsewhere {
+            None => Ok(()),
+            Some(dowel) => Err(Error::request(FolderFact::PileOfOtherDowels {
+                path: as_typed(dir),
+                dowel: dowel.name.clone(),
+                at: dowel.at.into(),
+            })),
+        }
+    }
+
     /// Refuses the folder, named after the sheet's name, where it holds the form of another sheet of
     /// that name: nobody said that it may be replaced.
     pub(crate) fn is_of(&self, sheet: &Sheet, dir: &Path) -> Result<(), Error> {
@@ -109,6 +137,15 @@ impl Earlier {
             this: imprint::PROGRAM,
         }))
     }
+}
+
+/// Where the dowels stand, by the numbers.
+fn dowels(numbers: &serde_json::Value) -> Vec<[f64; 2]> {
+    let all = numbers.get("dowels").and_then(serde_json::Value::as_array);
+    all.into_iter()
+        .flatten()
+        .filter_map(|d| Some([d.get("x")?.as_f64()?, d.get("y")?.as_f64()?]))
+        .collect()
 }
 
 /// What the layers are cut from, by the workshop that the numbers name.

@@ -273,6 +273,13 @@ facts! {
                      ": glue, weight and cautions are those of another material. Name the workshop that the pile was \
                      built with, ", typed("--workshop"), ". If the rest is to be of ", workshop.clone(),
                      " all the same, say ", typed("--force")], "";
+        /// The dowels of the pile stand elsewhere.
+        PileOfOtherDowels { path: String, dowel: String, at: [f64; 2] }
+            => text!["dowel ", dowel.clone(), " of this form stands ", mm(at[0].abs()), if at[0] < 0.0 { " to the left" } else { " to the right" },
+                     " of the middle and ", mm(at[1].abs()), if at[1] < 0.0 { " behind it" } else { " in front of it" },
+                     ", where the pile has none (", name(path), "): the rest would not go on its dowels. Finish the pile with \
+                     the version and the workshop that began it, or build the whole form again without ",
+                     typed("--restart-at")], "";
         /// Nothing that a pile could be of.
         NoForm { path: String }
             => text![name(path), " holds no form: name the folder that the pile was cut from"], "";

@@ -458,6 +458,14 @@ fn pieces_of_two_bodies_are_kept_apart() {
         .says(numbers_apart);
     workshop("pitch", pitch.into());
     rest(&["--pile", "form"]).success();
+    // The same body and layers on other dowels.
+    let dowels = built["dowels"].clone();
+    change(&|all| all["dowels"][0]["x"] = 77.0.into());
+    let elsewhere = "the rest would not go on its dowels";
+    rest(&["--pile", "form"]).code(2).says(elsewhere);
+    rest(&["--pile", "form", "--force"]).success();
+    change(&move |all| all["dowels"] = dowels.clone());
+    rest(&["--pile", "form"]).success();
     let room = built["workshop"].clone();
     change(&|all| {
         all.remove("workshop");

@@ -323,9 +323,10 @@ pub(super) fn fitted(words: &str, size: f64, width: f64) -> Result<(String, f64)
     if face::text_width(words, smaller)? <= width {
         return Ok((words.to_owned(), smaller));
     }
-    let mut entries: Vec<&str> = words.split(", ").collect();
-    while entries.pop().is_some() && !entries.is_empty() {
-        let shorter = entries.join(", ") + ", ...";
+    let mut entries = words;
+    while let Some(end) = entries.rfind([',', ';']) {
+        entries = &entries[..end];
+        let shorter = format!("{entries}, ...");
         if face::text_width(&shorter, smaller)? <= width {
             return Ok((shorter, smaller));
         }

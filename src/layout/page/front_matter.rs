@@ -22,7 +22,7 @@ use crate::layout::page::trimming::trimming;
 /// Height of ordinary letters, mm.
 const LETTER: f64 = 2.5;
 /// Width of one column of the list of pages, mm: of single layers, and of several at once.
-const COLUMNS: (f64, f64) = (56.0, 60.0);
+const COLUMNS: (f64, f64) = (56.0, 59.0);
 /// Room for the page numbers in a column, mm.
 const NUMBERS: f64 = 19.0;
 /// Length of a sample of a line with its gap, mm.

@@ -70,24 +70,24 @@ impl Title {
     }
 }
 
-fn listed(numbers: &[usize]) -> String {
-    let names: Vec<String> = numbers.iter().map(ToString::to_string).collect();
-    names.join(", ")
-}
-
-/// Numbers as people write them: `1–9, 12, 14, 15, 20`.
+/// Numbers of layers that have a template each, as people write them: `1–9; 12; 14; 15; 20`. Commas stand between the
+/// layers of one template.
 pub(super) fn runs(mut numbers: Vec<usize>) -> String {
     numbers.sort_unstable();
     numbers.dedup();
     let in_a_row = |run: &[usize]| match run {
         [first, _, .., last] => format!("{first}–{last}"),
-        few => listed(few),
+        few => few
+            .iter()
+            .map(ToString::to_string)
+            .collect::<Vec<_>>()
+            .join("; "),
     };
     numbers
         .chunk_by(|a, b| a + 1 == *b)
         .map(in_a_row)
         .collect::<Vec<_>>()
-        .join(", ")
+        .join("; ")
 }
 
 #[cfg(test)]
@@ -96,11 +96,11 @@ mod tests {
 
     #[test]
     fn numbers_in_a_row_are_put_together() {
-        assert_eq!(runs(vec![4, 2, 3, 9, 12, 11, 1]), "1–4, 9, 11, 12");
+        assert_eq!(runs(vec![4, 2, 3, 9, 12, 11, 1]), "1–4; 9; 11; 12");
         assert_eq!(runs(vec![7]), "7");
         assert_eq!(
             runs(vec![18, 56, 70, 77, 19, 71, 78, 82]),
-            "18, 19, 56, 70, 71, 77, 78, 82"
+            "18; 19; 56; 70; 71; 77; 78; 82"
         );
     }
 }

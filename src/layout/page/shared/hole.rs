@@ -126,10 +126,13 @@ impl SharedHole {
     }
 }
 
+/// Names of a hole, each with the lines that have it so.
+type Names = Vec<(String, Vec<usize>)>;
+
 /// The different holes of lines, which are `called` so, outermost first; where not all have one its name says
 /// which do.
 pub(super) fn shared(lines: &[(&[DrawnHole], &str)]) -> Vec<SharedHole> {
-    let mut found: Vec<(DrawnHole, Vec<(String, Vec<usize>)>)> = Vec::new();
+    let mut found: Vec<(DrawnHole, Names)> = Vec::new();
     for (n, (holes, _)) in lines.iter().enumerate() {
         for hole in *holes {
             let k = found.iter().position(|(h, _)| h.is_same(hole));
@@ -220,7 +223,7 @@ mod tests {
         assert_eq!(sides, [Side::Whole, Side::Both]);
         let apart = drawn(&piece(&[("A", -80.0, 40.0), ("B", 80.0, 5.0)]), true);
         assert_eq!(apart[0].side, Side::Left);
-        assert!(apart[0].at.x > 0.0 && apart[0].goes_with(&apart[1]));
+        assert!(apart[0].at.x > 0.0 && !apart[0].is_same(&apart[1]));
         // On a whole template nothing is turned over.
         let whole = drawn(&piece(&[("A", -80.0, 40.0)]), false);
         assert_eq!((whole[0].side, whole[0].at.x), (Side::Whole, -80.0));
