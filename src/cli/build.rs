@@ -5,9 +5,10 @@ use std::path::{Path, PathBuf};
 use layfigure::Error;
 use layfigure::form;
 use layfigure::form::Checked;
+use layfigure::form::Form;
 use layfigure::form::Stage;
 use layfigure::imprint;
-use layfigure::say::{NUMBERS, built, folder};
+use layfigure::say::{NUMBERS, TEMPLATES, built, folder, layers};
 use layfigure::sheet;
 use layfigure::stack::Pile;
 use layfigure::text;
@@ -57,6 +58,12 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
         if let Some(layer) = args.restart_at {
             name.push_str(&format!("-from-{layer}"));
         }
+        if let [first, .., last] | [first @ last] = args.layers.as_slice() {
+            name.push_str(&match args.layers.len() {
+                1 => format!("-layer-{first}"),
+                _ => format!("-layers-{first}-to-{last}"),
+            });
+        }
         PathBuf::from("out").join(name)
     });
     let earlier = Earlier::read(&dir);
@@ -81,6 +88,9 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
         let name = save::sanitized(&checked.sheet.name);
         Path::new("out").join(name)
     });
+    if !args.layers.is_empty() && !args.force {
+        layers_are_of(&whole, &checked)?;
+    }
     if args.restart_at.is_some() {
         pile_is_of(&whole, &checked, &workshop.layer, args, quiet)?;
     }
@@ -95,11 +105,17 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
             Stage::Laying => "laying the pieces on boards and pages",
         });
     })?;
-    if let Some(restart_at) = args.restart_at
+    let joined = args
+        .restart_at
+        .or((!args.layers.is_empty()).then_some(usize::MAX));
+    if let Some(below) = joined
         && !args.force
         && let Some(pile) = Earlier::read(&whole)
     {
-        pile.has_dowels(&form.stack.dowels, restart_at, &whole)?;
+        pile.has_dowels(&form.stack.dowels, below, &whole)?;
+    }
+    if !args.layers.is_empty() {
+        return spoilt(args, &form, &dir, progress);
     }
     progress.step("drawing boards, pages, pictures and the guide");
     let files = folder(&form)?;
@@ -124,6 +140,44 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     } else {
         Outcome::Refused
     })
+}
+
+/// Writes the templates of some layers alone.
+fn spoilt(args: &Build, form: &Form, dir: &Path, progress: say::Progress) -> Result<Outcome, Stop> {
+    let (first, last) = (form.stack.first_to_cut, form.stack.layers.len());
+    if let Some(&layer) = args.layers.iter().find(|l| !(first..=last).contains(l)) {
+        return Err(Error::request(ProgramFact::NoSuchLayer { layer, first, last }).into());
+    }
+    let (bytes, pages) = layers(form, &args.layers)?;
+    progress.step(&format!("writing {}", dir.display()));
+    save::write(dir, &[(TEMPLATES.to_owned(), bytes)], args.force)?;
+    drop(progress);
+    let numbers: Vec<String> = args.layers.iter().map(ToString::to_string).collect();
+    let which = if args.layers.len() == 1 {
+        "layer"
+    } else {
+        "layers"
+    };
+    say::text(&format!(
+        "{which} {} of {last}: {} in {}\n",
+        numbers.join(", "),
+        text::count(pages, "page"),
+        dir.join(TEMPLATES).display()
+    ))?;
+    Ok(Outcome::Done)
+}
+
+/// Refuses to draw some layers of another body than the form in `whole` has, where there is one.
+fn layers_are_of(whole: &Path, checked: &Checked) -> Result<(), Error> {
+    let body = imprint::of_shape(&checked.mesh.vertices);
+    match Earlier::read(whole).and_then(|earlier| earlier.body) {
+        Some(pile) if pile != body => Err(Error::request(FolderFact::LayersOfAnotherBody {
+            path: as_typed(whole),
+            pile,
+            body,
+        })),
+        _ => Ok(()),
+    }
 }
 
 /// Refuses to cut the rest of a form on a pile of another body, or of other layers. `whole` is the folder
