@@ -28,10 +28,13 @@ pub const CURVE_ACCURACY_MM: f64 = 0.02;
 /// lopsided body be folded, smaller would waste paper on what nobody can cut.
 pub const FOLD_TOLERANCE_MM: f64 = 0.3;
 
-/// Two lines on one template are told apart where they are this far from one another. Our choice:
-/// the width of two thick lines and of the paper between them; larger takes more pages, smaller
-/// blurs on an inkjet printer.
-pub const TRACED_LINES_TOLERANCE_MM: f64 = 1.2;
+/// Two lines on one template are this far from one another all round. Our choice: a strip that scissors take
+/// off whole; larger takes more pages (65 instead of 61 for a contralto with 3 mm), smaller tears.
+pub const TRIM_TOLERANCE_MM: f64 = 2.0;
+
+/// A hole on a template is this far from every line of it. Our choice: a punch or an awl needs paper round it,
+/// and a circle that touches a line is traced with it; larger takes more pages.
+pub const PUNCH_TOLERANCE_MM: f64 = 1.5;
 
 /// Girths, breadths, depths and lengths of a self-consistent sheet must be met this closely on the
 /// solid. Our choice: half of the finest mark of a tape (1 mm).

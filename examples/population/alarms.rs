@@ -1,5 +1,6 @@
 //! What the program says of true sheets, and of the same with one slip, where the waist is taken at the navel:
-//! the way of the survey of 2012, which no expectation was computed from.
+//! the way of the survey of 2012. Of both surveys every fifth record was kept out of all that is expected, and the
+//! sheets are those.
 //!
 //! Sheets of few readings, of ten and of all. Of true ones it counts those that are warned, of everybody and
 //! of the heaviest quarter (by weight), and those in which a slip is offered as the reason. In sheets of ten it

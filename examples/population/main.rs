@@ -1,12 +1,12 @@
 //! Fits every fifth person of a survey and prints how well the fit predicts what it was not told.
 //!
-//! `cargo run --release --example population -- FIGURE FILE [MOST] [others|few|all|slips|alarms|navel]` with FIGURE
+//! `cargo run --release --example population -- FIGURE FILE [MOST] [others|few|all|slips|alarms|navel|navel-others]` with FIGURE
 //! `woman`, `man` or `child` and FILE the survey's individual records as CSV (1988 US Army survey or Snyder
 //! et al. 1977; column names end in `_mm`). The records are not part of this project. Every fifth record
 //! was kept out of everything that the expectations were computed from.
 //!
-//! With `others` at the end the four fifths themselves are fitted: what was calibrated was calibrated
-//! on them, never on the fifth. With `few` the last set, all readings of a person at once, is left out: most
+//! With `others` (or `navel-others`) at the end the four fifths themselves are fitted: what was calibrated was
+//! calibrated on them, never on the fifth. With `few` the last set, all readings of a person at once, is left out: most
 //! of the time goes into what of them pulls against what; with `all` only that set is fitted. With `slips`
 //! one reading of each adult is falsified as happens at a table, and what the program says of it is counted
 //! instead (`slips.rs`).
@@ -200,7 +200,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let [figure, file, rest @ ..] = args.as_slice() else {
         println!(
-            "usage: population woman|man|child RECORDS.csv [MOST] [others|few|all|slips|alarms|navel]"
+            "usage: population woman|man|child RECORDS.csv [MOST] [others|few|all|slips|alarms|navel|navel-others]"
         );
         return Ok(());
     };
@@ -208,16 +208,25 @@ fn main() -> Result<(), Box<dyn Error>> {
     let others = people(&text, figure, false, &[])?;
     let (rest, word) = match rest {
         [rest @ .., last]
-            if ["others", "few", "all", "slips", "alarms", "navel"].contains(&last.as_str()) =>
+            if [
+                "others",
+                "few",
+                "all",
+                "slips",
+                "alarms",
+                "navel",
+                "navel-others",
+            ]
+            .contains(&last.as_str()) =>
         {
             (rest, last.as_str())
         }
         rest => (rest, ""),
     };
-    if word == "alarms" || word == "navel" {
+    if ["alarms", "navel", "navel-others"].contains(&word) {
         let others = records::at_navel(&text, false)?;
         let others: Vec<Person> = others.into_iter().map(|p| p.0).collect();
-        let mut people = records::at_navel(&text, true)?;
+        let mut people = records::at_navel(&text, word != "navel-others")?;
         if let Some(most) = rest.first() {
             people.truncate(most.parse()?);
         }

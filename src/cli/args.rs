@@ -170,7 +170,7 @@ pub(crate) struct Build {
     /// [default: `out/` and the sheet's name]
     #[arg(long, value_name = "FOLDER", requires = "restart_at")]
     pub(crate) pile: Option<PathBuf>,
-    /// Most layers drawn over one another on one paper template, each with its own line: 1 to 4
+    /// Most layers on one paper template, each line inside the one before, to trace and trim: 1 to 4
     /// [default: `paper.outlines` of the workshop, or 4]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=4))]
     pub(crate) outlines: Option<u8>,

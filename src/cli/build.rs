@@ -99,6 +99,9 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     })?;
     if let Some((earlier, whole)) = &pile {
         earlier.is_in_order(&form, whole, args.force)?;
+        if let (Some(restart_at), false) = (args.restart_at, args.force) {
+            earlier.has_dowels(&form.stack.dowels, restart_at, whole)?;
+        }
     }
     progress.step("drawing boards, pages, pictures and the guide");
     let files = folder(&form)?;

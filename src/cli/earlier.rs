@@ -8,7 +8,8 @@ use layfigure::form::Form;
 use layfigure::imprint;
 use layfigure::say::{NUMBERS, words};
 use layfigure::sheet::{self, Sheet};
-use layfigure::tolerance::SAME_LAYER_ACCURACY_MM;
+use layfigure::stack::Dowel;
+use layfigure::tolerance::{SAME_DOWEL_TOLERANCE_MM, SAME_LAYER_ACCURACY_MM};
 use layfigure::workshop::{LayerStock, Workshop};
 
 use crate::facts::{FolderFact, Sort, as_typed};
@@ -23,6 +24,8 @@ pub(crate) struct Earlier {
     pub(crate) body: Option<String>,
     /// What its layers were to be.
     cut: Option<Cut>,
+    /// Where its dowels stand, mm.
+    dowels: Vec<[f64; 2]>,
 }
 
 /// What the layers of a form are cut from, and how.
@@ -51,6 +54,7 @@ impl Earlier {
             program: word("program"),
             body: word("body"),
             cut: cut(&numbers),
+            dowels: dowels(&numbers),
         })
     }
 
@@ -145,6 +149,30 @@ impl Earlier {
         }
     }
 
+    /// Refuses to go on with a pile whose layers below `restart_at` have no dowels where these stand.
+    pub(crate) fn has_dowels(
+        &self,
+        dowels: &[Dowel],
+        restart_at: usize,
+        dir: &Path,
+    ) -> Result<(), Error> {
+        let elsewhere = dowels.iter().find(|d| {
+            let here = |[x, y]: &[f64; 2]| {
+                (d.at.x - x).abs() < SAME_DOWEL_TOLERANCE_MM
+                    && (d.at.y - y).abs() < SAME_DOWEL_TOLERANCE_MM
+            };
+            d.first_layer < restart_at && !self.dowels.iter().any(here)
+        });
+        match elsewhere {
+            None => Ok(()),
+            Some(dowel) => Err(Error::request(FolderFact::PileOfOtherDowels {
+                path: as_typed(dir),
+                dowel: dowel.name.clone(),
+                at: dowel.at.into(),
+            })),
+        }
+    }
+
     /// Refuses the folder, named after the sheet's name, where it holds the form of another sheet of
     /// that name: nobody said that it may be replaced.
     pub(crate) fn is_of(&self, sheet: &Sheet, dir: &Path) -> Result<(), Error> {
@@ -219,4 +247,13 @@ fn cut(numbers: &serde_json::Value) -> Option<Cut> {
         padding: number(workshop, "padding")?,
         scale: number(numbers, "scale")?,
     })
+}
+
+/// Where the dowels stand, by the numbers.
+fn dowels(numbers: &serde_json::Value) -> Vec<[f64; 2]> {
+    let all = numbers.get("dowels").and_then(serde_json::Value::as_array);
+    all.into_iter()
+        .flatten()
+        .filter_map(|d| Some([d.get("x")?.as_f64()?, d.get("y")?.as_f64()?]))
+        .collect()
 }

@@ -318,6 +318,13 @@ facts! {
             => text!["the layers of the pile are smaller than the body by ", mm(*pile), " for padding and cover (",
                      name(path), "), this workshop takes off ", mm(*workshop), ": the rest would not lie flush on it. \
                      Name the workshop that the pile was built with, ", typed("--workshop")], "";
+        /// The dowels of the pile stand elsewhere.
+        PileOfOtherDowels { path: String, dowel: String, at: [f64; 2] }
+            => text!["dowel ", dowel.clone(), " of this form stands ", mm(at[0].abs()), if at[0] < 0.0 { " to the left" } else { " to the right" },
+                     " of the middle and ", mm(at[1].abs()), if at[1] < 0.0 { " behind it" } else { " in front of it" },
+                     ", where the pile has none (", name(path), "): the rest would not go on its dowels. Finish the pile with \
+                     the version and the workshop that began it, or build the whole form again without ",
+                     typed("--restart-at")], "";
         /// Nothing that a pile could be of.
         NoForm { path: String }
             => text![name(path), " holds no form: name the folder that the pile was cut from"], "";

@@ -36,14 +36,7 @@ pub fn write(drawing: &Drawing) -> Result<String, Error> {
     file.section("ENTITIES");
     let items = || drawing.groups.iter().flat_map(|g| &g.items);
     // Openings first: a piece that is cut free before its openings may shift.
-    let passes = [
-        Some(Pen::CutInside),
-        Some(Pen::Cut),
-        Some(Pen::Second),
-        Some(Pen::Third),
-        Some(Pen::Fourth),
-        None,
-    ];
+    let passes = [Some(Pen::CutInside), Some(Pen::Cut), None];
     for pass in passes {
         for item in items() {
             let pen = match item {
@@ -67,7 +60,7 @@ pub fn write(drawing: &Drawing) -> Result<String, Error> {
 /// Which layer a pen draws on.
 fn layer(pen: Pen) -> &'static str {
     match pen {
-        Pen::Cut | Pen::Second | Pen::Third | Pen::Fourth => "CUT",
+        Pen::Cut => "CUT",
         Pen::CutInside => "CUT_INSIDE",
         Pen::Mark | Pen::Dashed | Pen::Fine => "MARK",
     }

@@ -23,12 +23,6 @@ pub const FONT_LICENCE: &str = include_str!("font/OFL.txt");
 pub enum Pen {
     /// Cut through: the outline of a piece.
     Cut,
-    /// Cut through: the outline of a second piece that is drawn over the first, in long dashes.
-    Second,
-    /// The same of a third piece, in dashes and dots.
-    Third,
-    /// The same of a fourth piece, dotted.
-    Fourth,
     /// Cut through: an opening, to be cut before the outline around it.
     CutInside,
     /// Draw, score or engrave; never cut.

@@ -341,8 +341,6 @@ fn set_pen(content: &mut Content, pen: Pen, current: &mut Option<Pen>) {
     *current = Some(pen);
     let (width, grey) = match pen {
         Pen::Cut | Pen::CutInside => (0.35, 0.0),
-        Pen::Second | Pen::Third => (0.4, 0.0),
-        Pen::Fourth => (0.55, 0.0),
         Pen::Mark | Pen::Dashed => (0.18, 0.0),
         Pen::Fine => (0.1, 0.45),
     };
@@ -350,9 +348,6 @@ fn set_pen(content: &mut Content, pen: Pen, current: &mut Option<Pen>) {
     content.set_stroke_gray(grey);
     match pen {
         Pen::Dashed => content.set_dash_pattern([3.0, 1.5], 0.0),
-        Pen::Second => content.set_dash_pattern([6.0, 2.0], 0.0),
-        Pen::Third => content.set_dash_pattern([6.0, 1.5, 0.6, 1.5], 0.0),
-        Pen::Fourth => content.set_dash_pattern([0.6, 1.4], 0.0),
         Pen::Cut | Pen::CutInside | Pen::Mark | Pen::Fine => content.set_dash_pattern([], 0.0),
     };
 }

@@ -107,9 +107,6 @@ fn opens(item: &Item) -> bool {
 fn style(pen: Pen) -> (&'static str, f64, Option<&'static str>) {
     match pen {
         Pen::Cut => ("#c00000", 0.3, None),
-        Pen::Second => ("#c00000", 0.3, Some("6 2")),
-        Pen::Third => ("#c00000", 0.3, Some("6 1.5 0.6 1.5")),
-        Pen::Fourth => ("#c00000", 0.45, Some("0.6 1.4")),
         Pen::CutInside => ("#b000a0", 0.3, None),
         Pen::Mark => ("#000000", 0.18, None),
         Pen::Dashed => ("#000000", 0.18, Some("3 1.5")),

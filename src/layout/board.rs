@@ -13,7 +13,6 @@ use crate::layout::Board;
 use crate::layout::Pose;
 use crate::layout::draw_piece;
 use crate::layout::facts::LayoutFact;
-use crate::layout::letters::SMALLEST_LETTER;
 use crate::stack::Piece;
 use crate::workshop::Workshop;
 
@@ -106,8 +105,8 @@ fn check_bar(margin: f64, bar: f64) -> Vec<Item> {
         stroke((from, y - tick), (from, y + tick)),
         stroke((to, y - tick), (to, y + tick)),
         Item::words(
-            Point2::new(to + 2.0, y - SMALLEST_LETTER / 2.0),
-            SMALLEST_LETTER,
+            Point2::new(to + 2.0, y - draw_piece::SMALLEST_LETTER / 2.0),
+            draw_piece::SMALLEST_LETTER,
             Anchor::Start,
             format!("{bar:.0} mm"),
         ),
@@ -143,7 +142,7 @@ fn bar_on_a_piece(board: &Board, pieces: &[&Piece]) -> Result<Vec<Item>, Error> 
                     Item::Circle { .. } => {}
                 }
             }
-            let tall = 2.0 * SMALLEST_LETTER + 2.0;
+            let tall = 2.0 * draw_piece::SMALLEST_LETTER + 2.0;
             let wanted = piece.outline.centroid();
             let Some(at) = free.place(Vector2::new(bar + 2.0, tall), wanted) else {
                 continue;
@@ -160,7 +159,7 @@ fn bar_on_a_piece(board: &Board, pieces: &[&Piece]) -> Result<Vec<Item>, Error> 
                 stroke((to, y - 1.0), (to, y + 1.0)),
                 Item::words(
                     Point2::new(at.x, y + 1.2),
-                    SMALLEST_LETTER,
+                    draw_piece::SMALLEST_LETTER,
                     Anchor::Middle,
                     format!("{bar:.0} mm"),
                 ),

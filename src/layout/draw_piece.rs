@@ -18,7 +18,7 @@ use crate::layout::bounds;
 use crate::layout::caption::captions;
 use crate::layout::convex;
 use crate::layout::facts::LayoutFact;
-use crate::layout::letters::SMALLEST_LETTER;
+pub(crate) use crate::layout::letters::SMALLEST_LETTER;
 use crate::layout::letters::around;
 use crate::stack::Hole;
 use crate::stack::Inscription;

@@ -97,6 +97,13 @@ impl Pose {
         )
     }
 
+    /// Where a point comes from.
+    #[must_use]
+    pub fn undone(&self, p: Point2) -> Point2 {
+        let (x, y) = (p.x - self.x, p.y - self.y);
+        Point2::new(x * self.cos + y * self.sin, y * self.cos - x * self.sin)
+    }
+
     /// The turn, radians, 0 to 2 pi.
     #[must_use]
     pub fn turn(&self) -> f64 {

@@ -235,9 +235,10 @@ impl FreeRoom {
                 }
                 let at = self.middle(row, column);
                 let far = away(at - wanted);
-                if may(at)
-                    && best.is_none_or(|(least, _)| far < least)
+                // The dearest question last.
+                if best.is_none_or(|(least, _)| far < least)
                     && self.counted(&sums, at - half, at + half) == Some(0)
+                    && may(at)
                 {
                     best = Some((far, at));
                 }

@@ -242,8 +242,9 @@ pub fn gathered(checked: &Checked) -> Vec<Finding> {
             measures.push(measure);
         }
     }
+    let worst = misses.iter().map(|f| f.severity).max();
     let fact = FormFact::NotAllMet { measures };
-    others.push(Finding::of(Severity::Warning, fact));
+    others.push(Finding::of(worst.unwrap_or(Severity::Warning), fact));
     others
 }
 

@@ -210,11 +210,17 @@ fn sides(unit: Unit, one: f64, other: f64) -> Text {
 #[must_use]
 pub fn pages(form: &Form) -> Text {
     let paper = &form.workshop.paper;
-    let others = form.page_counts.iter().map(|c| {
-        let whole = if c.fold { "" } else { " --whole" };
-        let typed = text::together(format!("--outlines {}{whole}", c.outlines));
-        text![c.pages, " with ", typed]
-    });
+    // Those that options ask for: none folds what the workshop wants whole.
+    let others = form
+        .page_counts
+        .iter()
+        .filter(|c| paper.fold || !c.fold)
+        .map(|c| {
+            let most = (c.outlines != paper.outlines).then(|| format!("--outlines {}", c.outlines));
+            let whole = (c.fold != paper.fold).then(|| "--whole".to_owned());
+            let typed: Vec<String> = most.into_iter().chain(whole).collect();
+            text![c.pages, " with ", text::together(typed.join(" "))]
+        });
     let sided = form
         .checked
         .readings
@@ -225,9 +231,8 @@ pub fn pages(form: &Form) -> Text {
         text::many(form.pages.len(), "page"),
         " of ",
         &paper.name,
-        "; other ways take ",
+        "; ",
         Text::joined(others, ", "),
-        " (`--outlines`: how many layers share a template at most; `--whole`: not by half on the fold)",
         if sided && paper.fold {
             "; left and right differ in the sheet, so few can be drawn by half: one value for both \
              sides takes the fewest pages"

@@ -131,11 +131,11 @@ facts! {
             };
             text![
                 is,
-                "; 99 of 100 ",
+                "; ",
                 match figure {
-                    Figure::Woman => "women",
-                    Figure::Man => "men",
-                    Figure::Child => "children",
+                    Figure::Woman => "998 of 1000 women",
+                    Figure::Man => "998 of 1000 men",
+                    Figure::Child => "99 of 100 children",
                 },
                 " of the ",
                 *survey,

@@ -1,7 +1,8 @@
-//! Whether a piece could thread on its dowels turned or flipped.
+//! Whether a piece could thread on its dowels turned or flipped, and whether its sides can be told apart on the fold.
 
 use crate::geom::{Point2, Vector2};
 use crate::tolerance::ARC_ACCURACY_MM;
+use crate::tolerance::FOLD_TOLERANCE_MM;
 
 /// Whether no turn and no flip of a piece brings its holes (centre, diameter) nearer than `margin`
 /// (root mean square over the holes, mm) to its holes of the same diameters, but leaving it as it
@@ -66,6 +67,22 @@ fn misfit(holes: &[(Point2, f64)], matching: &[usize], flip: bool) -> f64 {
     ((size - 2.0 * (dot * dot + cross * cross).sqrt()).max(0.0) / n).sqrt()
 }
 
+/// Whether holes (centre, diameter) can be told apart from one another and from `others` on half a template,
+/// where those of the left side are drawn on the right: laid over the centre line, each lies on its twin or two
+/// diameters clear of all, and none reaches over that line unless it stands on it.
+pub(crate) fn clear_on_the_fold(holes: &[(Point2, f64)], others: &[(Point2, f64)]) -> bool {
+    let on_fold = |p: Point2| p.x.abs() <= FOLD_TOLERANCE_MM;
+    holes.iter().enumerate().all(|(k, (p, d))| {
+        let over = Point2::new(-p.x, p.y);
+        on_fold(*p)
+            || holes[..=k].iter().chain(others).all(|(q, e)| {
+                let apart = (over - q).norm();
+                let twins = apart <= FOLD_TOLERANCE_MM && (d - e).abs() <= FOLD_TOLERANCE_MM;
+                twins || on_fold(*q) || apart >= d + e
+            })
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -74,6 +91,20 @@ mod tests {
         xy.iter()
             .map(|(x, y, d)| (Point2::new(*x, *y), *d))
             .collect()
+    }
+
+    #[test]
+    fn holes_of_both_sides_do_not_run_into_one_another_on_the_fold() {
+        let judge = |xy: &[(f64, f64, f64)]| clear_on_the_fold(&holes(xy), &[]);
+        let pole = (0.0, -10.0, 25.0);
+        assert!(judge(&[pole, (-80.0, 5.0, 8.0), (80.0, 5.0, 8.0)]));
+        assert!(judge(&[pole, (-80.0, 5.0, 8.0), (80.0, 21.0, 8.0)]));
+        assert!(!judge(&[pole, (-80.0, 5.0, 8.0), (80.0, 20.0, 8.0)]));
+        assert!(!judge(&[pole, (-80.0, 5.0, 8.0), (80.0, 5.0, 10.0)]));
+        // Its own twin: a hole that reaches over the fold.
+        assert!(
+            !judge(&[(7.0, 40.0, 8.0)]) && judge(&[(8.0, 40.0, 8.0)]) && judge(&[(0.1, 40.0, 8.0)])
+        );
     }
 
     #[test]

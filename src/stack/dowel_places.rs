@@ -1,9 +1,19 @@
 //! Which places of a room the dowels of one set take.
 
 use super::asymmetry::cannot_be_turned;
+use super::asymmetry::clear_on_the_fold;
 use crate::geom::Point2;
 use crate::geom::offset::Region;
 use crate::tolerance::UNLIKE_TOLERANCE_MM;
+
+/// A set whose sides can be told apart on the fold may stand nearer together by this share of the widest one
+/// there is room for. Our choice: a layer then twists on its dowels by a third more, half a millimetre at its
+/// edge, and a template takes half the paper.
+const CLEARER: f64 = 0.75;
+
+/// So many of the pairs that are farthest apart are tried for three dowels, and of the others every so manieth.
+const DENSELY: usize = 160;
+const THINNED: usize = 8;
 
 /// The same place on whole tenths of a millimetre.
 pub(super) fn tidy(p: Point2) -> Point2 {
@@ -20,8 +30,8 @@ pub(super) struct Want {
 }
 
 /// Chooses `count` places in the room, far apart, clear of the `others` and unlike together with
-/// the `fixed` holes; the flag says whether they are unlike. `None` when they would stand nearer
-/// than `spacing` to each other.
+/// the `fixed` holes; the flag says whether they are unlike. Of those nearly as far apart as any, such as are
+/// [`clear_on_the_fold`]. `None` when they would stand nearer than `spacing` to each other.
 pub(super) fn choose(
     room: &[Region],
     fixed: &[(Point2, f64)],
@@ -77,19 +87,45 @@ pub(super) fn choose(
         holes.extend_from_slice(fixed);
         cannot_be_turned(&holes, margin)
     };
+    // Of those of other sets in the same layers too.
+    let standing: Vec<(Point2, f64)> = fixed
+        .iter()
+        .chain(others)
+        .map(|(p, d)| (*p, d + clearance))
+        .collect();
+    let foldable = |at: &[Point2]| {
+        let own: Vec<(Point2, f64)> = at.iter().map(|p| (*p, diameter + clearance)).collect();
+        clear_on_the_fold(&own, &standing)
+    };
     let mut fallback: Option<Vec<Point2>> = None;
     let mut best: Option<(f64, Vec<Point2>)> = None;
-    let tries = if count == 2 { pairs.len() } else { 160 };
-    for &(d, i, j) in pairs.iter().take(tries) {
+    let mut clearest: Option<(f64, Vec<Point2>)> = None;
+    // The farthest pairs are alike, so of the others some are enough.
+    let tried = pairs
+        .iter()
+        .enumerate()
+        .filter(|(k, _)| count == 2 || *k < DENSELY || k.is_multiple_of(THINNED))
+        .map(|(_, pair)| *pair);
+    for (d, i, j) in tried {
         let mut at = vec![candidates[i], candidates[j]];
         if count == 2 {
-            if unlike(&at) {
-                return Some((at, true));
+            if best.as_ref().is_some_and(|b| d < CLEARER * b.0) {
+                break;
             }
-            fallback.get_or_insert(at);
+            if unlike(&at) {
+                if foldable(&at) {
+                    return Some((at, true));
+                }
+                best.get_or_insert((d, at));
+            } else {
+                fallback.get_or_insert(at);
+            }
             continue;
         }
-        if best.as_ref().is_some_and(|b| b.0 >= 2.0 * d) {
+        let enough = |found: &Option<(f64, Vec<Point2>)>, share: f64| {
+            found.as_ref().is_some_and(|b| share * b.0 >= 2.0 * d)
+        };
+        if enough(&clearest, 1.0) || enough(&best, CLEARER) {
             break;
         }
         for &third in &candidates {
@@ -98,19 +134,32 @@ pub(super) fn choose(
                 .map(|p| (p - third).norm())
                 .fold(f64::INFINITY, f64::min);
             let score = d + near;
-            if near < spacing || best.as_ref().is_some_and(|b| b.0 >= score) {
+            let more =
+                |found: &Option<(f64, Vec<Point2>)>| found.as_ref().is_none_or(|b| b.0 < score);
+            if near < spacing || !more(&best) && !more(&clearest) {
                 continue;
             }
             at.push(third);
+            let clearer = more(&clearest) && foldable(&at);
+            if !clearer && !more(&best) {
+                at.pop();
+                continue;
+            }
             if unlike(&at) {
-                best = Some((score, at.clone()));
+                if clearer {
+                    clearest = Some((score, at.clone()));
+                }
+                if more(&best) {
+                    best = Some((score, at.clone()));
+                }
             } else {
                 fallback.get_or_insert_with(|| at.clone());
             }
             at.pop();
         }
     }
-    let (mut at, good) = match best {
+    let clearest = clearest.filter(|c| best.as_ref().is_none_or(|b| c.0 >= CLEARER * b.0));
+    let (mut at, good) = match clearest.or(best) {
         Some((_, at)) => (at, true),
         None => (fallback?, false),
     };

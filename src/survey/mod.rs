@@ -146,6 +146,8 @@ tables! {
     HINTS = "hints.csv";
     /// What a prediction is unsure of beside the shape.
     SCATTER = "scatter.csv";
+    /// How differently hands take a reading.
+    MANNER = "manner.csv";
     /// Heights of levels and of the points of the neck.
     LEVELS = "levels.csv";
     /// Breadths, depths and prominences.

@@ -170,6 +170,12 @@ fn spreads_are_more_than_nothing() {
             assert!((0.0..20.0).contains(&row.number(figure)));
         }
     }
+    for row in MANNER.rows() {
+        assert!(row.measure("measure").info().on_form || row.text("measure") == "height.crotch");
+        for figure in ["women", "men"] {
+            assert!((0.1..20.0).contains(&row.number(figure)));
+        }
+    }
 }
 
 /// What is rare in people is no narrower than nothing, and holds the quotient or difference of the means of

@@ -20,6 +20,15 @@ facts! {
             " but the form gets ",
             got(*measure, *asked, *found, *unit)
         ], against.advice();
+        /// A reading that the form does not get, by no more than hands differ in.
+        Between { measure: Measure, side: Side, asked: f64, found: f64, unit: Unit, against: Against } => text![
+            called(*measure, *side),
+            " was read as ",
+            shown(*measure, *asked, *unit),
+            " and the form gets ",
+            got(*measure, *asked, *found, *unit),
+            ": hands differ by as much"
+        ], against.between();
         /// Nobody measured how the body is held.
         UnknownPosture => "how the body holds itself was not measured: the side view is average", text![
             "heels and seat against a wall, measure ",
@@ -70,7 +79,9 @@ impl FitFact {
     /// The reading that a finding says is missed, if it says so.
     pub(crate) fn missed(finding: &Finding) -> Option<(Measure, Side)> {
         match finding.as_fact() {
-            Some(Self::Missed { measure, side, .. }) => Some((*measure, *side)),
+            Some(Self::Missed { measure, side, .. } | Self::Between { measure, side, .. }) => {
+                Some((*measure, *side))
+            }
             _ => None,
         }
     }
@@ -293,6 +304,20 @@ impl Against {
             Self::Unasked => "what it pulls against was not asked: mend the others first".into(),
             _ => text!["it pulls against ", self.named()],
         }
+    }
+
+    /// What to do about a miss that is no larger than what hands differ in.
+    fn between(&self) -> Text {
+        let all = self.readings();
+        if all.is_empty() {
+            return "leave it, or measure it again and say how sure it is with `within`".into();
+        }
+        text![
+            "it and ",
+            self.named(),
+            " do not quite go together, and the form lies between; if you are surer of one of them, say so \
+             with `within`"
+        ]
     }
 
     /// What to do about a miss.

@@ -15,7 +15,7 @@ use crate::torso::param::Param;
 use crate::torso::pose::{Ends, Posed, TWO_SIDED_95, given_sd, knows_floor, pose};
 use crate::torso::problem::{Problem, Row};
 use crate::torso::refit::Known;
-use crate::torso::scatter::scatter;
+use crate::torso::scatter::{manner, scatter};
 use crate::torso::solve::{Ending, Solved, solve, solve_again};
 
 /// A fitted body.
@@ -227,16 +227,34 @@ fn misfits(problem: &Problem, opposed: &[Opposed], solved: &Solved, sheet: &Shee
 
 /// Says that a reading which was `asked` is missed, as the form gets `found`, and what stands against it.
 pub(crate) fn miss(sheet: &Sheet, asked: f64, found: f64, against: &Opposed) -> Finding {
-    let measure = against.measure;
-    let fact = FitFact::Missed {
-        measure,
-        side: against.side,
-        asked,
-        found,
-        unit: sheet.unit,
-        against: against.against.clone(),
+    let (measure, side, unit) = (against.measure, against.side, sheet.unit);
+    let against = against.against.clone();
+    let here = |g: &&Given| g.measure == measure && g.side == side;
+    let said = sheet.given.iter().find(here).and_then(|g| g.within);
+    // Who says how sure a reading is has told what hands differ in.
+    let by_hand = said.is_none() && (found - asked).abs() <= manner(sheet.figure, measure);
+    let (severity, fact) = if by_hand {
+        let fact = FitFact::Between {
+            measure,
+            side,
+            asked,
+            found,
+            unit,
+            against,
+        };
+        (Severity::Note, fact)
+    } else {
+        let fact = FitFact::Missed {
+            measure,
+            side,
+            asked,
+            found,
+            unit,
+            against,
+        };
+        (Severity::Warning, fact)
     };
-    Finding::of(Severity::Warning, fact).about(measure)
+    Finding::of(severity, fact).about(measure)
 }
 
 /// What the form is meant to measure, in the order of [`Measure::ALL`].

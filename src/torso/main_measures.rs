@@ -392,15 +392,32 @@ fn condition(
     let miss = DVector::from_fn(n, |i, _| known[i].value) - &h * &m;
     let cross = &full * h.transpose();
     // Covariance plus positive variances: always invertible.
-    let Some(solver) = seen.cholesky() else {
+    let Some(solver) = seen.clone().cholesky() else {
         return (mean, cov, 0.0);
     };
-    let surprise = miss.dot(&solver.solve(&miss));
     let shift = &cross * solver.solve(&miss);
     let less = &cross * solver.solve(&cross.transpose());
     (
         SVector::from_fn(|i, _| mean[i] + shift[i]),
         SMatrix::from_fn(|i, j| cov[(i, j)] - less[(i, j)]),
-        surprise,
+        surprise(known, &seen, &miss),
     )
+}
+
+/// How far the evidence lies from what goes together: lengths are judged by lengths, girths by girths. How
+/// girths and stature go together depends on whom a survey let in (an army screens weight by height), so no girth
+/// accuses a stature.
+fn surprise(known: &[Evidence], seen: &DMatrix<f64>, miss: &DVector<f64>) -> f64 {
+    let long = |e: &Evidence| e.weight[STATURE] != 0.0 || e.weight[BACK] != 0.0;
+    let apart = DMatrix::from_fn(known.len(), known.len(), |i, j| {
+        if long(&known[i]) == long(&known[j]) {
+            seen[(i, j)]
+        } else {
+            0.0
+        }
+    });
+    // The diagonal blocks of a positive definite matrix are positive definite.
+    apart
+        .cholesky()
+        .map_or(0.0, |solver| miss.dot(&solver.solve(miss)))
 }

@@ -5,7 +5,8 @@
 //! Kennedy and O'Hagan 2001, J. R. Stat. Soc. B 63, 425-464; from memory) is added to what the fit
 //! itself is unsure of. The numbers are those of `scatter.csv`; the people are the first 400 women and men of
 //! the 1988 US Army survey (NATICK/TR-89/044) and the children of Snyder et al. 1977 (UM-HSRI-77-17), each
-//! predicted from the fewest readings.
+//! predicted from the fewest readings. How differently two honest surveys take a reading (`manner.csv`) is
+//! part of it: whoever measures may do it either way.
 
 use std::sync::LazyLock;
 
@@ -27,21 +28,43 @@ pub(super) fn scatter(figure: Figure, measure: Measure) -> f64 {
         Kind::Wall => return WALL_GAP,
         _ => {}
     }
-    SCATTER
-        .iter()
-        .find(|row| row.0 == measure)
-        .map_or(0.0, |(_, [women, men, children])| match figure {
-            Figure::Woman => *women,
-            Figure::Man => *men,
-            Figure::Child => *children,
-        })
+    libm::hypot(of(&SCATTER, figure, measure), manner(figure, measure))
 }
 
-/// The rows of `scatter.csv`: women, men, children.
-static SCATTER: LazyLock<Vec<(Measure, [f64; 3])>> = LazyLock::new(|| {
+/// What two careful hands differ in when they take `measure`, as a standard deviation, mm; 0 where no two
+/// surveys tell.
+pub(super) fn manner(figure: Figure, measure: Measure) -> f64 {
+    of(&MANNER, figure, measure)
+}
+
+/// A measure, and a standard deviation for women, men and children.
+type Spreads = Vec<(Measure, [f64; 3])>;
+
+fn of(all: &Spreads, figure: Figure, measure: Measure) -> f64 {
+    let row = all.iter().find(|row| row.0 == measure);
+    row.map_or(0.0, |(_, [women, men, children])| match figure {
+        Figure::Woman => *women,
+        Figure::Man => *men,
+        Figure::Child => *children,
+    })
+}
+
+/// The rows of `scatter.csv`.
+static SCATTER: LazyLock<Spreads> = LazyLock::new(|| {
     let all = ["women", "men", "children"];
     survey::SCATTER
         .rows()
         .map(|row| (row.measure("measure"), all.map(|figure| row.number(figure))))
+        .collect()
+});
+
+/// The rows of `manner.csv`; children were surveyed once.
+static MANNER: LazyLock<Spreads> = LazyLock::new(|| {
+    survey::MANNER
+        .rows()
+        .map(|row| {
+            let spreads = [row.number("women"), row.number("men"), 0.0];
+            (row.measure("measure"), spreads)
+        })
         .collect()
 });

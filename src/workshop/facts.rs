@@ -386,6 +386,13 @@ facts! {
         /// A longest page of paper that is not a roll.
         NoRoll => text![key("paper.length"), " only applies to rolls and is ignored"],
                   text!["delete the line, or write ", key("size = \"roll 610 mm\"")];
+        /// Fewer lines on a template than usual, as asked by a file that may be older than their meaning.
+        LinesNest {
+            /// How many.
+            most: usize,
+        } => text![key("paper.outlines"), " = ", *most, ": up to so many layers share a template, each line inside the one \
+                   before; lines that cross are no longer drawn"],
+             text!["write 4 for the fewest pages, or 1 for one line on each template"];
         /// Check bars that cannot have measured that.
         NotPrinted {
             /// What was typed.

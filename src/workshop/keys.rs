@@ -320,7 +320,7 @@ keys! {
         LENGTH: Length([200.0, 5000.0], 3000.0) = "length", Example,
             "Longest page off a roll of paper.";
         OUTLINES: Count([1, 4], 4) = "outlines", Taken,
-            "Most layers drawn over one another on one template, 1 to 4.";
+            "Most layers on one template, each line inside the one before, 1 to 4.";
         FOLD: Truth(true) = "fold", Taken,
             "true: what is the same on both sides is drawn by half, on the fold.";
         PRINTED: Words("198.5x99.4") = "printed", Example,

@@ -137,7 +137,7 @@ pub struct Paper {
     pub margin: f64,
     /// How far two pages of one piece overlap, mm.
     pub overlap: f64,
-    /// Most layers drawn over one another on one template, 1 to [`Paper::MOST_OUTLINES`].
+    /// Most layers on one template, each line inside the one before, 1 to [`Paper::MOST_OUTLINES`].
     pub outlines: usize,
     /// Whether layers that are the same on both sides are drawn by half, on the fold.
     pub fold: bool,

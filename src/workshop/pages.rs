@@ -63,6 +63,11 @@ pub(super) fn read<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>) -> Paper {
         }
     }
     if let Some(most) = part.count(source, &paper::OUTLINES) {
+        // One is one still, and the usual number is what everybody gets.
+        if most > 1 && most != sheet.outlines {
+            let at = part.at(&paper::OUTLINES);
+            say(source, Severity::Note, at, WorkshopFact::LinesNest { most });
+        }
         sheet.outlines = most;
     }
     sheet.fold = part.truth(source, &paper::FOLD).unwrap_or(sheet.fold);

@@ -111,7 +111,7 @@ const ROOM_FOR_LONG: f64 = 250.0;
 const MOST_OFF: f64 = 0.1;
 
 impl Paper {
-    /// Most outlines on one template: so many lines are told apart in black and white.
+    /// Most outlines on one template: paper that is trimmed more often is worn.
     pub const MOST_OUTLINES: usize = keys::paper::OUTLINES.shown();
 
     /// Lengths of the check bars along the page and across it, mm.

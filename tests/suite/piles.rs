@@ -78,6 +78,13 @@ fn pieces_of_two_bodies_are_kept_apart() {
     rest(&[]).code(2).says(numbers_apart);
     rest(&["--force"]).code(2).says(numbers_apart);
     workshop("pitch", pitch.into());
+    // The same body and layers on other dowels.
+    let dowels = built["dowels"].clone();
+    change(&|all| all["dowels"][0]["x"] = 77.0.into());
+    let elsewhere = "the rest would not go on its dowels";
+    rest(&[]).code(2).says(elsewhere);
+    rest(&["--force"]).success();
+    change(&move |all| all["dowels"] = dowels.clone());
     rest(&[]).success();
     let room = built["workshop"].clone();
     change(&|all| {

@@ -49,20 +49,39 @@ impl About {
         }
     }
 
+    /// Whether the templates that are trimmed are halves, and what that is in a line; nothing where none is trimmed.
+    pub(super) const fn trimming(&self) -> Option<(bool, &'static str)> {
+        match self.holds {
+            Holds::Layers {
+                shared: true,
+                halves,
+            } => Some((
+                halves,
+                "several lines: trace round the paper's edge, trim it to the next line, trace again",
+            )),
+            _ => None,
+        }
+    }
+
     /// What to do before cutting, and what can hurt.
     pub(super) fn advice(&self) -> Vec<String> {
         let mut out = self.scale();
         match self.holds {
             Holds::Layers { shared, halves } => {
+                let traced = if halves {
+                    "trace (a half: trace, turn it over along the centre line, trace again)"
+                } else {
+                    "trace"
+                };
                 if shared {
-                    out.push("Layers share a template: each has its own line, named in its middle, and its number stands in the line. Lay the template on the stock and go over the line of one layer with a tracing wheel or over carbon paper. Prick its crosses and holes through, and write the layer's number on the piece. Then trace the next layer on other stock, and tick it off. “Above” in the list of lines names the page with the layer that goes on it: to true a stack by eye, trace that outline onto the piece in pencil; built with --outlines 1 --whole, every piece has it on its own template.".to_owned());
+                    out.push(format!("Some templates have several lines, one inside the next: each is another layer, and the list in the middle names them from the outside in. Cut the paper at the outermost line and {traced} round its edge. Prick the holes and write the layer's number on the piece. Only then trim the paper down to the next line and trace again, on other stock. A hole that is called “{} only” belongs to those layers alone.", "66, 41"));
                 }
                 if halves {
-                    out.push("A half template shows the right half. Rule the centre line on the stock, lay the template's centre line on it and trace; turn the template over along that line and trace the left half. Dashed circles, dashed lines and marks called LEFT belong to the left half alone: prick or trace them when the template is turned over; lines and circles called RIGHT belong to the right half alone: leave them out when it is turned over.".to_owned());
+                    out.push("A half template shows the right half. Cut the paper along its centre line. Rule a centre line on the stock, lay the paper's straight edge on it and trace; turn the paper over along that line and trace the left half. A hole on the centre line is half on the paper: prick its middle. What is called LEFT, and dashed, belongs to the left half alone, when the paper is turned over; what is called RIGHT belongs to the right half alone.".to_owned());
                 }
                 out.extend([
                     join("template"),
-                    "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked.".to_owned(),
+                    "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked. To true a stack by eye, lay the piece of the layer above on its dowels and draw round it.".to_owned(),
                 ]);
             }
             Holds::Cards { floor } => out.extend(cards(floor)),
@@ -108,24 +127,11 @@ impl About {
         let mut out = vec![(
             Pen::Cut,
             if shared {
-                "thick: cut; the first layer of a template, and openings"
+                "thick: cut the paper and trace, the outermost line first (and openings)"
             } else {
                 "thick: cut (outline, and openings inside it)"
             },
         )];
-        if shared {
-            out.extend([
-                (
-                    Pen::Second,
-                    "long dashes: cut; the second layer of a template",
-                ),
-                (
-                    Pen::Third,
-                    "dashes and dots: cut; the third layer of a template",
-                ),
-                (Pen::Fourth, "dots: cut; the fourth layer of a template"),
-            ]);
-        }
         out.push((
             Pen::Mark,
             "thin: draw on the piece (centre lines, crosses of the dowels, edge marks)",

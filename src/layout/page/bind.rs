@@ -1,21 +1,28 @@
 //! The pages of leaves, drawn.
 
+use rayon::prelude::*;
+
 use crate::drawing::Drawing;
 use crate::drawing::Group;
+use crate::drawing::Item;
 use crate::error::Error;
 use crate::geom::Point2;
+use crate::geom::Vector2;
 use crate::layout::Pose;
+use crate::layout::bounds;
 use crate::layout::draw_piece;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::PageFoot;
 use crate::layout::page::frame::Whose;
-use crate::layout::page::leaf::Lie;
 use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::listed::Listed;
-use crate::layout::page::page_titles::joined;
+use crate::layout::page::shared::laid::Laid;
 use crate::layout::page::tile;
 use crate::layout::page::tile::PageSpread;
 use crate::stack::PieceId;
+
+/// Strokes are taken for boxes in stretches of this length at most, mm.
+const STRETCH: f64 = 6.0;
 
 /// `p. 4`, or `p. 4-6`.
 pub(super) fn numbered(first: usize, size: usize) -> String {
@@ -30,33 +37,39 @@ pub(super) fn numbered(first: usize, size: usize) -> String {
 /// there already.
 pub(super) fn bind(
     leaves: &[PageLeaf],
-    names: &[Vec<String>],
+    names: &[String],
     listed: &[Listed<'_>],
     frame: &Frame,
     roll: bool,
     (whose, total): (Whose<'_>, usize),
     pages: &mut Vec<Drawing>,
 ) -> Result<(), Error> {
+    let mut first = pages.len() + 1;
+    let mut begun: Vec<(&PageLeaf, PageFoot<'_>)> = Vec::with_capacity(leaves.len());
     for (leaf, what) in leaves.iter().zip(names) {
-        let mut foot = PageFoot {
+        let foot = PageFoot {
             whose,
             what: what.clone(),
-            place: Vec::new(),
-            number: (pages.len() + 1, total),
+            place: String::new(),
+            number: (first, total),
         };
-        match leaf {
-            PageLeaf::Whole(lies) => pages.push(whole(lies, listed, frame, roll, &foot)?),
-            PageLeaf::Over(k, spread) => {
-                pages.extend(spread_pages(&listed[*k], spread, frame, &mut foot)?);
-            }
-        }
+        first += leaf.count();
+        begun.push((leaf, foot));
     }
+    let drawn: Vec<Vec<Drawing>> = begun
+        .into_par_iter()
+        .map(|(leaf, mut foot)| match leaf {
+            PageLeaf::Whole(lies) => Ok(vec![whole(lies, listed, frame, roll, &foot)?]),
+            PageLeaf::Over(k, spread) => spread_pages(&listed[*k], spread, frame, &mut foot),
+        })
+        .collect::<Result<_, Error>>()?;
+    pages.extend(drawn.into_iter().flatten());
     Ok(())
 }
 
 /// A page of whole pieces.
 fn whole(
-    lies: &[Lie],
+    lies: &[(usize, f64, f64, f64)],
     listed: &[Listed<'_>],
     frame: &Frame,
     roll: bool,
@@ -64,9 +77,9 @@ fn whole(
 ) -> Result<Drawing, Error> {
     let mut top = 0.0_f64;
     let mut lowest = f64::INFINITY;
-    for lie in lies {
-        let pose = lie.pose(Point2::origin());
-        for &p in &listed[lie.of].piece.outline.points {
+    for &(k, turn, x, y) in lies {
+        let pose = Pose::new(turn, x, y);
+        for &p in &listed[k].piece.outline.points {
             let y = pose.apply(p).y;
             top = top.max(y);
             lowest = lowest.min(y);
@@ -79,13 +92,10 @@ fn whole(
         (*frame, 0.0)
     };
     let mut groups = Vec::with_capacity(lies.len() + 1);
-    for lie in lies {
-        let sunk = Lie {
-            y: lie.y - sink,
-            ..*lie
-        };
-        let pose = sunk.pose(frame.low);
-        groups.push(piece_group(&listed[lie.of], &pose, None)?);
+    for &(k, turn, x, y) in lies {
+        let pose = Pose::new(turn, x + frame.low.x, y - sink + frame.low.y);
+        let items = piece_items(&listed[k], &Laid::default(), &pose)?;
+        groups.push(piece_group(&listed[k], items, None));
     }
     groups.push(Group {
         id: "page".into(),
@@ -95,7 +105,7 @@ fn whole(
     Ok(Drawing {
         width: frame.width,
         height: frame.height,
-        title: joined(&foot.what),
+        title: foot.what.clone(),
         groups,
     })
 }
@@ -108,7 +118,15 @@ fn spread_pages(
     foot: &mut PageFoot<'_>,
 ) -> Result<Vec<Drawing>, Error> {
     let piece = listed.piece.as_ref();
-    let joins = spread.joins(piece, &draw_piece::word_boxes(piece)?);
+    let drawn = match &listed.drawn {
+        Some(template) => template.strokes(),
+        None => piece_items(listed, &Laid::default(), &Pose::new(0.0, 0.0, 0.0))?,
+    };
+    let strokes: Vec<(Point2, Point2)> = drawn.iter().flat_map(stroke_boxes).collect();
+    let joins = spread.joins(&piece.outline, &draw_piece::word_boxes(piece)?, &strokes);
+    let laid = Laid::over(spread, &joins);
+    let upright = Pose::new(0.0, 0.0, 0.0);
+    let drawn = piece_items(listed, &laid, &upright)?;
     let start = foot.number.0;
     let page_of = |cell: (usize, usize)| {
         start
@@ -122,24 +140,30 @@ fn spread_pages(
     for &cell in &spread.cells {
         let pose = spread.pose(cell, frame);
         foot.number.0 = page_of(cell);
-        foot.place = vec![
-            format!("row {} of {}", spread.rows - cell.1, spread.rows),
-            format!("column {} of {}", cell.0 + 1, spread.columns),
-        ];
+        foot.place = format!(
+            "row {} of {}, column {} of {}",
+            spread.rows - cell.1,
+            spread.rows,
+            cell.0 + 1,
+            spread.columns
+        );
         let mut items = frame.furniture(foot)?;
         items.extend(tile::map(spread, piece, cell, frame.map()));
-        let mut drawn = piece_group(listed, &pose, Some((frame.low, frame.high)))?;
-        // Words that the edge of the page would cut stand on the next one whole.
-        let mut whole = Vec::with_capacity(drawn.items.len());
-        for item in drawn.items {
-            let words = draw_piece::text_box(&item)?;
-            if !words.is_some_and(|each| spread.is_whole_elsewhere(each, cell, frame)) {
-                whole.push(item);
+        let mut items_here = Vec::with_capacity(drawn.len());
+        for item in &drawn {
+            let item = item.moved(|p| pose.apply(p), pose.turn());
+            // Words stand on one page alone: on others they would meet its joins, or be cut by its edge.
+            let here = match draw_piece::text_box(&item)? {
+                Some(each) => spread.has_words(each, cell, frame),
+                None => true,
+            };
+            if here {
+                items_here.push(item);
             }
         }
-        drawn.items = whole;
+        let window = Some((frame.low, frame.high));
         let groups = vec![
-            drawn,
+            piece_group(listed, items_here, window),
             Group {
                 id: "joins".into(),
                 items: spread.join_items(&joins, cell, frame, page_of),
@@ -154,36 +178,59 @@ fn spread_pages(
         pages.push(Drawing {
             width: frame.width,
             height: frame.height,
-            title: joined(&foot.what),
+            title: foot.what.clone(),
             groups,
         });
     }
     Ok(pages)
 }
 
-/// A piece on a page. A template is cut along the line by hand, so no kerf is added.
-fn piece_group(
-    listed: &Listed<'_>,
-    pose: &Pose,
-    clip: Option<(Point2, Point2)>,
-) -> Result<Group, Error> {
+/// What is drawn of a piece that lies so. A template is cut along the line by hand, so no kerf is added.
+fn piece_items(listed: &Listed<'_>, laid: &Laid, pose: &Pose) -> Result<Vec<Item>, Error> {
     let piece = listed.piece.as_ref();
-    let items = match &listed.drawn {
-        Some(template) => template
-            .items
-            .iter()
-            .map(|item| item.moved(|p| pose.apply(p), pose.turn()))
-            .collect(),
+    match &listed.drawn {
+        Some(template) => {
+            let items = template.items(laid)?.into_iter();
+            Ok(items
+                .map(|item| item.moved(|p| pose.apply(p), pose.turn()))
+                .collect())
+        }
         None => {
             let mut items = draw_piece::cuts(piece, pose, 0.0)?;
             items.extend(draw_piece::marks(piece, pose)?);
-            items
+            Ok(items)
         }
-    };
+    }
+}
+
+fn piece_group(listed: &Listed<'_>, items: Vec<Item>, clip: Option<(Point2, Point2)>) -> Group {
     let ids: Vec<String> = listed.pieces().iter().map(PieceId::to_string).collect();
-    Ok(Group {
+    Group {
         id: ids.join("-"),
         items,
         clip,
-    })
+    }
+}
+
+/// The boxes of a stroke, a short stretch each.
+fn stroke_boxes(item: &Item) -> Vec<(Point2, Point2)> {
+    match item {
+        Item::Path { points, closed, .. } => {
+            let last = points.last().zip(points.first()).filter(|_| *closed);
+            let sides = points.windows(2).map(|s| (s[0], s[1]));
+            sides
+                .chain(last.map(|(a, b)| (*a, *b)))
+                .flat_map(|(a, b)| {
+                    let parts = ((b - a).norm() / STRETCH).ceil().max(1.0) as usize;
+                    let at = move |k: usize| a + (b - a) * (k as f64 / parts as f64);
+                    (0..parts).filter_map(move |k| bounds(&[at(k), at(k + 1)]))
+                })
+                .collect()
+        }
+        Item::Circle { centre, radius, .. } => {
+            let reach = Vector2::repeat(*radius);
+            vec![(centre - reach, centre + reach)]
+        }
+        Item::Text { .. } => Vec::new(),
+    }
 }

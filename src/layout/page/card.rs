@@ -13,7 +13,6 @@ use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::leaf::leaves;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::page_titles::Title;
-use crate::layout::page::page_titles::joined;
 use crate::stack::proof::Card;
 use crate::workshop::Paper;
 
@@ -42,15 +41,15 @@ pub fn cards(
         })
         .collect();
     let leaves = leaves(&listed, &frame, paper)?;
-    let names: Vec<Vec<String>> = leaves
+    let names: Vec<String> = leaves
         .iter()
         .map(|leaf| match leaf {
             PageLeaf::Whole(lies) => {
-                let mut on: Vec<usize> = lies.iter().map(|l| l.of).collect();
+                let mut on: Vec<usize> = lies.iter().map(|l| l.0).collect();
                 on.sort_unstable();
                 let mut words: Vec<String> = on.iter().map(|k| listed[*k].title.brief()).collect();
                 words.dedup();
-                words
+                words.join(", ")
             }
             PageLeaf::Over(k, _) => listed[*k].what(),
         })
@@ -60,8 +59,7 @@ pub fn cards(
         corrected: paper.printed.is_some(),
         holds: Holds::Cards { floor },
     };
-    let brief: Vec<String> = names.iter().map(|entries| joined(entries)).collect();
-    let cover = FrontMatter::new(&frame, name, &brief, about)?;
+    let cover = FrontMatter::new(&frame, name, &names, about)?;
     let mut numbers: Vec<String> = Vec::with_capacity(leaves.len());
     let mut first = cover.count() + 1;
     for leaf in &leaves {

@@ -8,9 +8,8 @@ use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
 use crate::imprint::PROGRAM;
+use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::facts::LayoutFact;
-use crate::layout::letters::SMALLEST_LETTER;
-use crate::layout::page::page_titles::joined;
 use crate::workshop::Paper;
 
 /// An inch bar is this much longer than the metric one: 4 inches beside 100 mm (exact by
@@ -61,10 +60,10 @@ pub(super) struct Whose<'a> {
 pub(super) struct PageFoot<'a> {
     /// Whose page it is.
     pub(super) whose: Whose<'a>,
-    /// What is on the page, entry by entry.
-    pub(super) what: Vec<String>,
+    /// What is on the page.
+    pub(super) what: String,
     /// Row and column, when a piece lies over several pages.
-    pub(super) place: Vec<String>,
+    pub(super) place: String,
     /// This page, counted from 1, and how many there are.
     pub(super) number: (usize, usize),
 }
@@ -131,7 +130,7 @@ impl Frame {
         }
         let (x, to, top) = if self.narrow {
             (
-                self.margin + LEFT,
+                self.margin + LEFT + 2.0 * CORNER,
                 self.high.x - MAP - 2.0,
                 self.low.y - SMALLEST_LETTER - 1.0,
             )
@@ -145,20 +144,22 @@ impl Frame {
         let number = format!("page {} of {}", foot.number.0, foot.number.1);
         let beside = face::text_width(&format!(", {number}"), SMALLEST_LETTER)?;
         let (name, _) = fitted(foot.whose.name, SMALLEST_LETTER, to - x - beside)?;
-        let mut lines = vec![vec![if name.is_empty() {
+        let mut lines = vec![if name.is_empty() {
             number
         } else {
             format!("{name}, {number}")
-        }]];
+        }];
         // A long list takes the line of the place, where there is none.
-        let what = wrapped(&joined(&foot.what), SMALLEST_LETTER, to - x)?;
-        if foot.place.is_empty() && what.len() == 2 {
-            lines.extend(what.into_iter().map(|line| vec![line]));
+        let what = wrapped(&foot.what, SMALLEST_LETTER, to - x)?;
+        if let ([first, rest @ ..], true) =
+            (what.as_slice(), foot.place.is_empty() && what.len() > 1)
+        {
+            lines.extend([first.clone(), rest.join(" ")]);
         } else {
             lines.extend([foot.what.clone(), foot.place.clone()]);
         }
         for (k, line) in lines.iter().enumerate() {
-            let (words, size) = fitted_list(line, SMALLEST_LETTER + 0.3, to - x)?;
+            let (words, size) = fitted(line, SMALLEST_LETTER + 0.3, to - x)?;
             items.push(Item::words(
                 Point2::new(x, top - k as f64 * LINE * 0.9),
                 size,
@@ -310,30 +311,26 @@ fn upright(at: Point2, size: f64, words: String) -> Item {
 }
 
 /// Words and letter height that fit a width: smaller letters first, down to the smallest readable,
-/// then a shorter text that ends in dots.
+/// then a shorter text that ends in dots, of a list with whole entries.
 pub(super) fn fitted(words: &str, size: f64, width: f64) -> Result<(String, f64), Error> {
-    fitted_list(&[words.to_owned()], size, width)
-}
-
-/// The same for a list, of which whole entries are left out as far as one stays.
-fn fitted_list(entries: &[String], size: f64, width: f64) -> Result<(String, f64), Error> {
-    let words = joined(entries);
-    let natural = face::text_width(&words, size)?;
+    let natural = face::text_width(words, size)?;
     if natural <= width {
-        return Ok((words, size));
+        return Ok((words.to_owned(), size));
     }
     // A hair less than just fits, which the last digits might deny.
     let smaller = (size * width / natural * 0.999).max(SMALLEST_LETTER.min(size));
-    if face::text_width(&words, smaller)? <= width {
-        return Ok((words, smaller));
+    let mut kept: Vec<char> = words.chars().collect();
+    if face::text_width(words, smaller)? <= width {
+        return Ok((words.to_owned(), smaller));
     }
-    for few in (1..entries.len()).rev() {
-        let shorter = joined(&entries[..few]) + ", ...";
+    let mut entries = words;
+    while let Some(end) = entries.rfind([',', ';']) {
+        entries = &entries[..end];
+        let shorter = format!("{entries}, ...");
         if face::text_width(&shorter, smaller)? <= width {
             return Ok((shorter, smaller));
         }
     }
-    let mut kept: Vec<char> = words.chars().collect();
     while kept.pop().is_some() {
         let shorter: String = kept.iter().collect::<String>().trim_end().to_owned() + "...";
         if face::text_width(&shorter, smaller)? <= width {
@@ -360,10 +357,9 @@ mod tests {
         assert_eq!(same, "waist");
         assert!((SMALLEST_LETTER..3.0).contains(&size));
         // No number of a list is cut in half.
-        let entries = ["layers 101", "102", "103", "104", "105", "106"].map(str::to_owned);
-        let list = joined(&entries);
+        let list = "layers 101, 102, 103, 104, 105, 106";
         for width in 30..50 {
-            let (cut, _) = fitted_list(&entries, SMALLEST_LETTER, f64::from(width)).unwrap();
+            let (cut, _) = fitted(list, SMALLEST_LETTER, f64::from(width)).unwrap();
             let kept = cut.strip_suffix(", ...").unwrap_or(&cut);
             assert!(list.starts_with(kept) && kept.ends_with(|c: char| c.is_ascii_digit()));
             assert_eq!(kept.rsplit(' ').next().unwrap().len(), 3, "{cut}");
@@ -422,8 +418,8 @@ mod tests {
                         name: "contralto",
                         body: "68ea83",
                     },
-                    what: vec!["layer 12 of 120 (waist)".into()],
-                    place: ["row 1 of 2", "column 2 of 2"].map(String::from).into(),
+                    what: "layer 12 of 120 (waist)".into(),
+                    place: "row 1 of 2, column 2 of 2".into(),
                     number: (12, 120),
                 };
                 let items = frame.furniture(&foot).unwrap();

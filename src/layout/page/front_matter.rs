@@ -8,7 +8,7 @@ use crate::drawing::Pen;
 use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
-use crate::layout::letters::SMALLEST_LETTER;
+use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::advice::About;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::LINE;
@@ -16,11 +16,13 @@ use crate::layout::page::frame::PageFoot;
 use crate::layout::page::frame::Whose;
 use crate::layout::page::frame::fitted;
 use crate::layout::page::frame::wrapped;
+use crate::layout::page::trimming::PICTURE;
+use crate::layout::page::trimming::trimming;
 
 /// Height of ordinary letters, mm.
 const LETTER: f64 = 2.5;
 /// Width of one column of the list of pages, mm: of single layers, and of several at once.
-const COLUMNS: (f64, f64) = (56.0, 84.0);
+const COLUMNS: (f64, f64) = (56.0, 59.0);
 /// Room for the page numbers in a column, mm.
 const NUMBERS: f64 = 19.0;
 /// Length of a sample of a line with its gap, mm.
@@ -58,20 +60,8 @@ pub(super) struct FrontMatter {
     head: Vec<Item>,
     title: Item,
     list: Vec<ListLine>,
-    /// What stands of the list on each page.
-    shares: Vec<Share>,
-}
-
-/// A page's share of the list.
-#[derive(Clone, Copy)]
-struct Share {
-    /// Lines on the pages before it.
-    before: usize,
-    /// Lines in a column.
-    deep: usize,
-    columns: usize,
-    /// From the upper edge of the window down to the list, mm.
-    top: f64,
+    /// For each page: lines before it, lines in a column, columns, height down to the list.
+    shares: Vec<(usize, usize, usize, f64)>,
 }
 
 impl FrontMatter {
@@ -138,12 +128,7 @@ impl FrontMatter {
                 .last()
                 .unwrap_or(usize::from(!shares.is_empty()));
             let here = (list.len() - before).min(deepest * columns);
-            shares.push(Share {
-                before,
-                deep: here.div_ceil(columns),
-                columns,
-                top,
-            });
+            shares.push((before, here.div_ceil(columns), columns, top));
             before += here;
         }
         Ok(Self {
@@ -161,8 +146,8 @@ impl FrontMatter {
 
     /// Height that one of them needs, mm.
     fn height(&self, page: usize) -> f64 {
-        let share = self.shares[page];
-        share.top + share.deep as f64 * LINE
+        let (_, deep, _, top) = self.shares[page];
+        top + deep as f64 * LINE
     }
 
     /// The first pages with their frames, of `total` pages under the name of the form; `numbers` are the pages
@@ -188,8 +173,8 @@ impl FrontMatter {
             };
             items.extend(frame.furniture(&PageFoot {
                 whose,
-                what: vec![what.to_owned()],
-                place: Vec::new(),
+                what: what.to_owned(),
+                place: String::new(),
                 number: (k + 1, total),
             })?);
             pages.push(Drawing {
@@ -214,12 +199,7 @@ impl FrontMatter {
         numbers: &[String],
         page: usize,
     ) -> Result<Vec<Item>, Error> {
-        let Share {
-            before,
-            deep,
-            columns,
-            top,
-        } = self.shares[page];
+        let (before, deep, columns, top) = self.shares[page];
         let (width, _) = frame.window();
         let width = width - 4.0;
         let x = frame.low.x + 2.0;
@@ -290,6 +270,20 @@ fn legend(
             false,
         ));
         items.extend(say(words, y)?);
+    }
+    if let Some((half, words)) = about.trimming() {
+        // The picture is higher than a line.
+        let middle = *y - LINE * 0.4 - PICTURE.1 / 2.0;
+        let scale = ((SAMPLE - 4.0) / PICTURE.0).min(1.0);
+        for path in trimming(half) {
+            let put =
+                |p: &Point2| Point2::new(x + p.x * scale, middle + (p.y - PICTURE.1 / 2.0) * scale);
+            let path: Vec<Point2> = path.iter().map(put).collect();
+            items.push(Item::path(Pen::Mark, path, false));
+        }
+        *y = middle + LINE * 1.15 - LETTER / 2.0;
+        items.extend(say(words, y)?);
+        *y -= LINE * 0.5;
     }
     let at = Point2::new(x + (SAMPLE - 4.0) / 2.0, *y - LINE * 1.15 + LETTER / 2.0);
     items.extend(join_mark(at));

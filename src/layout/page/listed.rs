@@ -4,7 +4,7 @@ use crate::error::Error;
 use crate::layout::page::page_titles::Title;
 use crate::layout::page::plate::Plate;
 use crate::layout::page::plate::plate;
-use crate::layout::page::template::Template;
+use crate::layout::page::shared::template::Template;
 use crate::stack::Piece;
 use crate::stack::PieceId;
 use crate::stack::Stack;
@@ -26,28 +26,26 @@ impl Listed<'_> {
     }
 
     /// The pieces that are drawn.
-    pub(super) fn pieces(&self) -> &[PieceId] {
+    pub(super) fn pieces(&self) -> Vec<PieceId> {
         match &self.drawn {
-            Some(template) => &template.pieces,
-            None => std::slice::from_ref(&self.piece.id),
+            Some(template) => template.pieces().collect(),
+            None => vec![self.piece.id],
         }
     }
 
-    /// What stands on its page, entry by entry: `layer 12 of 120 (waist)`, `layers 3, 9 (half)`.
-    pub(super) fn what(&self) -> Vec<String> {
-        let mut entries = match (&self.drawn, &self.title) {
-            (None, Title::Layer(layer, count, beside)) => {
-                vec![format!("layer {layer} of {count}{beside}")]
+    /// What stands on its page: `layer 12 of 120 (waist)`, `layers 9, 3 (half)`.
+    pub(super) fn what(&self) -> String {
+        let whole = match &self.title {
+            Title::Layer(layer, count, which, levels) => {
+                format!("layer {layer} of {count}{which}{levels}")
             }
-            (None, Title::Other { what, .. }) => vec![what.clone()],
-            (_, title) => title.entries(),
+            Title::Other { what, .. } => what.clone(),
+            title @ Title::Layers(_) => title.brief(),
         };
-        if self.drawn.as_ref().is_some_and(|template| template.half)
-            && let Some(last) = entries.last_mut()
-        {
-            last.push_str(" (half)");
+        match &self.drawn {
+            Some(template) if template.is_half() => format!("{whole} (half)"),
+            _ => whole,
         }
-        entries
     }
 }
 
@@ -105,7 +103,7 @@ pub(super) fn listed<'a>(stack: &'a Stack, workshop: &Workshop) -> Result<Vec<Li
             };
             listed.push(Listed {
                 piece: std::borrow::Cow::Borrowed(piece),
-                title: Title::Layer(layer.index, count, format!("{which}{levels}")),
+                title: Title::Layer(layer.index, count, which, levels.clone()),
                 drawn: None,
             });
         }

@@ -1,6 +1,6 @@
 //! True-size pages for the person's printer.
 //!
-//! Layers share templates, drawn over one another or by half on the fold, as the paper of the
+//! Layers share templates, one inside the next, or stand by half on the fold, as the paper of the
 //! workshop asks. A template stays whole on one page where it can, turned when that helps, and as
 //! many as go together share a page; the others are spread over the fewest pages, which overlap and
 //! carry lettered join marks. Pages follow the layers from the lowest up. Every page has check bars
@@ -17,10 +17,8 @@ mod page_count;
 mod page_titles;
 mod plate;
 mod shared;
-mod template;
 mod tile;
-
-use std::collections::BTreeMap;
+mod trimming;
 
 use crate::drawing::Drawing;
 use crate::error::Error;
@@ -51,26 +49,19 @@ pub use page_count::counts;
 pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawing>, Error> {
     let paper = &workshop.paper;
     let frame = Frame::new(paper)?;
-    let mut listed = shared::templates(listed(stack, workshop)?, stack, paper, &frame)?;
+    let listed = shared::templates(listed(stack, workshop)?, stack, paper, &frame);
     let leaves = leaves(&listed, &frame, paper)?;
-    let (names, brief): (Vec<Vec<String>>, Vec<String>) =
+    let (names, brief): (Vec<String>, Vec<String>) =
         leaves.iter().map(|leaf| called(leaf, &listed)).unzip();
     let cover = FrontMatter::new(&frame, name, &brief, about(paper, &listed))?;
     let front = cover.count();
     let sizes: Vec<usize> = leaves.iter().map(PageLeaf::count).collect();
     let total = front + sizes.iter().sum::<usize>();
     let mut numbers: Vec<String> = Vec::with_capacity(leaves.len());
-    let mut page_of: BTreeMap<usize, usize> = BTreeMap::new();
     let mut first = front + 1;
-    for (leaf, size) in leaves.iter().zip(&sizes) {
+    for size in &sizes {
         numbers.push(numbered(first, *size));
-        for layer in leaf.layers(&listed) {
-            page_of.entry(layer).or_insert(first);
-        }
         first += size;
-    }
-    for template in listed.iter_mut().filter_map(|l| l.drawn.as_mut()) {
-        template.name_pages(&page_of);
     }
     let whose = Whose {
         name,

@@ -13,6 +13,7 @@ use crate::layout::page::leaf::leaves;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::listed::listed;
 use crate::layout::page::shared;
+use crate::layout::page::shared::template::Template;
 use crate::stack::Stack;
 use crate::workshop::Paper;
 use crate::workshop::Workshop;
@@ -49,7 +50,7 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
             fold,
             ..workshop.paper.clone()
         };
-        let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame)?;
+        let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame);
         let leaves = leaves(&listed, &frame, &paper)?;
         let brief: Vec<String> = leaves.iter().map(|leaf| called(leaf, &listed).1).collect();
         let front = FrontMatter::new(&frame, "", &brief, about(&paper, &listed))?.count();
@@ -70,8 +71,8 @@ pub(super) fn about(paper: &Paper, listed: &[Listed<'_>]) -> About {
         bars: paper.bars(),
         corrected: paper.printed.is_some(),
         holds: Holds::Layers {
-            shared: drawn().any(|t| t.pieces.len() > 1),
-            halves: drawn().any(|t| t.half),
+            shared: drawn().any(|t| t.count() > 1),
+            halves: drawn().any(Template::is_half),
         },
     }
 }

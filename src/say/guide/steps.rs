@@ -308,6 +308,15 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
         p { "Where a piece takes several pages, join them at the marks, from the middle outward; at "
             "the end the whole may be out by " (unit.rule(1.5, 1)) " at most." }
         h3 { "3. Cut" }
+        @if w.paper.outlines > 1 {
+            p {
+                "A paper template with several lines is for several layers, one line inside the next. Cut the paper \
+                 at the outermost line, trace round its edge"
+                @if w.paper.fold { " (a half on both sides of the centre line)" }
+                ", prick the holes and number the piece. Only then trim the paper down to the next line, and trace \
+                 that on other stock. The list on the template names the layers from the outside in."
+            }
+        }
         p {
             "Cut the openings first, then the outline, on the line, with the blade upright: "
             (outside) " outside the line all round adds " (more) " to a girth. The files in " code { "boards" }
@@ -324,8 +333,8 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
             "slanting line of the stack. (A machine draws all of it.) "
             "Every number counts from the lowest layer, 1 of " (t.layers) "."
             @if w.paper.outlines > 1 || w.paper.fold {
-                " Templates that layers share do not show the edge of the layer above: their list of \
-                 lines names the page where it is, to be traced in pencil. Built with "
+                " Half templates, and those of several layers, do not show the edge of the layer above: to true the \
+                 stack by eye, lay the next piece on its dowels and draw round it. Built with "
                 (html::typed("--outlines 1 --whole"))
                 " every layer has a template of its own with that edge in dashes, as the files in "
                 code { "boards" } " have it, on more pages."

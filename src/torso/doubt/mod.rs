@@ -66,6 +66,8 @@ const TOGETHER: f64 = 0.7;
 /// Main girths, stature and back length may be as unusual as bodies are: without a slip that would
 /// explain one of them it is named only beyond this, four standard deviations squared.
 const NAMED_OF_BODY: f64 = 16.0;
+/// And with a slip that would explain it, beyond this: some digit explains nearly everything.
+const NAMED_WITH_SLIP: f64 = 12.0;
 
 /// A sheet fitted softly.
 pub(super) struct Soft {
@@ -206,9 +208,12 @@ pub(super) fn explain(
         });
     }
     suspects.retain(named);
-    if slips.is_empty() {
-        suspects.retain(|s| !Core::holds(s.measure) || s.drop > NAMED_OF_BODY);
-    }
+    let least_of_body = if slips.is_empty() {
+        NAMED_OF_BODY
+    } else {
+        NAMED_WITH_SLIP
+    };
+    suspects.retain(|s| !Core::holds(s.measure) || s.drop > least_of_body);
     (!suspects.is_empty()).then(|| Doubt {
         readings: suspects.iter().map(|s| (s.measure, s.side)).collect(),
         finding: say(sheet, &suspects, slips),

@@ -42,11 +42,6 @@ impl FoldedOpenings {
             left: left_alone,
         }
     }
-
-    /// All lines.
-    pub(super) fn all(&self) -> impl Iterator<Item = &Vec<Point2>> {
-        self.both.iter().chain(&self.right).chain(&self.left)
-    }
 }
 
 /// The stretches of a closed line on the right of the fold.

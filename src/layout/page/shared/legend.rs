@@ -1,137 +1,122 @@
-//! Which line of a template is which layer.
+//! Which layers a template is for, outermost first, and how it is used.
 
-use crate::drawing::Anchor;
-use crate::drawing::Item;
+use crate::drawing::Pen;
 use crate::error::Error;
 use crate::face;
-use crate::geom::Outline;
 use crate::geom::Point2;
-use crate::geom::Vector2;
-use crate::layout::letters::SMALLEST_LETTER;
-use crate::layout::page::listed::Listed;
+use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::shared::canvas::Canvas;
-use crate::layout::page::shared::canvas::PENS;
-use crate::layout::page::shared::line::TracedLine;
-use crate::layout::page::template::MOST_PAGES;
-use crate::layout::page::template::layer_above;
-use crate::stack::Inscription;
-use crate::stack::Mark;
-use crate::stack::Piece;
-use crate::stack::Tells;
+use crate::layout::page::shared::front::Inside;
+use crate::layout::page::shared::template::Template;
+use crate::layout::page::trimming::PICTURE;
+use crate::layout::page::trimming::trimming;
 
-/// Heights of the letters of the list of lines, the best first, mm.
+/// How a template of several layers is used.
+const USE: [&str; 2] = [
+    "cut at the outermost line, trace round the edge, trim to the next line, trace again",
+    "trace, trim to the next line, trace again",
+];
+
+/// Room between the picture and its words, mm.
+const GAP: f64 = 1.0;
+
+/// Heights of the letters of the list, the best first, mm.
 const LETTERS: [f64; 3] = [3.2, 2.7, SMALLEST_LETTER];
-/// Length of a sample of a line, mm.
-const SAMPLE: f64 = 16.0;
 
-/// The words on a piece that are its own.
-pub(super) fn own_words(piece: &Piece) -> impl Iterator<Item = &str> {
-    piece.marks.iter().filter_map(|m| match m {
-        Mark::Text(words) if words.tells == Tells::Own => Some(words.text.as_str()),
-        _ => None,
-    })
-}
-
-/// Which line is which of `count` layers: samples with words, in the template, or under it where there is no
-/// room. Gives the corners of the place under it. In `above` go the numbers of those items that say on
-/// which page the layer above is, each with that layer. The lines whose openings say nothing for
-/// themselves (`unsaid`) say so here.
+/// Writes the list and how the template is used. Where there is no room the foot of the page has the layers too.
 pub(super) fn legend(
-    group: &[TracedLine],
-    listed: &[Listed<'_>],
-    count: usize,
-    (outline, unsaid): (&Outline, &[usize]),
+    template: &Template,
+    inside: &Inside<'_>,
     canvas: &mut Canvas,
-    above: &mut Vec<(usize, usize)>,
-) -> Result<Option<[Point2; 4]>, Error> {
-    let rows: Vec<(String, String)> = group
-        .iter()
-        .enumerate()
-        .map(|(n, l)| {
-            let one = &listed[l.of];
-            let mut title = match one.layer() {
-                None => one.title.brief(),
-                Some(layer) => format!("{layer} of {count}"),
-            };
-            if unsaid.contains(&n) {
-                title.push_str(", with openings of its own");
-            }
-            // A plate has its words where there is room, not in the list.
-            let also: Vec<&str> = match one.layer() {
-                None => Vec::new(),
-                Some(_) => own_words(&one.piece).collect(),
-            };
-            (title, also.join(", "))
-        })
-        .collect();
-    // The layer above, where it is drawn too.
-    let next: Vec<Option<usize>> = group
-        .iter()
-        .map(|l| listed[l.of].layer().filter(|layer| *layer < count))
-        .map(|layer| layer.map(|layer| layer + 1))
-        .collect();
-    let centre = outline.centroid();
-    for (with, on) in [(true, true), (false, true), (false, false)] {
-        for size in LETTERS {
-            let small = SMALLEST_LETTER.max(size - 0.5);
-            let (mut first, mut second, mut third) = (0.0_f64, 0.0_f64, 0.0_f64);
-            for ((title, also), next) in rows.iter().zip(&next) {
-                first = first.max(face::text_width(title, size)?);
-                second = second.max(face::text_width(also, small)?);
-                if let Some(next) = next {
-                    third = third.max(face::text_width(&layer_above(*next, MOST_PAGES), small)?);
-                }
-            }
-            let third = if on && third > 0.0 { third + 3.0 } else { 0.0 };
-            let width = SAMPLE + 2.0 + first + third + if with { 3.0 + second } else { 0.0 };
-            let line = size * 1.7;
-            let block = Vector2::new(width + 2.0, line * rows.len() as f64 + 1.0);
-            let (at, under) = match canvas.free.place(block, centre) {
-                Some(at) => (at, None),
-                None if !on && size <= SMALLEST_LETTER => {
-                    let (low, _) = outline.bounds().unwrap_or((centre, centre));
-                    let at = Point2::new(low.x + block.x / 2.0, low.y - 2.0 - block.y / 2.0);
-                    let half = block / 2.0;
-                    let corners = [
-                        at - half,
-                        at + half,
-                        Point2::new(at.x - half.x, at.y + half.y),
-                        Point2::new(at.x + half.x, at.y - half.y),
-                    ];
-                    (at, Some(corners))
-                }
-                None => continue,
-            };
-            let left = at.x - width / 2.0;
-            for (n, (title, also)) in rows.iter().enumerate() {
-                let y = at.y + block.y / 2.0 - 0.5 - line * (n as f64 + 0.5);
-                canvas.items.push(Item::path(
-                    PENS[n % PENS.len()],
-                    [Point2::new(left, y), Point2::new(left + SAMPLE, y)],
-                    false,
-                ));
-                let base = y - size / 2.0;
-                let x = left + SAMPLE + 2.0;
-                let mut put = |x: f64, size: f64, text: String| -> Result<usize, Error> {
-                    let half = face::text_width(&text, size)? / 2.0;
-                    let at = Point2::new(x, base);
-                    let item = Item::words(at, size, Anchor::Start, text.as_str());
-                    canvas.items.push(item);
-                    let middle = Point2::new(x + half, y);
-                    canvas.words.push(Inscription::new(middle, size, text));
-                    Ok(canvas.items.len() - 1)
+) -> Result<(), Error> {
+    let rows = |with: bool| -> Vec<String> {
+        template
+            .lines
+            .iter()
+            .filter(|l| l.id.of_layer().is_some())
+            .enumerate()
+            .map(|(k, l)| {
+                let place = if template.count() > 1 {
+                    format!("{}.  ", k + 1)
+                } else {
+                    String::new()
                 };
-                put(x, size, title.clone())?;
-                if let Some(next) = next[n].filter(|_| on) {
-                    let item = put(x + first + 3.0, small, layer_above(next, MOST_PAGES))?;
-                    above.push((item, next));
-                }
-                if with && !also.is_empty() {
-                    put(x + first + third + 3.0, small, also.clone())?;
-                }
+                let own: Vec<&str> = l.own_words().collect();
+                let own = if with && !own.is_empty() {
+                    format!("   {}", own.join(", "))
+                } else {
+                    String::new()
+                };
+                format!("{place}{} of {}{own}", l.called, template.layers)
+            })
+            .collect()
+    };
+    for (with, anywhere) in [(true, false), (false, false), (false, true)] {
+        for size in LETTERS {
+            if block(&rows(with), size, anywhere, inside, canvas)? {
+                return used(template, inside, canvas);
             }
-            return Ok(under);
         }
     }
-    Ok(None)
+    // Up a narrow one, if it is one line.
+    if let [row] = rows(false).as_slice() {
+        inside.put(&[row], inside.middle(), |_| true, canvas)?;
+    }
+    used(template, inside, canvas)
+}
+
+/// The line that says how it is used, under a small picture of it where there is room.
+fn used(template: &Template, inside: &Inside<'_>, canvas: &mut Canvas) -> Result<(), Error> {
+    if template.count() == 1 {
+        return Ok(());
+    }
+    for pictured in [true, false] {
+        for text in USE {
+            let wide = face::text_width(text, SMALLEST_LETTER)?;
+            let high = SMALLEST_LETTER * 1.7;
+            let above = if pictured { PICTURE.1 + GAP } else { 0.0 };
+            let size = (wide.max(PICTURE.0), high + above);
+            let Some(at) = inside.room(size, false, canvas) else {
+                continue;
+            };
+            let low = Point2::new(at.x, at.y - above / 2.0);
+            if pictured {
+                let corner = Point2::new(at.x - PICTURE.0 / 2.0, low.y + high / 2.0 + GAP);
+                for path in trimming(template.is_half()) {
+                    let path: Vec<Point2> = path.iter().map(|p| corner + p.coords).collect();
+                    canvas.stroke(Pen::Fine, &path);
+                }
+            }
+            return canvas.write(low, 0.0, SMALLEST_LETTER, text);
+        }
+    }
+    Ok(())
+}
+
+/// Writes lines of words one under the other, all of one left edge, and says whether there is room.
+fn block(
+    rows: &[String],
+    size: f64,
+    anywhere: bool,
+    inside: &Inside<'_>,
+    canvas: &mut Canvas,
+) -> Result<bool, Error> {
+    let widths: Vec<f64> = rows
+        .iter()
+        .map(|r| face::text_width(r, size))
+        .collect::<Result<_, _>>()?;
+    let wide = widths.iter().copied().fold(0.0, f64::max);
+    let step = size * 1.7;
+    let high = step * rows.len() as f64;
+    let Some(at) = inside.room((wide, high), anywhere, canvas) else {
+        return Ok(false);
+    };
+    for (k, (row, width)) in rows.iter().zip(&widths).enumerate() {
+        let middle = Point2::new(
+            at.x - wide / 2.0 + width / 2.0,
+            at.y + high / 2.0 - step * (k as f64 + 0.5),
+        );
+        canvas.write(middle, 0.0, size, row)?;
+    }
+    Ok(true)
 }

@@ -1,154 +1,108 @@
-//! The lines of templates, whole or by half, and whether two of them can be told apart.
+//! The lines of templates, whole or by half, with all that is drawn for each.
 
 use crate::geom::Outline;
 use crate::geom::Point2;
-use crate::geom::outline::nearest_on_segment;
 use crate::layout::bounds;
-use crate::layout::page::frame::Frame;
 use crate::layout::page::shared::fold::FoldedOpenings;
+use crate::layout::page::shared::hole;
+use crate::layout::page::shared::hole::DrawnHole;
+use crate::stack::Mark;
 use crate::stack::Piece;
+use crate::stack::PieceId;
+use crate::stack::Tells;
 use crate::tolerance::FOLD_TOLERANCE_MM;
-use crate::tolerance::TRACED_LINES_TOLERANCE_MM;
-use crate::workshop::Paper;
-
-/// Share of a line that may run closer than [`TRACED_LINES_TOLERANCE_MM`] to another line of its
-/// template: what a few crossings take. Our choice.
-const CLOSE_SHARE: f64 = 0.08;
-/// From one point to the next at which two lines are compared, mm.
-const COMPARED: f64 = 4.0;
-/// How closely lines are followed while they are compared, mm.
-const FOLLOWED: f64 = 0.2;
 
 /// A line to trace.
-pub(super) struct TracedLine {
+#[derive(Clone, Debug)]
+pub(in crate::layout::page) struct TracedLine {
     /// Which of the listed pieces.
     pub(super) of: usize,
+    pub(in crate::layout::page) id: PieceId,
+    /// The number of its layer, or what else it is called.
+    pub(super) called: String,
+    /// Whether it is the right half.
+    pub(in crate::layout::page) half: bool,
     /// The right half from back to front, or the whole outline.
     pub(super) path: Vec<Point2>,
-    /// Whether it is a half.
-    pub(super) half: bool,
-    /// Whether it is too large for one page.
-    pub(super) large: bool,
-    /// Openings besides round holes, which go with a whole outline.
-    pub(super) openings: Vec<Vec<Point2>>,
-    /// The same on the fold, with a half.
+    /// All of the outline.
+    pub(super) outline: Outline,
+    /// The box round the path.
+    pub(super) bounds: (Point2, Point2),
+    /// Openings besides round holes, whole; of a half `sides` has what it shows of them.
+    pub(super) openings: Vec<Outline>,
     pub(super) sides: FoldedOpenings,
-    /// All of it with fewer corners, and points along it, for comparing.
-    pub(super) coarse: Vec<Vec<Point2>>,
-    pub(super) points: Vec<Point2>,
+    pub(super) holes: Vec<DrawnHole>,
+    /// What is drawn and said on the piece itself.
+    pub(super) marks: Vec<Mark>,
 }
 
 impl TracedLine {
-    /// Openings of a whole outline, the first point once more at the end.
-    pub(super) fn closed_openings(&self) -> Vec<Vec<Point2>> {
-        let closed = |o: &Vec<Point2>| o.iter().chain(o.first()).copied().collect();
-        self.openings.iter().map(closed).collect()
-    }
-
-    /// Whether it has openings besides round holes.
-    pub(super) fn is_ring(&self) -> bool {
-        !self.openings.is_empty() || self.sides.all().next().is_some()
-    }
-}
-
-pub(super) fn line(of: usize, piece: &Piece, paper: &Paper, frame: &Frame) -> Option<TracedLine> {
-    let openings: Vec<Vec<Point2>> = piece.openings().map(|h| h.points.clone()).collect();
-    let folded = paper.fold.then(|| half(&piece.outline)).flatten();
-    let is_half = folded.is_some();
-    let (openings, sides) = if is_half {
-        (Vec::new(), FoldedOpenings::of(piece.openings()))
-    } else {
-        (openings, FoldedOpenings::default())
-    };
-    if !is_half && paper.outlines <= 1 {
-        return None;
-    }
-    let path = folded.unwrap_or_else(|| piece.outline.points.clone());
-    let (low, high) = bounds(&path)?;
-    let (across, up) = (high.x - low.x, high.y - low.y);
-    let (w, h) = frame.window();
-    let fits = (across <= w && up <= h) || (across <= h && up <= w);
-    let closed = |path: &[Point2]| {
-        let mut coarse = simplified(path, true);
-        coarse.push(coarse[0]);
-        coarse
-    };
-    let mut coarse = vec![if is_half {
-        simplified(&path, false)
-    } else {
-        closed(&path)
-    }];
-    coarse.extend(openings.iter().map(|o| closed(o)));
-    coarse.extend(sides.all().cloned());
-    let points = coarse.iter().flat_map(|path| walked(path)).collect();
-    Some(TracedLine {
-        of,
-        half: is_half,
-        large: !fits,
-        openings,
-        sides,
-        coarse,
-        points,
-        path,
-    })
-}
-
-/// A path with fewer corners.
-fn simplified(path: &[Point2], closed: bool) -> Vec<Point2> {
-    let whole = Outline {
-        points: path.to_vec(),
-    };
-    if closed {
-        return whole.simplified(FOLLOWED).points;
-    }
-    // The ends of a half are its ends still when it is closed by the fold.
-    let mut points = whole.simplified(FOLLOWED).points;
-    let first = (0..points.len())
-        .min_by(|&a, &b| {
-            let away = |k: usize| (points[k] - path[0]).norm();
-            away(a).total_cmp(&away(b))
+    /// The line of a piece that is `called` so, by half where that goes and is wanted (`fold`); nothing of a
+    /// piece without an outline.
+    pub(super) fn of(of: usize, piece: &Piece, called: String, fold: bool) -> Option<Self> {
+        let folded = Some(&piece.outline)
+            .filter(|_| fold && hole::can_be_folded(piece))
+            .and_then(half);
+        let is_half = folded.is_some();
+        let path = folded.unwrap_or_else(|| piece.outline.points.clone());
+        Some(Self {
+            of,
+            id: piece.id,
+            called,
+            half: is_half,
+            bounds: bounds(&path)?,
+            path,
+            outline: piece.outline.clone(),
+            openings: piece.openings().cloned().collect(),
+            sides: if is_half {
+                FoldedOpenings::of(piece.openings())
+            } else {
+                FoldedOpenings::default()
+            },
+            holes: hole::drawn(piece, is_half),
+            marks: piece.marks.clone(),
         })
-        .unwrap_or(0);
-    points.rotate_left(first);
-    points
-}
+    }
 
-/// Points along a path.
-pub(super) fn walked(path: &[Point2]) -> Vec<Point2> {
-    let mut out = Vec::new();
-    for pair in path.windows(2) {
-        let d = pair[1] - pair[0];
-        let mut s = 0.0;
-        while s < d.norm() {
-            out.push(pair[0] + d * (s / d.norm()));
-            s += COMPARED;
+    /// Whether it shares its template with no other: a ring has a second line, a plate marks of its own inside.
+    pub(super) fn is_alone(&self) -> bool {
+        !self.openings.is_empty() || self.id.of_layer().is_none()
+    }
+
+    /// What lies inside it: a half is closed by the fold.
+    pub(super) fn region(&self) -> Outline {
+        Outline {
+            points: self.path.clone(),
         }
     }
-    out
-}
 
-/// Whether two lines can be told apart on one template.
-pub(super) fn apart(a: &TracedLine, b: &TracedLine) -> bool {
-    if a.half != b.half {
-        return false;
+    /// The path as a stroke, the first point of a whole one once more at its end.
+    pub(super) fn stroke(&self) -> Vec<Point2> {
+        let mut path = self.path.clone();
+        if !self.half {
+            path.extend(self.path.first());
+        }
+        path
     }
-    let close = |points: &[Point2], paths: &[Vec<Point2>]| {
-        let near = points
-            .iter()
-            .filter(|&&p| to_paths(p, paths) < TRACED_LINES_TOLERANCE_MM)
-            .count();
-        near as f64 / points.len().max(1) as f64
-    };
-    close(&a.points, &b.coarse) <= CLOSE_SHARE && close(&b.points, &a.coarse) <= CLOSE_SHARE
-}
 
-/// Distance from a point to the nearest of some paths.
-pub(super) fn to_paths(p: Point2, paths: &[Vec<Point2>]) -> f64 {
-    paths
-        .iter()
-        .flat_map(|path| path.windows(2))
-        .map(|s| (nearest_on_segment(p, s[0], s[1]) - p).norm())
-        .fold(f64::INFINITY, f64::min)
+    /// How far back and how far to the front it goes.
+    pub(super) fn ends(&self) -> (f64, f64) {
+        (self.bounds.0.y, self.bounds.1.y)
+    }
+
+    /// Where a half meets the fold, at the back and in front.
+    pub(super) fn ends_on_fold(&self) -> [Point2; 2] {
+        let (first, last) = (self.path.first(), self.path.last());
+        [first, last].map(|p| p.copied().unwrap_or_default())
+    }
+
+    /// The words of the piece that are its own.
+    pub(super) fn own_words(&self) -> impl Iterator<Item = &str> {
+        self.marks.iter().filter_map(|m| match m {
+            Mark::Text(words) if words.tells == Tells::Own => Some(words.text.as_str()),
+            _ => None,
+        })
+    }
 }
 
 /// The right half of an outline that is the same on both sides, from the fold at the back to the
@@ -199,17 +153,13 @@ fn half(outline: &Outline) -> Option<Vec<Point2>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::stack::PieceId;
 
     fn oval(a: f64, b: f64, lean: f64) -> Outline {
-        Outline {
-            points: (0..200)
-                .map(|k| {
-                    let (s, c) = libm::sincos(f64::from(k) * std::f64::consts::TAU / 200.0);
-                    Point2::new(a * c + lean * s.max(0.0), b * s + 5.0)
-                })
-                .collect(),
-        }
+        let corner = |k: i32| {
+            let (s, c) = libm::sincos(f64::from(k) * std::f64::consts::TAU / 200.0);
+            Point2::new(a * c + lean * s.max(0.0), b * s + 5.0)
+        };
+        Outline::new((0..200).map(corner).collect())
     }
 
     #[test]
@@ -223,22 +173,5 @@ mod tests {
         let whole = oval(150.0, 100.0, 0.0).perimeter();
         assert!((2.0 * length - whole).abs() < 0.1);
         assert!(super::half(&oval(150.0, 100.0, 2.0)).is_none());
-    }
-
-    #[test]
-    fn lines_that_run_along_one_another_are_kept_apart() {
-        let frame = Frame::new(&crate::workshop::Workshop::default().paper).unwrap();
-        let paper = crate::workshop::Workshop::default().paper;
-        let line = |a: f64, b: f64| {
-            let piece = Piece::blank(PieceId::layer(1), oval(a, b, 0.0), vec![]);
-            line(0, &piece, &paper, &frame).unwrap()
-        };
-        let first = line(150.0, 100.0);
-        assert!(first.half && !first.large);
-        assert!(!apart(&first, &line(150.5, 100.5)));
-        assert!(apart(&first, &line(146.0, 96.0)));
-        // Crossing steeply is well enough.
-        assert!(apart(&first, &line(170.0, 80.0)));
-        assert!(line(190.0, 130.0).large);
     }
 }

@@ -3,16 +3,15 @@
 use crate::drawing::Anchor;
 use crate::drawing::Item;
 use crate::drawing::Pen;
+use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::bounds;
-use crate::layout::letters::SMALLEST_LETTER;
+use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::front_matter;
 use crate::layout::page::tile::PageSpread;
 use crate::layout::page::tile::turned_box;
-use crate::stack::Mark;
-use crate::stack::Piece;
 
 /// A chord shorter than this takes one join mark instead of two, mm.
 const TWO_MARKS: f64 = 40.0;
@@ -22,6 +21,15 @@ const MARK_ROOM: f64 = 9.0;
 
 /// A join line is left out so far round words, mm.
 const OFF_WORDS: f64 = 0.8;
+
+/// How far a join mark with its letter reaches to the left, to the right, down and up, mm.
+const MARK: [f64; 4] = [4.5, 7.5, 4.5, 5.5];
+
+/// Room wanted between a hint and all else, mm.
+const HINT_ROOM: f64 = 6.0;
+
+/// Half the length of the longest hint, mm: `join AB: page 888`.
+const HINT: f64 = 13.0;
 
 /// One join between two pages.
 #[derive(Clone, Debug)]
@@ -36,32 +44,51 @@ pub(in crate::layout::page) struct Join {
     drawn: Vec<[Point2; 2]>,
     /// Join marks in the grid.
     marks: Vec<Point2>,
+    /// Where the hint stands on the page of each of the two cells, in the grid.
+    hints: [Hint; 2],
+}
+
+/// Where the words stand that name the page beyond a join.
+#[derive(Clone, Copy, Debug)]
+struct Hint {
+    at: Point2,
+    upright: bool,
+}
+
+impl Join {
+    /// The ends of the join line in the grid.
+    pub(in crate::layout::page) fn ends(&self) -> [Point2; 2] {
+        self.line
+    }
+
+    /// Corners of the join marks with their letters, in the grid.
+    pub(in crate::layout::page) fn boxes(&self) -> impl Iterator<Item = [Point2; 4]> + '_ {
+        self.marks.iter().map(|m| {
+            let [left, right, down, up] = MARK;
+            [(-left, -down), (right, -down), (right, up), (-left, up)]
+                .map(|(x, y)| m + Vector2::new(x, y))
+        })
+    }
 }
 
 impl PageSpread {
-    /// The joins between neighbouring pages, lettered.
+    /// The joins between neighbouring pages, lettered, for what is drawn in this outline. Join lines leave out the
+    /// boxes of `words`, and marks and hints keep off those and the boxes of `strokes`, all in the axes of the piece.
     pub(in crate::layout::page) fn joins(
         &self,
-        piece: &Piece,
+        outline: &Outline,
         words: &[(Point2, Point2)],
+        strokes: &[(Point2, Point2)],
     ) -> Vec<Join> {
         let pose = self.pose_in_grid();
-        let outline: Vec<Point2> = piece
-            .outline
-            .points
-            .iter()
-            .map(|&p| pose.apply(p))
-            .collect();
-        let words: Vec<(Point2, Point2)> =
-            words.iter().map(|&each| turned_box(each, &pose)).collect();
+        let outline: Vec<Point2> = outline.points.iter().map(|&p| pose.apply(p)).collect();
+        let turned = |boxes: &[(Point2, Point2)]| -> Vec<(Point2, Point2)> {
+            boxes.iter().map(|&each| turned_box(each, &pose)).collect()
+        };
+        let words = turned(words);
         let mut taken = words.clone();
-        taken.extend(strokes(piece).map(|each| turned_box(each, &pose)));
-        for (at, diameter) in piece.rounds() {
-            let reach = Vector2::new(diameter, diameter) / 2.0;
-            let at = pose.apply(at);
-            taken.push((at - reach, at + reach));
-        }
-        let mut joins = Vec::new();
+        taken.extend(turned(strokes));
+        let mut joins: Vec<Join> = Vec::new();
         for &(c, r) in &self.cells {
             let (low, high) = self.share((c, r));
             // To the right, and down (reading order).
@@ -79,8 +106,21 @@ impl PageSpread {
                     marks: places(&outline, line, &taken),
                     drawn: stretches_beside(line, &words),
                     line,
+                    hints: [Hint {
+                        at: line[0],
+                        upright: false,
+                    }; 2],
                 });
             }
+        }
+        // Hints keep off all marks, those of joins that cross theirs too.
+        for join in &joins {
+            taken.extend(join.boxes().filter_map(|corners| bounds(&corners)));
+        }
+        for join in &mut joins {
+            let [one, two] = join.between;
+            join.hints = [(one, two), (two, one)]
+                .map(|(cell, other)| hint(join.line, self.overlap, (cell, other), &taken));
         }
         joins
     }
@@ -105,7 +145,6 @@ impl PageSpread {
                 continue;
             };
             let other = join.between[1 - k];
-            let [a, b] = join.line.map(to_page);
             for ends in &join.drawn {
                 let ends = ends.map(to_page).to_vec();
                 items.push(Item::path(Pen::Fine, ends, false));
@@ -120,22 +159,27 @@ impl PageSpread {
                     format!("{}{}", join.letter, n + 1),
                 ));
             }
-            let marks: Vec<Point2> = join.marks.iter().map(|&m| to_page(m)).collect();
-            let words = format!("join {}: page {}", join.letter, page_of(other));
-            let out = self.overlap / 4.0;
-            items.push(hint([a, b], &marks, out, (cell, other), words));
+            let Hint { at, upright } = join.hints[k];
+            let half = SMALLEST_LETTER / 2.0;
+            let off = if upright {
+                Vector2::new(half, 0.0)
+            } else {
+                Vector2::new(0.0, -half)
+            };
+            items.push(Item::Text {
+                at: to_page(at) + off,
+                size: SMALLEST_LETTER,
+                turn: if upright {
+                    std::f64::consts::FRAC_PI_2
+                } else {
+                    0.0
+                },
+                anchor: Anchor::Middle,
+                words: format!("join {}: page {}", join.letter, page_of(other)),
+            });
         }
         items
     }
-}
-
-/// The boxes of the strokes on a piece that join marks keep off.
-fn strokes(piece: &Piece) -> impl Iterator<Item = (Point2, Point2)> {
-    piece.marks.iter().filter_map(|mark| match mark {
-        Mark::Line(points) => bounds(points),
-        Mark::Arrow(tail, tip) => bounds(&[*tail, *tip]),
-        Mark::Above(_) | Mark::Text(_) => None,
-    })
 }
 
 /// A line level or upright without what runs through some boxes.
@@ -170,50 +214,43 @@ fn stretches_beside([a, b]: [Point2; 2], boxes: &[(Point2, Point2)]) -> Vec<[Poi
     out
 }
 
-/// Which page lies beyond a join, written beyond the line where it is farthest from the marks and
-/// the ends.
+/// Where the words stand that say which page lies beyond a join: beyond the line, along it, where they are farthest
+/// from what is `taken` and from its ends.
 fn hint(
     [a, b]: [Point2; 2],
-    marks: &[Point2],
-    out: f64,
+    overlap: f64,
     (cell, other): ((usize, usize), (usize, usize)),
-    words: String,
-) -> Item {
-    let mut middle = (f64::NEG_INFINITY, a);
-    for k in 1..20 {
-        let p = a + (b - a) * (f64::from(k) / 20.0);
-        let room = marks
-            .iter()
-            .chain([&a, &b])
-            .map(|m| (m - p).norm())
-            .fold(f64::INFINITY, f64::min);
-        if room > middle.0 {
-            middle = (room, p);
-        }
-    }
-    let (_, middle) = middle;
+    taken: &[(Point2, Point2)],
+) -> Hint {
     let sign = |a: usize, b: usize| match b.cmp(&a) {
         std::cmp::Ordering::Greater => 1.0,
         std::cmp::Ordering::Less => -1.0,
         std::cmp::Ordering::Equal => 0.0,
     };
-    let (dx, dy) = (sign(cell.0, other.0), sign(cell.1, other.1));
-    let half = SMALLEST_LETTER / 2.0;
-    let sideways = cell.0 != other.0;
-    Item::Text {
-        at: if sideways {
-            Point2::new(middle.x + dx * out + half, middle.y)
-        } else {
-            Point2::new(middle.x, middle.y + dy * out - half)
-        },
-        size: SMALLEST_LETTER,
-        turn: if sideways {
-            std::f64::consts::FRAC_PI_2
-        } else {
-            0.0
-        },
-        anchor: Anchor::Middle,
-        words,
+    let out = Vector2::new(sign(cell.0, other.0), sign(cell.1, other.1)) * (overlap / 4.0);
+    let upright = cell.0 != other.0;
+    let half = if upright {
+        Vector2::new(SMALLEST_LETTER, HINT)
+    } else {
+        Vector2::new(HINT, SMALLEST_LETTER)
+    };
+    let mut best = (f64::NEG_INFINITY, a);
+    for k in 1..60 {
+        let at = a + (b - a) * (f64::from(k) / 60.0) + out;
+        let off = |(low, high): &(Point2, Point2)| {
+            let dx = (low.x - at.x - half.x).max(at.x - half.x - high.x);
+            let dy = (low.y - at.y - half.y).max(at.y - half.y - high.y);
+            dx.max(dy)
+        };
+        let ends = [a, b].map(|end| (end - at).norm() - HINT);
+        let room = taken.iter().map(off).chain(ends).fold(HINT_ROOM, f64::min);
+        if room > best.0 {
+            best = (room, at);
+        }
+    }
+    Hint {
+        at: best.1,
+        upright,
     }
 }
 

@@ -79,7 +79,7 @@ impl PageSpread {
         while k * TURN_STEP < 180.0 {
             let turn_deg = k * TURN_STEP;
             k += 1.0;
-            let spread = Self::turned(piece, turn_deg, (w, h), overlap, 0);
+            let spread = Self::turned(&piece.outline, turn_deg, (w, h), overlap, 0);
             // Square to the page is easier to read; of two such, upright.
             let askew = if turn_deg.rem_euclid(90.0) > 0.0 {
                 1000.0
@@ -100,16 +100,49 @@ impl PageSpread {
         }
         // More pages leave more slack.
         for more in 1..=MORE_PAGES {
-            let settled = Self::turned(piece, 0.0, (w, h), overlap, more).settled(piece, words);
+            let settled =
+                Self::turned(&piece.outline, 0.0, (w, h), overlap, more).settled(piece, words);
             if !settled.cuts_a_hole(piece) {
                 return settled;
             }
         }
-        first.unwrap_or_else(|| Self::turned(piece, 0.0, (w, h), overlap, 0))
+        first.unwrap_or_else(|| Self::turned(&piece.outline, 0.0, (w, h), overlap, 0))
     }
 
-    /// Whether a box on the page of a cell is cut by the edge of its window but whole on another page.
-    pub(super) fn is_whole_elsewhere(
+    /// The fewest pages that an outline can be spread over, holes or no holes.
+    pub(super) fn fewest(outline: &Outline, frame: &Frame, overlap: f64) -> usize {
+        let (w, h) = frame.window();
+        let overlap = overlap.clamp(0.0, w.min(h) / 3.0);
+        (0..180)
+            .map(|k| f64::from(k) * TURN_STEP)
+            .take_while(|turn| *turn < 180.0)
+            .map(|turn| Self::turned(outline, turn, (w, h), overlap, 0).cells.len())
+            .min()
+            .unwrap_or(1)
+    }
+
+    /// Where a point of the grid is in the axes of the piece.
+    pub(super) fn back(&self, p: Point2) -> Point2 {
+        self.pose_in_grid().undone(p)
+    }
+
+    /// On which of the pages a point of the piece is, up to the joins; on none beside them.
+    pub(super) fn page_of(&self, p: Point2) -> Option<usize> {
+        let cell = self.cell_of(self.pose_in_grid().apply(p))?;
+        self.cells.iter().position(|&c| c == cell)
+    }
+
+    /// The cell that has a point of the grid.
+    fn cell_of(&self, p: Point2) -> Option<(usize, usize)> {
+        self.cells.iter().copied().find(|&cell| {
+            let (low, high) = self.share(cell);
+            low.x <= p.x && p.x < high.x && low.y <= p.y && p.y < high.y
+        })
+    }
+
+    /// Whether words in a box on the page of a cell stand there: where their middle is up to the joins, or where
+    /// they are whole if they are not whole there.
+    pub(super) fn has_words(
         &self,
         (low, high): (Point2, Point2),
         cell: (usize, usize),
@@ -117,12 +150,17 @@ impl PageSpread {
     ) -> bool {
         let corner =
             |c: (usize, usize)| Vector2::new(c.0 as f64 * self.step.0, c.1 as f64 * self.step.1);
+        let by = |c: (usize, usize)| corner(cell) - corner(c) - frame.low.coords;
         let shows = |c: (usize, usize)| {
-            let by = corner(cell) - corner(c) - frame.low.coords;
-            let (low, high) = (low + by, high + by);
+            let (low, high) = (low + by(c), high + by(c));
             low.x >= 0.0 && low.y >= 0.0 && high.x <= self.window.0 && high.y <= self.window.1
         };
-        !shows(cell) && self.cells.iter().any(|&c| c != cell && shows(c))
+        let middle = low + (high - low) / 2.0 + corner(cell) - frame.low.coords;
+        let home = self.cell_of(middle).filter(|c| shows(*c));
+        match home {
+            Some(home) => home == cell,
+            None => shows(cell) || !self.cells.iter().any(|&c| c != cell && shows(c)),
+        }
     }
 
     /// Whether a join runs through a round hole.
@@ -131,14 +169,15 @@ impl PageSpread {
     }
 
     /// On `more` rows and columns than it need be.
-    fn turned(piece: &Piece, turn_deg: f64, window: (f64, f64), overlap: f64, more: usize) -> Self {
+    fn turned(
+        outline: &Outline,
+        turn_deg: f64,
+        window: (f64, f64),
+        overlap: f64,
+        more: usize,
+    ) -> Self {
         let pose = Pose::new(turn_deg, 0.0, 0.0);
-        let points: Vec<Point2> = piece
-            .outline
-            .points
-            .iter()
-            .map(|&p| pose.apply(p))
-            .collect();
+        let points: Vec<Point2> = outline.points.iter().map(|&p| pose.apply(p)).collect();
         let (low, high) = bounds(&points).unwrap_or((Point2::origin(), Point2::origin()));
         let (w, h) = (high.x - low.x, high.y - low.y);
         let step = (window.0 - overlap, window.1 - overlap);
@@ -158,7 +197,7 @@ impl PageSpread {
             window,
             overlap,
         };
-        spread.cells = spread.used(piece);
+        spread.cells = spread.used(outline);
         spread
     }
 
@@ -193,7 +232,7 @@ impl PageSpread {
                 {
                     continue;
                 }
-                moved.cells = moved.used(piece);
+                moved.cells = moved.used(&piece.outline);
                 if moved.cells.len() <= self.cells.len() {
                     best = Some((hit, off, moved));
                 }
@@ -273,15 +312,10 @@ impl PageSpread {
     }
 
     /// Cells that hold some of the piece: from the top row down, from left to right.
-    fn used(&self, piece: &Piece) -> Vec<(usize, usize)> {
+    fn used(&self, outline: &Outline) -> Vec<(usize, usize)> {
         let pose = self.pose_in_grid();
         let outer = Outline {
-            points: piece
-                .outline
-                .points
-                .iter()
-                .map(|&p| pose.apply(p))
-                .collect(),
+            points: outline.points.iter().map(|&p| pose.apply(p)).collect(),
         };
         let whole = [Region::solid(outer)];
         let all = (0..self.rows)

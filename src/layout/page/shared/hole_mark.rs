@@ -1,0 +1,260 @@
+//! How the holes of a template are drawn and named: a circle with a cross to prick through, and beside it what goes
+//! through it.
+
+use crate::drawing::Item;
+use crate::drawing::Pen;
+use crate::error::Error;
+use crate::face;
+use crate::geom::Point2;
+use crate::geom::Vector2;
+use crate::geom::outline::nearest_on_segment;
+use crate::geom::outline::share_in_rectangle;
+use crate::layout::bounds;
+use crate::layout::draw_piece::SMALLEST_LETTER;
+use crate::layout::page::shared::canvas::Canvas;
+use crate::layout::page::shared::canvas::Wanted;
+use crate::layout::page::shared::hole::HoleName;
+use crate::layout::page::shared::hole::SharedHole;
+use crate::layout::page::shared::hole::Side;
+use crate::layout::page::shared::laid::Laid;
+use crate::layout::page::shared::template::Template;
+use crate::tolerance::FOLD_TOLERANCE_MM;
+
+/// How far the strokes of a cross stand over its hole, mm.
+const OVER: f64 = 3.0;
+/// They end so far before a line, mm.
+const BEFORE: f64 = 0.6;
+/// A name with its diameter is written within this of its hole, mm; further off a short one is clearer. Our
+/// choice.
+const LONG: f64 = 25.0;
+/// No name stands further off than this from its hole, mm: a hand's breadth (common practice, no source).
+const FAR: f64 = 95.0;
+/// By so much a name is nearer to its own hole than to any other, mm. Our choice.
+const NEARER: f64 = 3.0;
+/// Lengths and turns of leaders that are tried, and their room to other holes, mm.
+const LEADERS: i32 = 45;
+const TURNS: i32 = 32;
+const LED: f64 = 0.6;
+/// By so much a hole is nearer to its own name than to any other, mm. Our choice.
+const CLEARLY: f64 = 0.5;
+
+/// The circle and the cross of a hole; one of the left half is dashed, and its cross lies on its
+/// side. On the fold there is half of both.
+pub(super) fn draw(hole: &SharedHole, template: &Template, canvas: &mut Canvas) {
+    let (c, r) = (hole.at(), hole.hole.diameter / 2.0);
+    let half = template.is_half();
+    let clear = template
+        .lines
+        .iter()
+        .map(|l| l.outline.distance(c))
+        .fold(f64::INFINITY, f64::min);
+    let next = template
+        .holes
+        .iter()
+        .filter(|h| (h.at() - c).norm() > 0.0)
+        .map(|h| (h.at() - c).norm() - r - h.hole.diameter / 2.0)
+        .fold(f64::INFINITY, f64::min);
+    let arm = r + OVER.min(clear - r - BEFORE).min(next / 4.0).max(0.0);
+    let left = hole.hole.side == Side::Left;
+    let pen = if left { Pen::Dashed } else { Pen::Mark };
+    if half && c.x.abs() <= FOLD_TOLERANCE_MM {
+        let points = (0..=36)
+            .map(|k| {
+                let (sin, cos) = libm::sincos((f64::from(k) / 36.0 - 0.5) * std::f64::consts::PI);
+                Point2::new(0.0, c.y) + Vector2::new(cos.max(0.0), sin) * r
+            })
+            .collect::<Vec<_>>();
+        canvas.items.push(Item::path(pen, points, false));
+        for (from, to) in [((0.0, -arm), (0.0, arm)), ((0.0, 0.0), (arm, 0.0))] {
+            let ends = [from, to].map(|(x, y)| Point2::new(x, c.y + y));
+            canvas.stroke(Pen::Mark, &ends);
+        }
+    } else {
+        canvas.items.push(Item::Circle {
+            pen,
+            centre: c,
+            radius: r,
+        });
+        let slant = if left {
+            std::f64::consts::FRAC_1_SQRT_2
+        } else {
+            0.0
+        };
+        let straight = if left { slant } else { 1.0 };
+        for d in [
+            Vector2::new(straight, slant),
+            Vector2::new(-slant, straight),
+        ] {
+            // Beyond the fold are the frame and other templates.
+            let ends = [-d, d].map(|d| {
+                let reach = if half && d.x < 0.0 {
+                    arm.min(-c.x / d.x)
+                } else {
+                    arm
+                };
+                c + d * reach
+            });
+            canvas.stroke(Pen::Mark, &ends);
+        }
+    }
+    canvas.keep_off(hole.reach(arm - r + 0.5));
+}
+
+/// A name that is written: of which hole, and where.
+struct Written {
+    hole: usize,
+    at: Point2,
+    half: Vector2,
+}
+
+impl Written {
+    fn distance(&self, p: Point2) -> f64 {
+        beyond(p - self.at, self.half)
+    }
+}
+
+/// How far a point so far from the middle of a box, of which this is half the size, is from the box.
+fn beyond(d: Vector2, half: Vector2) -> f64 {
+    Vector2::new(d.x.abs() - half.x, d.y.abs() - half.y)
+        .sup(&Vector2::zeros())
+        .norm()
+}
+
+/// Writes the names of all holes, with their diameters where that is wanted (`long`), each nearest to its own and
+/// inside every line that has it: what is trimmed away names nothing. Where there is no room for one a leader goes to
+/// it. Says how many holes are nearer to another's name than to their own.
+pub(super) fn names(
+    template: &Template,
+    laid: &Laid,
+    long: bool,
+    canvas: &mut Canvas,
+) -> Result<usize, Error> {
+    let mut written: Vec<Written> = Vec::new();
+    for (k, hole) in template.holes.iter().enumerate() {
+        for name in &hole.names {
+            if let Some((at, half)) = put((hole, name, long), template, laid, canvas)? {
+                written.push(Written { hole: k, at, half });
+            }
+        }
+    }
+    let wrong = |(k, hole): &(usize, &SharedHole)| {
+        let nearest = |own: bool| {
+            written
+                .iter()
+                .filter(|w| (w.hole == *k) == own)
+                .map(|w| w.distance(hole.at()))
+                .fold(f64::INFINITY, f64::min)
+        };
+        nearest(true) > FAR || nearest(true) + CLEARLY > nearest(false)
+    };
+    Ok(template.holes.iter().enumerate().filter(wrong).count())
+}
+
+/// Writes a name; gives its middle and half its size.
+fn put(
+    (hole, name, long): (&SharedHole, &HoleName, bool),
+    template: &Template,
+    laid: &Laid,
+    canvas: &mut Canvas,
+) -> Result<Option<(Point2, Vector2)>, Error> {
+    let at = hole.at();
+    let last = name.of.last().map(|&n| template.lines[n].region());
+    let others: Vec<Point2> = template
+        .holes
+        .iter()
+        .map(SharedHole::at)
+        .filter(|p| (p - at).norm() > 0.0)
+        .collect();
+    let nearer = |p: Point2| {
+        let own = (p - at).norm() + NEARER;
+        others.iter().all(|o| (p - o).norm() > own)
+    };
+    let inside = |p: Point2| last.as_ref().is_none_or(|l| l.contains(p));
+    let page = |p: Point2| laid.page_of(p) == laid.page_of(at);
+    let size = |wanted: &Wanted<'_>| -> Result<Vector2, Error> {
+        let half = face::text_width(wanted.text, wanted.size)? / 2.0;
+        Ok(if wanted.upright {
+            Vector2::new(wanted.size / 2.0, half)
+        } else {
+            Vector2::new(half, wanted.size / 2.0)
+        })
+    };
+    // First where no other hole is so near that its own name might have no nearer place.
+    for (text, most, alone) in [
+        (&name.long, LONG, true),
+        (&name.short, LONG, true),
+        (&name.long, LONG, false),
+        (&name.short, LONG, false),
+        (&name.long, FAR, true),
+        (&name.short, FAR, false),
+    ] {
+        if !long && *text != name.short {
+            continue;
+        }
+        for upright in [false, true] {
+            let wanted = Wanted {
+                text,
+                size: SMALLEST_LETTER,
+                near: at,
+                upright,
+            };
+            let half = size(&wanted)?;
+            let off = |p: Point2| {
+                let away = |o: &Point2| beyond(o - p, half);
+                template.holes.iter().all(|h| {
+                    (h.at() - at).norm() <= 0.0
+                        || away(&h.at()) > h.hole.diameter / 2.0 + OVER + 2.0 * SMALLEST_LETTER
+                })
+            };
+            let may = |p: Point2| nearer(p) && inside(p) && page(p) && (!alone || off(p));
+            if let Some((place, far)) = canvas.room(&wanted, may)?
+                && far <= most
+            {
+                canvas.put(&wanted, place)?;
+                return Ok(Some((place, half)));
+            }
+        }
+    }
+    led(hole, &name.short, template, canvas)
+}
+
+/// Writes a name where there is room for it and for a leader to it, which runs through no other hole and no words.
+fn led(
+    hole: &SharedHole,
+    name: &str,
+    template: &Template,
+    canvas: &mut Canvas,
+) -> Result<Option<(Point2, Vector2)>, Error> {
+    let (at, r) = (hole.at(), hole.hole.diameter / 2.0);
+    let half = Vector2::new(face::text_width(name, SMALLEST_LETTER)?, SMALLEST_LETTER) / 2.0;
+    let room = half + Vector2::repeat(0.8);
+    let clear = |from: Point2, to: Point2| {
+        template.holes.iter().all(|other| {
+            let near = nearest_on_segment(other.at(), from, to);
+            let own = (other.at() - at).norm() < LED;
+            own || (near - other.at()).norm() > other.hole.diameter / 2.0 + LED
+        }) && canvas.boxes.iter().all(|corners| {
+            bounds(corners).is_none_or(|(low, high)| {
+                share_in_rectangle(from, to, low, high).is_none()
+                    || (low.x < at.x && at.x < high.x && low.y < at.y && at.y < high.y)
+            })
+        })
+    };
+    for out in 0..LEADERS {
+        for turn in 0..TURNS {
+            let angle = f64::from(turn) * std::f64::consts::TAU / f64::from(TURNS);
+            let (sin, cos) = libm::sincos(angle);
+            let way = Vector2::new(cos, sin);
+            let place = at + way * (r + 4.0 + 2.0 * f64::from(out));
+            // Where the leader meets the box of the words.
+            let beside = (half.x / cos.abs().max(1e-9)).min(half.y / sin.abs().max(1e-9));
+            let ends = [at + way * r, place - way * (beside + LED)];
+            if canvas.free.is_free(place - room, place + room) && clear(ends[0], ends[1]) {
+                canvas.write(place, 0.0, SMALLEST_LETTER, name)?;
+                canvas.stroke(Pen::Fine, &ends);
+                return Ok(Some((place, half)));
+            }
+        }
+    }
+    Ok(None)
+}

@@ -1,0 +1,96 @@
+//! A template: lines that lie one inside the next, outermost first, and the holes of their layers.
+
+use crate::geom::Outline;
+use crate::geom::Point2;
+use crate::geom::Vector2;
+use crate::geom::hull::hull;
+use crate::layout::page::shared::hole;
+use crate::layout::page::shared::hole::SharedHole;
+use crate::layout::page::shared::line::TracedLine;
+use crate::stack::Hole;
+use crate::stack::Piece;
+use crate::stack::PieceId;
+
+/// Inside a line that is narrower than this there may be no room for words, mm (our choice: the neck of a small
+/// form, with its dowels).
+const SMALL: f64 = 60.0;
+/// Room for words on its right, three lines that run up, and in front of it and behind, mm.
+const BESIDE: f64 = 13.0;
+const OVER: f64 = 5.5;
+
+/// Lines of one or more pieces, in their own axes.
+#[derive(Clone, Debug)]
+pub(in crate::layout::page) struct Template {
+    /// The outermost first; there is one at least.
+    pub(super) lines: Vec<TracedLine>,
+    pub(super) holes: Vec<SharedHole>,
+    /// How many layers the form has.
+    pub(super) layers: usize,
+}
+
+impl Template {
+    /// A template of lines, the outermost first, of a form of so many layers.
+    pub(super) fn new(lines: Vec<TracedLine>, layers: usize) -> Self {
+        let drawn: Vec<_> = lines
+            .iter()
+            .map(|l| (l.holes.as_slice(), l.called.as_str()))
+            .collect();
+        let holes = hole::shared(&drawn);
+        Self {
+            lines,
+            holes,
+            layers,
+        }
+    }
+
+    /// The pieces that it is for, each with a line of its own.
+    pub(in crate::layout::page) fn pieces(&self) -> impl Iterator<Item = PieceId> {
+        self.lines.iter().map(|l| l.id)
+    }
+
+    /// How many layers are on it.
+    pub(in crate::layout::page) fn count(&self) -> usize {
+        self.lines.len()
+    }
+
+    /// Whether it shows the right half.
+    pub(in crate::layout::page) fn is_half(&self) -> bool {
+        self.lines.iter().any(|l| l.half)
+    }
+
+    /// What it takes of a page: the outermost line, and round a small one the room that its words take outside.
+    pub(super) fn outline(&self) -> Outline {
+        let outer = &self.lines[0];
+        let (low, high) = outer.bounds;
+        let size = high - low;
+        if size.x.min(size.y) >= SMALL {
+            return outer.region();
+        }
+        let beside = Vector2::new(BESIDE, 0.0);
+        let over = Vector2::new(0.0, OVER);
+        let mut points = outer.path.clone();
+        points.extend([low - over, high + over, high + beside, high + over + beside]);
+        let across = |x: f64, y: f64| Point2::new(x, y);
+        points.extend([
+            across(low.x, high.y + OVER),
+            across(high.x + BESIDE, low.y),
+            across(high.x, low.y - OVER),
+        ]);
+        hull(&points)
+    }
+
+    /// What has to find room on the pages: the outline and all holes, under the name of the outermost
+    /// piece.
+    pub(super) fn piece(&self) -> Piece {
+        let outer = &self.lines[0];
+        let round = |h: &SharedHole| Hole::round(h.hole.at, h.hole.diameter);
+        let outline = self.outline();
+        Piece {
+            id: outer.id,
+            area: outline.area(),
+            outline,
+            holes: self.holes.iter().map(round).collect(),
+            marks: Vec::new(),
+        }
+    }
+}
