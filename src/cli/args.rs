@@ -162,6 +162,14 @@ pub(crate) struct Build {
     /// Cut the layers from this one up again, on a pile that is not as high as it should be
     #[arg(long, value_name = "LAYER", requires = "height")]
     pub(crate) restart_at: Option<usize>,
+    /// Draw the templates of these layers alone, of a form that is there already: for layers that were spoilt
+    #[arg(
+        long,
+        value_name = "LAYER,LAYER",
+        value_delimiter = ',',
+        conflicts_with = "json"
+    )]
+    pub(crate) layers: Vec<usize>,
     /// Measured height of the layers below it, from the underside of layer 1: `251.5` or `251.5 mm`,
     /// `9 7/8 in`
     #[arg(long, value_name = "MM", requires = "restart_at", value_parser = millimetres)]

@@ -5,9 +5,10 @@ use std::path::{Path, PathBuf};
 use layfigure::Error;
 use layfigure::form;
 use layfigure::form::Checked;
+use layfigure::form::Form;
 use layfigure::form::Stage;
 use layfigure::imprint;
-use layfigure::say::{NUMBERS, built, folder};
+use layfigure::say::{NUMBERS, TEMPLATES, built, folder, layers};
 use layfigure::sheet;
 use layfigure::stack::Pile;
 use layfigure::text;
@@ -56,6 +57,12 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
         if let Some(layer) = args.restart_at {
             name.push_str(&format!("-from-{layer}"));
         }
+        if let [first, .., last] | [first @ last] = args.layers.as_slice() {
+            name.push_str(&match args.layers.len() {
+                1 => format!("-layer-{first}"),
+                _ => format!("-layers-{first}-to-{last}"),
+            });
+        }
         PathBuf::from("out").join(name)
     });
     let earlier = Earlier::read(&dir);
@@ -76,15 +83,16 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");
     let checked = form::check(sheet, &workshop, args.common.unit.map(Into::into))?;
-    let mut pile = None;
-    if args.restart_at.is_some() {
+    let whole = args.pile.clone().unwrap_or_else(|| {
         let name = save::sanitized(&checked.sheet.name);
-        let whole = args
-            .pile
-            .clone()
-            .unwrap_or_else(|| Path::new("out").join(name));
-        pile =
-            pile_is_of(&whole, &checked, &workshop, args, quiet)?.map(|earlier| (earlier, whole));
+        Path::new("out").join(name)
+    });
+    let mut pile = None;
+    if !args.layers.is_empty() && !args.force {
+        pile = layers_are_of(&whole, &checked, &workshop)?;
+    }
+    if args.restart_at.is_some() {
+        pile = pile_is_of(&whole, &checked, &workshop, args, quiet)?;
     }
     let measured = args
         .restart_at
@@ -97,11 +105,15 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
             Stage::Laying => "laying the pieces on boards and pages",
         });
     })?;
-    if let Some((earlier, whole)) = &pile {
-        earlier.is_in_order(&form, whole, args.force)?;
-        if let (Some(restart_at), false) = (args.restart_at, args.force) {
-            earlier.has_dowels(&form.stack.dowels, restart_at, whole)?;
+    if let Some(earlier) = &pile {
+        earlier.is_in_order(&form, &whole, args.force)?;
+        if !args.force {
+            let below = args.restart_at.unwrap_or(usize::MAX);
+            earlier.has_dowels(&form.stack.dowels, below, &whole)?;
         }
+    }
+    if !args.layers.is_empty() {
+        return spoilt(args, &form, &dir, progress);
     }
     progress.step("drawing boards, pages, pictures and the guide");
     let files = folder(&form)?;
@@ -126,6 +138,56 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     } else {
         Outcome::Refused
     })
+}
+
+/// Writes the templates of some layers alone.
+fn spoilt(args: &Build, form: &Form, dir: &Path, progress: say::Progress) -> Result<Outcome, Stop> {
+    let (first, last) = (form.stack.first_to_cut, form.stack.layers.len());
+    if let Some(&layer) = args.layers.iter().find(|l| !(first..=last).contains(l)) {
+        return Err(Error::request(ProgramFact::NoSuchLayer { layer, first, last }).into());
+    }
+    let (bytes, pages) = layers(form, &args.layers)?;
+    progress.step(&format!("writing {}", dir.display()));
+    save::write(dir, &[(TEMPLATES.to_owned(), bytes)], args.force)?;
+    drop(progress);
+    let numbers: Vec<String> = args.layers.iter().map(ToString::to_string).collect();
+    let which = if args.layers.len() == 1 {
+        "layer"
+    } else {
+        "layers"
+    };
+    say::text(&format!(
+        "{which} {} of {last}: {} in {}\n",
+        numbers.join(", "),
+        text::count(pages, "page"),
+        dir.join(TEMPLATES).display()
+    ))?;
+    Ok(Outcome::Done)
+}
+
+/// The form in `whole` that some layers are drawn for again, where there is one; refused where it is of
+/// another body or was cut in another workshop.
+fn layers_are_of(
+    whole: &Path,
+    checked: &Checked,
+    workshop: &Workshop,
+) -> Result<Option<Earlier>, Error> {
+    let body = imprint::of_shape(&checked.mesh.vertices);
+    let Some(earlier) = Earlier::read(whole) else {
+        return Ok(None);
+    };
+    match &earlier.body {
+        None => return Ok(None),
+        Some(pile) if *pile != body => {
+            return Err(Error::request(FolderFact::LayersOfAnotherBody {
+                path: as_typed(whole),
+                pile: pile.clone(),
+                body,
+            }));
+        }
+        Some(_) => earlier.is_of_workshop(workshop, whole, false)?,
+    }
+    Ok(Some(earlier))
 }
 
 /// The form that a pile was cut from, by its folder `whole`; refused where it is of another body or was

@@ -325,6 +325,11 @@ facts! {
                      ", where the pile has none (", name(path), "): the rest would not go on its dowels. Finish the pile with \
                      the version and the workshop that began it, or build the whole form again without ",
                      typed("--restart-at")], "";
+        /// Layers for a form of another body.
+        LayersOfAnotherBody { path: String, pile: String, body: String }
+            => text!["the form in ", name(path), " is of the body ", pile.clone(), ", this sheet now gives the body ", body,
+                     ": a layer of the one does not fit among those of the other. Take the sheet that it was built from, or \
+                     say ", typed("--force")], "";
         /// Nothing that a pile could be of.
         NoForm { path: String }
             => text![name(path), " holds no form: name the folder that the pile was cut from"], "";
@@ -345,6 +350,9 @@ facts! {
         /// What the check bars measured cannot be.
         NotPrinted { printed: String, why: Misprint }
             => text![typed(format!("--printed {printed}")), " cannot be used: ", why.words()], "";
+        /// A layer that is not cut.
+        NoSuchLayer { layer: usize, first: usize, last: usize }
+            => text!["there is no template of layer ", *layer, ": the layers that are cut are ", *first, " to ", *last], "";
         /// A table that lacks what a form needs.
         SizeMakesNoForm { name: String, lacks: Vec<layfigure::measure::Measure> }
             => text!["no form can be made of ", self::name(name), ": the table has no ",

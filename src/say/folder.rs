@@ -2,12 +2,13 @@
 
 use rayon::prelude::*;
 
-use crate::drawing::{dxf, pdf, svg};
+use crate::drawing::{Drawing, dxf, pdf, svg};
 use crate::error::Error;
 use crate::form::Form;
 use crate::form::levels;
 use crate::form::totals;
 use crate::layout::board::board_drawing;
+use crate::layout::page;
 use crate::mesh::Mesh;
 use crate::mesh::stl;
 use crate::render;
@@ -18,6 +19,26 @@ use crate::stack::Piece;
 
 /// Name, in the folder, of everything in numbers.
 pub const NUMBERS: &str = "form.json";
+
+/// Name, in the folder, of the templates.
+pub const TEMPLATES: &str = "templates.pdf";
+
+/// Pages for the person's printer, which makes things longer or shorter than true.
+fn printed(form: &Form, pages: &[Drawing]) -> Result<Vec<u8>, Error> {
+    let printing = form.workshop.paper.printing();
+    let stretch = (1.0 / printing.1, 1.0 / printing.0);
+    pdf::write_stretched(pages, &form.checked.sheet.name, stretch)
+}
+
+/// The templates of some layers alone, by their numbers, as a file; and how many pages they take.
+///
+/// # Errors
+/// As for [`folder`].
+pub fn layers(form: &Form, layers: &[usize]) -> Result<(Vec<u8>, usize), Error> {
+    let name = &form.checked.sheet.name;
+    let pages = page::pages_of(layers, &form.stack, &form.workshop, name)?;
+    Ok((printed(form, &pages)?, pages.len()))
+}
 
 /// The solid with its lowest layer's underside at height 0, as files have it.
 fn grounded(mesh: &Mesh, zero: f64) -> Mesh {
@@ -64,13 +85,11 @@ pub fn folder(form: &Form) -> Result<Vec<(String, Vec<u8>)>, Error> {
         },
         || -> Result<Vec<(String, Vec<u8>)>, Error> {
             let mut out = boards(form)?;
-            let printing = form.workshop.paper.printing();
-            let stretch = (1.0 / printing.1, 1.0 / printing.0);
-            for (file, pages) in [("proof.pdf", &form.proof), ("templates.pdf", &form.pages)] {
+            for (file, pages) in [("proof.pdf", &form.proof), (TEMPLATES, &form.pages)] {
                 if pages.is_empty() {
                     continue;
                 }
-                out.push((file.into(), pdf::write_stretched(pages, name, stretch)?));
+                out.push((file.into(), printed(form, pages)?));
             }
             Ok(out)
         },

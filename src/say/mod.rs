@@ -24,4 +24,4 @@ pub mod terminal;
 pub mod views;
 pub mod words;
 
-pub use folder::{NUMBERS, folder};
+pub use folder::{NUMBERS, TEMPLATES, folder, layers};

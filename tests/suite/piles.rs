@@ -178,3 +178,30 @@ fn the_rest_is_cut_from_the_materials_of_the_pile() {
         rest(&["--force"]).code(2).says(said);
     }
 }
+
+/// A layer that was spoilt is drawn again without the others, and without a folder that looks like a form.
+#[test]
+fn spoilt_layers_are_drawn_alone() {
+    let dir = quick_bench();
+    build(dir.path(), &[]).success();
+    let some = |which: &str| {
+        program(dir.path())
+            .args(["build", "sheet.toml", "--workshop", "room.toml", "--quiet"])
+            .args(["-o", "some", "--force", "--layers", which])
+            .run()
+    };
+    some("2,4").success();
+    let mut files: Vec<String> = fs::read_dir(dir.path().join("some"))
+        .unwrap()
+        .map(|f| f.unwrap().file_name().into_string().unwrap())
+        .filter(|name| !name.starts_with('.'))
+        .collect();
+    files.sort();
+    assert_eq!(files, ["files.txt", "templates.pdf"]);
+    let all = fs::read(dir.path().join("form/templates.pdf")).unwrap();
+    let few = fs::read(dir.path().join("some/templates.pdf")).unwrap();
+    let pages = |bytes: &[u8]| crate::read_pdf::Pdf::read(bytes).pages.len();
+    assert!(pages(&few) < pages(&all) && pages(&few) >= 2);
+    some("2,400").code(2).says("no template of layer 400");
+    some("0").code(2).says("no template of layer 0");
+}

@@ -30,6 +30,7 @@ use crate::layout::page::front_matter::FrontMatter;
 use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::leaf::called;
 use crate::layout::page::leaf::leaves;
+use crate::layout::page::listed::Listed;
 use crate::layout::page::listed::listed;
 use crate::layout::page::page_count::about;
 use crate::stack::Stack;
@@ -47,9 +48,33 @@ pub use page_count::counts;
 /// # Errors
 /// [`Error::Layout`] when the paper is too small for the check bars.
 pub fn pages(stack: &Stack, workshop: &Workshop, name: &str) -> Result<Vec<Drawing>, Error> {
+    drawn(listed(stack, workshop)?, stack, workshop, name)
+}
+
+/// The same of some layers alone, by their numbers.
+///
+/// # Errors
+/// As for [`pages`].
+pub fn pages_of(
+    layers: &[usize],
+    stack: &Stack,
+    workshop: &Workshop,
+    name: &str,
+) -> Result<Vec<Drawing>, Error> {
+    let mut some = listed(stack, workshop)?;
+    some.retain(|l| l.layer().is_some_and(|layer| layers.contains(&layer)));
+    drawn(some, stack, workshop, name)
+}
+
+fn drawn(
+    all: Vec<Listed<'_>>,
+    stack: &Stack,
+    workshop: &Workshop,
+    name: &str,
+) -> Result<Vec<Drawing>, Error> {
     let paper = &workshop.paper;
     let frame = Frame::new(paper)?;
-    let listed = shared::templates(listed(stack, workshop)?, stack, paper, &frame);
+    let listed = shared::templates(all, stack, paper, &frame);
     let leaves = leaves(&listed, &frame, paper)?;
     let (names, brief): (Vec<String>, Vec<String>) =
         leaves.iter().map(|leaf| called(leaf, &listed)).unzip();

@@ -314,7 +314,9 @@ fn print_and_cut(form: &Form, t: &Totals) -> Markup {
                  at the outermost line, trace round its edge"
                 @if w.paper.fold { " (a half on both sides of the centre line)" }
                 ", prick the holes and number the piece. Only then trim the paper down to the next line, and trace \
-                 that on other stock. The list on the template names the layers from the outside in."
+                 that on other stock. The list on the template names the layers from the outside in. For a layer that \
+                 is spoilt build again with " (html::typed("--layers 41,44")) " (your numbers): it draws their \
+                 templates alone."
             }
         }
         p {
