@@ -16,7 +16,7 @@ use crate::layout::page::frame::PageFoot;
 use crate::layout::page::frame::Whose;
 use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::listed::Listed;
-use crate::layout::page::shared::laid::Laid;
+use crate::layout::page::template::laid::Laid;
 use crate::layout::page::tile;
 use crate::layout::page::tile::PageSpread;
 use crate::stack::PieceId;

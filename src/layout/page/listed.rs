@@ -4,7 +4,7 @@ use crate::error::Error;
 use crate::layout::page::page_titles::Title;
 use crate::layout::page::plate::Plate;
 use crate::layout::page::plate::plate;
-use crate::layout::page::shared::template::Template;
+use crate::layout::page::template::Template;
 use crate::stack::Piece;
 use crate::stack::PieceId;
 use crate::stack::Stack;

@@ -17,6 +17,7 @@ mod page_count;
 mod page_titles;
 mod plate;
 mod shared;
+mod template;
 mod tile;
 mod trimming;
 

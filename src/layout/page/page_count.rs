@@ -13,7 +13,7 @@ use crate::layout::page::leaf::leaves;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::listed::listed;
 use crate::layout::page::shared;
-use crate::layout::page::shared::template::Template;
+use crate::layout::page::template::Template;
 use crate::stack::Stack;
 use crate::workshop::Paper;
 use crate::workshop::Workshop;

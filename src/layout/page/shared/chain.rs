@@ -43,8 +43,48 @@ pub(super) fn cover(inside: &Inside, costs: &[usize], most: usize) -> Vec<Vec<us
         .flat_map(|long| cut(&long, inside, costs, most))
         .collect();
     while exchange(&mut chains, inside, costs, most) {}
+    let worth = |chains: &[Vec<usize>]| -> (usize, std::cmp::Reverse<usize>) {
+        let cost = chains.iter().map(|c| costs[c[0]]).sum();
+        let lengths = chains.iter().map(|c| c.len().pow(2)).sum();
+        (cost, std::cmp::Reverse(lengths))
+    };
+    // Where no exchange helps any more, a few chains are taken apart and begin again.
+    let rounds = (EFFORT / chains.len().pow(2).max(1)).min(MOST_ROUNDS);
+    let mut draw = Draw(SEED);
+    for _ in 0..rounds {
+        let mut other = chains.clone();
+        for _ in 0..APART.min(other.len()) {
+            let apart = other.swap_remove(draw.below(other.len()));
+            other.extend(apart.into_iter().map(|line| vec![line]));
+        }
+        while exchange(&mut other, inside, costs, most) {}
+        if worth(&other) < worth(&chains) {
+            chains = other;
+        }
+    }
     chains.sort_unstable();
     chains
+}
+
+/// Chains are taken apart so often, divided by the square of their number, and no more often than this.
+const EFFORT: usize = 150_000;
+const MOST_ROUNDS: usize = 200;
+/// So many at a time.
+const APART: usize = 3;
+/// Where the draws begin: always the same.
+const SEED: u64 = 1;
+
+/// Draws that are the same on every machine (a linear congruence: Knuth, *TAOCP* 2, 3.3.4, MMIX).
+struct Draw(u64);
+
+impl Draw {
+    fn below(&mut self, end: usize) -> usize {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) as usize % end.max(1)
+    }
 }
 
 /// The chains of the matching: every line, the costliest first, takes a place right inside another one
@@ -270,7 +310,7 @@ mod tests {
             for most in [2, 4] {
                 let found = total(&cover(&inside, &costs, most), &costs);
                 let best = least(&inside, &costs, most);
-                assert!(found <= best + best / 4, "{round}: {found} for {best}");
+                assert!(found <= best + best / 10, "{round}: {found} for {best}");
             }
         }
     }

@@ -1,4 +1,4 @@
-//! Templates: the lines that one piece of paper has, and what is drawn with them.
+//! Which layers share a template.
 //!
 //! Layers share a template when their outlines lie one inside the next. The maker cuts the paper at the
 //! outermost line, traces round its edge, trims it down to the next line and traces again: nothing crosses, and
@@ -13,21 +13,8 @@
 //! A ring has a second line all round, which is cut out before its outline; paper that is cut open shows no other
 //! layer true. A plate has marks of its own inside.
 
-mod canvas;
 mod chain;
-mod draw;
-mod edge;
-mod fold;
-mod front;
-mod hole;
-mod hole_mark;
-pub(in crate::layout::page) mod laid;
-mod legend;
-mod line;
 mod nested;
-mod number;
-mod opening;
-pub(in crate::layout::page) mod template;
 
 use rayon::prelude::*;
 
@@ -37,9 +24,9 @@ use crate::layout::page::listed::Listed;
 use crate::layout::page::listed::number;
 use crate::layout::page::page_titles::Title;
 use crate::layout::page::shared::chain::Inside;
-use crate::layout::page::shared::line::TracedLine;
 use crate::layout::page::shared::nested::lies_inside;
-use crate::layout::page::shared::template::Template;
+use crate::layout::page::template::Template;
+use crate::layout::page::template::line::TracedLine;
 use crate::stack::Stack;
 use crate::workshop::Paper;
 

@@ -3,8 +3,8 @@
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::outline::nearest_on_segment;
-use crate::layout::page::shared::hole::DrawnHole;
-use crate::layout::page::shared::line::TracedLine;
+use crate::layout::page::template::hole::DrawnHole;
+use crate::layout::page::template::line::TracedLine;
 use crate::tolerance::PUNCH_TOLERANCE_MM;
 use crate::tolerance::TRIM_TOLERANCE_MM;
 

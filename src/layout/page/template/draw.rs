@@ -9,17 +9,17 @@ use crate::geom::Point2;
 use crate::geom::offset::Region;
 use crate::geom::offset::stretches_inside;
 use crate::layout::bounds;
-use crate::layout::page::shared::canvas::Canvas;
-use crate::layout::page::shared::edge::Label;
-use crate::layout::page::shared::edge::edge_marks;
-use crate::layout::page::shared::front;
-use crate::layout::page::shared::front::Inside;
-use crate::layout::page::shared::hole_mark;
-use crate::layout::page::shared::laid::Laid;
-use crate::layout::page::shared::legend::legend;
-use crate::layout::page::shared::number::numbers;
-use crate::layout::page::shared::opening;
-use crate::layout::page::shared::template::Template;
+use crate::layout::page::template::Template;
+use crate::layout::page::template::canvas::Canvas;
+use crate::layout::page::template::edge::Label;
+use crate::layout::page::template::edge::edge_marks;
+use crate::layout::page::template::front;
+use crate::layout::page::template::front::Inside;
+use crate::layout::page::template::hole_mark;
+use crate::layout::page::template::laid::Laid;
+use crate::layout::page::template::legend::legend;
+use crate::layout::page::template::number::numbers;
+use crate::layout::page::template::opening;
 use crate::stack::Mark;
 
 impl Template {

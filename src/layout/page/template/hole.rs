@@ -13,7 +13,7 @@ const SAME: f64 = 0.05;
 
 /// Which half of a layer a hole belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Side {
+pub(in crate::layout::page) enum Side {
     /// Neither alone: it is on a whole template, or on the fold.
     Whole,
     /// The right half alone.
@@ -26,16 +26,16 @@ pub(super) enum Side {
 
 /// A hole as one line has it.
 #[derive(Clone, Debug)]
-pub(super) struct DrawnHole {
-    pub(super) at: Point2,
-    pub(super) diameter: f64,
+pub(in crate::layout::page) struct DrawnHole {
+    pub(in crate::layout::page) at: Point2,
+    pub(in crate::layout::page) diameter: f64,
     pub(super) side: Side,
     /// What goes through it: the letter of a dowel, or of two on the fold, or the pole; nothing of a plate.
     name: String,
 }
 
 impl DrawnHole {
-    pub(super) fn is_same(&self, other: &Self) -> bool {
+    pub(in crate::layout::page) fn is_same(&self, other: &Self) -> bool {
         self.side == other.side
             && (self.at - other.at).norm() < SAME
             && (self.diameter - other.diameter).abs() < SAME

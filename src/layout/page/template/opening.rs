@@ -4,9 +4,9 @@ use crate::drawing::Pen;
 use crate::error::Error;
 use crate::geom::Point2;
 use crate::layout::draw_piece::SMALLEST_LETTER;
-use crate::layout::page::shared::canvas::Canvas;
-use crate::layout::page::shared::canvas::Wanted;
-use crate::layout::page::shared::template::Template;
+use crate::layout::page::template::Template;
+use crate::layout::page::template::canvas::Canvas;
+use crate::layout::page::template::canvas::Wanted;
 
 /// A shorter stretch of an opening goes without words, mm: it joins others that have them.
 const WORTH_WORDS: f64 = 8.0;

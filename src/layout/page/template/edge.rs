@@ -10,10 +10,10 @@ use crate::face;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::draw_piece::SMALLEST_LETTER;
-use crate::layout::page::shared::canvas::Canvas;
-use crate::layout::page::shared::hole::over;
-use crate::layout::page::shared::line::TracedLine;
-use crate::layout::page::shared::template::Template;
+use crate::layout::page::template::Template;
+use crate::layout::page::template::canvas::Canvas;
+use crate::layout::page::template::hole::over;
+use crate::layout::page::template::line::TracedLine;
 use crate::stack::Mark;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 

@@ -5,9 +5,9 @@ use crate::face;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::outline::share_in_rectangle;
-use crate::layout::page::shared::canvas::Canvas;
-use crate::layout::page::shared::laid::Laid;
-use crate::layout::page::shared::template::Template;
+use crate::layout::page::template::Template;
+use crate::layout::page::template::canvas::Canvas;
+use crate::layout::page::template::laid::Laid;
 
 /// Heights of the numbers, the best first, mm.
 const SIZES: [f64; 3] = [3.5, 2.8, 2.2];

@@ -5,10 +5,10 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::draw_piece::SMALLEST_LETTER;
-use crate::layout::page::shared::canvas::Canvas;
-use crate::layout::page::shared::canvas::Wanted;
-use crate::layout::page::shared::line::TracedLine;
-use crate::layout::page::shared::template::Template;
+use crate::layout::page::template::Template;
+use crate::layout::page::template::canvas::Canvas;
+use crate::layout::page::template::canvas::Wanted;
+use crate::layout::page::template::line::TracedLine;
 
 /// Heights of the letters, the best first, and where room is scarce, mm.
 const LETTERS: [f64; 4] = [4.0, 3.0, 2.5, SMALLEST_LETTER];

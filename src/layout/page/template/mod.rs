@@ -1,12 +1,24 @@
 //! A template: lines that lie one inside the next, outermost first, and the holes of their layers.
 
+mod canvas;
+mod draw;
+mod edge;
+mod fold;
+mod front;
+pub(in crate::layout::page) mod hole;
+mod hole_mark;
+pub(in crate::layout::page) mod laid;
+mod legend;
+pub(in crate::layout::page) mod line;
+mod number;
+mod opening;
+
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::hull::hull;
-use crate::layout::page::shared::hole;
-use crate::layout::page::shared::hole::SharedHole;
-use crate::layout::page::shared::line::TracedLine;
+use crate::layout::page::template::hole::SharedHole;
+use crate::layout::page::template::line::TracedLine;
 use crate::stack::Hole;
 use crate::stack::Piece;
 use crate::stack::PieceId;
@@ -22,15 +34,15 @@ const OVER: f64 = 5.5;
 #[derive(Clone, Debug)]
 pub(in crate::layout::page) struct Template {
     /// The outermost first; there is one at least.
-    pub(super) lines: Vec<TracedLine>,
-    pub(super) holes: Vec<SharedHole>,
+    lines: Vec<TracedLine>,
+    holes: Vec<SharedHole>,
     /// How many layers the form has.
-    pub(super) layers: usize,
+    layers: usize,
 }
 
 impl Template {
     /// A template of lines, the outermost first, of a form of so many layers.
-    pub(super) fn new(lines: Vec<TracedLine>, layers: usize) -> Self {
+    pub(in crate::layout::page) fn new(lines: Vec<TracedLine>, layers: usize) -> Self {
         let drawn: Vec<_> = lines
             .iter()
             .map(|l| (l.holes.as_slice(), l.called.as_str()))
@@ -59,7 +71,7 @@ impl Template {
     }
 
     /// What it takes of a page: the outermost line, and round a small one the room that its words take outside.
-    pub(super) fn outline(&self) -> Outline {
+    fn outline(&self) -> Outline {
         let outer = &self.lines[0];
         let (low, high) = outer.bounds;
         let size = high - low;
@@ -81,7 +93,7 @@ impl Template {
 
     /// What has to find room on the pages: the outline and all holes, under the name of the outermost
     /// piece.
-    pub(super) fn piece(&self) -> Piece {
+    pub(in crate::layout::page) fn piece(&self) -> Piece {
         let outer = &self.lines[0];
         let round = |h: &SharedHole| Hole::round(h.hole.at, h.hole.diameter);
         let outline = self.outline();

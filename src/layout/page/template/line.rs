@@ -3,9 +3,9 @@
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::layout::bounds;
-use crate::layout::page::shared::fold::FoldedOpenings;
-use crate::layout::page::shared::hole;
-use crate::layout::page::shared::hole::DrawnHole;
+use crate::layout::page::template::fold::FoldedOpenings;
+use crate::layout::page::template::hole;
+use crate::layout::page::template::hole::DrawnHole;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::PieceId;
@@ -16,22 +16,22 @@ use crate::tolerance::FOLD_TOLERANCE_MM;
 #[derive(Clone, Debug)]
 pub(in crate::layout::page) struct TracedLine {
     /// Which of the listed pieces.
-    pub(super) of: usize,
+    pub(in crate::layout::page) of: usize,
     pub(in crate::layout::page) id: PieceId,
     /// The number of its layer, or what else it is called.
-    pub(super) called: String,
+    pub(in crate::layout::page) called: String,
     /// Whether it is the right half.
     pub(in crate::layout::page) half: bool,
     /// The right half from back to front, or the whole outline.
-    pub(super) path: Vec<Point2>,
+    pub(in crate::layout::page) path: Vec<Point2>,
     /// All of the outline.
-    pub(super) outline: Outline,
+    pub(in crate::layout::page) outline: Outline,
     /// The box round the path.
-    pub(super) bounds: (Point2, Point2),
+    pub(in crate::layout::page) bounds: (Point2, Point2),
     /// Openings besides round holes, whole; of a half `sides` has what it shows of them.
     pub(super) openings: Vec<Outline>,
     pub(super) sides: FoldedOpenings,
-    pub(super) holes: Vec<DrawnHole>,
+    pub(in crate::layout::page) holes: Vec<DrawnHole>,
     /// What is drawn and said on the piece itself.
     pub(super) marks: Vec<Mark>,
 }
@@ -39,7 +39,12 @@ pub(in crate::layout::page) struct TracedLine {
 impl TracedLine {
     /// The line of a piece that is `called` so, by half where that goes and is wanted (`fold`); nothing of a
     /// piece without an outline.
-    pub(super) fn of(of: usize, piece: &Piece, called: String, fold: bool) -> Option<Self> {
+    pub(in crate::layout::page) fn of(
+        of: usize,
+        piece: &Piece,
+        called: String,
+        fold: bool,
+    ) -> Option<Self> {
         let folded = Some(&piece.outline)
             .filter(|_| fold && hole::can_be_folded(piece))
             .and_then(half);
@@ -65,12 +70,12 @@ impl TracedLine {
     }
 
     /// Whether it shares its template with no other: a ring has a second line, a plate marks of its own inside.
-    pub(super) fn is_alone(&self) -> bool {
+    pub(in crate::layout::page) fn is_alone(&self) -> bool {
         !self.openings.is_empty() || self.id.of_layer().is_none()
     }
 
     /// What lies inside it: a half is closed by the fold.
-    pub(super) fn region(&self) -> Outline {
+    pub(in crate::layout::page) fn region(&self) -> Outline {
         Outline {
             points: self.path.clone(),
         }

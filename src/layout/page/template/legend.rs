@@ -5,9 +5,9 @@ use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
 use crate::layout::draw_piece::SMALLEST_LETTER;
-use crate::layout::page::shared::canvas::Canvas;
-use crate::layout::page::shared::front::Inside;
-use crate::layout::page::shared::template::Template;
+use crate::layout::page::template::Template;
+use crate::layout::page::template::canvas::Canvas;
+use crate::layout::page::template::front::Inside;
 use crate::layout::page::trimming::PICTURE;
 use crate::layout::page::trimming::trimming;
 

@@ -11,13 +11,13 @@ use crate::geom::outline::nearest_on_segment;
 use crate::geom::outline::share_in_rectangle;
 use crate::layout::bounds;
 use crate::layout::draw_piece::SMALLEST_LETTER;
-use crate::layout::page::shared::canvas::Canvas;
-use crate::layout::page::shared::canvas::Wanted;
-use crate::layout::page::shared::hole::HoleName;
-use crate::layout::page::shared::hole::SharedHole;
-use crate::layout::page::shared::hole::Side;
-use crate::layout::page::shared::laid::Laid;
-use crate::layout::page::shared::template::Template;
+use crate::layout::page::template::Template;
+use crate::layout::page::template::canvas::Canvas;
+use crate::layout::page::template::canvas::Wanted;
+use crate::layout::page::template::hole::HoleName;
+use crate::layout::page::template::hole::SharedHole;
+use crate::layout::page::template::hole::Side;
+use crate::layout::page::template::laid::Laid;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 
 /// How far the strokes of a cross stand over its hole, mm.
