@@ -147,6 +147,7 @@ impl From<FigureName> for Figure {
 }
 
 #[derive(Debug, Args)]
+#[command(group(ArgGroup::new("again").args(["restart_at", "layers"]).multiple(true)))]
 pub(crate) struct Build {
     /// Measurement sheet (TOML), `-` for standard input, or a size, `women:92-tall` (see
     /// `profiles`); without it an example that comes with the program is built
@@ -174,9 +175,9 @@ pub(crate) struct Build {
     /// `9 7/8 in`
     #[arg(long, value_name = "MM", requires = "restart_at", value_parser = millimetres)]
     pub(crate) height: Option<f64>,
-    /// The folder that the pile was cut from: it must hold the same body
+    /// With `--restart-at` or `--layers`, the folder that the pile was cut from: it must hold the same body
     /// [default: `out/` and the sheet's name]
-    #[arg(long, value_name = "FOLDER", requires = "restart_at")]
+    #[arg(long, value_name = "FOLDER", requires = "again")]
     pub(crate) pile: Option<PathBuf>,
     /// Most layers on one paper template, each line inside the one before, to trace and trim: 1 to 4
     /// [default: `paper.outlines` of the workshop, or 4]

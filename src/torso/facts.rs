@@ -60,6 +60,11 @@ facts! {
             named(*other, *unit),
             " pull against the rest, and would go with it the other way round"
         ], settle(slips, true);
+        /// Readings at the waist that go together with each other, and not with the rest.
+        AnotherWaist { readings: Vec<(Measure, f64)>, unit: Unit, slips: Vec<Slip> } => text![
+            listed(readings.iter().map(|r| named(*r, *unit)), "and"),
+            " pull against the rest, and would go with it at another waist"
+        ], settle(slips, true);
         /// Readings that pull against the rest, or against each other.
         Pulling { readings: Vec<Doubted>, unit: Unit, slips: Vec<Slip> } => {
             let mut lines = readings.iter().map(|d| d.text(*unit));

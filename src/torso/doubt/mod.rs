@@ -195,9 +195,14 @@ pub(super) fn explain(
         .filter_map(|what| leave_out(sheet, questions, what, soft.sum, (&known, bodies)))
         .collect();
     suspects.sort_by(|a, b| b.drop.total_cmp(&a.drop).then(a.measure.cmp(&b.measure)));
-    let floor = TOGETHER * suspects.first()?.drop;
-    let least = suspects.iter().map(|s| s.left).fold(soft.sum, f64::min);
     let weigh = |other: &Sheet, bodies| Soft::of(other, questions, Some(&known), bodies).sum;
+    let Some(first) = suspects.first() else {
+        // No one reading explains it; those of a whole level may, taken at another waist.
+        let repair = slip::another_waist(sheet, soft.sum - NAMED_WITH_SLIP, &weigh)?;
+        return Some(another_waist(sheet, repair.slip));
+    };
+    let floor = TOGETHER * first.drop;
+    let least = suspects.iter().map(|s| s.left).fold(soft.sum, f64::min);
     let named = |s: &Suspect| s.drop >= floor;
     let repairs = slip::repairs(sheet, &soft.core, &suspects, &named, least, &weigh);
     let slips: Vec<Slip> = repairs.into_iter().map(|r| r.slip).collect();
@@ -332,6 +337,22 @@ fn at_its_line(sheet: &Sheet, finding: Finding, measure: Measure) -> Finding {
     match sheet.given.iter().find(|g| g.measure == measure) {
         Some(g) => finding.at(g.place.clone()),
         None => finding,
+    }
+}
+
+/// Says that all readings at the waist may be of another one.
+fn another_waist(sheet: &Sheet, slip: Slip) -> Doubt {
+    let at_waist: Vec<&Given> = slip::at_waist(sheet).collect();
+    let first = at_waist[0].measure;
+    let fact = FitFact::AnotherWaist {
+        readings: at_waist.iter().map(|g| (g.measure, g.value)).collect(),
+        unit: sheet.unit,
+        slips: vec![slip],
+    };
+    let finding = Finding::of(Severity::Warning, fact).about(first);
+    Doubt {
+        readings: at_waist.iter().map(|g| (g.measure, g.side)).collect(),
+        finding: at_its_line(sheet, finding, first),
     }
 }
 

@@ -58,15 +58,42 @@ pub(super) fn repairs(
     if suspects.iter().any(|s| WAIST.contains(&s.measure)) {
         mended.extend(waists(sheet));
     }
-    let bodies = BODIES_MENDED / mended.len().max(1);
-    all.par_extend(mended.into_par_iter().map(|m| Repair {
-        slip: m.slip,
-        sum: weigh(&m.sheet, bodies),
-    }));
+    all.extend(weighed(mended, weigh));
     all.retain(|r| r.sum < least + EXPLAINS);
     all.sort_by(|a, b| a.sum.total_cmp(&b.sum));
     all.truncate(MOST_SAID);
     all
+}
+
+/// How well a sheet goes together with each slip mended.
+fn weighed(mended: Vec<Mended>, weigh: &(dyn Fn(&Sheet, usize) -> f64 + Sync)) -> Vec<Repair> {
+    let bodies = BODIES_MENDED / mended.len().max(1);
+    let weighed = mended.into_par_iter().map(|m| Repair {
+        slip: m.slip,
+        sum: weigh(&m.sheet, bodies),
+    });
+    weighed.collect()
+}
+
+/// The waist that several readings may have been taken at instead of the sheet's, if the sheet with that waist
+/// goes together better than `least`.
+pub(super) fn another_waist(
+    sheet: &Sheet,
+    least: f64,
+    weigh: &(dyn Fn(&Sheet, usize) -> f64 + Sync),
+) -> Option<Repair> {
+    if at_waist(sheet).nth(1).is_none() {
+        return None;
+    }
+    weighed(waists(sheet), weigh)
+        .into_iter()
+        .filter(|r| r.sum < least)
+        .min_by(|a, b| a.sum.total_cmp(&b.sum))
+}
+
+/// What a sheet gives of the waist.
+pub(super) fn at_waist(sheet: &Sheet) -> impl Iterator<Item = &Given> {
+    sheet.given.iter().filter(|g| WAIST.contains(&g.measure))
 }
 
 /// Another unit, a slipped point, a digit: in one reading. Of each kind the likeliest.

@@ -51,6 +51,7 @@ pub(super) fn cover(inside: &Inside, costs: &[usize], most: usize) -> Vec<Vec<us
     // Where no exchange helps any more, a few chains are taken apart and begin again.
     let rounds = (EFFORT / chains.len().pow(2).max(1)).min(MOST_ROUNDS);
     let mut draw = Draw(SEED);
+    let mut best = chains.clone();
     for _ in 0..rounds {
         let mut other = chains.clone();
         for _ in 0..APART.min(other.len()) {
@@ -58,12 +59,16 @@ pub(super) fn cover(inside: &Inside, costs: &[usize], most: usize) -> Vec<Vec<us
             other.extend(apart.into_iter().map(|line| vec![line]));
         }
         while exchange(&mut other, inside, costs, most) {}
-        if worth(&other) < worth(&chains) {
+        // One that costs the same is another place to go on from.
+        if worth(&other).0 <= worth(&chains).0 {
             chains = other;
         }
+        if worth(&chains) < worth(&best) {
+            best.clone_from(&chains);
+        }
     }
-    chains.sort_unstable();
-    chains
+    best.sort_unstable();
+    best
 }
 
 /// Chains are taken apart so often, divided by the square of their number, and no more often than this.
