@@ -196,15 +196,25 @@ pub(super) fn explain(
         .collect();
     suspects.sort_by(|a, b| b.drop.total_cmp(&a.drop).then(a.measure.cmp(&b.measure)));
     let weigh = |other: &Sheet, bodies| Soft::of(other, questions, Some(&known), bodies).sum;
-    let Some(first) = suspects.first() else {
+    named(sheet, &soft, suspects, &weigh).or_else(|| {
         // No one reading explains it; those of a whole level may, taken at another waist.
         let repair = slip::another_waist(sheet, soft.sum - NAMED_WITH_SLIP, &weigh)?;
-        return Some(another_waist(sheet, repair.slip));
-    };
-    let floor = TOGETHER * first.drop;
+        Some(another_waist(sheet, repair.slip))
+    })
+}
+
+/// Names the suspects, the likeliest first, that without which the rest goes together so much better;
+/// `weigh` is how badly a changed sheet does.
+fn named(
+    sheet: &Sheet,
+    soft: &Soft,
+    mut suspects: Vec<Suspect>,
+    weigh: &(dyn Fn(&Sheet, usize) -> f64 + Sync),
+) -> Option<Doubt> {
+    let floor = TOGETHER * suspects.first()?.drop;
     let least = suspects.iter().map(|s| s.left).fold(soft.sum, f64::min);
     let named = |s: &Suspect| s.drop >= floor;
-    let repairs = slip::repairs(sheet, &soft.core, &suspects, &named, least, &weigh);
+    let repairs = slip::repairs(sheet, &soft.core, &suspects, &named, least, weigh);
     let slips: Vec<Slip> = repairs.into_iter().map(|r| r.slip).collect();
     if let Some(Slip::Exchanged(one, other)) = slips.first().copied() {
         return Some(Doubt {
