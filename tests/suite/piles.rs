@@ -202,12 +202,8 @@ fn spoilt_layers_are_drawn_alone() {
     let few = fs::read(dir.path().join("some/templates.pdf")).unwrap();
     let pages = |bytes: &[u8]| crate::read_pdf::Pdf::read(bytes).pages.len();
     assert!(pages(&few) <= pages(&all));
-    let words = crate::read_pdf::Pdf::read(&few).words(0);
-    assert!(
-        words.contains("2 of ") && words.contains("4 of "),
-        "{words}"
-    );
-    assert!(!words.contains("3 of "), "{words}");
+    let listed = crate::read_pdf::Pdf::read(&few).words(0);
+    assert!(listed.lines().any(|l| l == "layers 2, 4"), "{listed}");
     some("2,400").code(2).says("no template of layer 400");
     some("0").code(2).says("no template of layer 0");
 }
