@@ -82,9 +82,8 @@ pub(super) fn another_waist(
     least: f64,
     weigh: &(dyn Fn(&Sheet, usize) -> f64 + Sync),
 ) -> Option<Repair> {
-    if at_waist(sheet).nth(1).is_none() {
-        return None;
-    }
+    // One reading alone is told by `lower`.
+    at_waist(sheet).nth(1)?;
     weighed(waists(sheet), weigh)
         .into_iter()
         .filter(|r| r.sum < least)
