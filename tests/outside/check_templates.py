@@ -326,11 +326,13 @@ def one_page(page, near, n, listed, found, templates):
     here = lambda p: outer.buffer(0.5).contains(Point(p))
     circles = []
     for points, _, _, circle in page.paths:
-        points = back(points, pose)
+        points = np.asarray(points, dtype=float)
         if circle:
-            centre = (points.min(axis=0) + points.max(axis=0)) / 2
-            wide = np.ptp(points[:, 0] @ np.eye(1) if points.ndim == 1 else points[:, 1])
+            # By the page's own axes: those of a turned template miss the extremes of its curves.
+            wide = np.ptp(points[:, 1])
+            centre = back((points.min(axis=0) + points.max(axis=0)) / 2, pose)
         elif len(points) > 20 and half:
+            points = back(points, pose)
             # Half a circle, closed by the fold.
             centre = (points[0] + points[-1]) / 2
             r = np.linalg.norm(points - centre, axis=1)
