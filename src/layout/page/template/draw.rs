@@ -69,7 +69,7 @@ impl Template {
 
     /// The lines and strokes, and the numbers of the edge marks that are to come.
     fn begun(&self) -> (Canvas, Vec<Label>) {
-        let mut canvas = Canvas::new(&self.outline());
+        let mut canvas = Canvas::new(&self.room());
         for line in &self.lines {
             canvas.free.take_line(&line.stroke());
             canvas

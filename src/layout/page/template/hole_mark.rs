@@ -199,14 +199,9 @@ fn put(
                 upright,
             };
             let half = size(&wanted)?;
-            let off = |p: Point2| {
-                let away = |o: &Point2| beyond(o - p, half);
-                template.holes.iter().all(|h| {
-                    (h.at() - at).norm() <= 0.0
-                        || away(&h.at()) > h.hole.diameter / 2.0 + OVER + 2.0 * SMALLEST_LETTER
-                })
+            let may = |p: Point2| {
+                nearer(p) && inside(p) && page(p) && (!alone || off(hole, template, p, half))
             };
-            let may = |p: Point2| nearer(p) && inside(p) && page(p) && (!alone || off(p));
             if let Some((place, far)) = canvas.room(&wanted, may)?
                 && far <= most
             {
@@ -240,21 +235,35 @@ fn led(
             })
         })
     };
-    for out in 0..LEADERS {
-        for turn in 0..TURNS {
-            let angle = f64::from(turn) * std::f64::consts::TAU / f64::from(TURNS);
-            let (sin, cos) = libm::sincos(angle);
-            let way = Vector2::new(cos, sin);
-            let place = at + way * (r + 4.0 + 2.0 * f64::from(out));
-            // Where the leader meets the box of the words.
-            let beside = (half.x / cos.abs().max(1e-9)).min(half.y / sin.abs().max(1e-9));
-            let ends = [at + way * r, place - way * (beside + LED)];
-            if canvas.free.is_free(place - room, place + room) && clear(ends[0], ends[1]) {
-                canvas.write(place, 0.0, SMALLEST_LETTER, name)?;
-                canvas.stroke(Pen::Fine, &ends);
-                return Ok(Some((place, half)));
+    // First where it is not taken for the name of another hole that it lies beside.
+    for alone in [true, false] {
+        for out in 0..LEADERS {
+            for turn in 0..TURNS {
+                let angle = f64::from(turn) * std::f64::consts::TAU / f64::from(TURNS);
+                let (sin, cos) = libm::sincos(angle);
+                let way = Vector2::new(cos, sin);
+                let place = at + way * (r + 4.0 + 2.0 * f64::from(out));
+                // Where the leader meets the box of the words.
+                let beside = (half.x / cos.abs().max(1e-9)).min(half.y / sin.abs().max(1e-9));
+                let ends = [at + way * r, place - way * (beside + LED)];
+                if (!alone || off(hole, template, place, half))
+                    && canvas.free.is_free(place - room, place + room)
+                    && clear(ends[0], ends[1])
+                {
+                    canvas.write(place, 0.0, SMALLEST_LETTER, name)?;
+                    canvas.stroke(Pen::Fine, &ends);
+                    return Ok(Some((place, half)));
+                }
             }
         }
     }
     Ok(None)
+}
+
+/// Whether the words of a hole in a box round `p` leave every other hole room for its own beside it.
+fn off(hole: &SharedHole, template: &Template, p: Point2, half: Vector2) -> bool {
+    template.holes.iter().all(|h| {
+        (h.at() - hole.at()).norm() <= 0.0
+            || beyond(h.at() - p, half) > h.hole.diameter / 2.0 + OVER + 2.0 * SMALLEST_LETTER
+    })
 }

@@ -29,6 +29,8 @@ const SMALL: f64 = 60.0;
 /// Room for words on its right, three lines that run up, and in front of it and behind, mm.
 const BESIDE: f64 = 13.0;
 const OVER: f64 = 5.5;
+/// More than that is kept clear of neighbours, mm, so that nobody reads words as a neighbour's.
+const NEIGHBOUR: f64 = 8.0;
 
 /// Lines of one or more pieces, in their own axes.
 #[derive(Clone, Debug)]
@@ -70,23 +72,34 @@ impl Template {
         self.lines.iter().any(|l| l.half)
     }
 
-    /// What it takes of a page: the outermost line, and round a small one the room that its words take outside.
+    /// The room of its words: the outermost line, and round a small one what they take outside.
+    fn room(&self) -> Outline {
+        self.wider(0.0)
+    }
+
+    /// What it takes of a page: words outside lie nearer to it than to its neighbours.
     fn outline(&self) -> Outline {
+        self.wider(NEIGHBOUR)
+    }
+
+    /// The outermost line, and round a small one the room that its words take outside and so much `more`.
+    fn wider(&self, more: f64) -> Outline {
         let outer = &self.lines[0];
         let (low, high) = outer.bounds;
         let size = high - low;
         if size.x.min(size.y) >= SMALL {
             return outer.region();
         }
-        let beside = Vector2::new(BESIDE, 0.0);
-        let over = Vector2::new(0.0, OVER);
+        let (right, up) = (BESIDE + more, OVER + more);
+        let beside = Vector2::new(right, 0.0);
+        let over = Vector2::new(0.0, up);
         let mut points = outer.path.clone();
         points.extend([low - over, high + over, high + beside, high + over + beside]);
         let across = |x: f64, y: f64| Point2::new(x, y);
         points.extend([
-            across(low.x, high.y + OVER),
-            across(high.x + BESIDE, low.y),
-            across(high.x, low.y - OVER),
+            across(low.x, high.y + up),
+            across(high.x + right, low.y),
+            across(high.x, low.y - up),
         ]);
         hull(&points)
     }

@@ -28,6 +28,12 @@ const MARK: [f64; 4] = [4.5, 7.5, 4.5, 5.5];
 /// Room wanted between a hint and all else, mm.
 const HINT_ROOM: f64 = 6.0;
 
+/// A hint is clear with this room, mm.
+const HINT_CLEAR: f64 = 0.5;
+
+/// How far this side of a join a hint stands that is not clear beyond it, mm: as near as may be.
+const HINT_INSIDE: [f64; 6] = [4.0, 8.0, 12.0, 16.0, 24.0, 32.0];
+
 /// Half the length of the longest hint, mm: `join AB: page 888`.
 const HINT: f64 = 13.0;
 
@@ -45,7 +51,7 @@ pub(in crate::layout::page) struct Join {
     /// Join marks in the grid.
     marks: Vec<Point2>,
     /// Where the hint stands on the page of each of the two cells, in the grid.
-    hints: [Hint; 2],
+    hints: Vec<Hint>,
 }
 
 /// Where the words stand that name the page beyond a join.
@@ -61,13 +67,19 @@ impl Join {
         self.line
     }
 
-    /// Corners of the join marks with their letters, in the grid.
+    /// Corners of the join marks with their letters, and of the hints, in the grid.
     pub(in crate::layout::page) fn boxes(&self) -> impl Iterator<Item = [Point2; 4]> + '_ {
-        self.marks.iter().map(|m| {
+        let marks = self.marks.iter().map(|m| {
             let [left, right, down, up] = MARK;
             [(-left, -down), (right, -down), (right, up), (-left, up)]
                 .map(|(x, y)| m + Vector2::new(x, y))
-        })
+        });
+        let hints = self.hints.iter().map(|hint| {
+            let half = half_of_hint(hint.upright);
+            let (x, y) = (half.x, half.y);
+            [(-x, -y), (x, -y), (x, y), (-x, y)].map(|(x, y)| hint.at + Vector2::new(x, y))
+        });
+        marks.chain(hints)
     }
 }
 
@@ -106,10 +118,7 @@ impl PageSpread {
                     marks: places(&outline, line, &taken),
                     drawn: stretches_beside(line, &words),
                     line,
-                    hints: [Hint {
-                        at: line[0],
-                        upright: false,
-                    }; 2],
+                    hints: Vec::new(),
                 });
             }
         }
@@ -120,7 +129,10 @@ impl PageSpread {
         for join in &mut joins {
             let [one, two] = join.between;
             join.hints = [(one, two), (two, one)]
-                .map(|(cell, other)| hint(join.line, self.overlap, (cell, other), &taken));
+                .map(|(cell, other)| hint(join.line, self.overlap, (cell, other), &taken))
+                .to_vec();
+            // A hint inside one join may come near the next one.
+            taken.extend(join.boxes().filter_map(|corners| bounds(&corners)));
         }
         joins
     }
@@ -214,8 +226,17 @@ fn stretches_beside([a, b]: [Point2; 2], boxes: &[(Point2, Point2)]) -> Vec<[Poi
     out
 }
 
+/// Half the breadth and height of a hint.
+fn half_of_hint(upright: bool) -> Vector2 {
+    if upright {
+        Vector2::new(SMALLEST_LETTER, HINT)
+    } else {
+        Vector2::new(HINT, SMALLEST_LETTER)
+    }
+}
+
 /// Where the words stand that say which page lies beyond a join: beyond the line, along it, where they are farthest
-/// from what is `taken` and from its ends.
+/// from what is `taken` and from its ends. Where they are clear nowhere there, this side of it.
 fn hint(
     [a, b]: [Point2; 2],
     overlap: f64,
@@ -227,25 +248,30 @@ fn hint(
         std::cmp::Ordering::Less => -1.0,
         std::cmp::Ordering::Equal => 0.0,
     };
-    let out = Vector2::new(sign(cell.0, other.0), sign(cell.1, other.1)) * (overlap / 4.0);
+    let beyond = Vector2::new(sign(cell.0, other.0), sign(cell.1, other.1));
     let upright = cell.0 != other.0;
-    let half = if upright {
-        Vector2::new(SMALLEST_LETTER, HINT)
-    } else {
-        Vector2::new(HINT, SMALLEST_LETTER)
-    };
+    let half = half_of_hint(upright);
     let mut best = (f64::NEG_INFINITY, a);
-    for k in 1..60 {
-        let at = a + (b - a) * (f64::from(k) / 60.0) + out;
-        let off = |(low, high): &(Point2, Point2)| {
-            let dx = (low.x - at.x - half.x).max(at.x - half.x - high.x);
-            let dy = (low.y - at.y - half.y).max(at.y - half.y - high.y);
-            dx.max(dy)
-        };
-        let ends = [a, b].map(|end| (end - at).norm() - HINT);
-        let room = taken.iter().map(off).chain(ends).fold(HINT_ROOM, f64::min);
-        if room > best.0 {
-            best = (room, at);
+    for off in std::iter::once(overlap / 4.0).chain(HINT_INSIDE.map(|inside| -inside)) {
+        for k in 1..60 {
+            let at = a + (b - a) * (f64::from(k) / 60.0) + beyond * off;
+            let apart = |(low, high): &(Point2, Point2)| {
+                let dx = (low.x - at.x - half.x).max(at.x - half.x - high.x);
+                let dy = (low.y - at.y - half.y).max(at.y - half.y - high.y);
+                dx.max(dy)
+            };
+            let ends = [a, b].map(|end| (end - at).norm() - HINT);
+            let room = taken
+                .iter()
+                .map(apart)
+                .chain(ends)
+                .fold(HINT_ROOM, f64::min);
+            if room > best.0 {
+                best = (room, at);
+            }
+        }
+        if best.0 > HINT_CLEAR {
+            break;
         }
     }
     Hint {
