@@ -289,7 +289,7 @@ pub const SETTLED_ACCURACY_MM: f64 = 0.2;
 /// padding that lies on it, and enough for layers of 10 mm. In steps of 25 mm and more a tape round the
 /// neck base runs over corners that are feathered anyhow; to meet it, larger moves would draw neck and
 /// shoulders in by a finger's breadth.
-pub const MOST_MOVED_TOLERANCE_MM: f64 = 3.0;
+pub const MOST_MOVED_TOLERANCE_MM: f64 = 4.0;
 
 /// Waists that were taken at another level and are read at the natural one off the solid: 95 %
 /// half-width. Women of the 1988 US Army survey: a spread of 63 mm of the natural girth and a

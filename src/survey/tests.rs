@@ -124,7 +124,7 @@ fn lines_lead_to_what_people_have() {
     {
         look(row, Measure::HeightWaist, None);
     }
-    assert_eq!(seen, 38 + 6 + 10 + 12 + 9 + 3);
+    assert_eq!(seen, 38 + 6 + 14 + 12 + 9 + 3);
 }
 
 /// Drops of the waist and heights of levels: parts of the trunk, so between nothing and half of stature.

@@ -159,11 +159,16 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
             On::Reading => reading,
             main => core.on(main).0,
         };
+        // Of the hip the readings that an armpit came from tell as well.
+        let overlap = match hint.measure {
+            Measure::HeightHip => DOUBLE_COUNT_HEIGHT,
+            _ => 1.0,
+        };
         all.retain(|e| e.measure != hint.measure);
         all.push(Expected {
             measure: hint.measure,
             value: hint.line.value(on),
-            sd: hint.line.own_sd(on),
+            sd: hint.line.own_sd(on) * overlap,
         });
     }
     if of == Of::Missing {

@@ -3,13 +3,14 @@
 use std::sync::atomic::AtomicUsize;
 
 use crate::measure::{Kind, Measure, Side};
-use crate::sheet::{Abdomen, Sheet};
+use crate::sheet::{Abdomen, Figure, Given, Sheet};
 use crate::torso::amend::Swelling;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::main_measures::Core;
 use crate::torso::param::COUNT;
 use crate::torso::prior::Prior;
 use crate::torso::problem::{Problem, Row, What};
+use crate::torso::scatter::scatter;
 use crate::torso::shape_words;
 use crate::torso::style::Build;
 
@@ -48,6 +49,17 @@ pub(super) fn given_sd(measure: Measure, within: Option<f64>) -> f64 {
         Kind::Wall | Kind::Plumb => WALL_SD_MM,
         Kind::Slope => SLOPE_SD_RAD,
         _ => READ_SD_MM,
+    }
+}
+
+/// Standard deviation of a reading in a fit that is `soften` times as soft; to find out what pulls, a
+/// reading gives way by what hands differ in as well.
+fn softened(figure: Figure, given: &Given, soften: f64) -> f64 {
+    let sd = soften * given_sd(given.measure, given.within);
+    if soften > 1.0 && given.measure.kind() != Kind::Slope {
+        libm::hypot(sd, scatter(figure, given.measure))
+    } else {
+        sd
     }
 }
 
@@ -90,7 +102,7 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
             measure: g.measure,
             side: g.side,
             target: g.value,
-            sd: soften * given_sd(g.measure, g.within),
+            sd: softened(sheet.figure, g, soften),
         })
         .collect();
     // Arms, legs and height tell what to expect; the form has none of them to be read on.

@@ -430,7 +430,13 @@ fn solve_to(
     };
     if patient && !carried {
         // The last look also tells what is left of the way to the very bottom.
-        polish(problem, &measures, &mut rows.clone(), false, &mut at);
+        settle(
+            problem,
+            &measures,
+            rows.clone(),
+            (false, effort.rounds),
+            &mut at,
+        );
     }
     let wanted = (problem.read(&at.u, &problem.wanted), wanted);
     let mut information = rows.transpose() * &rows;

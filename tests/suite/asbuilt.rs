@@ -322,13 +322,13 @@ fn thick_layers_are_settled_at_every_level() {
         let (settled, _) = form::stacked(&checked, &workshop, None).unwrap();
         assert!(worst(&plain) > 5.0, "{}", worst(&plain));
         assert!(worst(&settled) < 0.5, "{}", worst(&settled));
-        // No outline is drawn in for it so far that neck or shoulders bend: 3 mm for one girth, and
+        // No outline is drawn in for it so far that neck or shoulders bend: 4 mm for one girth, and
         // what a neighbouring level adds.
         for (layer, was) in settled.layers.iter().zip(&plain.layers) {
             let (outline, was) = (&layer.pieces[0].outline, &was.pieces[0].outline);
             let area = was.area() - outline.area();
             let moved = area / f64::midpoint(was.perimeter(), outline.perimeter());
-            assert!(moved.abs() < 4.5, "layer {}: {moved}", layer.index);
+            assert!(moved.abs() < 5.0, "layer {}: {moved}", layer.index);
         }
     }
 }

@@ -224,8 +224,9 @@ fn the_rest_is_cut_anew_on_the_pile() {
             .outline
             .nearest(pair[0])
             .unwrap();
+        // As the crow flies a step along a bend is a little shorter.
         assert!(
-            ((pair[1] - foot).norm() - 256.5 / 40.0).abs() < 0.2,
+            ((pair[1] - foot).norm() - 256.5 / 40.0).abs() < 0.3,
             "{i} {pair:?} {foot:?}"
         );
     }

@@ -123,7 +123,7 @@ fn the_rest_is_cut_from_the_materials_of_the_pile() {
             "[[layer]]\nmaterial = \"foam\"\nthickness = 50.0\n[[layer]]\n{thin}\n[[stock]]"
         );
         let (_, after) = plain.split_once("[[stock]]").unwrap();
-        format!("{both}{after}step = 8\n")
+        format!("{both}{after}step = 12\n")
     };
     let felt = layers("material = \"felt\"\nthickness = 20.0");
     fs::write(&room, &felt).unwrap();

@@ -59,15 +59,15 @@ const SUSPICIOUS: f64 = 1.0;
 const BODIES_LEFT_OUT: usize = 1000;
 /// A suspect is named when leaving it out lowers the sum by more than this: three standard
 /// deviations of one reading, squared.
-const NAMED: f64 = 9.0;
+const NAMED: f64 = 8.0;
 /// Suspects whose drop is at least this share of the best are named together.
 const TOGETHER: f64 = 0.7;
 
 /// Main girths, stature and back length may be as unusual as bodies are: without a slip that would
 /// explain one of them it is named only beyond this, four standard deviations squared.
-const NAMED_OF_BODY: f64 = 16.0;
+const NAMED_OF_BODY: f64 = 15.0;
 /// And with a slip that would explain it, beyond this: some digit explains nearly everything.
-const NAMED_WITH_SLIP: f64 = 12.0;
+const NAMED_WITH_SLIP: f64 = 11.0;
 
 /// A sheet fitted softly.
 pub(super) struct Soft {
