@@ -95,6 +95,9 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
         out.push_str(&next(checked, emphasis));
     }
     let gathered = gathered(checked);
+    if let Some(again) = check_long::again(checked, &gathered) {
+        out.push_str(&set(&again, 0, INSET));
+    }
     let above = check_long::said_above(&gathered, &checked.findings);
     let found = if told && !above.is_empty() {
         above

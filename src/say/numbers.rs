@@ -112,6 +112,8 @@ fn shared(checked: &Checked, mesh: &Mesh, zero: f64, with_built: bool) -> Map<St
         })
     });
     map.insert("next".into(), next.collect());
+    let again = checked.fit.again.iter().map(|m| json!(m.key()));
+    map.insert("again".into(), again.collect());
     map.insert(
         "fit".into(),
         json!({

@@ -12,11 +12,13 @@ use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
 
 use crate::measure::{Kind, Level, Measure};
-use crate::sheet::Sheet;
+use crate::sheet::{Given, Sheet};
+use crate::torso::main_measures::Core;
 use crate::torso::param::COUNT;
 use crate::torso::pose::TWO_SIDED_95;
 use crate::torso::problem::{Problem, What};
 use crate::torso::solve::Solved;
+use crate::torso::style::Build;
 
 /// How many measurements are proposed at most.
 const MOST: usize = 3;
@@ -35,6 +37,29 @@ pub struct Advice {
     pub measure: Measure,
     /// Root mean square plus-or-minus of the surface once it is taken as well as those before it, mm.
     pub unsure: f64,
+}
+
+/// Readings to take a second time at most.
+const MOST_AGAIN: usize = 2;
+
+/// The main readings of which the others know least, that nobody said how sure they are of: a slip in one of these
+/// is the last to show.
+pub(super) fn again(sheet: &Sheet, build: Build) -> Vec<Measure> {
+    let once = |g: &&Given| Core::holds(g.measure) && g.within.is_none();
+    let mut all: Vec<(Measure, f64)> = sheet
+        .given
+        .iter()
+        .filter(once)
+        .filter_map(|g| {
+            let mut rest = sheet.clone();
+            rest.given.retain(|other| other.measure != g.measure);
+            let (_, sd) = Core::from_sheet(&rest, build).expected(g.measure)?;
+            Some((g.measure, sd))
+        })
+        .collect();
+    all.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    all.truncate(MOST_AGAIN);
+    all.into_iter().map(|(measure, _)| measure).collect()
 }
 
 /// Root mean square plus-or-minus of the surface now, mm, and what to measure next. `d` is the

@@ -41,6 +41,8 @@ pub struct Fit {
     pub unsure: f64,
     /// What to measure next, the most telling first.
     pub next: Vec<Advice>,
+    /// Main readings to take a second time: where a slip shows last.
+    pub again: Vec<Measure>,
     /// What every given reading pulls against, as far as it is off.
     pub opposed: Vec<Opposed>,
     /// What the fit has to say.
@@ -94,7 +96,7 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
         mut problem,
         given,
         core,
-        ..
+        build,
     } = pose(sheet, ends, 1.0);
     let mut start = earlier.and_then(|k| k.start(&problem));
     let mut solved = solve(&problem, start.as_ref());
@@ -187,6 +189,7 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
         sum: solved.sum,
         unsure,
         next,
+        again: advice::again(sheet, build),
         opposed,
         findings,
     })
