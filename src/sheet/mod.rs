@@ -81,6 +81,8 @@ pub struct Given {
     pub value: f64,
     /// How sure the reading is: 95 % half-width, mm or radians, if the sheet says.
     pub within: Option<f64>,
+    /// Whether somebody measured it again and found it right (`sure = true`): no warning is about it.
+    pub sure: bool,
     /// Where it stands in the sheet.
     pub place: Place,
 }

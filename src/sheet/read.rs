@@ -114,8 +114,16 @@ fn whole(text: &str, file: &str, finished: bool) -> Result<Sheet, Vec<Finding>> 
     }
 }
 
-/// Everything that the values say about each other, each said once.
+/// Everything that the values say about each other, but for warnings about what was measured again and is right.
 fn judge(facts: &check::Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding> {
+    let sure = |m: Measure| facts.given.iter().any(|g| g.measure == m && g.sure);
+    let mut found = all_odd(facts, unit_place);
+    found.retain(|f| f.severity == Severity::Refusal || !f.measure.is_some_and(sure));
+    found
+}
+
+/// Everything that the values say about each other, each said once.
+fn all_odd(facts: &check::Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding> {
     let mut found = plausible::magnitudes(facts, unit_place);
     let unit_doubted = found.iter().any(|f| f.measure.is_none());
     let refused = |found: &[Finding]| -> Vec<Measure> {

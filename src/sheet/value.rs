@@ -50,6 +50,22 @@ pub(super) fn read_table<'a>(
     }
 }
 
+/// What may stand beside a value.
+#[derive(Clone, Copy, Default)]
+struct Beside<'v, 'a> {
+    within: Option<&'v Value<'a>>,
+    sure: Option<&'v Value<'a>>,
+}
+
+impl<'v, 'a> Beside<'v, 'a> {
+    fn of(table: &'v DeTable<'a>) -> Self {
+        Self {
+            within: table.get("within"),
+            sure: table.get("sure"),
+        }
+    }
+}
+
 /// One measurement being read.
 struct One<'k> {
     measure: Measure,
@@ -69,14 +85,15 @@ impl One<'_> {
         let Some(table) = value.get_ref().as_table() else {
             // Point at the whole of `bust = 96.5`.
             let at = key_at.start..value.span().end;
-            self.keep(source, self.key, Side::Both, &at, value, None, given);
+            let bare = (value, Beside::default());
+            self.keep(source, self.key, Side::Both, &at, bare, given);
             return;
         };
         let two_sided = table.contains_key("left") || table.contains_key("right");
         let known: &[&str] = if two_sided {
-            &["left", "right", "within"]
+            &["left", "right", "within", "sure"]
         } else {
-            &["value", "within"]
+            &["value", "within", "sure"]
         };
         for (key, _) in table {
             if !known.contains(&key.get_ref().as_ref()) {
@@ -84,7 +101,7 @@ impl One<'_> {
                 source.refuse(key.span(), unknown_part(self.key, key.get_ref(), form));
             }
         }
-        let shared = table.get("within");
+        let shared = Beside::of(table);
         if two_sided {
             if !self.measure.info().paired {
                 let key = self.key.to_owned();
@@ -99,7 +116,7 @@ impl One<'_> {
             }
         } else if let Some(inner) = table.get("value") {
             let at = key_at.start..value.span().end;
-            self.keep(source, self.key, Side::Both, &at, inner, shared, given);
+            self.keep(source, self.key, Side::Both, &at, (inner, shared), given);
         } else {
             let fact = SheetFact::NoReading {
                 key: self.key.to_owned(),
@@ -115,15 +132,15 @@ impl One<'_> {
         key: &str,
         side: Side,
         value: &Value<'a>,
-        shared: Option<&Value<'a>>,
+        shared: Beside<'_, 'a>,
         given: &mut Vec<Given>,
     ) {
         let Some(table) = value.get_ref().as_table() else {
-            self.keep(source, key, side, &value.span(), value, shared, given);
+            self.keep(source, key, side, &value.span(), (value, shared), given);
             return;
         };
         for (inner, _) in table {
-            if !["value", "within"].contains(&inner.get_ref().as_ref()) {
+            if !["value", "within", "sure"].contains(&inner.get_ref().as_ref()) {
                 source.refuse(
                     inner.span(),
                     unknown_part(key, inner.get_ref(), Form::OneSide),
@@ -132,8 +149,12 @@ impl One<'_> {
         }
         match table.get("value") {
             Some(inner) => {
-                let within = table.get("within").or(shared);
-                self.keep(source, key, side, &value.span(), inner, within, given);
+                let own = Beside::of(table);
+                let beside = Beside {
+                    within: own.within.or(shared.within),
+                    sure: own.sure.or(shared.sure),
+                };
+                self.keep(source, key, side, &value.span(), (inner, beside), given);
             }
             None => source.refuse(
                 value.span(),
@@ -146,18 +167,13 @@ impl One<'_> {
     }
 
     /// Reads the number, checks what holds for any number, and keeps it.
-    #[allow(
-        clippy::too_many_arguments,
-        reason = "one call site per form of writing"
-    )]
     fn keep<'a>(
         &self,
         source: &mut Source<'a>,
         key: &str,
         side: Side,
         at: &std::ops::Range<usize>,
-        value: &Value<'a>,
-        within: Option<&Value<'a>>,
+        (value, beside): (&Value<'a>, Beside<'_, 'a>),
         given: &mut Vec<Given>,
     ) {
         let Some((measure, number)) = self.number(source, key, value) else {
@@ -195,7 +211,7 @@ impl One<'_> {
             source.refuse(value.span(), fact);
             return;
         }
-        let within = match within {
+        let within = match beside.within {
             Some(value) => {
                 let key = format!("{}.within", self.key);
                 let Some(w) = self.half_width(source, &key, measure, value) else {
@@ -205,11 +221,18 @@ impl One<'_> {
             }
             None => None,
         };
+        let sure = match beside.sure {
+            Some(value) => source
+                .truth(&format!("{}.sure", self.key), value)
+                .unwrap_or_default(),
+            None => false,
+        };
         given.push(Given {
             measure,
             side,
             value: number,
             within,
+            sure,
             place: source.place(at),
         });
     }

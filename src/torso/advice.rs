@@ -45,7 +45,7 @@ const MOST_AGAIN: usize = 2;
 /// The main readings of which the others know least, that nobody said how sure they are of: a slip in one of these
 /// is the last to show.
 pub(super) fn again(sheet: &Sheet, build: Build) -> Vec<Measure> {
-    let once = |g: &&Given| Core::holds(g.measure) && g.within.is_none();
+    let once = |g: &&Given| Core::holds(g.measure) && g.within.is_none() && !g.sure;
     let mut all: Vec<(Measure, f64)> = sheet
         .given
         .iter()

@@ -286,3 +286,34 @@ fn a_missed_reading_names_what_it_pulls_against() {
     }
     assert!(named > 0);
 }
+
+/// What somebody measured again and found right (`sure = true`) is no longer called odd, and other readings
+/// are named for it where they pull against it.
+#[test]
+fn what_was_measured_again_is_not_doubted() {
+    let with = |back: &str| {
+        let text =
+            sheet::EXAMPLE.replace("back_waist        = 37.9", &format!("back_waist = {back}"));
+        assert_ne!(text, sheet::EXAMPLE);
+        let sheet = sheet::read(&text, "contralto.toml").unwrap();
+        let fit = fit(&sheet).unwrap();
+        let about = |findings: &[Finding]| {
+            findings.iter().any(|f| {
+                f.measure == Some(Measure::LengthBackWaist) && f.severity == Severity::Warning
+            })
+        };
+        (
+            about(&sheet.findings),
+            doubted(&fit).contains(&Measure::LengthBackWaist),
+            fit.again,
+        )
+    };
+    let (odd, pulls, again) = with("46.0");
+    assert!(odd && pulls);
+    assert_eq!(again.len(), 2);
+    let (odd, pulls, again) = with("{ value = 46.0, sure = true }");
+    assert!(!odd && !pulls);
+    assert!(!again.contains(&Measure::LengthBackWaist));
+    let (odd, pulls, _) = with("{ value = 46.0, sure = false }");
+    assert!(odd && pulls);
+}

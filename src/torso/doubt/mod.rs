@@ -255,11 +255,14 @@ fn asked(sheet: &Sheet, soft: &Soft) -> Vec<What> {
             )
         })
         .collect();
-    order.retain(|(_, off)| *off > SUSPICIOUS);
+    order.retain(|((measure, side), off)| *off > SUSPICIOUS && !is_sure(sheet, *measure, *side));
     order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     let mut asked: Vec<What> = order.into_iter().map(|(what, _)| what).collect();
     asked.truncate(SUSPECTS);
-    let of_body = sheet.given.iter().filter(|g| Core::holds(g.measure));
+    let of_body = sheet
+        .given
+        .iter()
+        .filter(|g| Core::holds(g.measure) && !g.sure);
     let mut apart: Vec<(What, f64)> = of_body
         .map(|g| (g.measure, g.side))
         .filter(|what| !asked.contains(what))
@@ -277,6 +280,12 @@ fn asked(sheet: &Sheet, soft: &Soft) -> Vec<What> {
             .map(|(what, _)| what),
     );
     asked
+}
+
+/// Whether the sheet says that a reading was measured again and is right.
+fn is_sure(sheet: &Sheet, measure: Measure, side: Side) -> bool {
+    let here = |g: &Given| (g.measure, g.side) == (measure, side);
+    sheet.given.iter().any(|g| here(g) && g.sure)
 }
 
 /// No derivative of the surface.

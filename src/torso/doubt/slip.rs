@@ -84,6 +84,9 @@ pub(super) fn another_waist(
 ) -> Option<Repair> {
     // One reading alone is told by `lower`.
     at_waist(sheet).nth(1)?;
+    if at_waist(sheet).any(|g| g.sure) {
+        return None;
+    }
     weighed(waists(sheet), weigh)
         .into_iter()
         .filter(|r| r.sum < least)
@@ -144,7 +147,7 @@ fn swaps(sheet: &Sheet, suspects: &[Suspect]) -> Vec<Mended> {
         let off = |v: f64| (v - s.expected.0).abs();
         for (j, other) in sheet.given.iter().enumerate() {
             let alike = other.measure.kind() == s.measure.kind() && other.side == Side::Both;
-            if i == j || !alike || off(other.value) >= off(s.given) {
+            if other.sure || i == j || !alike || off(other.value) >= off(s.given) {
                 continue;
             }
             let pair = (i.min(j), i.max(j));
