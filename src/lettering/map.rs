@@ -140,10 +140,14 @@ impl FreeRoom {
         }
     }
 
+    /// The upper corner of the map.
+    fn end(&self) -> Point2 {
+        self.low + Vector2::new(self.columns as f64, self.rows as f64) * self.detail.cell
+    }
+
     /// Whether a box lies on the map.
     fn holds(&self, low: Point2, high: Point2) -> bool {
-        let size = Vector2::new(self.columns as f64, self.rows as f64) * self.detail.cell;
-        let end = self.low + size;
+        let end = self.end();
         low.x >= self.low.x && low.y >= self.low.y && high.x <= end.x && high.y <= end.y
     }
 
@@ -205,17 +209,6 @@ impl FreeRoom {
         sums
     }
 
-    /// How many cells of a box are taken; nothing when it reaches beyond the map.
-    fn counted(&self, sums: &[u32], low: Point2, high: Point2) -> Option<u32> {
-        let Cells { columns, rows } = self.cells(low, high);
-        let at = |row: usize, column: usize| sums[row * (self.columns + 1) + column];
-        self.holds(low, high).then(|| {
-            at(rows.end, columns.end) + at(rows.start, columns.start)
-                - at(rows.start, columns.end)
-                - at(rows.end, columns.start)
-        })
-    }
-
     /// Of the cells whose middle may be that of a box of a size, because the box is free there, the
     /// middle of the nearest; `away` measures from where it is wanted.
     pub(crate) fn nearest(
@@ -226,20 +219,44 @@ impl FreeRoom {
         may: impl Fn(Point2) -> bool,
     ) -> Option<Point2> {
         let half = size / 2.0;
+        // What a box in each row and column touches, where it does not reach beyond the map: found once.
+        let end = self.end();
+        let rows: Vec<Option<Range<usize>>> = (0..self.rows)
+            .map(|row| {
+                let y = self.middle(row, 0).y;
+                let (from, to) = (y - half.y, y + half.y);
+                let holds = from >= self.low.y && to <= end.y;
+                holds.then(|| self.span(from, to, self.low.y, self.rows))
+            })
+            .collect();
+        let columns: Vec<Option<Range<usize>>> = (0..self.columns)
+            .map(|column| {
+                let x = self.middle(0, column).x;
+                let (from, to) = (x - half.x, x + half.x);
+                let holds = from >= self.low.x && to <= end.x;
+                holds.then(|| self.span(from, to, self.low.x, self.columns))
+            })
+            .collect();
         let sums = self.sums();
+        let taken_before = |row: usize, column: usize| sums[row * (self.columns + 1) + column];
         let mut best: Option<(f64, Point2)> = None;
-        for row in 0..self.rows {
-            for column in 0..self.columns {
+        for (row, over) in rows.iter().enumerate() {
+            let Some(over) = over else { continue };
+            for (column, along) in columns.iter().enumerate() {
+                let Some(along) = along else { continue };
                 if self.taken[row * self.columns + column] {
+                    continue;
+                }
+                let free = taken_before(over.end, along.end)
+                    + taken_before(over.start, along.start)
+                    == taken_before(over.start, along.end) + taken_before(over.end, along.start);
+                if !free {
                     continue;
                 }
                 let at = self.middle(row, column);
                 let far = away(at - wanted);
                 // The dearest question last.
-                if best.is_none_or(|(least, _)| far < least)
-                    && self.counted(&sums, at - half, at + half) == Some(0)
-                    && may(at)
-                {
+                if best.is_none_or(|(least, _)| far < least) && may(at) {
                     best = Some((far, at));
                 }
             }
