@@ -231,6 +231,9 @@ fn estimate(
     proof: usize,
 ) -> Result<Estimate, Error> {
     let name = &checked.sheet.name;
+    let mut workshop = workshop.clone();
+    workshop.paper.unit = checked.unit;
+    let workshop = &workshop;
     let plain = stack::blank(&checked.mesh, workshop)?;
     let as_sliced = worst(checked, &plain.stack);
     let (stack, _) = build::stacked(checked, workshop, None)?;

@@ -12,6 +12,7 @@ use crate::compare;
 use crate::compare::{Alteration, Body, Difference, Ease, Standing};
 use crate::measure::{Figure, Measure, Side};
 use crate::say::amount::{Amount, is_angle};
+use crate::say::table::Cell;
 use crate::sheet::Origin;
 use crate::text;
 use crate::text::{Part, Reader, Text};
@@ -107,24 +108,60 @@ const fn value(measure: Measure, value: f64, origin: Origin, unit: Unit) -> Amou
     })
 }
 
-/// A difference in centimetres and in inches to the nearest eighth, each with its sign; angles in
-/// degrees, twice.
-fn both_units(measure: Measure, apart: f64) -> [Amount; 2] {
-    [Unit::Cm, Unit::In].map(|unit| Amount::signed(measure, apart, unit))
+/// The units of a difference: for anyone who measures in inches those alone, else centimetres and inches.
+const fn apart_in(unit: Unit) -> &'static [Unit] {
+    match unit {
+        Unit::Cm | Unit::Mm => &[Unit::Cm, Unit::In],
+        Unit::In => &[Unit::In],
+    }
 }
 
-/// An amount without sign in both units, with their names: `5.5 cm (2 1/8 in)`.
-fn amount(measure: Measure, by: f64) -> Text {
-    if is_angle(measure) {
-        Part::Angle(by).into()
-    } else {
-        let inches = text::together(format!("({})", Unit::In.show(by)));
-        text![text::length(by, Unit::Cm), " ", inches]
+/// Their names: `cm, in`.
+fn apart_names(unit: Unit) -> String {
+    let names: Vec<&str> = apart_in(unit).iter().map(|unit| unit.name()).collect();
+    names.join(", ")
+}
+
+/// The unit of noise and ease.
+const fn limit_in(unit: Unit) -> Unit {
+    apart_in(unit)[0]
+}
+
+/// A difference with its sign, in [these units](apart_in), inches to the nearest eighth; angles in degrees.
+fn apart_cells(measure: Measure, apart: f64, unit: Unit) -> Vec<Cell> {
+    let cell = |unit: &Unit| Amount::signed(measure, apart, *unit).into();
+    apart_in(unit).iter().map(cell).collect()
+}
+
+/// The same in a sentence: `+5.5 cm (+2 1/8 in)`.
+fn apart_words(measure: Measure, apart: f64, unit: Unit) -> Text {
+    let shown = |unit: Unit| format!("{} {}", Amount::signed(measure, apart, unit), unit.name());
+    match apart_in(unit) {
+        _ if is_angle(measure) => text::together(Amount::signed(measure, apart, unit).to_string()),
+        [first, second, ..] => text![
+            text::together(shown(*first)),
+            " ",
+            text::together(format!("({})", shown(*second)))
+        ],
+        _ => text::together(shown(unit)),
+    }
+}
+
+/// An amount without sign: `5.5 cm (2 1/8 in)`, or in inches alone.
+fn amount(measure: Measure, by: f64, unit: Unit) -> Text {
+    match apart_in(unit) {
+        _ if is_angle(measure) => Part::Angle(by).into(),
+        [first, second, ..] => text![
+            text::length(by, *first),
+            " ",
+            text::together(format!("({})", second.show(by)))
+        ],
+        _ => text::length(by, unit),
     }
 }
 
 /// One alteration in a sentence.
-fn alteration(a: &Alteration) -> Text {
+fn alteration(a: &Alteration, unit: Unit) -> Text {
     let side = match a.side {
         Side::Both => "",
         Side::Left => " on the left",
@@ -133,10 +170,10 @@ fn alteration(a: &Alteration) -> Text {
     let beyond = if is_angle(a.measure) {
         Part::Angle(a.beyond)
     } else {
-        Part::Length(a.beyond, Unit::Cm)
+        Part::Length(a.beyond, limit_in(unit))
     };
     let parts = a.front.map(|front| {
-        let part = |mm: f64| text::together(Unit::Cm.show_signed(mm));
+        let part = |mm: f64| text::together(limit_in(unit).show_signed(mm));
         text![
             "; in front ",
             part(front),
@@ -148,7 +185,7 @@ fn alteration(a: &Alteration) -> Text {
         a.what,
         side,
         ": ",
-        amount(a.measure, a.by),
+        amount(a.measure, a.by, unit),
         ", ",
         beyond,
         " beyond the ease",
@@ -159,12 +196,12 @@ fn alteration(a: &Alteration) -> Text {
 }
 
 /// The ease in words.
-fn ease(e: Ease) -> Text {
+fn ease(e: Ease, unit: Unit) -> Text {
     text![
         "ease ",
-        text::length(e.girth, Unit::Cm),
+        text::length(e.girth, limit_in(unit)),
         " on girths, ",
-        text::length(e.length, Unit::Cm),
+        text::length(e.length, limit_in(unit)),
         " on lengths"
     ]
 }
