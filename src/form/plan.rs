@@ -271,9 +271,12 @@ fn estimate(
             Amounts {
                 cut_length: stack.cut_length(),
                 pieces: stack.piece_count(),
+                holes: stack.hole_count(),
+                dowels: stack.dowels.len(),
                 pages: pages.len(),
                 proof,
                 layers: stack.layers.len(),
+                stands: 1,
             },
         ),
         cost: cost::cost(workshop, &boards, dowels, stack.padded_area()).sum(),
