@@ -167,11 +167,22 @@ fn alteration(a: &Alteration, unit: Unit) -> Text {
         Side::Left => " on the left",
         Side::Right => " on the right",
     };
-    let beyond = if is_angle(a.measure) {
-        Part::Angle(a.beyond)
-    } else {
-        Part::Length(a.beyond, limit_in(unit))
-    };
+    let seams = a.seams.map(|s| match (s.enough, s.darts) {
+        (true, true) => text![
+            ", ",
+            text::together(unit.rule(s.each, 0)),
+            " at each side seam and waist dart"
+        ],
+        (true, false) => text![
+            ", ",
+            text::together(unit.rule(s.each, 0)),
+            " at each side seam"
+        ],
+        (false, _) => text![
+            ": cut anew, seams of a usual block give about ",
+            text::length(s.give(), limit_in(unit))
+        ],
+    });
     let parts = a.front.map(|front| {
         let part = |mm: f64| text::together(limit_in(unit).show_signed(mm));
         text![
@@ -184,11 +195,15 @@ fn alteration(a: &Alteration, unit: Unit) -> Text {
     text![
         a.what,
         side,
-        ": ",
-        amount(a.measure, a.by, unit),
-        ", ",
-        beyond,
-        " beyond the ease",
+        " by ",
+        amount(a.measure, a.beyond, unit),
+        seams,
+        "; the bodies differ by ",
+        if is_angle(a.measure) {
+            Part::Angle(a.by)
+        } else {
+            Part::Length(a.by, limit_in(unit))
+        },
         parts,
         a.is_estimated
             .then_some("; it rests on an estimate: measure first")
@@ -202,6 +217,6 @@ fn ease(e: Ease, unit: Unit) -> Text {
         text::length(e.girth, limit_in(unit)),
         " on girths, ",
         text::length(e.length, limit_in(unit)),
-        " on lengths"
+        " on lengths; an amount is what is beyond it"
     ]
 }
