@@ -363,13 +363,14 @@ fn what_a_small_slope_means_is_asked_and_go_keeps_what_is_doubted() {
         &[
             "", "", "usual", // waist, date
             "go 11", "2", "perhaps", "in", "", // 2 in of drop, read once
-            "go 4", "48", "go 3", // an underbust to wonder about is kept
-            "41", "", "done",
+            "go 4", "48", "",
+            "go 3", // an underbust, and a chest to wonder about, which is kept
+            "41", "go 5", "done",
         ],
         1,
     );
     let text = fs::read_to_string(dir.path().join("c.toml")).unwrap();
-    for line in ["shoulder = \"2 in\"", "underbust = 48"] {
+    for line in ["shoulder = \"2 in\"", "underbust = 48", "bust = 41"] {
         assert!(text.contains(line), "{line} in\n{text}");
     }
 }
