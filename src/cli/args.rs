@@ -186,8 +186,8 @@ pub(crate) struct Build {
     /// Draw whole templates, even where half a one on the fold would do
     #[arg(long)]
     pub(crate) whole: bool,
-    /// What the check bars of a printed page measured, in mm, up the side and along its foot: the
-    /// pages then make up for the printer
+    /// What the check bars of a printed page measured, up the side and along its foot, in mm or as
+    /// `7 15/16 x 3 31/32 in`: the pages then make up for the printer
     #[arg(long, value_name = "MMxMM")]
     pub(crate) printed: Option<String>,
     /// Replace files in the folder that the last build did not write, or that were changed since
@@ -358,12 +358,17 @@ impl From<Lowest> for Foot {
 
 #[derive(Debug, Args)]
 pub(crate) struct Common {
-    /// Workshop file (TOML): materials, machines and paper; every key has a default
+    /// Workshop file (TOML): materials, machines and paper; every key has a default [default: what is sold
+    /// where the unit of the sheet is used]
     #[arg(long, value_name = "FILE")]
     pub(crate) workshop: Option<PathBuf>,
     /// Folder with size profiles of your own (TOML)
     #[arg(long, value_name = "DIR")]
     pub(crate) profiles: Option<PathBuf>,
+    /// Paper of templates and proof: `A3`, `Letter`, `11x17 in`, `roll 610 mm` [default: `paper.size` of the
+    /// workshop; without one A4, or Letter for inches]
+    #[arg(long, value_name = "SIZE")]
+    pub(crate) paper: Option<String>,
     /// Print numbers as JSON (mm and degrees) instead of text
     #[arg(long)]
     pub(crate) json: bool,

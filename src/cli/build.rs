@@ -12,7 +12,8 @@ use layfigure::say::{NUMBERS, TEMPLATES, built, folder, layers};
 use layfigure::sheet;
 use layfigure::stack::Pile;
 use layfigure::text;
-use layfigure::workshop::{Paper, Workshop};
+use layfigure::units::Unit;
+use layfigure::workshop::{Paper, PaperSize, Workshop};
 
 use crate::Outcome;
 use crate::Stop;
@@ -27,8 +28,6 @@ use crate::unwritten::State;
 
 pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     let quiet = args.common.quiet;
-    let mut workshop = input::workshop(args.common.workshop.as_deref())?;
-    paper(args, &mut workshop.paper)?;
     if args.sheet.len() > 1 {
         return Err(Error::request(ProgramFact::OneForm).into());
     }
@@ -51,6 +50,8 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
         }
     };
     let sheet = sheet::read(&file.text, &file.name)?;
+    let mut workshop = input::workshop(args.common.workshop.as_deref(), sheet.unit)?;
+    paper(args, sheet.unit, &mut workshop.paper)?;
     let dir = args.output.clone().unwrap_or_else(|| {
         let mut name = save::sanitized(&sheet.name);
         // What was built for the whole form stays: its pile is standing on the table.
@@ -234,7 +235,10 @@ fn pile_is_of(
 }
 
 /// What was typed about the paper goes before what the workshop file says.
-fn paper(args: &Build, paper: &mut Paper) -> Result<(), Stop> {
+fn paper(args: &Build, unit: Unit, paper: &mut Paper) -> Result<(), Stop> {
+    if let Some(size) = &args.common.paper {
+        PaperSize::of(size, unit)?.lay_into(paper);
+    }
     if let Some(outlines) = args.outlines {
         paper.outlines = usize::from(outlines);
     }

@@ -9,6 +9,7 @@ use layfigure::form;
 use layfigure::profile::Profile;
 use layfigure::say::{check_long, check_short, json, numbers};
 use layfigure::sheet;
+use layfigure::units::Unit;
 use layfigure::workshop::Workshop;
 use layfigure::{Error, Finding};
 use rayon::prelude::*;
@@ -31,7 +32,13 @@ enum Report {
 }
 
 pub(crate) fn run(args: &Check) -> Result<Outcome, Stop> {
-    let workshop = input::workshop(args.common.workshop.as_deref())?;
+    // Without a file the room follows the unit of each sheet.
+    let workshop = args
+        .common
+        .workshop
+        .as_deref()
+        .map(|path| input::workshop(Some(path), Unit::Mm))
+        .transpose()?;
     let profiles = input::profiles(args.common.profiles.as_deref())?;
     let quiet = args.common.quiet;
     let many = args.sheet.len() > 1;
@@ -47,7 +54,7 @@ pub(crate) fn run(args: &Check) -> Result<Outcome, Stop> {
         });
         let reports: Vec<Report> = paths
             .par_iter()
-            .map(|path| report(path, args, &workshop, &profiles, in_list))
+            .map(|path| report(path, args, workshop.as_ref(), &profiles, in_list))
             .collect();
         drop(progress);
         for (path, report) in paths.iter().zip(reports) {
@@ -99,13 +106,21 @@ fn name(findings: &mut [Finding], path: &Path) {
 fn report(
     path: &Path,
     args: &Check,
-    workshop: &Workshop,
+    workshop: Option<&Workshop>,
     profiles: &[Profile],
     in_list: bool,
 ) -> Report {
     let work = || -> Result<Report, Error> {
         let file = input::sheet(path, profiles)?;
         let sheet = sheet::read(&file.text, &file.name)?;
+        let room;
+        let workshop = match workshop {
+            Some(workshop) => workshop,
+            None => {
+                room = Workshop::usual(sheet.unit);
+                &room
+            }
+        };
         let checked = form::check(sheet, workshop, args.common.unit.map(Into::into))?;
         let text = if args.common.json {
             let value = numbers::check(&checked, workshop)?;

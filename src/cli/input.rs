@@ -1,5 +1,6 @@
 //! Reading sheets, workshop files, size profiles and solids off the disk.
 
+use layfigure::units::Unit;
 use std::fs;
 use std::io;
 use std::io::{BufRead, BufReader, Cursor, Read, Seek};
@@ -175,10 +176,10 @@ pub(crate) fn read(path: &Path, kind: Kind) -> Result<Text, Error> {
     Ok(Text { name, text })
 }
 
-/// The workshop at `path`, or the usual one.
-pub(crate) fn workshop(path: Option<&Path>) -> Result<Workshop, Error> {
+/// The workshop at `path`, or the usual one of somebody who measures in `unit`.
+pub(crate) fn workshop(path: Option<&Path>, unit: Unit) -> Result<Workshop, Error> {
     match path {
-        None => Ok(Workshop::default()),
+        None => Ok(Workshop::usual(unit)),
         Some(path) => {
             let file = read(path, Kind::Workshop)?;
             workshop::read(&file.text, &file.name)

@@ -6,6 +6,7 @@ use layfigure::form;
 use layfigure::say::{json, materials, plan};
 use layfigure::sheet;
 use layfigure::units::Unit;
+use layfigure::workshop::PaperSize;
 
 use crate::Outcome;
 use crate::Stop;
@@ -21,10 +22,13 @@ pub(crate) fn run(args: &Plan) -> Result<Outcome, Stop> {
         return Ok(Outcome::Done);
     };
     let quiet = args.common.quiet;
-    let workshop = input::workshop(args.common.workshop.as_deref())?;
     let profiles = input::profiles(args.common.profiles.as_deref())?;
     let file = input::sheet(path, &profiles)?;
     let sheet = sheet::read(&file.text, &file.name)?;
+    let mut workshop = input::workshop(args.common.workshop.as_deref(), sheet.unit)?;
+    if let Some(size) = &args.common.paper {
+        PaperSize::of(size, sheet.unit)?.lay_into(&mut workshop.paper);
+    }
     let choices = form::plan::choices(&workshop, &args.thickness, &args.material)?;
     let progress = say::Progress::new(quiet);
     progress.step("fitting the body");

@@ -69,7 +69,7 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
     let places = match sheet {
         Some(sheet) => {
             progress.step("fitting the body of the sheet");
-            let workshop = input::workshop(args.workshop.as_deref())?;
+            let workshop = input::workshop(args.workshop.as_deref(), sheet.unit)?;
             let checked = form::check(sheet, &workshop, Some(unit))?;
             solid.findings.extend(checked.findings.iter().cloned());
             any_solid::of_sheet(&checked, &solid.mesh, args.lowest.into(), workshop.scale)?

@@ -25,6 +25,56 @@ impl Default for Ease {
 /// Shoulders that differ by less than this slope alike: 2 degrees (common practice, no source).
 const SLOPE_EASE_RAD: f64 = 2.0 * std::f64::consts::PI / 180.0;
 
+/// What one side seam, or one dart, of a finished garment can be let out, mm: 1.5 cm are left at each of its two
+/// edges, and half a centimetre must stay (common practice, no source).
+pub const SEAM_GIVES: f64 = 20.0;
+/// Side seams of a usual block, and its darts at the waist, front and back (common practice, no source).
+const SIDE_SEAMS: usize = 2;
+const WAIST_DARTS: usize = 4;
+
+/// How a girth is altered in the seams of a usual block.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Seams {
+    /// How many seams and darts share it.
+    pub places: usize,
+    /// Whether darts are among them.
+    pub darts: bool,
+    /// How much each takes, mm.
+    pub each: f64,
+    /// Whether they can give as much.
+    pub enough: bool,
+}
+
+impl Seams {
+    /// The seams that a girth is altered in by so much, mm, let out or taken in; nothing for what no side seam
+    /// crosses.
+    fn of(measure: Measure, by: f64, out: bool) -> Option<Self> {
+        let places = match measure {
+            Measure::GirthWaist => SIDE_SEAMS + WAIST_DARTS,
+            Measure::GirthUpperChest
+            | Measure::GirthBust
+            | Measure::GirthUnderbust
+            | Measure::GirthAbdomen
+            | Measure::GirthTopHip
+            | Measure::GirthHip => SIDE_SEAMS,
+            _ => return None,
+        };
+        let each = by / places as f64;
+        Some(Self {
+            places,
+            darts: places > SIDE_SEAMS,
+            each,
+            enough: !out || each <= SEAM_GIVES,
+        })
+    }
+
+    /// What they give together, mm.
+    #[must_use]
+    pub fn give(&self) -> f64 {
+        self.places as f64 * SEAM_GIVES
+    }
+}
+
 /// One thing to alter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Alteration {
@@ -41,6 +91,8 @@ pub struct Alteration {
     /// How much of `by` lies in front, from side line to side line, where that is known: mm, below
     /// zero where the front goes the other way.
     pub front: Option<f64>,
+    /// In which seams, where it is a girth of the trunk.
+    pub seams: Option<Seams>,
     /// Whether an estimate is behind it.
     pub is_estimated: bool,
 }
@@ -167,10 +219,29 @@ pub fn alterations(differences: &[Difference], ease: Ease, figure: Figure) -> Ve
                 by,
                 beyond: by - free,
                 front,
+                seams: Seams::of(d.measure, by - free, d.apart > 0.0),
                 is_estimated: d.is_estimated(),
             })
         })
         .collect();
     out.sort_by_key(|a| (a.measure, a.side));
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: 60 mm at the hip are 30 at each side seam, more than 20; at the waist 10 at each of two seams and
+    /// four darts. What is taken in needs no allowance.
+    #[test]
+    fn seams_share_what_is_altered() {
+        let hip = Seams::of(Measure::GirthHip, 60.0, true).unwrap();
+        assert!((hip.each - 30.0).abs() < 1e-12 && !hip.enough && !hip.darts);
+        assert!((hip.give() - 40.0).abs() < 1e-12);
+        let waist = Seams::of(Measure::GirthWaist, 60.0, true).unwrap();
+        assert!((waist.each - 10.0).abs() < 1e-12 && waist.enough && waist.darts);
+        assert!(Seams::of(Measure::GirthHip, 60.0, false).unwrap().enough);
+        assert_eq!(Seams::of(Measure::LengthBackWaist, 60.0, true), None);
+    }
 }

@@ -34,7 +34,7 @@ use crate::torso::Fit;
 use crate::units::Unit;
 
 pub use course::{Course, CourseRow, MOST_SHEETS, day_number, over_time, too_many};
-pub use cutting::{Alteration, Ease, alterations};
+pub use cutting::{Alteration, Ease, SEAM_GIVES, Seams, alterations};
 pub use differences::{Difference, differences, readings_limit};
 pub use facts::{CompareFact, SIDES};
 pub use nearest::{AtLevel, Nearest, Pick, Use, nearest};

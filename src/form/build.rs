@@ -27,7 +27,7 @@ use crate::torso::{Ends, Fit};
 use crate::units::Unit;
 use crate::workshop::material;
 use crate::workshop::material::Pins;
-use crate::workshop::{Cut, Stock, Workshop};
+use crate::workshop::{Cut, Paper, Stock, Workshop};
 
 /// Fits a body to `sheet`, makes it a solid and reads the tape on it. Reports print in `unit`, or in
 /// the sheet's own.
@@ -125,12 +125,13 @@ pub fn rebuild(
 
 fn assemble(
     mut checked: Checked,
-    workshop: Workshop,
+    mut workshop: Workshop,
     tries: usize,
     pile: Option<Pile>,
     told: &mut dyn FnMut(Stage),
 ) -> Result<Form, Error> {
     let name = checked.sheet.name.clone();
+    workshop.paper.unit = checked.unit;
     told(Stage::Cutting);
     let (stack, found) = stacked(&checked, &workshop, pile)?;
     checked.findings.extend(found);
@@ -208,10 +209,14 @@ fn assemble(
 /// # Errors
 /// [`Error::Layout`] when the paper is too small for the check bars.
 pub fn proof(checked: &Checked, workshop: &Workshop) -> Result<Vec<Drawing>, Error> {
-    let cards = proof::cards(&checked.mesh, page::window(&workshop.paper)?)?;
+    let paper = Paper {
+        unit: checked.unit,
+        ..workshop.paper.clone()
+    };
+    let cards = proof::cards(&checked.mesh, page::window(&paper)?, checked.unit)?;
     page::cards(
         &cards,
-        &workshop.paper,
+        &paper,
         &format!("{}: proof", checked.sheet.name),
         &imprint::of_shape(&checked.mesh.vertices),
         checked.mesh.marks.floor.is_some(),

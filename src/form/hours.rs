@@ -2,7 +2,9 @@
 //!
 //! Every speed is from memory of the trade and for practised hands: knife 0.5 to 1 m a minute in
 //! foam and card, jigsaw 0.3 to 0.5 in wood, laser 10 to 20 mm a second; 2 to 3 minutes to mark a
-//! piece, 1 to 2 to join a page, 3 to 5 to paste a page of the proof on card and cut it, 1 to 3 to stack and glue a layer, 3 to 6 hours to pad and cover.
+//! piece, 1 to 2 to join a page, 3 to 5 to paste a page of the proof on card and cut it, 2 to 4 to trace a piece and
+//! trim its template, half a minute to one to make a hole, 5 to 10 minutes to saw and wax a dowel, 1 to 3 to stack and
+//! glue a layer; 1 to 4 hours for base and stand, 1 to 3 to pad, 4 to 8 to draft, sew and put on the cover.
 
 use crate::workshop::family::{Laser, Tool};
 use crate::workshop::material;
@@ -28,11 +30,21 @@ pub struct Hours {
     pub proof: Span,
     /// Joining the pages of paper.
     pub joining: Span,
+    /// Tracing the pieces and trimming the templates.
+    pub tracing: Span,
     /// Marking the pieces.
     pub marking: Span,
+    /// Making the holes.
+    pub holes: Span,
+    /// Sawing the dowels.
+    pub dowels: Span,
     /// Stacking and gluing.
     pub gluing: Span,
-    /// Padding and covering.
+    /// Making base board, cap plate and stand.
+    pub stand: Span,
+    /// Padding.
+    pub padding: Span,
+    /// Drafting, sewing and putting on the cover.
     pub covering: Span,
 }
 
@@ -43,12 +55,18 @@ pub struct Amounts {
     pub cut_length: f64,
     /// Number of pieces.
     pub pieces: usize,
+    /// Number of round holes in them.
+    pub holes: usize,
+    /// Number of dowels.
+    pub dowels: usize,
     /// Pages of templates.
     pub pages: usize,
     /// Pages of the proof.
     pub proof: usize,
     /// Number of layers.
     pub layers: usize,
+    /// Number of stands.
+    pub stands: usize,
 }
 
 /// What a form of these materials takes, of which the first is most of it.
@@ -57,9 +75,12 @@ pub fn hours(materials: &[&str], amounts: Amounts) -> Hours {
     let Amounts {
         cut_length,
         pieces,
+        holes,
+        dowels,
         pages,
         proof,
         layers,
+        stands,
     } = amounts;
     let tool = material::family(materials.first().copied().unwrap_or_default()).by_hand;
     let may = materials
@@ -73,9 +94,14 @@ pub fn hours(materials: &[&str], amounts: Amounts) -> Hours {
         laser: may.then_some((cut_length / LASER.1, cut_length / LASER.0)),
         proof: times(proof, 3.0, 5.0),
         joining: times(pages, 1.0, 2.0),
+        tracing: times(pieces, 2.0, 4.0),
         marking: times(pieces, 2.0, 3.0),
+        holes: times(holes, 0.5, 1.0),
+        dowels: times(dowels, 5.0, 10.0),
         gluing: times(layers, 1.0, 3.0),
-        covering: (180.0, 360.0),
+        stand: times(stands, 60.0, 240.0),
+        padding: (60.0, 180.0),
+        covering: (240.0, 480.0),
     }
 }
 
@@ -87,8 +113,13 @@ impl Hours {
             self.proof,
             self.cutting,
             self.joining,
+            self.tracing,
             self.marking,
+            self.holes,
+            self.dowels,
             self.gluing,
+            self.stand,
+            self.padding,
             self.covering,
         ])
     }
@@ -96,7 +127,15 @@ impl Hours {
     /// All of it with a laser that cuts and marks, where one may.
     #[must_use]
     pub fn by_machine(&self) -> Option<Span> {
-        Some(sum(&[self.proof, self.laser?, self.gluing, self.covering]))
+        Some(sum(&[
+            self.proof,
+            self.laser?,
+            self.dowels,
+            self.gluing,
+            self.stand,
+            self.padding,
+            self.covering,
+        ]))
     }
 }
 

@@ -231,6 +231,9 @@ fn estimate(
     proof: usize,
 ) -> Result<Estimate, Error> {
     let name = &checked.sheet.name;
+    let mut workshop = workshop.clone();
+    workshop.paper.unit = checked.unit;
+    let workshop = &workshop;
     let plain = stack::blank(&checked.mesh, workshop)?;
     let as_sliced = worst(checked, &plain.stack);
     let (stack, _) = build::stacked(checked, workshop, None)?;
@@ -268,9 +271,12 @@ fn estimate(
             Amounts {
                 cut_length: stack.cut_length(),
                 pieces: stack.piece_count(),
+                holes: stack.hole_count(),
+                dowels: stack.dowels.len(),
                 pages: pages.len(),
                 proof,
                 layers: stack.layers.len(),
+                stands: 1,
             },
         ),
         cost: cost::cost(workshop, &boards, dowels, stack.padded_area()).sum(),

@@ -14,10 +14,16 @@ use crate::layout::Pose;
 use crate::layout::draw_piece;
 use crate::layout::facts::LayoutFact;
 use crate::stack::Piece;
+use crate::units::Unit;
 use crate::workshop::Workshop;
 
 /// Lengths of the check bar, the first that finds room, mm.
-const CHECK_BARS: [f64; 3] = [100.0, 50.0, 20.0];
+fn check_bars(unit: Unit) -> [f64; 3] {
+    match unit {
+        Unit::Cm | Unit::Mm => [100.0, 50.0, 20.0],
+        Unit::In => [4.0, 2.0, 1.0].map(|inches| unit.to_mm(inches)),
+    }
+}
 
 /// Room for the words at the end of the bar in the margin, mm.
 const BAR_WORDS: f64 = 30.0;
@@ -26,7 +32,7 @@ const BAR_WORDS: f64 = 30.0;
 const ROOM_FOR_BAR: f64 = 4.0;
 
 /// Draws a board: every piece with the kerf given back, openings before outlines, the marks, and a
-/// bar of 100 mm to prove the scale by: in the lower margin, or on a piece with room for it where the
+/// bar of 100 mm or 4 in to prove the scale by: in the lower margin, or on a piece with room for it where the
 /// margin is too narrow (shorter where there is no such room).
 ///
 /// # Errors
@@ -54,7 +60,7 @@ pub fn board_drawing(
             })?;
         let pose = placed.pose();
         let mut items = draw_piece::cuts(piece, &pose, stock.kerf)?;
-        items.extend(draw_piece::marks(piece, &pose)?);
+        items.extend(draw_piece::marks(piece, &pose, workshop.paper.unit)?);
         groups.push(Group {
             id: piece.id.to_string(),
             items,
@@ -62,12 +68,13 @@ pub fn board_drawing(
         });
     }
     let free = board.width - 2.0 * stock.margin - BAR_WORDS;
-    let in_margin = CHECK_BARS
+    let unit = workshop.paper.unit;
+    let in_margin = check_bars(unit)
         .into_iter()
         .find(|&bar| stock.margin >= ROOM_FOR_BAR && bar < free);
     let items = match in_margin {
-        Some(bar) => check_bar(stock.margin, bar),
-        None => bar_on_a_piece(board, pieces)?,
+        Some(bar) => check_bar(stock.margin, bar, unit),
+        None => bar_on_a_piece(board, pieces, unit)?,
     };
     groups.push(Group {
         id: "check-bar".into(),
@@ -78,18 +85,18 @@ pub fn board_drawing(
         width: board.width,
         height: board.length,
         title: format!(
-            "{} mm x {} mm, {} pieces, kerf {} mm given back",
-            board.width,
-            board.length,
+            "{} x {}, {} pieces, kerf {} given back",
+            unit.bench(board.width, 0),
+            unit.bench(board.length, 0),
             board.placed.len(),
-            stock.kerf
+            unit.bench(stock.kerf, 2)
         ),
         groups,
     })
 }
 
 /// The bar, in the middle of the lower margin.
-fn check_bar(margin: f64, bar: f64) -> Vec<Item> {
+fn check_bar(margin: f64, bar: f64, unit: Unit) -> Vec<Item> {
     let y = margin / 2.0;
     let tick = margin / 4.0;
     let stroke = |a: (f64, f64), b: (f64, f64)| {
@@ -108,23 +115,23 @@ fn check_bar(margin: f64, bar: f64) -> Vec<Item> {
             Point2::new(to + 2.0, y - draw_piece::SMALLEST_LETTER / 2.0),
             draw_piece::SMALLEST_LETTER,
             Anchor::Start,
-            format!("{bar:.0} mm"),
+            unit.rule(bar, 0),
         ),
     ]
 }
 
 /// The bar on the largest piece that has room for it beside its marks; the words stand above it.
-fn bar_on_a_piece(board: &Board, pieces: &[&Piece]) -> Result<Vec<Item>, Error> {
+fn bar_on_a_piece(board: &Board, pieces: &[&Piece], unit: Unit) -> Result<Vec<Item>, Error> {
     let mut laid: Vec<(&Piece, Pose)> = board
         .placed
         .iter()
         .filter_map(|p| Some((*pieces.iter().find(|q| q.id == p.piece)?, p.pose())))
         .collect();
     laid.sort_by(|a, b| b.0.area.total_cmp(&a.0.area));
-    for bar in CHECK_BARS {
+    for bar in check_bars(unit) {
         for (piece, pose) in &laid {
             let mut free = piece.free_room();
-            for item in draw_piece::marks(piece, &Pose::new(0.0, 0.0, 0.0))? {
+            for item in draw_piece::marks(piece, &Pose::new(0.0, 0.0, 0.0), unit)? {
                 match item {
                     Item::Path { points, closed, .. } => {
                         let first = points.first().copied().filter(|_| closed);
@@ -161,7 +168,7 @@ fn bar_on_a_piece(board: &Board, pieces: &[&Piece]) -> Result<Vec<Item>, Error> 
                     Point2::new(at.x, y + 1.2),
                     draw_piece::SMALLEST_LETTER,
                     Anchor::Middle,
-                    format!("{bar:.0} mm"),
+                    unit.rule(bar, 0),
                 ),
             ];
             return Ok(items

@@ -9,11 +9,17 @@ use crate::layout::letters::around;
 use crate::stack::Hole;
 use crate::stack::Piece;
 use crate::stack::Through;
+use crate::units::Unit;
 
 /// How far beyond a hole its words begin, mm.
 const BESIDE_HOLE: f64 = 1.5;
 /// Least distance of words from a cut, mm.
 const OFF_CUT: f64 = 0.5;
+
+/// How wide a hole is: millimetres, or the nearest drill of an inch set.
+pub(super) fn dia(diameter: f64, unit: Unit) -> String {
+    format!("dia. {}", unit.drill_bare(diameter))
+}
 
 /// The words of the round holes with their middles: letter and diameter, or the letter alone where
 /// there is no room for both; nothing where there is none. Their boxes are added to those in `taken`.
@@ -23,6 +29,7 @@ const OFF_CUT: f64 = 0.5;
 pub(super) fn captions(
     piece: &Piece,
     taken: &mut Vec<(Point2, Point2)>,
+    unit: Unit,
 ) -> Result<Vec<(Point2, String)>, Error> {
     let mut out = Vec::new();
     for hole in &piece.holes {
@@ -34,7 +41,7 @@ pub(super) fn captions(
         else {
             continue;
         };
-        let wide = format!("dia. {diameter:.1}");
+        let wide = dia(*diameter, unit);
         let name = through.as_ref().map(|through| match through {
             Through::Dowel(letter) => letter.as_str(),
             Through::Pole => "pole",
@@ -103,7 +110,7 @@ mod tests {
         let outline = Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec());
         let mut piece = Piece::blank(PieceId::layer(7), outline, vec![]);
         piece.holes.extend(holes.iter().copied().cloned());
-        let found = captions(&piece, &mut Vec::new()).unwrap();
+        let found = captions(&piece, &mut Vec::new(), Unit::Mm).unwrap();
         for (at, words) in &found {
             let (low, high) = around(*at, SMALLEST_LETTER, words).unwrap();
             assert!(piece.holds(low, high), "{words}");

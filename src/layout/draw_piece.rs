@@ -1,5 +1,6 @@
 //! A piece as strokes and words, turned and shifted to where it lies.
 
+use crate::units::Unit;
 use std::f64::consts::FRAC_PI_2;
 
 use crate::drawing::Anchor;
@@ -101,11 +102,11 @@ fn moved(outline: &Outline, distance: f64) -> Vec<Outline> {
 }
 
 /// The strokes and words that are drawn on the piece, with the letter of its dowel and the diameter
-/// beside every round hole ([`captions`]). A piece without any words gets its name.
+/// beside every round hole ([`captions`]) in `unit`. A piece without any words gets its name.
 ///
 /// # Errors
 /// [`Error::Format`] when the face of the words cannot be read.
-pub(crate) fn marks(piece: &Piece, pose: &Pose) -> Result<Vec<Item>, Error> {
+pub(crate) fn marks(piece: &Piece, pose: &Pose, unit: Unit) -> Result<Vec<Item>, Error> {
     let mut items = Vec::new();
     for mark in &piece.marks {
         match mark {
@@ -129,7 +130,7 @@ pub(crate) fn marks(piece: &Piece, pose: &Pose) -> Result<Vec<Item>, Error> {
         taken.push((name.at - half, name.at + half));
         items.push(written(&name, pose));
     }
-    for (at, words) in captions(piece, &mut taken)? {
+    for (at, words) in captions(piece, &mut taken, unit)? {
         items.push(written(&Inscription::new(at, SMALLEST_LETTER, words), pose));
     }
     Ok(items)
@@ -404,7 +405,7 @@ mod tests {
             Mark::Above(circle(Point2::new(5.0, 0.0), 60.0, 90)),
             Mark::Above(circle(Point2::new(40.0, 0.0), 60.0, 90)),
         ];
-        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0), Unit::Mm).unwrap();
         let dashed: Vec<(&Vec<Point2>, bool)> = items
             .iter()
             .filter_map(|i| match i {
@@ -429,7 +430,7 @@ mod tests {
 
     #[test]
     fn every_piece_has_words_and_its_hole_a_diameter() {
-        let items = marks(&disc(), &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let items = marks(&disc(), &Pose::new(0.0, 0.0, 0.0), Unit::Mm).unwrap();
         let words: Vec<&str> = items
             .iter()
             .filter_map(|i| match i {
@@ -475,7 +476,7 @@ mod tests {
             holes: vec![opening(-45.0), opening(45.0), Hole::round(dowel, 8.3)],
             ..disc()
         };
-        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0), Unit::Mm).unwrap();
         let boxes = written(&items);
         assert_eq!(boxes.len(), 2);
         for (low, high) in &boxes {
@@ -483,7 +484,7 @@ mod tests {
         }
         // On a web too narrow for it the diameter is left out, and the name stands on the rim.
         piece.holes = vec![opening(-36.0), opening(36.0), Hole::round(dowel, 8.3)];
-        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0)).unwrap();
+        let items = marks(&piece, &Pose::new(0.0, 0.0, 0.0), Unit::Mm).unwrap();
         let boxes = written(&items);
         assert_eq!(boxes.len(), 1);
         assert!(piece.holds(boxes[0].0, boxes[0].1));

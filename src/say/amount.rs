@@ -15,6 +15,8 @@ pub(super) enum Scale {
     Signed(usize),
     /// Of a length as a tape shows it.
     Tape(Unit),
+    /// Of a length as a tape shows it beside this one.
+    Beside(Unit, f64),
     /// Of a difference that a tape shows, with its sign.
     TapeSigned(Unit),
     /// Of a difference finer than a tape shows it, with its sign.
@@ -72,6 +74,16 @@ impl Amount {
         Self::new(value, scale)
     }
 
+    /// The same beside another value of it.
+    pub(super) const fn beside(measure: Measure, value: f64, base: f64, unit: Unit) -> Self {
+        let scale = if is_angle(measure) {
+            Scale::Angle
+        } else {
+            Scale::Beside(unit, base)
+        };
+        Self::new(value, scale)
+    }
+
     /// By how much two of a measurement differ, with its sign, as a tape shows it.
     pub(super) const fn signed(measure: Measure, apart: f64, unit: Unit) -> Self {
         let scale = if is_angle(measure) {
@@ -120,6 +132,7 @@ impl fmt::Display for Amount {
             Scale::Plain(decimals) => units::fixed(v, decimals),
             Scale::Signed(decimals) => units::signed(v, decimals),
             Scale::Tape(unit) => unit.show_bare(v),
+            Scale::Beside(unit, base) => unit.beside(v, base),
             Scale::TapeSigned(unit) => unit.signed_bare(v),
             Scale::Apart(unit) => unit.difference_bare(v),
             Scale::HalfWidth(unit) => unit.spread_bare(v),

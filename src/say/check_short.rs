@@ -397,7 +397,11 @@ fn wide(text: &str) -> usize {
 /// What would tell most about the shape; how to take it stands in the long form.
 fn next(checked: &Checked, emphasis: bool) -> String {
     let unit = checked.unit;
-    let each = checked.fit.next.iter().map(|a| a.measure.into());
+    let figure = checked.sheet.figure;
+    let each = checked.fit.next.iter().map(|a| {
+        let name = a.measure.info().title.of(figure);
+        text![name, " (", Part::Measure(a.measure), ")"]
+    });
     let after = checked.fit.next.last().map_or(0.0, |a| a.unsure);
     let known = |mm: f64| text::together(unit.show_plus_minus(mm));
     let text = text![

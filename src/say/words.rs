@@ -27,9 +27,9 @@ pub(super) const fn asked(r: &Reading, unit: Unit) -> Amount {
     Amount::of(r.target.measure, r.target.value, unit)
 }
 
-/// A value of this reading, where there is one.
+/// A value of this reading, where there is one, rounded as what was asked is.
 pub(super) fn value(r: &Reading, v: Option<f64>, unit: Unit) -> Option<Amount> {
-    v.map(|v| Amount::of(r.target.measure, v, unit))
+    v.map(|v| Amount::beside(r.target.measure, v, r.target.value, unit))
 }
 
 /// How far it is from what was asked.

@@ -298,6 +298,7 @@ pub fn finish(
         }
     }
     let labels = mark::Labels {
+        unit: workshop.paper.unit,
         name,
         figure: stack.figure,
         axis,

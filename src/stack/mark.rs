@@ -4,6 +4,7 @@
 //! Every word stands inside its piece and clear of holes, lines and other words; where there is no
 //! room it gets smaller, and in the end is left out.
 
+use crate::units::Unit;
 use rayon::prelude::*;
 
 use super::{Inscription, Layer, Mark, Piece, Tells};
@@ -29,6 +30,8 @@ const SMALLEST_NUMBER: f64 = 2.0;
 
 /// What all layers share.
 pub(crate) struct Labels<'a> {
+    /// What heights are written in.
+    pub(crate) unit: Unit,
     pub(crate) name: &'a str,
     /// Whose figure it is.
     pub(crate) figure: Figure,
@@ -119,14 +122,14 @@ fn words(layer: &Layer, count: usize, labels: &Labels<'_>) -> Vec<WantedWords> {
     own(
         4.0,
         format!(
-            "{:.1} to {:.1} mm up",
-            layer.bottom - labels.bottom,
-            layer.top - labels.bottom
+            "{} to {} up",
+            labels.unit.fine_bare(layer.bottom - labels.bottom),
+            labels.unit.fine(layer.top - labels.bottom)
         ),
     );
     if layer.index.is_multiple_of(PILE_CHECK) {
         let height = layer.top - labels.bottom;
-        own(4.0, format!("CHECK PILE: {height:.1} mm"));
+        own(4.0, format!("CHECK PILE: {}", labels.unit.fine(height)));
     }
     if !labels.name.is_empty() {
         out.push(WantedWords::new(4.0, Tells::Form, labels.name));

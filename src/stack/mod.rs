@@ -238,6 +238,12 @@ impl Stack {
         self.to_cut().count()
     }
 
+    /// Number of round holes in them.
+    #[must_use]
+    pub fn hole_count(&self) -> usize {
+        self.to_cut().map(|(_, piece)| piece.rounds().count()).sum()
+    }
+
     /// Layers of a pile that is there already, from the lowest up; mostly none.
     #[must_use]
     pub fn piled(&self) -> &[Layer] {

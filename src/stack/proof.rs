@@ -9,6 +9,7 @@
 //! # Why are the proof cards life size at half scale too?
 //! They are held against the person, and prove the sheet, not the form.
 
+use crate::units::Unit;
 use std::f64::consts::FRAC_PI_2;
 use std::f64::consts::FRAC_PI_4;
 use std::f64::consts::PI;
@@ -98,17 +99,17 @@ impl CardSide {
     }
 }
 
-/// All cards of a life-size solid, for pages whose window is so wide and high, mm.
+/// All cards of a life-size solid, for pages whose window is so wide and high, mm; heights on them in `unit`.
 ///
 /// # Errors
 /// [`Error::Stack`] when the solid is not closed, [`Error::Format`] when the face of the words cannot
 /// be read.
-pub fn cards(solid: &Mesh, window: (f64, f64)) -> Result<Vec<Card>, Error> {
+pub fn cards(solid: &Mesh, window: (f64, f64), unit: Unit) -> Result<Vec<Card>, Error> {
     let slicer = ClosedSlicer::new(solid)?;
     let mut out = Vec::new();
     for level in LEVELS {
         if let Some(z) = solid.marks.levels.get(&level) {
-            sections(&slicer, level, *z, window, &mut out)?;
+            sections(&slicer, level, *z, (window, unit), &mut out)?;
         }
     }
     profiles(&slicer, &mut out)?;
@@ -137,7 +138,7 @@ fn sections(
     slicer: &ClosedSlicer<'_>,
     level: Level,
     z: f64,
-    window: (f64, f64),
+    (window, unit): ((f64, f64), Unit),
     out: &mut Vec<Card>,
 ) -> Result<(), Error> {
     let Some((outline, centre)) = section(slicer, z) else {
@@ -155,7 +156,7 @@ fn sections(
         &[(1.0, CardSide::Right), (-1.0, CardSide::Left)]
     };
     let name = level.called(slicer.mesh().marks.figure);
-    let height = height(&slicer.mesh().marks, z);
+    let height = height(&slicer.mesh().marks, z, unit);
     for (side, which) in sides {
         let part = |front: f64, back: f64| {
             let to = centre.x + side * far.x;
@@ -225,12 +226,12 @@ fn sections(
 }
 
 /// Where a card is held: above the floor where that is known, else from the natural waist.
-fn height(marks: &Marks, z: f64) -> String {
+fn height(marks: &Marks, z: f64, unit: Unit) -> String {
     match marks.floor {
-        Some((floor, _)) => format!("{:.0} mm above the floor", z - floor),
+        Some((floor, _)) => format!("{} above the floor", unit.rule(z - floor, 0)),
         None if z.abs() < LEVEL_ACCURACY_MM => "at the natural waist".to_owned(),
-        None if z > 0.0 => format!("{z:.0} mm above the waist"),
-        None => format!("{:.0} mm below the waist", -z),
+        None if z > 0.0 => format!("{} above the waist", unit.rule(z, 0)),
+        None => format!("{} below the waist", unit.rule(-z, 0)),
     }
 }
 

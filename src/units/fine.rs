@@ -25,6 +25,8 @@ const KG_PER_M3: f64 = KG_PER_POUND / (MM_PER_FOOT * MM_PER_FOOT * MM_PER_FOOT) 
 const PARTS_OF_DRILL: u32 = 64;
 /// A size is called by its nearest 64th where that is off by no more than this share. Our choice.
 const NEAR: f64 = 0.04;
+/// The finest marks of a rule.
+const PARTS_OF_FINE_RULE: u32 = 32;
 /// A rule is read to this part of an inch.
 const PARTS_OF_RULE: u32 = 16;
 
@@ -35,6 +37,15 @@ impl Unit {
         match self {
             Self::Cm | Self::Mm => Self::Mm.name(),
             Self::In => Self::In.name(),
+        }
+    }
+
+    /// The same in a sentence.
+    #[must_use]
+    pub const fn bench_plural(self) -> &'static str {
+        match self {
+            Self::Cm | Self::Mm => Self::Mm.plural(),
+            Self::In => Self::In.plural(),
         }
     }
 
@@ -85,6 +96,21 @@ impl Unit {
         match self {
             Self::Cm | Self::Mm => fixed(mm, 1),
             Self::In => fraction(mm / MM_PER_INCH, PARTS_OF_DRILL),
+        }
+    }
+
+    /// A height of a pile or the diagonal of a page: `256.5 mm`, `10 3/32 in`, to the finest marks of a rule.
+    #[must_use]
+    pub fn fine(self, mm: f64) -> String {
+        format!("{} {}", self.fine_bare(mm), self.bench_name())
+    }
+
+    /// As [`fine`](Self::fine), without the unit.
+    #[must_use]
+    pub fn fine_bare(self, mm: f64) -> String {
+        match self {
+            Self::Cm | Self::Mm => fixed(mm, 1),
+            Self::In => fraction(mm / MM_PER_INCH, PARTS_OF_FINE_RULE),
         }
     }
 
@@ -220,6 +246,8 @@ mod tests {
         // Water: 62.4 pounds to the cubic foot (from memory).
         assert_eq!(Unit::In.density_bare(1000.0), "62.4");
         assert_eq!(Unit::In.bench(237.3, 0), "9 5/16 in");
+        assert_eq!(Unit::In.fine(256.5), "10 3/32 in");
+        assert_eq!(Unit::Cm.fine(256.5), "256.5 mm");
         assert_eq!(Unit::In.rule(8.3, 0), "5/16 in");
         assert_eq!(Unit::Mm.rule(8.3, 0), "8 mm");
         // Twelve inches of 25.4 mm to the foot; a pound is 0.45359237 kg: agreement of 1959.

@@ -113,6 +113,21 @@ impl Unit {
         }
     }
 
+    /// A length for reading beside another that stands next to it, so that what is shown differs by what lies
+    /// between them and not by two roundings: `base` as it is shown, and on it the rounded difference.
+    #[must_use]
+    pub fn beside(self, mm: f64, base: f64) -> String {
+        let step = match self {
+            Self::Cm | Self::Mm => self.in_mm() / if self == Self::Cm { 10.0 } else { 1.0 },
+            Self::In => MM_PER_INCH / f64::from(PARTS_OF_INCH),
+        };
+        let apart = ((mm - base) / step).round();
+        if apart.abs() < 0.5 {
+            return self.show_bare(base);
+        }
+        self.show_bare(((base / step).round() + apart) * step)
+    }
+
     /// A difference for reading, with its sign: `+0.43 cm`, `-4.3 mm`, `+0.17 in`. One digit finer
     /// than a tape, since it is often less than the tape's finest mark; zero has no sign.
     #[must_use]
@@ -318,6 +333,14 @@ mod tests {
         assert_eq!(Unit::Cm.show_difference(4.3), "+0.43 cm");
         assert_eq!(Unit::Mm.show_difference(-4.3), "-4.3 mm");
         assert_eq!(Unit::In.show_plus_minus(0.5), "± 0.02 in");
+        // Just over 44 3/16 in and just under it are one length, whichever way a half is rounded.
+        let asked = 25.4 * 44.188;
+        assert_eq!(Unit::In.show_bare(asked), "44 1/4");
+        assert_eq!(Unit::In.beside(asked - 0.1, asked), "44 1/4");
+        assert_eq!(Unit::In.beside(asked - 3.0, asked), "44 1/8");
+        assert_eq!(Unit::Cm.beside(960.45, 960.5), Unit::Cm.show_bare(960.5));
+        assert_eq!(Unit::Cm.beside(957.0, 960.0), "95.7");
+        assert_eq!(Unit::Mm.beside(957.4, 960.0), "957");
         assert_eq!(inch_fraction(13.1875).as_deref(), Some("13 3/16"));
         assert_eq!(inch_fraction(0.0625).as_deref(), Some("1/16"));
         assert_eq!(inch_fraction(41.0).as_deref(), Some("41"));

@@ -33,7 +33,7 @@ pub fn blank(unit: Unit) -> String {
     ));
     let _ = writeln!(
         out,
-        "\nunit = \"{name}\"\n# What prices are counted in, an example.\n#currency = \"EUR\""
+        "\nunit = \"{name}\"\n# What prices are counted in, in your own word for it. An example.\n#currency = \"money\""
     );
     for table in TABLES {
         // A table alone gives a form a pole.
@@ -113,13 +113,22 @@ mod tests {
             let read = read(&blank(unit), "room.toml").unwrap();
             let usual = Workshop {
                 pole: None,
-                dowel: crate::workshop::Dowelling {
-                    inch: unit == Unit::In,
-                    ..Workshop::default().dowel
-                },
-                ..Workshop::default()
+                ..Workshop::usual(unit)
             };
             assert_eq!(read, usual);
+            // What is shown as taken is taken: typed out, it changes nothing.
+            let text = blank(unit);
+            let said = text.replace("#thickness", "thickness");
+            let said = said
+                .replace("#size", "size")
+                .replace("#edge", "edge")
+                .replace("#width", "width");
+            let said = crate::workshop::read(&said, "room.toml").unwrap();
+            assert_eq!(said.paper, usual.paper);
+            assert_eq!(
+                (said.layer, said.stock, said.dowel),
+                (usual.layer, usual.stock, usual.dowel)
+            );
             assert!(blank(unit).lines().all(|l| l.len() <= COLUMNS + 2));
         }
     }
@@ -193,7 +202,7 @@ mod tests {
             wedges: Some(12.0),
             hem_below_hip: Some(90.0),
             prices: crate::workshop::Prices {
-                currency: "EUR".into(),
+                currency: "money".into(),
                 dowel: Some(2.4),
                 batting: Some(6.9),
             },

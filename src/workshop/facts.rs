@@ -104,13 +104,15 @@ impl Misprint {
             Self::NotTwo {
                 bars: [along, across],
             } => text![
-                "it takes two lengths in mm with an ",
+                "it takes two lengths with an ",
                 key("x"),
                 " between them, for the bar of ",
                 mm(*along),
                 " along the page and the bar of ",
                 mm(*across),
-                " across it"
+                " across it (or those of inches, with ",
+                key("in"),
+                " at the end)"
             ],
             Self::Off { bar, measured } => text![
                 "a bar of ",

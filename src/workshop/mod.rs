@@ -1,6 +1,7 @@
 //! The workshop: a room, its materials and its machines. Every value has a default.
 
 use crate::error::Finding;
+use crate::units::Unit;
 
 mod blank;
 mod facts;
@@ -16,6 +17,8 @@ mod tables;
 pub use blank::blank;
 pub use facts::{Belongs, Misprint, WorkshopFact};
 pub use keys::ranges;
+pub use pages::PaperSize;
+pub use paper::INCH_BAR;
 pub use paper::size as paper_size;
 pub use read::read;
 
@@ -125,6 +128,9 @@ impl Padding {
 /// The printer's paper.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Paper {
+    /// What pages, cards and marks on pieces are written in: inches for anyone who reads those, else
+    /// millimetres. The unit of its file, until a body is built that is read in another.
+    pub unit: Unit,
     /// Name: `A4`, `Letter`, `11x17`, `roll 610`.
     pub name: String,
     /// mm, the shorter side (a roll: its width).
@@ -235,32 +241,34 @@ impl Workshop {
     }
 }
 
-impl Default for Workshop {
-    /// The room when nothing is said: what the table of keys has for each, and the pole that its blank
-    /// shows.
-    fn default() -> Self {
+impl Workshop {
+    /// The room of somebody who measures in this unit when nothing is said: what the table of keys has for
+    /// each, and the pole that its blank shows. In inches it has the paper, boards and dowels that are sold
+    /// where inches are used.
+    #[must_use]
+    pub fn usual(unit: Unit) -> Self {
         use keys::{base, dowel, form, layer, padding, paper, pole, stock};
-        let page = paper_size(paper::SIZE.shown());
+        let page = paper_size(paper::SIZE.shown(unit));
         let (name, width, height) = page.unwrap_or_default();
         Self {
             layer: LayerStock {
-                material: layer::MATERIAL.shown().into(),
-                thickness: layer::THICKNESS.shown(),
+                material: layer::MATERIAL.shown(unit).into(),
+                thickness: layer::THICKNESS.shown(unit),
                 density: layer::DENSITY.shown(),
                 cut: Cut::Middle,
                 hollow: None,
-                glue_line: layer::GLUE_LINE.shown(),
+                glue_line: layer::GLUE_LINE.shown(unit),
             },
             other_layers: Vec::new(),
             step: None,
             wedges: None,
             stock: vec![Stock {
-                width: stock::WIDTH.shown(),
-                length: stock::LENGTH.shown(),
+                width: stock::WIDTH.shown(unit),
+                length: stock::LENGTH.shown(unit),
                 roll: stock::ROLL.shown(),
-                margin: stock::MARGIN.shown(),
-                gap: stock::GAP.shown(),
-                kerf: stock::KERF.shown(),
+                margin: stock::MARGIN.shown(unit),
+                gap: stock::GAP.shown(unit),
+                kerf: stock::KERF.shown(unit),
                 turns: stock::TURN.shown().to_vec(),
                 crossed: false,
                 count: None,
@@ -269,35 +277,43 @@ impl Default for Workshop {
                 price: None,
             }],
             dowel: Dowelling {
-                diameter: dowel::DIAMETER.shown(),
-                clearance: dowel::CLEARANCE.shown(),
+                diameter: dowel::DIAMETER.shown(unit),
+                clearance: dowel::CLEARANCE.shown(unit),
                 count: dowel::COUNT.shown(),
-                edge: dowel::EDGE.shown(),
-                inch: false,
+                edge: dowel::EDGE.shown(unit),
+                inch: unit == Unit::In,
             },
-            pole: Some(pole::DIAMETER.shown()),
-            base: base::THICKNESS.shown(),
+            pole: Some(pole::DIAMETER.shown(unit)),
+            base: base::THICKNESS.shown(unit),
             tilt: base::TILT.shown(),
             padding: Padding {
-                batting: padding::BATTING.shown(),
-                cover: padding::COVER.shown(),
+                batting: padding::BATTING.shown(unit),
+                cover: padding::COVER.shown(unit),
             },
             paper: Paper {
+                unit,
                 name,
                 width,
                 height,
                 roll: false,
-                margin: paper::MARGIN.shown(),
-                overlap: paper::OVERLAP.shown(),
+                margin: paper::MARGIN.shown(unit),
+                overlap: paper::OVERLAP.shown(unit),
                 outlines: paper::OUTLINES.shown(),
                 fold: paper::FOLD.shown(),
                 printed: None,
             },
             scale: form::SCALE.kind.0[0],
             hem_below_hip: None,
-            neck_above_girth: form::TO.shown(),
+            neck_above_girth: form::TO.shown(unit),
             prices: Prices::default(),
             findings: Vec::new(),
         }
+    }
+}
+
+impl Default for Workshop {
+    /// The usual room in millimetres.
+    fn default() -> Self {
+        Self::usual(Unit::Mm)
     }
 }

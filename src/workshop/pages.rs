@@ -1,8 +1,9 @@
 //! The `[paper]` of a workshop file.
 
-use crate::error::Severity;
+use crate::error::{Error, Severity};
 use crate::source::Source;
 use crate::units;
+use crate::units::{Misread, Unit};
 use crate::workshop::facts::{WorkshopFact, refuse, say, show};
 use crate::workshop::keys::paper;
 use crate::workshop::paper::{SIZES, size};
@@ -13,43 +14,89 @@ use crate::workshop::{Paper, Workshop};
 /// still handle on a floor).
 const ROLL_PAGE: f64 = 3000.0;
 
-/// Reads it; what it does not say is as in the default workshop.
+/// A size of paper.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PaperSize {
+    name: String,
+    width: f64,
+    height: f64,
+    roll: bool,
+}
+
+/// Why words name no paper.
+pub(super) enum NoPaper {
+    Fact(WorkshopFact),
+    Misread(Misread),
+}
+
+impl PaperSize {
+    /// The paper that words name, as `paper.size` has them: `A3`, `Letter`, `300 x 420 mm`, `roll 610 mm`;
+    /// the bare width of a roll is in `unit`.
+    ///
+    /// # Errors
+    /// Why there is none.
+    pub fn of(words: &str, unit: Unit) -> Result<Self, Error> {
+        Self::named(words, unit).map_err(|why| match why {
+            NoPaper::Fact(fact) => Error::request(fact),
+            NoPaper::Misread(_) => Error::request(WorkshopFact::RollWithoutWidth),
+        })
+    }
+
+    fn named(words: &str, unit: Unit) -> Result<Self, NoPaper> {
+        let no = |fact| Err(NoPaper::Fact(fact));
+        if let Some(width) = words.trim().to_lowercase().strip_prefix("roll") {
+            if width.trim().is_empty() {
+                return no(WorkshopFact::RollWithoutWidth);
+            }
+            let width = units::parse_length(width, unit).map_err(NoPaper::Misread)?;
+            if !(100.0..=2000.0).contains(&width) {
+                return no(WorkshopFact::NoSuchRoll { width, unit });
+            }
+            return Ok(Self {
+                name: format!("roll {}", show(unit, width)),
+                width,
+                height: ROLL_PAGE,
+                roll: true,
+            });
+        }
+        let Some((name, width, height)) = size(words) else {
+            return no(WorkshopFact::NoSuchPaper {
+                typed: units::clip(words),
+                known: SIZES.iter().map(|(name, ..)| *name).collect(),
+            });
+        };
+        if !(100.0..=2000.0).contains(&width) || height > 5000.0 {
+            let size = [width, height];
+            return no(WorkshopFact::NoPage { size, unit });
+        }
+        Ok(Self {
+            name,
+            width,
+            height,
+            roll: false,
+        })
+    }
+
+    /// Takes it for `paper`, whose borders and ways of drawing stay.
+    pub fn lay_into(self, paper: &mut Paper) {
+        paper.name = self.name;
+        paper.width = self.width;
+        paper.height = self.height;
+        paper.roll = self.roll;
+    }
+}
+
+/// Reads it; what it does not say is as in the usual workshop.
 pub(super) fn read<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>) -> Paper {
-    let mut sheet = Workshop::default().paper;
     let unit = part.unit;
+    let mut sheet = Workshop::usual(unit).paper;
     if let Some(value) = part.value(&paper::SIZE)
         && let Some(words) = source.words(&paper::SIZE.dotted(), value)
     {
-        let at = value.span();
-        if let Some(width) = words.trim().to_lowercase().strip_prefix("roll") {
-            match units::parse_length(width, unit) {
-                _ if width.trim().is_empty() => {
-                    refuse(source, at, WorkshopFact::RollWithoutWidth);
-                }
-                Ok(width) if (100.0..=2000.0).contains(&width) => {
-                    sheet.name = format!("roll {}", show(unit, width));
-                    sheet.width = width;
-                    sheet.height = ROLL_PAGE;
-                    sheet.roll = true;
-                }
-                Ok(width) => refuse(source, at, WorkshopFact::NoSuchRoll { width, unit }),
-                Err(why) => source.misread(&paper::SIZE.dotted(), value, why),
-            }
-        } else if let Some((name, width, height)) = size(words) {
-            if (100.0..=2000.0).contains(&width) && height <= 5000.0 {
-                sheet.name = name;
-                sheet.width = width;
-                sheet.height = height;
-            } else {
-                let size = [width, height];
-                refuse(source, at, WorkshopFact::NoPage { size, unit });
-            }
-        } else {
-            let fact = WorkshopFact::NoSuchPaper {
-                typed: units::clip(words),
-                known: SIZES.iter().map(|(name, ..)| *name).collect(),
-            };
-            refuse(source, at, fact);
+        match PaperSize::named(words, unit) {
+            Ok(size) => size.lay_into(&mut sheet),
+            Err(NoPaper::Fact(fact)) => refuse(source, value.span(), fact),
+            Err(NoPaper::Misread(why)) => source.misread(&paper::SIZE.dotted(), value, why),
         }
     }
     part.length_into(source, &paper::MARGIN, &mut sheet.margin);

@@ -5,6 +5,7 @@
 //! memory of these standards.
 
 use crate::tolerance::PAPER_SAME_TOLERANCE_MM;
+use crate::units;
 use crate::units::{MM_PER_INCH, Unit, fixed};
 use crate::workshop::Paper;
 use crate::workshop::facts::Misprint;
@@ -105,6 +106,9 @@ fn by_measure(text: &str) -> Option<(String, f64, f64)> {
 const LONG_BAR: f64 = 200.0;
 /// Length of the short check bar, and of both on small paper, mm.
 const SHORT_BAR: f64 = 100.0;
+/// A bar of inches is this much longer than that of millimetres beside it: 4 inches beside 100 mm (exact by
+/// definition).
+pub const INCH_BAR: f64 = 101.6 / 100.0;
 /// Longer side of the printed part that has room for the long bar, its words and the foot, mm.
 const ROOM_FOR_LONG: f64 = 250.0;
 /// A printer that is further off than this is set to scale, or something else was measured.
@@ -121,7 +125,8 @@ impl Paper {
         (if long { LONG_BAR } else { SHORT_BAR }, SHORT_BAR)
     }
 
-    /// Reads what the check bars measured, mm: `198.5x99.4`, along the page and across it.
+    /// Reads what the check bars measured, along the page and across it: `198.5x99.4` in mm, or
+    /// `7 15/16 x 3 31/32 in` off the bars of inches. What comes back is in mm, of the bars of millimetres.
     ///
     /// # Errors
     /// Why it cannot be.
@@ -131,9 +136,21 @@ impl Paper {
             bars: [along, across],
         };
         let lower = text.trim().to_lowercase();
-        let plain = lower.strip_suffix("mm").unwrap_or(&lower);
+        let inches = ["inches", "inch", "in", "\""];
+        let inches = inches.iter().find_map(|unit| lower.strip_suffix(unit));
+        let plain = inches
+            .or_else(|| lower.strip_suffix("mm"))
+            .unwrap_or(&lower);
         let (a, b) = plain.split_once(['x', '×']).ok_or_else(said)?;
-        let number = |s: &str| s.trim().parse::<f64>().ok().filter(|v| v.is_finite());
+        let number = |s: &str| {
+            let s = s.trim();
+            match inches {
+                // The bars of inches are a little longer than those of millimetres.
+                Some(_) => units::parse_length(s, Unit::In).ok().map(|v| v / INCH_BAR),
+                None => s.parse::<f64>().ok(),
+            }
+            .filter(|v| v.is_finite())
+        };
         let (a, b) = (number(a).ok_or_else(said)?, number(b).ok_or_else(said)?);
         for (measured, bar) in [(a, along), (b, across)] {
             if (measured / bar - 1.0).abs() > MOST_OFF {
@@ -194,6 +211,12 @@ mod tests {
         assert_eq!(paper.bars(), (200.0, 100.0));
         assert_eq!(paper.measured("198.5x99.4"), Ok((198.5, 99.4)));
         assert_eq!(paper.measured(" 198.5 × 99.4 mm"), Ok((198.5, 99.4)));
+        // 8 and 4 in are the bars themselves: nothing to make up for.
+        let (along, across) = paper.measured("8 x 4 in").unwrap();
+        assert_relative_eq!(along, 200.0, epsilon = 1e-9);
+        assert_relative_eq!(across, 100.0, epsilon = 1e-9);
+        let (along, _) = paper.measured("7 15/16 x 3 31/32 in").unwrap();
+        assert_relative_eq!(along / 200.0, 7.9375 / 8.0, epsilon = 1e-9);
         for bad in ["198.5", "99.4x198.5", "198.5xabc", "150x99", "NaNx99"] {
             assert!(paper.measured(bad).is_err(), "{bad}");
         }

@@ -34,7 +34,7 @@ impl<'t, 'a> Part<'t, 'a> {
     pub(super) fn length(&self, source: &mut Source<'a>, key: &Key<Length>) -> Option<f64> {
         let value = self.value(key)?;
         let mm = source.length(&key.dotted(), value, self.unit)?;
-        let Length(range, _) = key.kind;
+        let Length(range, ..) = key.kind;
         if (range[0]..=range[1]).contains(&mm) {
             return Some(mm);
         }

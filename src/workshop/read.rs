@@ -20,8 +20,8 @@ const ROLL_STOCK: f64 = 2000.0;
 
 /// Reads a workshop file. `file` is its name as the person typed it.
 ///
-/// Tables and keys, every one optional: `unit` (what a bare number means: `"mm"` unless said,
-/// `"cm"`, `"in"`), `currency`; `[layer]`, or several `[[layer]]`, of which the first is built with
+/// Tables and keys, every one optional: `unit` (what a bare number means, and in which world of sizes what is
+/// not said is taken: `"mm"` unless said, `"cm"`, `"in"`), `currency`; `[layer]`, or several `[[layer]]`, of which the first is built with
 /// and, where `form.step` sets a widest step, the thinner ones too;
 /// `[stock]` or `[[stock]]`, the first choice first; `[dowel]`; `[pole]`, without which there is no
 /// pole; `[base]`; `[padding]`; `[paper]`; `[form]`.
@@ -37,7 +37,7 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
         .unwrap_or(Unit::Mm);
     let mut workshop = Workshop {
         pole: None,
-        ..Workshop::default()
+        ..Workshop::usual(unit)
     };
     if let Some(value) = top.get("currency") {
         workshop.prices.currency = source
@@ -68,7 +68,7 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
     swallowed(&mut source, &top, &workshop);
     if let Some(table) = tables::one(&mut source, &top, "pole") {
         let diameter = part(table).length(&mut source, &pole::DIAMETER);
-        workshop.pole = Some(diameter.unwrap_or(pole::DIAMETER.shown()));
+        workshop.pole = Some(diameter.unwrap_or(pole::DIAMETER.shown(unit)));
     }
     if let Some(table) = tables::one(&mut source, &top, "base") {
         let part = part(table);
@@ -134,7 +134,6 @@ fn read_dowel<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, workshop: &mut W
     part.length_into(source, &dowel::DIAMETER, &mut dowel.diameter);
     part.length_into(source, &dowel::CLEARANCE, &mut dowel.clearance);
     part.length_into(source, &dowel::EDGE, &mut dowel.edge);
-    dowel.inch = part.unit == Unit::In;
     workshop.prices.dowel = part.number(source, &dowel::PRICE);
     if let Some(count) = part.count(source, &dowel::COUNT) {
         dowel.count = count;
@@ -189,7 +188,7 @@ fn read_padding<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, workshop: &mut
 }
 
 fn read_layer<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>) -> LayerStock {
-    let mut layer = Workshop::default().layer;
+    let mut layer = Workshop::usual(part.unit).layer;
     if let Some(value) = part.value(&layer::MATERIAL) {
         layer.material = source
             .name(&layer::MATERIAL.dotted(), value, LONGEST_NAME)
@@ -253,7 +252,7 @@ enum Grain {
 
 /// Reads a stock, which may be of one of several materials.
 fn read_stock<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, materials: usize) -> Stock {
-    let mut stock = Workshop::default().stock.remove(0);
+    let mut stock = Workshop::usual(part.unit).stock.remove(0);
     stock.price = part.number(source, &stock::PRICE);
     let of = Key {
         table: stock::LAYER.table,

@@ -352,6 +352,29 @@ fn sides_slopes_inches_and_words_are_understood() {
     );
 }
 
+/// A small bare number for a slope may be the drop, and who looks at another answer keeps a doubted one.
+#[test]
+fn what_a_small_slope_means_is_asked_and_go_keeps_what_is_doubted() {
+    let dir = tempfile::tempdir().unwrap();
+    typed(
+        "small-slope",
+        dir.path(),
+        &["c", "--figure", "man", "--unit", "in"],
+        &[
+            "", "", "usual", // waist, date
+            "go 11", "2", "perhaps", "in", "", // 2 in of drop, read once
+            "go 4", "48", "",
+            "go 3", // an underbust, and a chest to wonder about, which is kept
+            "41", "go 5", "done",
+        ],
+        1,
+    );
+    let text = fs::read_to_string(dir.path().join("c.toml")).unwrap();
+    for line in ["shoulder = \"2 in\"", "underbust = 48", "bust = 41"] {
+        assert!(text.contains(line), "{line} in\n{text}");
+    }
+}
+
 /// A letter from another keyboard is no reason to lose the conversation.
 #[test]
 fn what_is_typed_in_no_utf_8_is_asked_for_again() {

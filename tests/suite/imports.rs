@@ -158,6 +158,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "error",
             "fact",
             "text",
+            "units",
             "face",
             "lettering",
             "tolerance",

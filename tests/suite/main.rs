@@ -39,6 +39,8 @@ mod entry;
 mod blank;
 // The words beside the results: help, manual, licences, missing files, the last line of `check`.
 mod manners;
+// Somebody who measures in inches.
+mod inches;
 // A made-up figure in closed form for the tests of solid and tape.
 mod figure;
 // How far points are from triangles.

@@ -41,7 +41,7 @@ fn a_blank_workshop_file_is_written_and_read() {
         .args(["new", "--workshop", "--unit", "in"])
         .run()
         .success()
-        .prints("#thickness = 0.25\n");
+        .prints("#thickness = \"1/4\"\n");
     program(dir.path())
         .args(["new", "--workshop", "room-blank.toml", "--unit", "in"])
         .run()

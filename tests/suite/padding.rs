@@ -301,8 +301,8 @@ fn a_person_over_time_in_the_order_of_the_dates() {
     let page = fs::read_to_string(at.join("t.html")).unwrap();
     stands_alone(&page);
     // Each number stays with its unit.
-    let change = ["+4.0 cm", "+1 5/8 in"].map(|t| format!("<span class=\"option\">{t}</span>"));
-    assert!(page.contains(&format!("waist girth: {}", change.join(", "))));
+    let change = ["+4.0 cm", "(+1 5/8 in)"].map(|t| format!("<span class=\"option\">{t}</span>"));
+    assert!(page.contains(&format!("waist girth: {}", change.join(" "))));
     // Without dates, or with one date twice, there is no course.
     fs::write(at.join("d.toml"), dated("2026-04-01", "80.8", "")).unwrap();
     let (_, twice) = said(at, &["compare", "--over-time", "c.toml", "d.toml"], 2);

@@ -151,21 +151,32 @@ fn one_that_cannot_be_built_is_said() {
     assert_eq!(text.matches("widest step").count(), 1, "{text}");
 }
 
-/// Hours by hand arithmetic: 60 m at 0.5 to 1 m a minute, 100 pieces at 2 to 3 minutes, 50 pages at
-/// 1 to 2, 20 of the proof at 3 to 5, 100 layers at 1 to 3, and 3 to 6 hours of covering (speeds: common practice, no source).
+/// Hours by hand arithmetic: 60 m at 0.5 to 1 m a minute, 100 pieces traced in 2 to 4 minutes and marked in 2 to 3,
+/// 300 holes at half a minute to one, 8 dowels at 5 to 10, 50 pages at 1 to 2, 20 of the proof at 3 to 5, 100 layers at
+/// 1 to 3; 1 to 4 hours for the stand, 1 to 3 for padding, 4 to 8 for the cover (speeds: common practice, no source).
 #[test]
 fn hours_add_up() {
     let amounts = Amounts {
         cut_length: 60_000.0,
         pieces: 100,
+        holes: 300,
+        dowels: 8,
         pages: 50,
         proof: 20,
         layers: 100,
+        stands: 1,
     };
     let h = hours::hours(&["EVA foam"], amounts);
-    assert_relative_eq!(h.by_hand().0, 60.0 + 60.0 + 200.0 + 50.0 + 100.0 + 180.0);
-    assert_relative_eq!(h.by_hand().1, 100.0 + 120.0 + 300.0 + 100.0 + 300.0 + 360.0);
-    assert_relative_eq!(h.by_machine().unwrap().0, 60.0 + 50.0 + 100.0 + 180.0);
+    let least = [
+        60.0, 60.0, 200.0, 200.0, 150.0, 40.0, 50.0, 100.0, 60.0, 60.0, 240.0,
+    ];
+    let most = [
+        100.0, 120.0, 400.0, 300.0, 300.0, 80.0, 100.0, 300.0, 240.0, 180.0, 480.0,
+    ];
+    assert_relative_eq!(h.by_hand().0, least.iter().sum::<f64>());
+    assert_relative_eq!(h.by_hand().1, most.iter().sum::<f64>());
+    let machine = 60.0 + 50.0 + 40.0 + 100.0 + 60.0 + 60.0 + 240.0;
+    assert_relative_eq!(h.by_machine().unwrap().0, machine);
     // A saw is slower than a knife.
     assert!(hours::hours(&["plywood"], amounts).by_hand().0 > h.by_hand().0);
 }
@@ -201,9 +212,12 @@ fn choices_stand_side_by_side() {
             Amounts {
                 cut_length: 123_000.0,
                 pieces: 100,
+                holes: 300,
+                dowels: 8,
                 pages: 120,
                 proof: 15,
                 layers: 100,
+                stands: 1,
             },
         ),
         cost: Some(1234.0),

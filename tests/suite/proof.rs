@@ -13,6 +13,7 @@ use layfigure::measure::Measure;
 use layfigure::stack::Mark;
 use layfigure::stack::proof;
 use layfigure::stack::proof::Card;
+use layfigure::units::Unit;
 use layfigure::workshop::Workshop;
 
 use super::stack::turned;
@@ -24,7 +25,7 @@ const BAND: f64 = 20.0;
 fn drum(window: (f64, f64)) -> Vec<Card> {
     let mut mesh = turned(0.0, 400.0, 100, |_| 150.0);
     mesh.marks.levels.insert(Level::Waist, 200.0);
-    proof::cards(&mesh, window).unwrap()
+    proof::cards(&mesh, window, Unit::Mm).unwrap()
 }
 
 /// A quarter of a ring has the area π (R² − r²) / 4 and edges π r / 2, π R / 2 and twice the width
@@ -59,7 +60,7 @@ fn cards_of_a_body_follow_its_girths() {
     let sheet = include_str!("../../examples/baritone.toml");
     let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
     let checked = form::check(sheet, &workshop, None).unwrap();
-    let cards = proof::cards(&checked.mesh, (182.0, 264.0)).unwrap();
+    let cards = proof::cards(&checked.mesh, (182.0, 264.0), Unit::Mm).unwrap();
     for (level, measure) in [
         (Level::Hip, Measure::GirthHip),
         (Level::Waist, Measure::GirthWaist),
@@ -145,7 +146,7 @@ fn words_of_cards_stand_in_order_and_clear() {
     ] {
         let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
         let checked = form::check(sheet, &Workshop::default(), None).unwrap();
-        for card in proof::cards(&checked.mesh, (182.0, 264.0)).unwrap() {
+        for card in proof::cards(&checked.mesh, (182.0, 264.0), Unit::Mm).unwrap() {
             read(&card);
         }
     }

@@ -76,6 +76,7 @@ fn svg_texts_survive() {
 
 fn paper(name: &str, width: f64, height: f64) -> Paper {
     Paper {
+        unit: layfigure::units::Unit::Mm,
         name: name.into(),
         width,
         height,

@@ -7,7 +7,7 @@ mod more;
 mod reading;
 mod talk;
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use layfigure::drawing::pdf;
 use layfigure::form;
@@ -88,10 +88,19 @@ pub(crate) fn run(args: &New) -> Result<Outcome, Stop> {
         return print(args, path);
     }
     talk_through(
-        args.file.as_deref(),
+        args.file.as_deref().map(as_toml).as_deref(),
         args.figure.map(Into::into),
         args.unit.map(Into::into),
     )
+}
+
+/// The file of a sheet: a bare name gets its ending, unless a file has that very name.
+fn as_toml(path: &Path) -> PathBuf {
+    if path.extension().is_none() && path.file_name().is_some() && !path.exists() {
+        path.with_extension("toml")
+    } else {
+        path.to_path_buf()
+    }
 }
 
 /// Asks for a sheet on the terminal.
@@ -118,7 +127,7 @@ fn talk_through(
 /// The commented blank: into a file, or to standard output.
 fn template(args: &New) -> Result<Outcome, Stop> {
     let text = sheet::template(args.figure.map(Into::into), args.unit.map(Into::into));
-    let Some(path) = &args.file else {
+    let Some(path) = &args.file.as_deref().map(as_toml) else {
         say::text(&text)?;
         return Ok(Outcome::Done);
     };

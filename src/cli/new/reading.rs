@@ -4,8 +4,9 @@
 use layfigure::fact;
 use layfigure::measure::{Kind, Measure};
 use layfigure::sheet::entry;
-use layfigure::sheet::entry::{Answer, Need, ShapeWord};
+use layfigure::sheet::entry::{Answer, Need, ShapeWord, Try};
 use layfigure::units;
+use layfigure::units::Unit;
 
 use super::ask::{Heard, Interview, Next, Topic, warn};
 use super::talk::{sentence, tell, title};
@@ -24,6 +25,17 @@ enum Again {
     Away,
 }
 
+/// A shoulder that slopes less than this is flatter than those of nearly everybody: what was typed may be the drop.
+/// Our choice, from the range of the slope in the surveys.
+const FLAT_DEG: f64 = 10.0;
+
+/// Whether one bare number was typed for a slope, which is small for degrees.
+fn is_flat(m: Measure, answer: &Answer) -> bool {
+    let mut tries = answer.sides().flat_map(|(_, tries)| tries);
+    let flat = |t: &Try| t.bare && t.value < units::radians(FLAT_DEG);
+    m.kind() == Kind::Slope && answer.both.len() == 1 && tries.all(flat)
+}
+
 impl Interview {
     /// Asks for one measurement.
     pub(super) fn reading(&mut self, i: usize, m: Measure) -> Result<Next, Stop> {
@@ -39,8 +51,17 @@ impl Interview {
                     self.hear(&ask, &["keep"], Topic::Doubt(m))?
                 }
             };
-            if let (Heard::End | Heard::Go(_) | Heard::Skip, Some(answer)) = (&heard, &doubted) {
-                tell(format!("Not kept: {}.", answer.shown(self.unit)))?;
+            match (&heard, &doubted) {
+                // Whoever looks at another answer first comes back to this one, or finds it doubted again.
+                (Heard::Go(_), Some(answer)) => {
+                    tell(format!("Kept: {}.", answer.shown(self.unit)))?;
+                    self.draft.put(m, answer);
+                    self.keep()?;
+                }
+                (Heard::End | Heard::Skip, Some(answer)) => {
+                    tell(format!("Not kept: {}.", answer.shown(self.unit)))?;
+                }
+                _ => {}
             }
             let line = match (heard, &doubted) {
                 (Heard::End, _) => return Ok(Next::End),
@@ -80,13 +101,28 @@ impl Interview {
                 },
                 (Heard::Words(line), None) => line,
             };
-            let answer = match entry::parse(&line, m, self.unit) {
+            let mut answer = match entry::parse(&line, m, self.unit) {
                 Ok(answer) => answer,
                 Err(why) => {
                     sentence(fact::told(&why, ": "))?;
                     continue;
                 }
             };
+            if is_flat(m, &answer) {
+                match self.degrees_or_drop(&line, m)? {
+                    Ok(true) => {}
+                    Ok(false) => {
+                        match entry::parse(&format!("{line} {}", self.unit.name()), m, self.unit) {
+                            Ok(drop) => answer = drop,
+                            Err(why) => {
+                                sentence(fact::told(&why, ": "))?;
+                                continue;
+                            }
+                        }
+                    }
+                    Err(next) => return Ok(next),
+                }
+            }
             self.echo(&line, &answer)?;
             // What two readings far apart come to is nobody's girth: it need not be judged.
             let slip = answer.slip(m).is_some();
@@ -112,6 +148,32 @@ impl Interview {
             } else {
                 doubted = Some(answer);
             }
+        }
+    }
+
+    /// Whether a bare number that is small for a slope means degrees; otherwise it is the drop. What comes
+    /// next, where neither was said.
+    fn degrees_or_drop(&mut self, line: &str, m: Measure) -> Result<Result<bool, Next>, Stop> {
+        let unit = self.unit.name();
+        let ask = format!("{line} degrees, or {line} {unit} of drop? degrees or {unit}");
+        loop {
+            match self.hear(&ask, &["degrees", unit], Topic::Reading(m))? {
+                Heard::End => return Ok(Err(Next::End)),
+                Heard::Back => return Ok(Err(Next::Back)),
+                Heard::Go(to) => return Ok(Err(Next::Go(to))),
+                Heard::Skip | Heard::Away => return Ok(Err(Next::On)),
+                Heard::Enter => {}
+                Heard::Words(words) => {
+                    let words = words.to_lowercase();
+                    if "degrees".starts_with(&words) {
+                        return Ok(Ok(true));
+                    }
+                    if Unit::from_name(&words) == Some(self.unit) {
+                        return Ok(Ok(false));
+                    }
+                }
+            }
+            tell(format!("Please type degrees or {unit}."))?;
         }
     }
 

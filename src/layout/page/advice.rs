@@ -1,6 +1,8 @@
 //! What the first pages say: of templates of layers, and of the cards of the proof.
 
 use crate::drawing::Pen;
+use crate::units::Unit;
+use crate::workshop::INCH_BAR;
 
 /// What the pages hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,6 +26,8 @@ pub(super) enum Holds {
 pub(super) struct About {
     /// Lengths of the bars along the page and across it, mm.
     pub(super) bars: (f64, f64),
+    /// What the pages are written in.
+    pub(super) unit: Unit,
     /// Whether the pages are made for what the bars measured before.
     pub(super) corrected: bool,
     /// What the pages hold.
@@ -84,7 +88,7 @@ impl About {
                     "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked. To true a stack by eye, lay the piece of the layer above on its dowels and draw round it.".to_owned(),
                 ]);
             }
-            Holds::Cards { floor } => out.extend(cards(floor)),
+            Holds::Cards { floor } => out.extend(cards(floor, self.unit)),
         }
         out.push(CAUTION.to_owned());
         out
@@ -93,17 +97,37 @@ impl About {
     /// How to print, and how to prove it.
     fn scale(&self) -> Vec<String> {
         let (along, across) = self.bars;
-        let band = |bar: f64| format!("{:.1} to {:.1} mm", bar * 0.995, bar * 1.005);
+        // A half per cent: a rule reads it, and it is half a layer in the height of a form.
+        let band = |bar: f64| match self.unit {
+            Unit::Cm | Unit::Mm => format!("{:.1} to {:.1} mm", bar * 0.995, bar * 1.005),
+            Unit::In => {
+                let [low, high] =
+                    [0.995, 1.005].map(|off| self.unit.drill_bare(bar * INCH_BAR * off));
+                format!("{low} to {high} in")
+            }
+        };
+        let bar = |bar: f64| match self.unit {
+            Unit::Cm | Unit::Mm => self.unit.rule(bar, 0),
+            Unit::In => self.unit.rule(bar * INCH_BAR, 0),
+        };
+        let (within, typed) = match self.unit {
+            Unit::Cm | Unit::Mm => ("1 mm", "198.5x99.4"),
+            Unit::In => ("1/16 in", "\"7 15/16 x 3 31/32 in\""),
+        };
         let remedy = if self.corrected {
-            "These pages make up for what the bars measured before; if they are not true now, measure a page printed without it again."
+            "These pages make up for what the bars measured before; if they are not true now, measure a page printed without it again.".to_owned()
         } else {
-            "If not, print this page alone, write both bars down and build again with what they measured, for instance --printed 198.5x99.4 (up the side x along the foot)."
+            format!(
+                "If not, print this page alone, write both bars down and build again with what they measured, for instance --printed {typed} (up the side x along the foot)."
+            )
         };
         vec![
             "Print at 100 % (actual size), with no fit to page.".to_owned(),
             format!(
-                "Lay a steel rule on the bars of every page: {along} mm up the side must be {}, {across} mm along the foot {}. From corner cross to corner cross it must be what the side says, both ways, within 1 mm. {remedy}",
+                "Lay a steel rule on the bars of every page: {} up the side must be {}, {} along the foot {}. From corner cross to corner cross it must be what the side says, both ways, within {within}. {remedy}",
+                bar(along),
                 band(along),
+                bar(across),
                 band(across)
             ),
         ]
@@ -150,15 +174,15 @@ impl About {
 }
 
 /// What the cards of the proof are for and how they are held (common practice, no source).
-fn cards(floor: bool) -> Vec<String> {
+fn cards(floor: bool, unit: Unit) -> Vec<String> {
     let heights = if floor {
-        "Every band says how high above the floor it belongs. Before you hold up any card, measure these heights from the floor beside the person, who stands without shoes. Mark them at the centre front, the centre back and both sides with tape or a soft pencil. Heights are in millimetres, 25.4 to the inch."
+        "Every band says how high above the floor it belongs. Before you hold up any card, measure these heights from the floor beside the person, who stands without shoes. Mark them at the centre front, the centre back and both sides with tape or a soft pencil."
     } else {
-        "Every band says how far above or below the waist it belongs. Tie an elastic round the waist. Before you hold up any card, measure from it along a plumb line and mark the heights on the person at the centre front, the centre back and both sides with tape or a soft pencil. Heights are in millimetres, 25.4 to the inch."
+        "Every band says how far above or below the waist it belongs. Tie an elastic round the waist. Before you hold up any card, measure from it along a plumb line and mark the heights on the person at the centre front, the centre back and both sides with tape or a soft pencil."
     };
     let mut out = vec![
         "These cards are the outside of the finished form, always life size. They show whether the form will be the person before a single layer is cut. Paste the pages on stiff card and cut the cards out.".to_owned(),
-        heights.to_owned(),
+        format!("{heights} Heights are in {}.", unit.bench_plural()),
         "The hollow side of a band meets the skin, over the underwear that the form is to wear. Hold it level at the marks, its straight ends on the centre lines and the side lines. A card that says “turned over left” serves both sides.".to_owned(),
         "The curved side of a profile meets the skin, at the centre back, the centre front and the side, its ticks at the marked heights; its straight side hangs plumb (hold a thread with a weight beside it). The shoulder line lies on the shoulder, seen from the front.".to_owned(),
         "The person stands as always and breathes out gently. Light under an edge says that the body is smaller there than the form would be. If a card cannot come near, the body is larger there. Measure that place again, correct the sheet and build again. A gap that a breath or a finger closes does not matter.".to_owned(),

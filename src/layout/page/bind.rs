@@ -1,5 +1,6 @@
 //! The pages of leaves, drawn.
 
+use crate::units::Unit;
 use rayon::prelude::*;
 
 use crate::drawing::Drawing;
@@ -94,7 +95,7 @@ fn whole(
     let mut groups = Vec::with_capacity(lies.len() + 1);
     for &(k, turn, x, y) in lies {
         let pose = Pose::new(turn, x + frame.low.x, y - sink + frame.low.y);
-        let items = piece_items(&listed[k], &Laid::default(), &pose)?;
+        let items = piece_items(&listed[k], &Laid::default(), &pose, frame.unit)?;
         groups.push(piece_group(&listed[k], items, None));
     }
     groups.push(Group {
@@ -120,13 +121,18 @@ fn spread_pages(
     let piece = listed.piece.as_ref();
     let drawn = match &listed.drawn {
         Some(template) => template.strokes(),
-        None => piece_items(listed, &Laid::default(), &Pose::new(0.0, 0.0, 0.0))?,
+        None => piece_items(
+            listed,
+            &Laid::default(),
+            &Pose::new(0.0, 0.0, 0.0),
+            frame.unit,
+        )?,
     };
     let strokes: Vec<(Point2, Point2)> = drawn.iter().flat_map(stroke_boxes).collect();
     let joins = spread.joins(&piece.outline, &draw_piece::word_boxes(piece)?, &strokes);
     let laid = Laid::over(spread, &joins);
     let upright = Pose::new(0.0, 0.0, 0.0);
-    let drawn = piece_items(listed, &laid, &upright)?;
+    let drawn = piece_items(listed, &laid, &upright, frame.unit)?;
     let start = foot.number.0;
     let page_of = |cell: (usize, usize)| {
         start
@@ -186,7 +192,12 @@ fn spread_pages(
 }
 
 /// What is drawn of a piece that lies so. A template is cut along the line by hand, so no kerf is added.
-fn piece_items(listed: &Listed<'_>, laid: &Laid, pose: &Pose) -> Result<Vec<Item>, Error> {
+fn piece_items(
+    listed: &Listed<'_>,
+    laid: &Laid,
+    pose: &Pose,
+    unit: Unit,
+) -> Result<Vec<Item>, Error> {
     let piece = listed.piece.as_ref();
     match &listed.drawn {
         Some(template) => {
@@ -197,7 +208,7 @@ fn piece_items(listed: &Listed<'_>, laid: &Laid, pose: &Pose) -> Result<Vec<Item
         }
         None => {
             let mut items = draw_piece::cuts(piece, pose, 0.0)?;
-            items.extend(draw_piece::marks(piece, pose)?);
+            items.extend(draw_piece::marks(piece, pose, unit)?);
             Ok(items)
         }
     }

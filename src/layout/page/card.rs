@@ -56,6 +56,7 @@ pub fn cards(
         .collect();
     let about = About {
         bars: paper.bars(),
+        unit: paper.unit,
         corrected: paper.printed.is_some(),
         holds: Holds::Cards { floor },
     };

@@ -10,11 +10,9 @@ use crate::geom::Point2;
 use crate::imprint::PROGRAM;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::facts::LayoutFact;
-use crate::workshop::Paper;
+use crate::units::Unit;
+use crate::workshop::{INCH_BAR, Paper};
 
-/// An inch bar is this much longer than the metric one: 4 inches beside 100 mm (exact by
-/// definition).
-const INCH_BAR: f64 = 101.6 / 100.0;
 /// Half the length of the strokes of a corner cross, mm.
 const CORNER: f64 = 1.5;
 /// Room beyond a bar for its words, mm.
@@ -44,6 +42,8 @@ pub(super) struct Frame {
     narrow: bool,
     /// Lengths of the metric bars along the page and across it.
     bars: (f64, f64),
+    /// What its words are written in.
+    pub(super) unit: Unit,
 }
 
 /// Whose pages they are.
@@ -98,6 +98,7 @@ impl Frame {
             high: Point2::new(width - paper.margin, height - paper.margin),
             narrow,
             bars,
+            unit: paper.unit,
         })
     }
 
@@ -251,7 +252,7 @@ impl Frame {
         let from = self.low.y + self.bars.0 * INCH_BAR + BAR_WORDS + 2.0;
         // The cross in the corner stands out into the strip.
         let room = self.high.y - 3.0 * CORNER - from;
-        let across = format!("{:.1} mm", self.diagonal().1);
+        let across = self.unit.fine(self.diagonal().1);
         let lines = [
             [
                 "print at 100 %, measure the bars before cutting".to_owned(),

@@ -69,6 +69,7 @@ pub(super) fn about(paper: &Paper, listed: &[Listed<'_>]) -> About {
     let drawn = || listed.iter().filter_map(|l| l.drawn.as_ref());
     About {
         bars: paper.bars(),
+        unit: paper.unit,
         corrected: paper.printed.is_some(),
         holds: Holds::Layers {
             shared: drawn().any(|t| t.count() > 1),

@@ -58,9 +58,10 @@ impl Plate {
 
     /// How thick it is, in words: the cap as the guide has it (common practice, no source).
     fn thickness(self, workshop: &Workshop) -> String {
+        let unit = workshop.paper.unit;
         match self {
-            Self::Base => format!("{:.0} mm thick", workshop.base),
-            Self::Cap => "4 to 6 mm thick".to_owned(),
+            Self::Base => format!("{} thick", unit.bench(workshop.base, 0)),
+            Self::Cap => format!("{} to {} thick", unit.rule_bare(4.0, 0), unit.rule(6.0, 0)),
         }
     }
 }

@@ -6,7 +6,7 @@ use svg::node::element::{Group, SVG};
 use crate::compare::{Course, CourseRow};
 use crate::measure::Kind;
 use crate::say::amount::{Amount, is_angle};
-use crate::say::compare::{both_units, title};
+use crate::say::compare::{apart_cells, apart_in, apart_names, apart_words, limit_in, title};
 use crate::say::html;
 use crate::say::json;
 use crate::say::page::{Beside, Block, Mark};
@@ -66,39 +66,32 @@ fn rate(c: &Course, row: &CourseRow) -> Option<f64> {
 pub fn course(c: &Course, unit: Unit) -> String {
     let rows = c.rows.iter().filter_map(|row| {
         let (first, last) = ends(row)?;
-        let [cm, inch, monthly, noise] = change(c, row);
-        Some(cells![
+        let mut cells = cells![
             Part::Title(row.measure, row.side),
             read(row.values[first].as_ref()?, unit),
             read(row.values[last].as_ref()?, unit),
-            cm,
-            inch,
-            monthly,
-            drawn(row),
-            noise,
-        ])
+        ];
+        cells.extend(change(c, row, unit));
+        // The drawing stands before the last column.
+        cells.insert(cells.len() - 1, drawn(row).into());
+        Some(cells)
     });
-    let heads = [
-        "measurement",
-        "first",
-        "last",
-        "cm",
-        "in",
-        "30 days",
-        "drawn",
-        "",
-    ];
+    let mut heads = vec!["measurement", "first", "last"];
+    heads.extend(apart_in(unit).iter().map(|unit| unit.name()));
+    heads.extend(["30 days", "drawn", ""]);
     let mut shown = vec![Block::Table(Table::new(&heads, rows))];
     if c.rows.is_empty() {
         shown.push(Block::Note("nothing was read at two dates".into()));
     }
     let what = format!("{}: {}", c.name, c.dates.join(", "));
     let legend = format!(
-        "first and last in {}; cm, in: the last less the first; 30 days: change in 30 days, cm; \
+        "first and last in {}; {}: the last less the first; 30 days: change in 30 days, {}; \
          drawn: from the lowest to the highest reading, date by date, a dot where nothing was \
          read; noise: what measuring twice can account for. Other undergarments change a \
          reading too",
-        unit.plural()
+        unit.plural(),
+        apart_names(unit),
+        limit_in(unit).name()
     );
     let page = vec![
         vec![Block::Heading(what.into())],
@@ -162,7 +155,7 @@ pub fn course_page(c: &Course, unit: Unit) -> String {
         let name = text![
             title(row.measure, row.side, c.figure),
             ": ",
-            said(row),
+            said(row, unit),
             noise
         ];
         (name, small(c, row, span, unit))
@@ -191,14 +184,8 @@ pub fn course_page(c: &Course, unit: Unit) -> String {
 }
 
 /// The change in words.
-fn said(row: &CourseRow) -> Text {
-    let [cm, inch] = both_units(row.measure, row.apart);
-    if is_angle(row.measure) {
-        cm.to_string().into()
-    } else {
-        let [cm, inch] = [format!("{cm} cm"), format!("{inch} in")].map(text::together);
-        text![cm, ", ", inch]
-    }
+fn said(row: &CourseRow, unit: Unit) -> Text {
+    apart_words(row.measure, row.apart, unit)
 }
 
 /// How far the readings and the noise round the first reach from it, mm or radians.
@@ -261,12 +248,14 @@ fn small(c: &Course, row: &CourseRow, span: f64, unit: Unit) -> SVG {
 fn table(c: &Course, unit: Unit) -> Table {
     let mut heads = vec!["measurement"];
     heads.extend(c.dates.iter().map(String::as_str));
-    heads.extend(["cm", "in", "in 30 days, cm", ""]);
+    let monthly = format!("in 30 days, {}", limit_in(unit).name());
+    heads.extend(apart_in(unit).iter().map(|unit| unit.name()));
+    heads.extend([monthly.as_str(), ""]);
     let rows = c.rows.iter().map(|row| {
         let mut cells = cells![Part::Title(row.measure, row.side)];
         let values = row.values.iter();
         cells.extend(values.map(|t| t.as_ref().map(|t| read(t, unit)).into()));
-        cells.extend(change(c, row));
+        cells.extend(change(c, row, unit));
         Row::new(cells, weight(row))
     });
     Table::new(&heads, rows).under(format!("Every reading, in {}", unit.plural()))
@@ -280,10 +269,11 @@ fn weight(row: &CourseRow) -> Weight {
     }
 }
 
-/// The change in cm and in inches, in 30 days, and whether it is noise.
-fn change(c: &Course, row: &CourseRow) -> [Cell; 4] {
-    let [cm, inch] = both_units(row.measure, row.apart);
-    let monthly = rate(c, row).map(|r| Amount::signed(row.measure, r, Unit::Cm));
+/// The change, in 30 days, and whether it is noise.
+fn change(c: &Course, row: &CourseRow, unit: Unit) -> Vec<Cell> {
+    let monthly = rate(c, row).map(|r| Amount::signed(row.measure, r, limit_in(unit)));
     let noise = if row.is_noise() { "noise" } else { "" };
-    [cm.into(), inch.into(), Cell::or(monthly, ""), noise.into()]
+    let mut cells = apart_cells(row.measure, row.apart, unit);
+    cells.extend(cells![Cell::or(monthly, ""), noise]);
+    cells
 }

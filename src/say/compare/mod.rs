@@ -12,6 +12,7 @@ use crate::compare;
 use crate::compare::{Alteration, Body, Difference, Ease, Standing};
 use crate::measure::{Figure, Measure, Side};
 use crate::say::amount::{Amount, is_angle};
+use crate::say::table::Cell;
 use crate::sheet::Origin;
 use crate::text;
 use crate::text::{Part, Reader, Text};
@@ -107,36 +108,83 @@ const fn value(measure: Measure, value: f64, origin: Origin, unit: Unit) -> Amou
     })
 }
 
-/// A difference in centimetres and in inches to the nearest eighth, each with its sign; angles in
-/// degrees, twice.
-fn both_units(measure: Measure, apart: f64) -> [Amount; 2] {
-    [Unit::Cm, Unit::In].map(|unit| Amount::signed(measure, apart, unit))
+/// The units of a difference: for anyone who measures in inches those alone, else centimetres and inches.
+const fn apart_in(unit: Unit) -> &'static [Unit] {
+    match unit {
+        Unit::Cm | Unit::Mm => &[Unit::Cm, Unit::In],
+        Unit::In => &[Unit::In],
+    }
 }
 
-/// An amount without sign in both units, with their names: `5.5 cm (2 1/8 in)`.
-fn amount(measure: Measure, by: f64) -> Text {
-    if is_angle(measure) {
-        Part::Angle(by).into()
-    } else {
-        let inches = text::together(format!("({})", Unit::In.show(by)));
-        text![text::length(by, Unit::Cm), " ", inches]
+/// Their names: `cm, in`.
+fn apart_names(unit: Unit) -> String {
+    let names: Vec<&str> = apart_in(unit).iter().map(|unit| unit.name()).collect();
+    names.join(", ")
+}
+
+/// The unit of noise and ease.
+const fn limit_in(unit: Unit) -> Unit {
+    apart_in(unit)[0]
+}
+
+/// A difference with its sign, in [these units](apart_in), inches to the nearest eighth; angles in degrees.
+fn apart_cells(measure: Measure, apart: f64, unit: Unit) -> Vec<Cell> {
+    let cell = |unit: &Unit| Amount::signed(measure, apart, *unit).into();
+    apart_in(unit).iter().map(cell).collect()
+}
+
+/// The same in a sentence: `+5.5 cm (+2 1/8 in)`.
+fn apart_words(measure: Measure, apart: f64, unit: Unit) -> Text {
+    let shown = |unit: Unit| format!("{} {}", Amount::signed(measure, apart, unit), unit.name());
+    match apart_in(unit) {
+        _ if is_angle(measure) => text::together(Amount::signed(measure, apart, unit).to_string()),
+        [first, second, ..] => text![
+            text::together(shown(*first)),
+            " ",
+            text::together(format!("({})", shown(*second)))
+        ],
+        _ => text::together(shown(unit)),
+    }
+}
+
+/// An amount without sign: `5.5 cm (2 1/8 in)`, or in inches alone.
+fn amount(measure: Measure, by: f64, unit: Unit) -> Text {
+    match apart_in(unit) {
+        _ if is_angle(measure) => Part::Angle(by).into(),
+        [first, second, ..] => text![
+            text::length(by, *first),
+            " ",
+            text::together(format!("({})", second.show(by)))
+        ],
+        _ => text::length(by, unit),
     }
 }
 
 /// One alteration in a sentence.
-fn alteration(a: &Alteration) -> Text {
+fn alteration(a: &Alteration, unit: Unit) -> Text {
     let side = match a.side {
         Side::Both => "",
         Side::Left => " on the left",
         Side::Right => " on the right",
     };
-    let beyond = if is_angle(a.measure) {
-        Part::Angle(a.beyond)
-    } else {
-        Part::Length(a.beyond, Unit::Cm)
-    };
+    let seams = a.seams.map(|s| match (s.enough, s.darts) {
+        (true, true) => text![
+            ", ",
+            text::together(unit.rule(s.each, 0)),
+            " at each side seam and waist dart"
+        ],
+        (true, false) => text![
+            ", ",
+            text::together(unit.rule(s.each, 0)),
+            " at each side seam"
+        ],
+        (false, _) => text![
+            ": cut anew, seams of a usual block give about ",
+            text::length(s.give(), limit_in(unit))
+        ],
+    });
     let parts = a.front.map(|front| {
-        let part = |mm: f64| text::together(Unit::Cm.show_signed(mm));
+        let part = |mm: f64| text::together(limit_in(unit).show_signed(mm));
         text![
             "; in front ",
             part(front),
@@ -147,11 +195,15 @@ fn alteration(a: &Alteration) -> Text {
     text![
         a.what,
         side,
-        ": ",
-        amount(a.measure, a.by),
-        ", ",
-        beyond,
-        " beyond the ease",
+        " by ",
+        amount(a.measure, a.beyond, unit),
+        seams,
+        "; the bodies differ by ",
+        if is_angle(a.measure) {
+            Part::Angle(a.by)
+        } else {
+            Part::Length(a.by, limit_in(unit))
+        },
         parts,
         a.is_estimated
             .then_some("; it rests on an estimate: measure first")
@@ -159,12 +211,12 @@ fn alteration(a: &Alteration) -> Text {
 }
 
 /// The ease in words.
-fn ease(e: Ease) -> Text {
+fn ease(e: Ease, unit: Unit) -> Text {
     text![
         "ease ",
-        text::length(e.girth, Unit::Cm),
+        text::length(e.girth, limit_in(unit)),
         " on girths, ",
-        text::length(e.length, Unit::Cm),
-        " on lengths"
+        text::length(e.length, limit_in(unit)),
+        " on lengths; an amount is what is beyond it"
     ]
 }

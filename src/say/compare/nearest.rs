@@ -3,7 +3,7 @@
 use crate::compare::{Body, Nearest};
 use crate::measure::{Measure, Side};
 use crate::say::amount::{Amount, Scale};
-use crate::say::compare::{both_units, title, value};
+use crate::say::compare::{apart_cells, apart_in, apart_names, apart_words, title, value};
 use crate::say::page::{Block, Mark, Page};
 use crate::say::table::{Cell, Table, cells};
 use crate::say::terminal;
@@ -21,10 +21,11 @@ pub fn sizes(body: &Body, nearest: &[Nearest], unit: Unit) -> String {
         .collect();
     mains.dedup();
     let legend = format!(
-        "lengths in {}; cm, in: the body less the size; between: the {} between the sizes that \
+        "lengths in {}; {}: the body less the size; between: the {} between the sizes that \
          goes with the same measurement; ~ estimated; sizes are measurements of bodies, not of \
          garments",
         unit.plural(),
+        apart_names(unit),
         mains.join(" or ")
     );
     page.push(vec![Block::Note(legend.into())]);
@@ -37,9 +38,8 @@ fn one(body: &Body, n: &Nearest, unit: Unit) -> Page {
     let mut head = vec![Block::Heading(what.into())];
     if let Some((column, apart)) = &n.column {
         let apart = apart.map(|mm| {
-            let [cm, inch] = both_units(Measure::HeightStature, mm);
-            let [cm, inch] = [format!("{cm} cm"), format!("{inch} in")].map(text::together);
-            text![" (stature ", cm, ", ", inch, " from it)"]
+            let apart = apart_words(Measure::HeightStature, mm, unit);
+            text!["; stature ", apart, " from it"]
         });
         let column = text::typed(column.clone());
         head.push(Block::Note(text![
@@ -54,24 +54,27 @@ fn one(body: &Body, n: &Nearest, unit: Unit) -> Page {
         ));
     }
     let rows = n.levels.iter().map(|l| {
-        let [cm, inch] = both_units(l.measure, l.apart);
         let between = l.between.map(|mm| Amount::new(mm, Scale::Tape(unit)));
-        cells![
+        let mut cells = cells![
             title(l.measure, Side::Both, n.figure),
             value(l.measure, l.value, l.origin, unit),
             &l.size,
-            cm,
-            inch,
-            Cell::or(between, "beyond"),
-        ]
+        ];
+        cells.extend(apart_cells(l.measure, l.apart, unit));
+        cells.extend(cells![Cell::or(between, "beyond")]);
+        cells
     });
-    let heads = ["by", "body", "nearest", "cm", "in", "between"];
+    let mut heads = vec!["by", "body", "nearest"];
+    heads.extend(apart_in(unit).iter().map(|unit| unit.name()));
+    heads.push("between");
     let table = Table::new(&heads, rows);
     let picks = n.picks.iter().map(|p| {
         let apart = p.apart.iter().map(|(m, mm)| {
-            let [cm, inch] = both_units(*m, *mm);
-            let [cm, inch] = [format!("{cm} cm"), format!("({inch} in)")].map(text::together);
-            text![title(*m, Side::Both, n.figure), " ", cm, " ", inch]
+            text![
+                title(*m, Side::Both, n.figure),
+                " ",
+                apart_words(*m, *mm, unit)
+            ]
         });
         let size = format!(
             "for a {}, by the {}: {}:{}; there the body has ",

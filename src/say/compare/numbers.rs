@@ -3,8 +3,10 @@
 use serde_json::{Value, json};
 
 use crate::compare::{Body, Nearest};
-use crate::say::compare::{Pair, both_units};
+use crate::say::amount::Amount;
+use crate::say::compare::Pair;
 use crate::say::json;
+use crate::units::Unit;
 
 fn body(b: &Body) -> Value {
     json!({
@@ -19,7 +21,7 @@ fn body(b: &Body) -> Value {
 #[must_use]
 pub fn bodies_json(pair: &Pair) -> Value {
     let differences = pair.differences.iter().map(|d| {
-        let [cm, inch] = both_units(d.measure, d.apart);
+        let shown = |unit| Amount::signed(d.measure, d.apart, unit).to_string();
         json!({
             "key": d.side.key_of(d.measure),
             "name": d.measure.info().title.of(pair.figure()),
@@ -29,8 +31,8 @@ pub fn bodies_json(pair: &Pair) -> Value {
             "b": json::value_of(d.measure, d.b.value),
             "b_origin": json::origin(d.b.origin),
             "difference": json::value_of(d.measure, d.apart),
-            "shown_cm": cm.to_string(),
-            "shown_in": inch.to_string(),
+            "shown_cm": shown(Unit::Cm),
+            "shown_in": shown(Unit::In),
             "percent": d.percent().map(json::number),
             "noise_limit": json::value_of(d.measure, d.limit),
             "is_noise": d.is_noise(),

@@ -7,7 +7,7 @@ use crate::measure::Level;
 use crate::mesh::Mesh;
 use crate::say::amount::{Amount, Scale};
 use crate::say::compare::pictures;
-use crate::say::compare::{Pair, alteration, both_units, ease, value};
+use crate::say::compare::{Pair, alteration, apart_cells, apart_in, ease, limit_in, value};
 use crate::say::html;
 use crate::say::page::{Beside, Block, Mark, Page};
 use crate::say::table::{Cell, Row, Table, Weight, cells};
@@ -15,7 +15,6 @@ use crate::say::terminal;
 use crate::sheet::Target;
 use crate::text;
 use crate::text::{Part, Text};
-use crate::units::Unit;
 
 /// Two bodies, for a terminal. With `every` the estimates within noise are listed too.
 #[must_use]
@@ -62,18 +61,14 @@ fn who(pair: &Pair) -> Block {
 /// Some of the differences.
 fn table<'a>(pair: &Pair, of: impl IntoIterator<Item = &'a Difference>) -> Table {
     let rows = of.into_iter().map(|d| {
-        let [cm, inch] = both_units(d.measure, d.apart);
         let side = |t: &Target| value(t.measure, t.value, t.origin, pair.unit);
         let percent = d.percent().map(|p| Amount::new(p, Scale::Signed(1)));
-        let cells = cells![
-            Part::Title(d.measure, d.side),
-            side(&d.a),
-            side(&d.b),
-            cm,
-            inch,
+        let mut cells = cells![Part::Title(d.measure, d.side), side(&d.a), side(&d.b)];
+        cells.extend(apart_cells(d.measure, d.apart, pair.unit));
+        cells.extend(cells![
             Cell::or(percent, ""),
-            Amount::of(d.measure, d.limit, Unit::Cm),
-        ];
+            Amount::of(d.measure, d.limit, limit_in(pair.unit)),
+        ]);
         let weight = if d.is_noise() {
             Weight::Noise
         } else {
@@ -81,7 +76,9 @@ fn table<'a>(pair: &Pair, of: impl IntoIterator<Item = &'a Difference>) -> Table
         };
         Row::new(cells, weight)
     });
-    let heads = ["measurement", "A", "B", "cm", "in", "%", "noise"];
+    let mut heads = vec!["measurement", "A", "B"];
+    heads.extend(apart_in(pair.unit).iter().map(|unit| unit.name()));
+    heads.extend(["%", "noise"]);
     Table::new(&heads, rows)
 }
 
@@ -122,7 +119,9 @@ fn differences(pair: &Pair, every: bool) -> Page {
     page.push(vec![Block::Note(text![
         "A and B in ",
         pair.unit.plural(),
-        "; ~ estimated; noise, in cm: what measuring or estimating can account for"
+        "; ~ estimated; noise, in ",
+        limit_in(pair.unit).plural(),
+        ": what measuring or estimating can account for"
     ])]);
     page
 }
@@ -132,13 +131,17 @@ fn cutting(pair: &Pair) -> Page {
     if pair.is_same() {
         return Vec::new();
     }
-    let alterations: Vec<Text> = pair.alterations.iter().map(alteration).collect();
+    let alterations: Vec<Text> = pair
+        .alterations
+        .iter()
+        .map(|a| alteration(a, pair.unit))
+        .collect();
     vec![
         vec![
             Block::Heading("at the cutting table".into()),
             Block::Note(text![
                 "for something cut for A and worn by B (the other way round: name B first); ",
-                ease(pair.ease)
+                ease(pair.ease, pair.unit)
             ]),
         ],
         vec![if alterations.is_empty() {

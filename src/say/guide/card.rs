@@ -38,11 +38,9 @@ pub(super) fn card(form: &Form) -> Markup {
     let rows: Vec<(&Reading, Option<Level>, f64)> = rows.collect();
     html! {
         p {
-            "Measure with the tape that measured the body, at the heights given, which run up from the \
-             underside of layer 1 (the top of the base board): once before the form is padded, once \
-             before it is covered, once when it is done. The bands are for the covered form and common \
-             practice; with thin padding and care half as much can be had. The small figures say about \
-             how much a girth must be before padding and cover are on: 6.28 times their thickness less."
+            "Measure with the tape that measured the body, at these heights above the underside of layer 1: \
+             bare, padded, covered. The bands are for the covered form (common practice); the small figures \
+             say about what a girth must be before padding and cover are on."
         }
         table class="stack" {
             caption {

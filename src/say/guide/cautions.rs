@@ -14,13 +14,17 @@ use crate::workshop::material;
 /// Whoever holds a knife, at the proof as at the layers.
 const KNIFE: &str = "Knife: a sharp blade, a cutting mat, the free hand behind the blade, several light passes; retract \
      it when you put it down, old blades into a sharps box. No blades, heat or glue for children.";
-const DOWELS: &str = "Sawing and drilling dowels and poles: glasses on, the dowel in a vice or clamped, a saw for wood or for metal \
-     as it is, both hands away from the blade; file burrs off metal and round the ends. Never hold a tube in \
-     the hand to drill it.";
-const STANDING: &str = "Dowels that stand up out of the pile are at the height of eyes when you bend over it: put a cork or a ball of \
-     tape on each end until the next run goes on.";
-const LADDER: &str = "Hanging it: have the hook fixed by somebody who knows what the ceiling bears; work from a ladder that \
-     stands firm, with a second person, and never stand under the form while it is pulled up.";
+/// The same where it was said before.
+const KNIFE_AGAIN: &str = "Knife: sharp, on a mat, the free hand behind it, light passes; retracted when put down, old blades into a \
+     sharps box; no blades, heat or glue for children.";
+const DOWELS: &str = "Dowels and poles: glasses on, the dowel clamped, the saw for wood or metal as it is, hands away \
+     from the blade; file burrs and ends. Never drill a tube held in the hand.";
+const STANDING: &str = "Dowels that stand up are at the height of eyes when you bend over: put a cork or a ball of tape \
+     on each end until the next run goes on.";
+const LADDER: &str = "Hanging it: have the hook fixed by somebody who knows what the ceiling bears; a ladder that stands \
+     firm, a second person, nobody under the form while it is pulled up.";
+const ADHESIVES: &str = "Spray and contact adhesives give vapour that burns and hugs the floor: open windows, no flame, \
+     spark or pilot light, read label and data sheet. Hot glue burns skin.";
 
 /// A box of cautions.
 fn note(sentences: impl IntoIterator<Item = Text>) -> Markup {
@@ -81,7 +85,8 @@ pub(super) fn at_the_proof(form: &Form) -> Markup {
 
 /// Where pieces are cut.
 pub(super) fn at_the_cut(form: &Form) -> Markup {
-    let mut all: Vec<Text> = vec![KNIFE.into()];
+    let proved = !form.proof.is_empty();
+    let mut all: Vec<Text> = vec![if proved { KNIFE_AGAIN } else { KNIFE }.into()];
     let kinds = kinds(form);
     for (family, laser) in &kinds {
         let line = of_laser(family, *laser);
@@ -97,7 +102,8 @@ pub(super) fn at_the_cut(form: &Form) -> Markup {
         }
     }
     all.push(
-        "Follow the maker's data sheet, local rules, and somebody trained on the machine.".into(),
+        "The maker's data sheet, local rules and somebody trained on the machine come first."
+            .into(),
     );
     note(all)
 }
@@ -105,6 +111,11 @@ pub(super) fn at_the_cut(form: &Form) -> Markup {
 /// Where dowels are sawn and stand.
 pub(super) fn at_the_dowels() -> Markup {
     note([DOWELS, STANDING].map(Text::from))
+}
+
+/// Where glue is spread.
+pub(super) fn at_the_glue() -> Markup {
+    note([ADHESIVES.into()])
 }
 
 /// Where it hangs.

@@ -39,10 +39,15 @@ pub(super) fn verdict(form: &Form) -> Markup {
                 strong { "The shape meets the sheet." }
                 " All " (text::count(given.len(), "reading"))
                 " taken off the solid with a tape of its own are what was asked."
+                @let warned = form.checked.findings.iter().filter(|f| f.severity != Severity::Note).count();
+                @if warned > 0 {
+                    " Read the " (text::count(warned, "warning")) " under " a href="#judge" { "Judging the form" }
+                    " before anything is cut."
+                }
                 @if !off.is_empty() {
                     " " strong { "The stack as built does not: " }
                     "with padding of even thickness the " (off.join(", "))
-                    " would be out of the band of the check card. Step 7 says how much to pad there."
+                    " would be out of the band of the check card. Step 8 says how much to pad there."
                 }
             } @else {
                 strong { "The shape misses the sheet" } " in " (text::count(missed.len(), "reading"))
@@ -78,24 +83,31 @@ pub(super) fn table(form: &Form) -> Markup {
     ];
     let asked = Table::new(&heads, asked).under("What the sheet asks for");
     let reader = form.checked.reader();
-    let guessed = estimated.iter().filter(on_form).map(|r| {
+    // What a garment is cut by; the rest is for whoever doubts the shape.
+    let worn = |r: &&&Reading| {
+        matches!(
+            r.target.measure.kind(),
+            Kind::Girth | Kind::Arc | Kind::Length
+        )
+    };
+    let guessed = estimated.iter().filter(on_form).filter(worn).map(|r| {
         cells![
             words::title(r),
             words::asked(r, unit),
-            words::plus_minus(r, r.target.plus_minus, unit),
-            words::value(r, r.solid, unit),
-            words::value(r, r.built, unit),
+            words::plus_minus(r, r.target.plus_minus, unit).marked(""),
         ]
     });
-    let heads = ["Measurement", "Estimate", "±", "Solid", "As built"];
+    let heads = ["Measurement", "Estimate", "±"];
     let guessed = Table::new(&heads, guessed)
-        .under("Estimated: nobody measured it. 19 bodies in 20 lie within the ±");
+        .under(
+        "Estimated: nobody measured it; 19 bodies in 20 lie within the ±. `layfigure check --all` lists breadths, \
+         depths and heights",
+    );
     html! {
         p {
-            strong { "Solid" } " is read off the finished surface; " strong { "as built" }
-            " off the stack of layers as they are drawn, with padding and cover put back. A tape \
-             lies on the corners of a stack, so it reads a little more there than on the smooth \
-             surface. Lengths are in " (unit.plural()) "."
+            strong { "Solid" } " is read off the finished surface, " strong { "as built" }
+            " off the stack with padding and cover on: a tape rides on the corners of the layers. Lengths are in "
+            (unit.plural()) "."
             @if let Some(counted) = words::wedges_counted(form) { " What is called " (counted) "." }
             @if let Some(meaning) = as_built::meaning(given.iter().copied()) {
                 " The verdict is that on the solid; beside it, " (meaning) "."
@@ -126,22 +138,27 @@ fn next(form: &Form) -> Markup {
         @if !fit.next.is_empty() {
             h3 { "What to measure next" }
             p {
-                "The surface is known to " (unit.show_plus_minus(fit.unsure)) " all round. Each of \
-                 these, added to the sheet, tells most:"
+                "The surface is known to " (unit.show_plus_minus(fit.unsure)) " all round. What tells most, and to what it is \
+                 known then: "
+                @for (i, a) in fit.next.iter().enumerate() {
+                    @if i > 0 { "; " }
+                    (a.measure.info().title.of(form.checked.sheet.figure)) " (" code { (a.measure) } "), "
+                    (unit.show_plus_minus(a.unsure))
+                }
+                "."
             }
-            ul { @for a in &fit.next { li {
-                strong { (a.measure.info().title.of(form.checked.sheet.figure)) } " (" code { (a.measure) } "), then "
-                (unit.show_plus_minus(a.unsure)) ": " (a.measure.info().how.of(form.checked.sheet.figure)) "; "
-                (a.measure.info().who.words()) "."
-            } } }
         }
     }
 }
 
+/// Girths that differ by less than this, mm, ask for nothing: a third of a millimetre of batting.
+const EVEN: f64 = 2.0;
+
 /// Where the padding must differ from the even thickness, level by level.
 pub(super) fn padding(form: &Form) -> Markup {
     let unit = form.checked.unit;
-    let rows = form
+    let even = form.workshop.padding.batting;
+    let rows: Vec<(&Reading, f64)> = form
         .checked
         .readings
         .iter()
@@ -154,23 +171,26 @@ pub(super) fn padding(form: &Form) -> Markup {
             )
         })
         .filter_map(|r| Some((r, (r.built? - r.target.value) * form.stack.scale)))
-        .map(|(r, apart)| {
-            let even = form.workshop.padding.batting;
-            let drill = |mm: f64| Amount::new(mm, Scale::Drill(unit));
-            cells![
-                words::title(r),
-                drill(even),
-                Amount::new(apart, Scale::Bench(unit, 1)),
-                drill((even - apart / std::f64::consts::TAU).max(0.0)),
-            ]
-        });
-    let heads = ["Even thickness", "Girth differs by", "Make it"]
-        .map(|head| format!("{head}, {}", unit.bench_name()));
-    let [even, apart, make] = heads.each_ref().map(String::as_str);
-    let table = Table::new(&["Level", even, apart, make], rows).under(
-        "Padding by level: the even thickness gives the girth as built; the last column says what \
-         more or less would bring it to the girth asked",
-    );
+        .collect();
+    if rows.iter().all(|(_, apart)| apart.abs() < EVEN) {
+        return html! { p { "Batting of the same thickness everywhere gives every girth that was asked." } };
+    }
+    let rows = rows.into_iter().map(|(r, apart)| {
+        let drill = |mm: f64| Amount::new(mm, Scale::Drill(unit));
+        cells![
+            words::title(r),
+            Amount::new(apart, Scale::Bench(unit, 1)),
+            drill((even - apart / std::f64::consts::TAU).max(0.0)),
+        ]
+    });
+    let heads =
+        ["Girth differs by", "Make it"].map(|head| format!("{head}, {}", unit.bench_name()));
+    let [apart, make] = heads.each_ref().map(String::as_str);
+    let table = Table::new(&["Level", apart, make], rows).under(format!(
+        "Batting by level: {} {} everywhere gives the girth as built, the last column the girth asked",
+        unit.drill_bare(even),
+        unit.bench_name()
+    ));
     html::wide(&table, form.checked.reader())
 }
 

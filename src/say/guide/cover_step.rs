@@ -12,10 +12,11 @@ use crate::say::picture::At;
 use crate::units;
 use crate::units::{MM_PER_INCH, Unit};
 
+/// Room for a letter, in heights: that of a wide serif face, since every browser takes another (by eye).
+const LETTER: f64 = 0.62;
 /// Of the drawing, as parts of its height, so that a small form is drawn as a large one: blank round it,
-/// room for the words beside each piece, height of letters, width of lines.
+/// height of letters, width of lines.
 const ROUND_IT: f64 = 0.033;
-const WORDS: f64 = 0.23;
 const LETTERS: f64 = 0.036;
 const PEN: f64 = 0.003;
 /// What is pulled to see how far a knit stretches, mm.
@@ -35,7 +36,7 @@ pub(super) fn to_buy(form: &Form) -> Markup {
     };
     let all = cloth_cover::widths(unit).map(|wide| (wide, cover.length_of_cloth(wide)));
     html! {
-        "Cover cloth, a firm knit " (thick) " thick that stretches across as step 8 says: "
+        "Cover cloth, a firm knit " (thick) " thick that stretches as step 9 says: "
         @for (i, (wide, length)) in all.iter().enumerate() {
             @if i > 0 { ", or " }
             @match length {
@@ -71,49 +72,39 @@ pub(super) fn cover(form: &Form) -> Markup {
             "The cover is a front" @if even { " on the fold" } @else { " in one piece, left and right of their own" }
             ", two backs that meet at the centre back, a neck, an oval for each arm plate and a round for the \
              end of the neck. Take a firm knit: " (unit.show(pulled(unit))) " of it, folded and pulled crosswise, must \
-             reach " strong { (unit.show(pulled(unit) * c.opening.stretch)) } " without force. The widths below are "
-            (per_cent) " % less than the form, its lengths the form's own (5 to 10 % around and 0 to 5 % along is \
-             usual for a knit; common practice, no source). Woven cloth does not give: it would need the form's own \
-             widths, a dart or a seam over every hollow, and is not drafted here."
+             reach " strong { (unit.show(pulled(unit) * c.opening.stretch)) } " without force. Widths below are "
+            (per_cent) " % less than the form (common practice, no source). Woven cloth does not give and is not drafted here."
         }
         (table(&c, unit, even))
         (above(&c, unit, even))
         (drawing(&c))
         p {
-            strong { "Draft it so." } " Draw the centre line, mark the levels along it at the lengths of the table, square \
-             out the width at each, and join the ends: that is the side seam. Go on above the armpit with the second \
-             table. "
+            strong { "Draft it." } " Mark the levels along the centre line, square out the widths, join their ends: the side seam. "
             @let [left, right] = c.side_seams();
-            "As drafted the side seam is " (unit.show(left[0].midpoint(right[0]))) " long in front and "
-            (unit.show(left[1].midpoint(right[1]))) " behind. "
+            "It is " (unit.show(left[0].midpoint(right[0]))) " in front, " (unit.show(left[1].midpoint(right[1]))) " behind. "
             @if let Some(dart) = c.dart() {
-                "Take the difference up in a dart of " strong { (unit.show(dart)) } " in each front side seam at the height of the \
-                 bust, pointing at the bust point and ending " (unit.show(20.0)) " before it. "
+                "Take that up in a dart of " strong { (unit.show(dart)) } " in each front side seam, pointing at the bust point, ending " (unit.show(20.0)) " before it. "
             } @else {
                 "Ease the longer one in. "
             }
             @if let Some(dart) = c.waist_dart() {
-                "The front narrows by " (unit.show(2.0 * dart)) " a side below the bust: take " strong { (unit.show(dart)) }
-                " of it in a dart that is widest at the waist and runs out below the bust point and at the \
-                 abdomen, and keep the side seam so much further out there. "
+                "Below the bust take " strong { (unit.show(dart)) }
+                " a side in a dart, widest at the waist, from below the bust point to the abdomen, with the side seam so much \
+                 further out. "
             }
-            "Allow " (unit.show(SEAM)) " at every seam, " (unit.show(SEAM_BACK)) " at the centre back and the \
-             back of the neck, and " (unit.show(TURN_UNDER)) " below the lower edge, to go under the base board with a \
-             drawstring. Sew a trial in old jersey first."
+            "Allow " (unit.show(SEAM)) " at every seam, " (unit.show(SEAM_BACK)) " at the centre back, " (unit.show(TURN_UNDER))
+            " below the lower edge. Sew a trial in old jersey."
         }
         p {
-            strong { "Put it on." } " Sew the darts, if there are any, then shoulders, sides, neck and ovals; leave the centre back open from the upper end of \
-             the neck down for " strong { (unit.show(c.opening.length)) }
+            strong { "Put it on." } " Sew darts, shoulders, sides, neck and ovals; leave the centre back open from the upper end \
+             of the neck down for " strong { (unit.show(c.opening.length)) }
             @if let Some([closed, over]) = c.opening.over {
-                ": what is closed below is " (unit.show(closed)) " round and comes from above over " (unit.show(over))
-                " at the widest"
+                ": below it " (unit.show(closed)) " round goes over " (unit.show(over))
             } @else {
-                ", the whole length: if any of it were closed, it would not go over the widest part. It goes on like a coat"
+                ", the whole length: it goes on like a coat"
             }
-            ". Pull it down by its lower edge, seams straight at sides and centre back, shoulder seams on the shoulders; \
-             pin the levels, close the back by hand from the waist up and down, or with the zip, and draw the string up under \
-             the base board. Mark centre front, centre back, side lines, waist, bust and hip with thread or narrow \
-             tape, at the heights on the check card."
+            ". Pull it down, seams straight; close the back by hand from the waist, or with the zip; draw the string up under \
+             the base board. Mark centres, side lines, waist, bust and hip with thread, at the heights of the check card."
         }
     }
 }
@@ -131,13 +122,13 @@ fn table(c: &Cover, unit: Unit, even: bool) -> Markup {
     html! {
         div class="wide whole" { table {
             caption {
-                "The pattern up to the armpits, without allowances, in " (unit.plural())
+                "The pattern up to the armpits, in " (unit.plural())
                 "; up: along the centre line from the lower edge"
                 @if !even { "; left above, right below" }
             }
             thead { tr {
                 th scope="col" { "Level" }
-                th scope="col" class="n" { "Height" }
+
                 th scope="col" class="n" { "Half front, wide" }
                 th scope="col" class="n" { "Front, up" }
                 th scope="col" class="n" { "Half back, wide" }
@@ -145,7 +136,7 @@ fn table(c: &Cover, unit: Unit, even: bool) -> Markup {
             } }
             tbody { @for r in c.rows.iter().rev() { tr {
                 th scope="row" { (r.name) }
-                td class="n" { (unit.show_bare(r.height)) }
+
                 td class="n" { (pair(unit, snug(r.front), even)) }
                 td class="n" { (unit.show_bare(r.along[0])) }
                 td class="n" { (pair(unit, snug(r.back), even)) }
@@ -162,38 +153,22 @@ fn above(c: &Cover, unit: Unit, even: bool) -> Markup {
     let at = |v: [f64; 2]| pair(unit, v, even);
     let armhole = |i: usize| pair(unit, t.armhole.map(|a| a[i]), even);
     let rows = [
-        (
-            "centre up to the neckline",
-            bare(t.along[0]),
-            bare(t.along[1]),
-        ),
-        (
-            "side neck point: up from the lower edge",
-            bare(t.side_neck[0]),
-            bare(t.side_neck[1]),
-        ),
-        (
-            "and out from the centre",
-            at(t.neck_width),
-            at(t.neck_width),
-        ),
+        ("neckline, up", bare(t.along[0]), bare(t.along[1])),
+        ("side neck, up", bare(t.side_neck[0]), bare(t.side_neck[1])),
+        ("out from the centre", at(t.neck_width), at(t.neck_width)),
         ("shoulder seam", at(t.shoulder), at(t.shoulder)),
-        ("which drops outward by", at(t.drop), at(t.drop)),
+        ("its drop", at(t.drop), at(t.drop)),
         (
-            "half-way up the armhole: up from the lower edge",
+            "mid armhole, up",
             bare(t.across_at[0]),
             bare(t.across_at[1]),
         ),
-        (
-            "and out from the centre",
-            half(t.across[0]),
-            half(t.across[1]),
-        ),
+        ("out from the centre", half(t.across[0]), half(t.across[1])),
         ("armhole seam, to check", armhole(0), armhole(1)),
     ];
     html! {
         div class="wide whole" { table {
-            caption { "Above the armpits, at the form's own measures, in " (unit.plural()) @if !even { "; left above, right below" } }
+            caption { "Above the armpits, at the form's own measures" @if !even { "; left above, right below" } }
             thead { tr {
                 th scope="col" { "What" }
                 th scope="col" class="n" { "Front" }
@@ -211,7 +186,7 @@ fn above(c: &Cover, unit: Unit, even: bool) -> Markup {
             (unit.show(t.neck_height[2])) " at the sides, " (unit.show(t.neck_height[1]))
             " behind. Arm plates: ovals " (unit.show(t.plate[0][0])) " high and " (unit.show(t.plate[0][1])) " wide"
             @if !even { " on the left, " (unit.show(t.plate[1][0])) " and " (unit.show(t.plate[1][1])) " on the right" }
-            ": draw round the padded plate. The end of the neck: draw round its cap, whose outline is on the templates."
+            ": draw round the padded plate. End of the neck: draw round its cap."
         }
     }
 }
@@ -226,7 +201,14 @@ fn drawing(c: &Cover) -> Markup {
         widest(&|r| r.front[0]) * snug,
         widest(&|r| r.back[0]) * snug,
     ];
-    let [round_it, room, letters, pen] = [ROUND_IT, WORDS, LETTERS, PEN].map(|part| part * high);
+    let [round_it, letters, pen] = [ROUND_IT, LETTERS, PEN].map(|part| part * high);
+    let longest = c
+        .rows
+        .iter()
+        .map(|r| r.name.chars().count())
+        .max()
+        .unwrap_or(0);
+    let room = (1.0 + LETTER * longest as f64) * letters;
     let left = [round_it, round_it + wide[0] + room];
     let (w, h) = (
         left[1] + wide[1] + room,
@@ -283,9 +265,7 @@ fn drawing(c: &Cover) -> Markup {
     html! {
         figure class="cover" {
             (PreEscaped(drawn.to_string()))
-            figcaption {
-                "Drawn from the two tables, without darts and without allowances."
-            }
+            figcaption { "Without darts and allowances." }
         }
     }
 }

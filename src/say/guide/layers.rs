@@ -1,71 +1,52 @@
-//! The table of all layers.
+//! All layers, to be ticked off as they are cut.
 
 use maud::{Markup, html};
 
 use crate::form::Form;
-use crate::form::totals;
 use crate::layout::Board;
 use crate::measure::{Figure, Level};
 use crate::stack::{Layer, PieceId};
 
-/// One line a layer, from the lowest up.
+/// One line a board.
 pub(super) fn layers(form: &Form) -> Markup {
-    let zero = totals::underside(form);
-    let unit = form.checked.unit;
+    let figure = form.checked.sheet.figure;
+    let named = form
+        .stack
+        .layers_to_cut()
+        .iter()
+        .filter(|l| !l.levels.is_empty());
+    let named: Vec<String> = named
+        .map(|l| format!("{} {}", levels(l, figure), l.index))
+        .collect();
     html! {
-        table class="small stack" {
-            caption {
-                @if let Some(last) = form.stack.piled().last() {
-                    "Layers 1 to " (last.index) " are in the first guide. "
-                }
-                "Sizes in " (unit.bench_name()) ". Height is that of the layer's upper face above the underside of \
-                       layer 1; step is the widest ledge to the next layer"
+        p {
+            @if let Some(last) = form.stack.piled().last() {
+                "Layers 1 to " (last.index) " are in the first guide. "
             }
-            thead { tr {
-                th scope="col" class="n" { "Layer" }
-                th scope="col" class="n" { "Height" }
-                th scope="col" { "Piece" }
-                th scope="col" class="n" { "Across × through" }
-                th scope="col" { "Board" }
-                th scope="col" { "Dowels" }
-                th scope="col" class="n" { "Step" }
-                th scope="col" { "Level" }
-                th scope="col" { "Cut" }
-                th scope="col" { "Glued" }
-            } }
-            tbody { @for layer in form.stack.layers_to_cut() { @for piece in &layer.pieces { tr {
-                th scope="row" class="n" { (layer.index) }
-                td class="n" { (unit.rule_bare(layer.top - zero, 1)) }
-                td { (piece.id) }
-                td class="n" {
-                    @if let Some((low, high)) = piece.outline.bounds() {
-                        (unit.rule_bare(high.x - low.x, 0)) " × " (unit.rule_bare(high.y - low.y, 0))
-                    }
-                }
-                td { (boards(&form.boards, piece.id)) }
-                td { (dowels(form, layer)) }
-                td class="n" { (unit.rule_bare(layer.step, 0)) }
-                td { (levels(layer, form.checked.sheet.figure)) }
-                td { "☐" }
-                td { "☐" }
-            } } } }
+            "Tick each layer when it is cut; on boards layer 7 is called L007. Levels: " (named.join(", ")) "."
+        }
+        table {
+            thead { tr { th scope="col" { "Board" } th scope="col" { "Layers to cut" } } }
+            tbody { @for (i, board) in form.boards.iter().enumerate() { tr {
+                th scope="row" { (i + 1) }
+                td { @for id in on(board) { span class="box" { (called(form, id)) } " " } }
+            } } }
         }
     }
 }
 
-/// Numbers of the boards that a piece, or its parts, lie on; a dash where there are none.
-fn boards(all: &[Board], id: PieceId) -> String {
-    let on: Vec<String> = all
-        .iter()
-        .enumerate()
-        .filter(|(_, b)| b.placed.iter().any(|p| p.piece.whole() == id))
-        .map(|(i, _)| (i + 1).to_string())
-        .collect();
-    if on.is_empty() {
-        "–".to_owned()
-    } else {
-        on.join(", ")
-    }
+/// What lies on a board, from the lowest layer up.
+fn on(board: &Board) -> Vec<PieceId> {
+    let mut all: Vec<PieceId> = board.placed.iter().map(|p| p.piece).collect();
+    all.sort_unstable();
+    all
+}
+
+/// A piece on a board: the number of its layer where that is all there is of it.
+fn called(form: &Form, id: PieceId) -> String {
+    let mut layers = form.stack.layers.iter();
+    let alone = layers.find(|l| l.pieces.len() == 1 && l.pieces[0].id == id);
+    alone.map_or_else(|| id.to_string(), |layer| layer.index.to_string())
 }
 
 /// Names of the levels in a layer; the waist that the tape meant is mostly the natural one.
@@ -81,19 +62,6 @@ fn levels(layer: &Layer, figure: Figure) -> String {
         .join(", ")
 }
 
-/// Names of the dowels through a layer.
-fn dowels(form: &Form, layer: &Layer) -> String {
-    let through = form
-        .stack
-        .dowels
-        .iter()
-        .filter(|d| (d.first_layer..=d.last_layer).contains(&layer.index));
-    through
-        .map(|d| d.name.as_str())
-        .collect::<Vec<_>>()
-        .join(" ")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -101,17 +69,23 @@ mod tests {
     use crate::stack::CutFor;
 
     #[test]
-    fn all_boards_of_a_parted_piece_are_named() {
+    fn a_board_lists_its_pieces_from_the_lowest_up() {
         let id = |layer, nth, part| PieceId {
             of: CutFor::Layer(layer),
             nth,
             part,
         };
-        let board = |pieces: &[PieceId]| Board {
+        let placed = [
+            id(12, 1, None),
+            id(2, 0, None),
+            id(12, 0, Some(2)),
+            id(12, 0, Some(1)),
+        ];
+        let board = Board {
             stock: 0,
             width: 300.0,
             length: 300.0,
-            placed: pieces
+            placed: placed
                 .iter()
                 .map(|id| Placed {
                     piece: *id,
@@ -122,19 +96,12 @@ mod tests {
                 .collect(),
             used_area: 0.0,
         };
-        let all = [
-            board(&[id(1, 0, Some(1)), id(2, 0, None)]),
-            board(&[id(1, 0, Some(2)), id(12, 1, None)]),
-            board(&[id(12, 0, Some(1)), id(12, 0, Some(2))]),
+        let listed = [
+            id(2, 0, None),
+            id(12, 0, Some(1)),
+            id(12, 0, Some(2)),
+            id(12, 1, None),
         ];
-        for (layer, nth, on) in [
-            (1, 0, "1, 2"),
-            (2, 0, "1"),
-            (12, 0, "3"),
-            (12, 1, "2"),
-            (3, 0, "–"),
-        ] {
-            assert_eq!(boards(&all, id(layer, nth, None)), on);
-        }
+        assert_eq!(on(&board), listed);
     }
 }

@@ -8,10 +8,12 @@ mod cautions;
 mod check;
 mod cover_step;
 mod dowels;
+mod judge;
 mod layers;
 mod pictures;
 mod restart;
 mod runs;
+mod scenes;
 mod stand;
 mod steps;
 mod time;
@@ -34,15 +36,14 @@ use crate::workshop::material::Pins;
 const STYLE: &str = include_str!("style.css");
 
 /// Parts of the page: anchor and heading.
-const PARTS: [(&str, &str); 9] = [
+const PARTS: [(&str, &str); 8] = [
     ("form", "The form"),
-    ("check", "Girth check"),
-    ("findings", "What to look at again"),
     ("buy", "What to buy"),
     ("time", "How long it takes"),
     ("steps", "Step by step"),
     ("layers", "Layer by layer"),
     ("card", "Check card"),
+    ("judge", "Judging the form"),
     ("about", "How far to trust it"),
 ];
 
@@ -78,17 +79,18 @@ pub fn page(form: &Form, pictures: &[View], sections: &[Section]) -> String {
                         (pictures::views(form, pictures))
                         p class="small" { "Heights are above the underside of layer 1." }
                     }))
-                    (part(1, html! {
+                    (part(1, steps::shopping(form, &sums)))
+                    (part(2, time::time(form, &sums)))
+                    (part(3, steps::steps(form, &sums)))
+                    (part(4, layers::layers(form)))
+                    (part(5, card::card(form)))
+                    (part(6, html! {
+                        (check::findings(form))
                         (check::table(form))
+                        (judge::built(form, &sums))
                         (pictures::sections(sections, unit))
                     }))
-                    (part(2, check::findings(form)))
-                    (part(3, steps::shopping(form, &sums)))
-                    (part(4, time::time(form, &sums)))
-                    (part(5, steps::steps(form, &sums)))
-                    (part(6, layers::layers(form)))
-                    (part(7, card::card(form)))
-                    (part(8, about(form)))
+                    (part(7, about(form)))
                 }
             }
         }
@@ -124,9 +126,8 @@ fn what(form: &Form, t: &totals::Totals) -> Markup {
         }
         (restart::intro(form))
         p {
-            "The layers are drawn smaller than the body by " (unit.bench(form.stack.padding, 1))
-            " all round, which the padding and the cover give back: uncovered, the stack "
-            em { "should" } " measure too small."
+            "Layers are smaller than the body by " (unit.bench(form.stack.padding, 1))
+            " all round, which padding and cover give back."
         }
     }
 }
@@ -138,24 +139,20 @@ fn about(form: &Form) -> Markup {
     };
     html! {
         p {
-            "The readings on the solid show that the shape meets the numbers of the sheet; they \
-             cannot show that the sheet meets the body. Two people measuring the same body differ by \
-             about " (differ) " in a girth, more when somebody measures alone (common practice, no source). \
-             Values marked estimated are what surveys lead one to expect of such a body; the ± holds \
-             for 19 bodies in 20."
-        }
-        @if form.checked.readings.iter().any(|r| r.target.origin == crate::sheet::Origin::Estimated) {
-            p { "Measure what matters to the garment and run the program again: each value typed in \
-                 replaces an estimate." }
+            "The check shows that the shape meets the sheet, not that the sheet meets the body: two people \
+             measuring it differ by about " (differ) " in a girth (common practice, no source)."
+            @if form.checked.readings.iter().any(|r| r.target.origin == crate::sheet::Origin::Estimated) {
+                " Each value that you measure replaces an estimate."
+            }
         }
         p {
-            "Cautions on this page are reminders. The maker's data sheets, local rules and people \
-             trained on the machine come first. Foam, batting and board burn fast: keep the form at \
-             least " (far) " from heaters, put no lamp inside it and do not stand it in a way out."
+            "Cautions are reminders: the maker's data sheets, local rules and people trained on the machine \
+             come first. Foam, batting and board burn fast: keep the form at least " (far)
+            " from heaters, put no lamp inside it and do not stand it in a way out."
         }
         p {
             "Made by " (imprint::PROGRAM) " of the body " code { (imprint::of_shape(&form.checked.mesh.vertices)) }
-            ": boards, pages and solids with another name of a body do not go with this guide."
+            ": boards and pages of another body do not go with this guide."
         }
     }
 }

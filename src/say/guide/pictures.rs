@@ -124,14 +124,15 @@ pub(super) fn sections(cuts: &[Section], unit: Unit) -> Markup {
         .add(picture::strokes("#000", PEN).add(picture::path(ticks, false)));
     html! {
         h3 { "Sections" }
-        p class="small" { "Of the finished surface, at one scale, front upward." }
+        p class="small" { "Of the finished surface, at one scale, front upward; across × through." }
         div class="sections" {
             @for cut in cuts {
                 figure {
                     (PreEscaped(section(framed(format!("{}: its section", cut.level)), cut).to_string()))
                     figcaption {
-                        strong { (cut.level) } br; (views::girth(cut, unit))
-                        @for part in views::across(cut, unit) { br; (part) }
+                        @let [across, through] = cut.size();
+                        strong { (cut.level) } br; (unit.show(cut.round.girth)) " round" br;
+                        (unit.show_bare(across)) "×" (unit.show(through))
                     }
                 }
             }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::cautions;
+use super::{cautions, scenes};
 use crate::form::Form;
 use crate::form::totals::{TILT_CAREFUL_DEG, Totals};
 use crate::units;
@@ -27,61 +27,50 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
     let unit = form.checked.unit;
     let middle = middle(form);
     html! {
+        (scenes::stand(form.stack.pole.is_some()))
         @if let Some(stand) = t.stand {
             p {
-                "For the waist to stand as high as the person's, the underside of layer 1 goes "
-                strong { (unit.show(stand)) } " above the floor; under it lies the base board of "
+                "The underside of layer 1 goes " strong { (unit.show(stand)) }
+                " above the floor: then the waist is as high as the person's. Under it lies the base board, "
                 (unit.bench(w.base, 0)) "."
             }
         } @else {
-            p { "Set the height so that the waist of the form stands as high as the person's; the \
-                 sheet does not say how high that is." }
+            p { "Set the waist of the form as high as the person's; the sheet does not say how high that is." }
         }
         @if let (Some(length), Some(pole)) = (t.pole_length, form.stack.pole) {
             p {
                 "On a pole: it is " strong { (unit.show(length)) } " long from "
                 @if t.stand.is_some() { "the floor" } @else { "the underside of the base board" }
-                " to the top of layer " (pole.last_layer) ", and what the foot takes of it more. It passes the \
-                 base board, whose template has its hole: under the board put a collar or a flange that \
-                 slides on a pole of " (unit.bench(pole.diameter, 1)) " and is screwed to the board (the \
-                 small crosses are for its screws: lay yours on before you drill), tighten it at the \
-                 height above, and pin it through the pole so that the form can neither sink nor turn."
+                " to the top of layer " (pole.last_layer) ", and what the foot takes of it. Under the board screw a collar or \
+                 flange that slides on the pole of " (unit.bench(pole.diameter, 1))
+                " (lay yours on the small crosses before you drill), tighten it, and pin it through the pole so that the \
+                 form can neither sink nor turn."
             }
         }
         @if form.stack.pole.is_none() {
             p {
-                "This form has no pole (" code { "[pole]" } " in the workshop file gives it one): the base \
-                 board alone carries it. Before the board is glued on, bolt a flange for the tube of your \
-                 stand to its middle, with the heads of the bolts and large washers on its upper side; \
-                 screws in its thickness alone pull out. Glue the board to the lowest layer over its whole \
-                 face. If you are not sure of the joint, ask somebody who builds stands or furniture to make it."
+                "This form has no pole (" code { "[pole]" } " in the workshop file gives it one): the base board alone \
+                 carries it. Before the board is glued on, bolt a flange for the tube of your stand to its middle, bolt \
+                 heads and large washers on its upper side; screws alone pull out. Glue the board over its whole \
+                 face. If you are not sure of the joint, ask somebody who builds stands or furniture."
             }
         }
         p {
-            "The middle of the weight is about "
-            (unit.show(t.stand.unwrap_or(0.0) + t.centre))
-            @if t.stand.is_some() { " above the floor" } @else {
-                " above what the form stands on"
-            }
-            " and " (unit.rule(t.off_pole, 0)) " off " (middle) ". The edge of the base must reach "
-            strong { (unit.show(t.base_radius)) } " from " (middle) " on every side to stand a tilt of "
-            (units::fixed(w.tilt, 0)) " degrees"
+            "The foot must reach " strong { (unit.show(t.base_radius)) } " from " (middle)
+            " on every side to stand a tilt of " (units::fixed(w.tilt, 0)) " degrees"
             @if t.base_radius_careful > t.base_radius {
-                ", " (unit.show(t.base_radius_careful)) " for "
-                (units::fixed(TILT_CAREFUL_DEG, 0)) " degrees, which is what to aim for with \
-                 children or pets about (" code { "base.tilt" } " in the workshop file)"
+                ", " (unit.show(t.base_radius_careful)) " for " (units::fixed(TILT_CAREFUL_DEG, 0))
+                " degrees, with children or pets about"
             }
             "."
             @if t.stand.is_none() {
                 " On a stand, add 0.18 times its height for 10 degrees, 0.27 times for 15."
             }
-            " Legs in a star must be longer than that: 2.0 times with three legs, 1.4 with four, 1.24 \
-             with five."
+            " Legs in a star are longer: 2.0 times with three, 1.4 with four, 1.24 with five."
         }
         p {
-            "Hanging: a screw eye through the neck cap and a plate under it, on a swivel hook. Hung \
-             from the middle of the cap it leans by " (units::fixed(units::degrees(t.hang_lean), 1))
-            " degrees"
+            "Hanging: a screw eye through the neck cap and a plate under it, on a swivel hook. From the middle of the cap \
+             it leans by " (units::fixed(units::degrees(t.hang_lean), 1)) " degrees"
             @if units::degrees(t.hang_lean) > PLUMB_DEG {
                 ": move the eye until it hangs plumb, or weight the light side of the hem"
             }
@@ -89,8 +78,8 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
         }
         (cautions::at_the_hook())
         div class="caution" role="note" {
-            p { "A coat or a skirt loads one side: keep weight low in the base, lock castors, and try \
-                 the tilt with the heaviest garment on before you leave it alone. "
+            p { "A coat or a skirt loads one side: keep weight low in the base, lock castors, and try the tilt with the \
+                 heaviest garment on before you leave it alone. "
                 @if t.layer_weight + t.dowel_weight > HEAVY_KG {
                     strong { "With its dowels it weighs about "
                         (unit.weight(t.layer_weight + t.dowel_weight, 0))

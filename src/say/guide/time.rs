@@ -12,7 +12,7 @@ use crate::units::Unit;
 
 fn span(minutes_low: f64, minutes_high: f64) -> String {
     let shown = |m: f64| units::fixed(m / 60.0, if m < 570.0 { 1 } else { 0 });
-    format!("{} to {} h", shown(minutes_low), shown(minutes_high))
+    format!("{}–{} h", shown(minutes_low), shown(minutes_high))
 }
 
 /// Rough times; every speed is from memory of the trade.
@@ -22,64 +22,80 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
         Amounts {
             cut_length: t.cut_length,
             pieces: t.pieces,
+            holes: form.stack.hole_count(),
+            dowels: form.stack.dowels.len(),
             pages: form.pages.len(),
             proof: form.proof.len(),
             layers: form.stack.layers_to_cut().len(),
+            stands: usize::from(form.stack.piled().is_empty()),
         },
     );
     let tool = h.tool.name;
     let (slow, fast) = h.tool.speed;
     let unit = form.checked.unit;
     let laser = match unit {
-        Unit::Cm | Unit::Mm => "10 to 20 mm",
-        Unit::In => "3/8 to 3/4 in",
+        Unit::Cm | Unit::Mm => "10–20 mm",
+        Unit::In => "3/8–3/4 in",
     };
+    let each = |what: &str, n: usize, thing: &str, minutes: &str| {
+        format!("{what} {}, {minutes}", text::count(n, thing))
+    };
+    let layers = form.stack.layers_to_cut().len();
+    let first = form.stack.piled().is_empty();
     let mut rows = Vec::new();
     if !form.proof.is_empty() {
         rows.push((
-            format!(
-                "pasting {} of the proof on card and cutting them, 3 to 5 minutes each",
-                text::count(form.proof.len(), "page")
+            each(
+                "proof, pasting and cutting",
+                form.proof.len(),
+                "page",
+                "3–5 min each",
             ),
             h.proof,
         ));
     }
-    rows.extend([(
-        format!(
-            "cutting {} by {tool}, {} to {} a minute",
-            unit.run(t.cut_length, 1),
-            unit.run_bare(slow * 1000.0, 1),
-            unit.run(fast * 1000.0, 1)
+    rows.extend([
+        (
+            each("joining", form.pages.len(), "page", "1–2 min"),
+            h.joining,
         ),
-        h.cutting,
-    )]);
+        (
+            each("tracing", t.pieces, "piece", "2–4 min with trimming"),
+            h.tracing,
+        ),
+        (each("marking", t.pieces, "piece", "2–3 min"), h.marking),
+        (
+            format!(
+                "cutting {} by {tool}, {}–{} a minute",
+                unit.run(t.cut_length, 1),
+                unit.run_bare(slow * 1000.0, 1),
+                unit.run(fast * 1000.0, 1)
+            ),
+            h.cutting,
+        ),
+        (
+            each("making", form.stack.hole_count(), "hole", "½–1 min"),
+            h.holes,
+        ),
+    ]);
     rows.extend(h.laser.map(|took| {
         let what = format!("or by laser, {laser} a second, {} boards", t.boards);
         (what, took)
     }));
+    rows.push((
+        each("sawing", form.stack.dowels.len(), "dowel", "5–10 min"),
+        h.dowels,
+    ));
+    rows.push((
+        each("stacking and gluing", layers, "layer", "1–3 min"),
+        h.gluing,
+    ));
+    if first {
+        rows.push(("base board, cap plate and stand".to_owned(), h.stand));
+    }
     rows.extend([
-        (
-            format!(
-                "joining {} by hand, 1 to 2 minutes a page",
-                text::count(form.pages.len(), "page")
-            ),
-            h.joining,
-        ),
-        (
-            format!(
-                "marking {}, 2 to 3 minutes each",
-                text::count(t.pieces, "piece")
-            ),
-            h.marking,
-        ),
-        (
-            format!(
-                "stacking and gluing {}, 1 to 3 minutes each",
-                text::count(form.stack.layers_to_cut().len(), "layer")
-            ),
-            h.gluing,
-        ),
-        ("padding and covering".to_owned(), h.covering),
+        ("padding".to_owned(), h.padding),
+        ("cover: drafting, sewing, putting on".to_owned(), h.covering),
     ]);
     let mut all = vec![("all of it by hand", h.by_hand())];
     all.extend(
@@ -88,18 +104,18 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
     );
     html! {
         div class="wide" { table {
-            caption { "Speeds are from memory of the trade and for practised hands" }
+            caption { "From memory of the trade, for practised hands; a first form takes the longer times" }
             thead { tr { th scope="col" { "Work" } th scope="col" class="n" { "Time" } } }
             tbody {
                 @for (what, (low, high)) in rows {
                     tr { th scope="row" { (what) } td class="n" { (span(low, high)) } }
                 }
                 @for (what, (least, most)) in all {
-                    tr { th scope="row" { strong { (what) ", glue drying not counted" } }
+                    tr { th scope="row" { strong { (what) ", drying not counted" } }
                         td class="n" { strong { (span(least, most)) } } }
                 }
             }
         } }
-        p { "Spread it over several days: glue needs its time and a tired hand slips." }
+        p { "Spread it over days: glue needs its time and a tired hand slips." }
     }
 }

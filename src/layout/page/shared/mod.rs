@@ -65,7 +65,7 @@ pub(super) fn templates<'a>(
             [one] => listed[one.of].title.clone(),
             several => Title::Layers(several.iter().map(|l| l.called.clone()).collect()),
         };
-        let template = Template::new(chain, stack.layers.len());
+        let template = Template::new(chain, stack.layers.len(), paper.unit);
         out.push((
             lowest,
             Listed {

@@ -2,11 +2,13 @@
 
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::layout::caption::dia;
 use crate::stack::Hole;
 use crate::stack::Piece;
 use crate::stack::Through;
 use crate::stack::asymmetry::clear_on_the_fold;
 use crate::tolerance::FOLD_TOLERANCE_MM;
+use crate::units::Unit;
 
 /// Holes this near to one another are one, mm.
 const SAME: f64 = 0.05;
@@ -131,7 +133,7 @@ type Names = Vec<(String, Vec<usize>)>;
 
 /// The different holes of lines, which are `called` so, outermost first; where not all have one its name says
 /// which do.
-pub(super) fn shared(lines: &[(&[DrawnHole], &str)]) -> Vec<SharedHole> {
+pub(super) fn shared(lines: &[(&[DrawnHole], &str)], unit: Unit) -> Vec<SharedHole> {
     let mut found: Vec<(DrawnHole, Names)> = Vec::new();
     for (n, (holes, _)) in lines.iter().enumerate() {
         for hole in *holes {
@@ -163,7 +165,7 @@ pub(super) fn shared(lines: &[(&[DrawnHole], &str)]) -> Vec<SharedHole> {
                 } else {
                     String::new()
                 };
-                let diameter = format!("dia. {:.1}", hole.diameter);
+                let diameter = dia(hole.diameter, unit);
                 let long = format!("{name} {diameter}{side}{only}");
                 HoleName {
                     long: long.trim().to_owned(),
@@ -233,7 +235,7 @@ mod tests {
     fn names_say_which_layers_have_a_hole() {
         let outer = drawn(&piece(&[("A", 30.0, 5.0), ("B", 60.0, 5.0)]), false);
         let inner = drawn(&piece(&[("A", 30.0, 5.0), ("F", 0.0, 40.0)]), false);
-        let all = shared(&[(&outer, "66"), (&inner, "41")]);
+        let all = shared(&[(&outer, "66"), (&inner, "41")], Unit::Mm);
         let names: Vec<(&str, &str)> = all
             .iter()
             .flat_map(|h| &h.names)
@@ -249,7 +251,7 @@ mod tests {
         );
         // One place, another dowel: the hole is one and has a name for each.
         let other = drawn(&piece(&[("C", 30.0, 5.0)]), false);
-        let all = shared(&[(&outer, "66"), (&other, "41")]);
+        let all = shared(&[(&outer, "66"), (&other, "41")], Unit::Mm);
         let names: Vec<&str> = all[0].names.iter().map(|n| n.short.as_str()).collect();
         assert_eq!(names, ["A: 66 only", "C: 41 only"]);
     }

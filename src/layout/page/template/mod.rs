@@ -22,6 +22,7 @@ use crate::layout::page::template::line::TracedLine;
 use crate::stack::Hole;
 use crate::stack::Piece;
 use crate::stack::PieceId;
+use crate::units::Unit;
 
 /// Inside a line that is narrower than this there may be no room for words, mm (our choice: the neck of a small
 /// form, with its dowels).
@@ -43,13 +44,14 @@ pub(in crate::layout::page) struct Template {
 }
 
 impl Template {
-    /// A template of lines, the outermost first, of a form of so many layers.
-    pub(in crate::layout::page) fn new(lines: Vec<TracedLine>, layers: usize) -> Self {
+    /// A template of lines, the outermost first, of a form of so many layers; its holes have their diameters in
+    /// `unit`.
+    pub(in crate::layout::page) fn new(lines: Vec<TracedLine>, layers: usize, unit: Unit) -> Self {
         let drawn: Vec<_> = lines
             .iter()
             .map(|l| (l.holes.as_slice(), l.called.as_str()))
             .collect();
-        let holes = hole::shared(&drawn);
+        let holes = hole::shared(&drawn, unit);
         Self {
             lines,
             holes,
