@@ -123,11 +123,9 @@ pub(crate) fn marks(piece: &Piece, pose: &Pose, unit: Unit) -> Result<Vec<Item>,
     let mut taken = boxes(piece)?;
     let named = |m: &Mark| matches!(m, Mark::Text(_));
     if !piece.marks.iter().any(named)
-        && let Some((name, upright)) = name_place(piece)?
+        && let Some(name) = name_place(piece)?
     {
-        let (low, high) = around(name.at, name.size, &name.text)?;
-        let half = turned((high - low) / 2.0, upright);
-        taken.push((name.at - half, name.at + half));
+        taken.push(word_box(&name)?);
         items.push(written(&name, pose));
     }
     for (at, words) in captions(piece, &mut taken, unit)? {
@@ -274,10 +272,9 @@ fn boxes(piece: &Piece) -> Result<Vec<(Point2, Point2)>, Error> {
     Ok(taken)
 }
 
-/// The name of a piece, and whether it runs up the piece: as tall as there is room for, near the
-/// widest place. On a piece too narrow for any the name stands there all the same: without it the
-/// piece is lost.
-fn name_place(piece: &Piece) -> Result<Option<(Inscription, bool)>, Error> {
+/// The name of a piece: as tall as there is room for, near the widest place. On a piece too narrow for any
+/// the name stands there all the same, along the piece: without it the piece is lost.
+fn name_place(piece: &Piece) -> Result<Option<Inscription>, Error> {
     let Some(wanted) = roomy(piece) else {
         return Ok(None);
     };
@@ -292,14 +289,48 @@ fn name_place(piece: &Piece) -> Result<Option<(Inscription, bool)>, Error> {
                     turn,
                     ..Inscription::new(at, size, name)
                 };
-                return Ok(Some((words, upright)));
+                return Ok(Some(words));
             }
         }
     }
-    Ok(Some((
-        Inscription::new(wanted, SMALLEST_LETTER, name),
-        false,
-    )))
+    let (low, high) = around(wanted, SMALLEST_LETTER, &name)?;
+    Ok(Some(Inscription {
+        turn: along(piece, wanted, high - low),
+        ..Inscription::new(wanted, SMALLEST_LETTER, name)
+    }))
+}
+
+/// Directions that words along a narrow piece are tried in.
+const DIRECTIONS: i32 = 24;
+
+/// The direction in which words of a size round a point keep farthest from the edge.
+fn along(piece: &Piece, at: Point2, size: Vector2) -> f64 {
+    let inside = |p: Point2| {
+        let off = piece
+            .outline
+            .nearest(p)
+            .map_or(0.0, |(q, _)| (q - p).norm());
+        if piece.outline.contains(p) { off } else { -off }
+    };
+    let room = |turn: f64| {
+        let (sin, cos) = libm::sincos(turn);
+        let (u, v) = (Vector2::new(cos, sin), Vector2::new(-sin, cos));
+        [-0.5, -0.25, 0.0, 0.25, 0.5]
+            .into_iter()
+            .flat_map(|x| [-0.5, 0.5].map(|y| at + u * (x * size.x) + v * (y * size.y)))
+            .map(inside)
+            .fold(f64::INFINITY, f64::min)
+    };
+    let mut best = (f64::NEG_INFINITY, 0.0);
+    for k in 0..DIRECTIONS {
+        // From just right of down to up: no word stands on its head.
+        let turn = (f64::from(k + 1) / f64::from(DIRECTIONS) - 0.5) * std::f64::consts::PI;
+        let room = room(turn);
+        if room > best.0 {
+            best = (room, turn);
+        }
+    }
+    best.1
 }
 
 /// Breadth and height of words, exchanged where they run up.

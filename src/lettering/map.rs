@@ -166,9 +166,11 @@ impl FreeRoom {
     /// Takes the room of a line.
     pub(crate) fn take_line(&mut self, path: &[Point2]) {
         let room = Vector2::repeat(self.detail.off_line);
+        // So close that no cell which a slanting line crosses is left out between two steps.
+        let step = self.detail.cell.min(2.0 * self.detail.off_line);
         for pair in path.windows(2) {
             let d = pair[1] - pair[0];
-            let steps = (d.norm() / self.detail.cell).ceil().max(1.0) as usize;
+            let steps = (d.norm() / step).ceil().max(1.0) as usize;
             for k in 0..=steps {
                 let p = pair[0] + d * (k as f64 / steps as f64);
                 self.take(p - room, p + room);

@@ -509,9 +509,10 @@ def pages(folder, form):
         size = sorted(float(v) * 25.4 / 72 for v in page.mediabox[2:])
         near(size[0], paper[0], 0.05, f"proof page {i + 1}: shorter side")
         check("100 mm" in page.extract_text(), f"proof page {i + 1}: no check bar of 100 mm")
-    # A piece says "12 of 120", "12" alone where it is small, or its name, "L012". Footers are longer than that.
+    # A piece says "12 of 120" and how high it lies, in a list of several "2. 12 of 120", "12" alone where it is small,
+    # or its name, "L012". Footers begin with words.
     count = len(form["layers"])
-    found = {int(m[1]) for w in drawn if (m := re.fullmatch(rf"L?(\d+)( of {count})?", w))}
+    found = {int(m[1]) for w in drawn if (m := re.fullmatch(rf"(?:\d+\.\s+)?L?(\d+)( of {count}\b.*)?", w))}
     wanted = form["layers"][form["first_to_cut"] - 1 :]
     missing = [layer["index"] for layer in wanted if layer["index"] not in found]
     check(not missing, f"pieces of the layers {missing} carry no number on the pages")

@@ -17,7 +17,7 @@ use crate::layout::page::template::front;
 use crate::layout::page::template::front::Inside;
 use crate::layout::page::template::hole_mark;
 use crate::layout::page::template::laid::Laid;
-use crate::layout::page::template::legend::legend;
+use crate::layout::page::template::legend::{legend, number};
 use crate::layout::page::template::number::numbers;
 use crate::layout::page::template::opening;
 use crate::stack::Mark;
@@ -52,12 +52,18 @@ impl Template {
         }
         numbers(self, laid, &mut canvas)?;
         let inside = Inside::of(self, small);
-        let missing = hole_mark::names(self, laid, !small, &mut canvas)?
-            + front::front_and_back(&inside, &mut canvas)?
-            + front::sides(&inside, &mut canvas)?;
+        let mut missing = hole_mark::names(self, laid, !small, &mut canvas)?;
+        // Where room is scarce the number comes before what is longer.
+        if small {
+            missing += usize::from(number(self, &inside, &mut canvas)?);
+        }
+        missing +=
+            front::front_and_back(&inside, &mut canvas)? + front::sides(&inside, &mut canvas)?;
         front::plate(&inside, &mut canvas)?;
         opening::sides(self, &mut canvas)?;
-        legend(self, &inside, &mut canvas)?;
+        if !small || self.count() > 1 {
+            missing += usize::from(legend(self, &inside, &mut canvas)?);
+        }
         if self.is_half() {
             front::fold(&inside, &mut canvas)?;
         }

@@ -23,12 +23,31 @@ const GAP: f64 = 1.0;
 /// Heights of the letters of the list, the best first, mm.
 const LETTERS: [f64; 3] = [3.2, 2.7, SMALLEST_LETTER];
 
-/// Writes the list and how the template is used. Where there is no room the foot of the page has the layers too.
+/// Writes the number of a template of one layer, and says whether it is missing: another piece of the page may be as
+/// large.
+pub(super) fn number(
+    template: &Template,
+    inside: &Inside<'_>,
+    canvas: &mut Canvas,
+) -> Result<bool, Error> {
+    let [line] = template.lines.as_slice() else {
+        return Ok(false);
+    };
+    if line.id.of_layer().is_none() {
+        return Ok(false);
+    }
+    let long = format!("{} of {}", line.called, template.layers);
+    let texts = [long.as_str(), &line.called];
+    Ok(!inside.put(&texts, inside.middle(), |_| true, canvas)?)
+}
+
+/// Writes the list and how the template is used. Where there is no room the foot of the page has the layers too. Says
+/// whether the number of a template of one layer is missing.
 pub(super) fn legend(
     template: &Template,
     inside: &Inside<'_>,
     canvas: &mut Canvas,
-) -> Result<(), Error> {
+) -> Result<bool, Error> {
     let rows = |with: bool| -> Vec<String> {
         template
             .lines
@@ -54,15 +73,15 @@ pub(super) fn legend(
     for (with, anywhere) in [(true, false), (false, false), (false, true)] {
         for size in LETTERS {
             if block(&rows(with), size, anywhere, inside, canvas)? {
-                return used(template, inside, canvas);
+                used(template, inside, canvas)?;
+                return Ok(false);
             }
         }
     }
     // Up a narrow one, if it is one line.
-    if let [row] = rows(false).as_slice() {
-        inside.put(&[row], inside.middle(), |_| true, canvas)?;
-    }
-    used(template, inside, canvas)
+    let missing = number(template, inside, canvas)?;
+    used(template, inside, canvas)?;
+    Ok(missing)
 }
 
 /// The line that says how it is used, under a small picture of it where there is room.
