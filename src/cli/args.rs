@@ -171,10 +171,10 @@ pub(crate) struct Build {
         conflicts_with = "json"
     )]
     pub(crate) layers: Vec<usize>,
-    /// Measured height of the layers below it, from the underside of layer 1: `251.5` or `251.5 mm`,
-    /// `9 7/8 in`
-    #[arg(long, value_name = "MM", requires = "restart_at", value_parser = millimetres)]
-    pub(crate) height: Option<f64>,
+    /// Measured height of the layers below it, from the underside of layer 1: `251.5 mm`, `9 7/8 in`; a bare number is
+    /// in inches for a sheet in inches, else in millimetres
+    #[arg(long, value_name = "LENGTH", requires = "restart_at", value_parser = pile_height)]
+    pub(crate) height: Option<PileHeight>,
     /// With `--restart-at` or `--layers`, the folder that the pile was cut from: it must hold the same body
     /// [default: `out/` and the sheet's name]
     #[arg(long, value_name = "FOLDER", requires = "again")]
@@ -209,6 +209,29 @@ fn tries(text: &str) -> Result<usize, String> {
 }
 
 /// A length in mm unless it names its unit.
+/// A height that was typed, as it is read by somebody who measures in millimetres and in inches.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct PileHeight {
+    metric: f64,
+    inches: f64,
+}
+
+impl PileHeight {
+    /// In mm, for a sheet in this unit.
+    pub(crate) const fn in_mm(self, unit: Unit) -> f64 {
+        match unit {
+            Unit::In => self.inches,
+            Unit::Cm | Unit::Mm => self.metric,
+        }
+    }
+}
+
+fn pile_height(text: &str) -> Result<PileHeight, String> {
+    let metric = millimetres(text)?;
+    let inches = units::parse_length(text, Unit::In).unwrap_or(metric);
+    Ok(PileHeight { metric, inches })
+}
+
 fn millimetres(text: &str) -> Result<f64, String> {
     match units::parse_length(text, Unit::Mm) {
         Ok(mm) if mm.is_finite() && mm > 0.0 => Ok(mm),

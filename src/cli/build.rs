@@ -50,7 +50,8 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
         }
     };
     let sheet = sheet::read(&file.text, &file.name)?;
-    let mut workshop = input::workshop(args.common.workshop.as_deref(), sheet.unit)?;
+    let sheet_unit = sheet.unit;
+    let mut workshop = input::workshop(args.common.workshop.as_deref(), sheet_unit)?;
     paper(args, sheet.unit, &mut workshop.paper)?;
     let dir = args.output.clone().unwrap_or_else(|| {
         let mut name = save::sanitized(&sheet.name);
@@ -58,10 +59,10 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
         if let Some(layer) = args.restart_at {
             name.push_str(&format!("-from-{layer}"));
         }
-        if let [first, .., last] | [first @ last] = args.layers.as_slice() {
+        if let Some(first) = args.layers.first() {
             name.push_str(&match args.layers.len() {
                 1 => format!("-layer-{first}"),
-                _ => format!("-layers-{first}-to-{last}"),
+                _ => format!("-layers-{first}-and-{}-more", args.layers.len() - 1),
             });
         }
         PathBuf::from("out").join(name)
@@ -90,14 +91,14 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
     });
     let mut pile = None;
     if !args.layers.is_empty() && !args.force {
-        pile = layers_are_of(&whole, &checked, &workshop)?;
+        pile = layers_are_of(&whole, &checked, &workshop, args, quiet)?;
     }
     if args.restart_at.is_some() {
         pile = pile_is_of(&whole, &checked, &workshop, args, quiet)?;
     }
     let measured = args
         .restart_at
-        .zip(args.height)
+        .zip(args.height.map(|height| height.in_mm(sheet_unit)))
         .map(|(restart_at, height)| Pile { restart_at, height });
     let form = form::rebuild(checked, workshop, args.tries, measured, &mut |stage| {
         progress.step(match stage {
@@ -172,10 +173,20 @@ fn layers_are_of(
     whole: &Path,
     checked: &Checked,
     workshop: &Workshop,
+    args: &Build,
+    quiet: bool,
 ) -> Result<Option<Earlier>, Error> {
     let body = imprint::of_shape(&checked.mesh.vertices);
     let Some(earlier) = Earlier::read(whole) else {
-        return Ok(None);
+        return match &args.pile {
+            Some(folder) => Err(Error::request(FolderFact::NoForm {
+                path: as_typed(folder),
+            })),
+            None => {
+                compare_body(&body, whole, quiet);
+                Ok(None)
+            }
+        };
     };
     match &earlier.body {
         None => return Ok(None),
@@ -222,15 +233,20 @@ fn pile_is_of(
             path: as_typed(folder),
         })),
         (None, None) => {
-            if !quiet {
-                say::note(&format!(
-                    "the folder that the pile was cut from is not `{}`: make sure that the foot of its pages \
-                     names the body {body}, or name that folder with `--pile`",
-                    whole.display()
-                ));
-            }
+            compare_body(&body, whole, quiet);
             Ok(None)
         }
+    }
+}
+
+/// Says what to compare where the folder of the first build is not there.
+fn compare_body(body: &str, whole: &Path, quiet: bool) {
+    if !quiet {
+        say::note(&format!(
+            "the folder that the pile was cut from is not `{}`: make sure that the foot of its pages names the body \
+             {body}, or name that folder with `--pile`",
+            whole.display()
+        ));
     }
 }
 

@@ -321,16 +321,11 @@ fn along(piece: &Piece, at: Point2, size: Vector2) -> f64 {
             .map(inside)
             .fold(f64::INFINITY, f64::min)
     };
-    let mut best = (f64::NEG_INFINITY, 0.0);
-    for k in 0..DIRECTIONS {
-        // From just right of down to up: no word stands on its head.
-        let turn = (f64::from(k + 1) / f64::from(DIRECTIONS) - 0.5) * std::f64::consts::PI;
-        let room = room(turn);
-        if room > best.0 {
-            best = (room, turn);
-        }
-    }
-    best.1
+    // From just right of down to up: no word stands on its head.
+    (1..=DIRECTIONS)
+        .map(|k| (f64::from(k) / f64::from(DIRECTIONS) - 0.5) * std::f64::consts::PI)
+        .max_by(|a, b| room(*a).total_cmp(&room(*b)))
+        .unwrap_or(0.0)
 }
 
 /// Breadth and height of words, exchanged where they run up.

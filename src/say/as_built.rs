@@ -31,7 +31,7 @@ impl Apart {
     const fn meaning(self) -> &'static str {
         match self {
             Self::Padded => {
-                "as built it is off the sheet, and padding mends it, as step 7 of the guide says"
+                "as built it is off the sheet, and padding mends it, as the step “Pad” of the guide says"
             }
             Self::Stepped => {
                 "as built it is off the sheet by more than a hand would be; the steps of the layers cause \

@@ -70,9 +70,14 @@ pub(super) fn again(checked: &Checked, findings: &[Finding]) -> Option<Text> {
     }
     let each = checked.fit.again.iter().map(|m| (*m).into());
     Some(text![
-        "a check sees no small slip: one of 5 cm can pass. Have ",
+        "a slip of ",
+        match checked.unit {
+            Unit::In => "2 in",
+            Unit::Cm | Unit::Mm => "5 cm",
+        },
+        " can pass: have ",
         text::listed(each, "and"),
-        " read again, best by somebody else"
+        " read again"
     ])
 }
 

@@ -17,14 +17,18 @@ const KNIFE: &str = "Knife: a sharp blade, a cutting mat, the free hand behind t
 /// The same where it was said before.
 const KNIFE_AGAIN: &str = "Knife: sharp, on a mat, the free hand behind it, light passes; retracted when put down, old blades into a \
      sharps box; no blades, heat or glue for children.";
-const DOWELS: &str = "Dowels and poles: glasses on, the dowel clamped, the saw for wood or metal as it is, hands away \
-     from the blade; file burrs and ends. Never drill a tube held in the hand.";
+const DOWELS: &str = "Dowels and poles: glasses on, a dust mask for wood, the dowel clamped, the saw for wood or metal as it is, \
+     hands away from the blade; file burrs and ends. Never drill a tube held in the hand.";
 const STANDING: &str = "Dowels that stand up are at the height of eyes when you bend over: put a cork or a ball of tape \
      on each end until the next run goes on.";
 const LADDER: &str = "Hanging it: have the hook fixed by somebody who knows what the ceiling bears; a ladder that stands \
      firm, a second person, nobody under the form while it is pulled up.";
 const ADHESIVES: &str = "Spray and contact adhesives give vapour that burns and hugs the floor: open windows, no flame, \
-     spark or pilot light, read label and data sheet. Hot glue burns skin.";
+     spark or pilot light, read label and data sheet. Hot glue burns skin and melts foam; wear gloves for contact glue.";
+/// Holes in the pieces.
+const HOLES: &str = "Holes: a scrap under the piece, the piece held flat or clamped, no hand where punch or drill come out.";
+/// Plates of wood under and on the form.
+const PLATES: &str = "Base board and cap plate of wood: clamp them, glasses and a dust mask on to saw, drill or sand.";
 
 /// A box of cautions.
 fn note(sentences: impl IntoIterator<Item = Text>) -> Markup {
@@ -87,6 +91,7 @@ pub(super) fn at_the_proof(form: &Form) -> Markup {
 pub(super) fn at_the_cut(form: &Form) -> Markup {
     let proved = !form.proof.is_empty();
     let mut all: Vec<Text> = vec![if proved { KNIFE_AGAIN } else { KNIFE }.into()];
+    all.push(HOLES.into());
     let kinds = kinds(form);
     for (family, laser) in &kinds {
         let line = of_laser(family, *laser);
@@ -120,5 +125,5 @@ pub(super) fn at_the_glue() -> Markup {
 
 /// Where it hangs.
 pub(super) fn at_the_hook() -> Markup {
-    note([LADDER.into()])
+    note([LADDER, PLATES].map(Text::from))
 }

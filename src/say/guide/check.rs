@@ -47,7 +47,7 @@ pub(super) fn verdict(form: &Form) -> Markup {
                 @if !off.is_empty() {
                     " " strong { "The stack as built does not: " }
                     "with padding of even thickness the " (off.join(", "))
-                    " would be out of the band of the check card. Step 8 says how much to pad there."
+                    " would be out of the band of the check card. Step 8, “Pad”, says what to do there."
                 }
             } @else {
                 strong { "The shape misses the sheet" } " in " (text::count(missed.len(), "reading"))
@@ -172,8 +172,12 @@ pub(super) fn padding(form: &Form) -> Markup {
         })
         .filter_map(|r| Some((r, (r.built? - r.target.value) * form.stack.scale)))
         .collect();
+    let lengths = lengths_off(form);
     if rows.iter().all(|(_, apart)| apart.abs() < EVEN) {
-        return html! { p { "Batting of the same thickness everywhere gives every girth that was asked." } };
+        return html! {
+            p { "Batting of the same thickness everywhere gives every girth that was asked." }
+            (lengths)
+        };
     }
     let rows = rows.into_iter().map(|(r, apart)| {
         let drill = |mm: f64| Amount::new(mm, Scale::Drill(unit));
@@ -191,7 +195,31 @@ pub(super) fn padding(form: &Form) -> Markup {
         unit.drill_bare(even),
         unit.bench_name()
     ));
-    html::wide(&table, form.checked.reader())
+    html! {
+        (html::wide(&table, form.checked.reader()))
+        (lengths)
+    }
+}
+
+/// What padding by level does not mend, and what does.
+fn lengths_off(form: &Form) -> Markup {
+    let unit = form.checked.unit;
+    let off = |r: &&Reading| {
+        r.target.origin == Origin::Given
+            && r.target.measure.kind() != Kind::Girth
+            && off_as_built(r)
+    };
+    let all = form.checked.readings.iter().filter(off);
+    html! {
+        @for r in all {
+            @if let Some(apart) = words::difference(r, r.built, unit) {
+                p {
+                    "The " (r.title()) " is off by " (apart) " on the bare steps. Batting all round does not mend \
+                     that: feather the steps there with scraps, or leave some batting off, until the tape reads what was asked."
+                }
+            }
+        }
+    }
 }
 
 /// Warnings first, then notes.

@@ -91,7 +91,7 @@ pub(super) fn shopping(form: &Form, stock: &[String], glue: &str) -> Markup {
             @if !do_still.is_empty() {
                 (if do_still.len() == 1 { "dowel " } else { "dowels " }) (do_still.join(", ")) ", "
             }
-            @if form.stack.pole.is_some() { "the pole, " }
+            @if form.stack.pole.is_some() { "the pole (step 7 says how long it is now), " }
             "base board, neck cap plate, stand or hook, batting, cover and tools."
             @for (d, still) in &dowels { @if let Still::Long(by) = still {
                 " Cut " (unit.rule(*by, 0)) " off dowel " (d.name) ", to " (unit.rule(d.length, 0)) "."

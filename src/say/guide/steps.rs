@@ -226,7 +226,7 @@ fn measure(form: &Form, t: &Totals) -> Markup {
             "Pile ten pieces of the new stock, press lightly: they must be as high as ten of layers 1 to "
             (last.index) ", without glue. If not, look for stock that is."
         } } @else { p {
-            "The layers are drawn for both. Pile ten sheets, press lightly: they must be "
+            "The layers are drawn for both. Pile ten sheets, or ten offcuts of them, press lightly: they must be "
             @for (k, i) in form.stack.materials().into_iter().enumerate() {
                 @if k > 0 { ", " }
                 @let sheet = w.material(i);
@@ -270,8 +270,8 @@ fn print(form: &Form) -> Markup {
             (html::typed(typed)) " (your two bars, up the side first). On a machine measure the bar of any file in " code { "boards" } "."
         }
         p {
-            "Pages that belong together: cut one along its thin join line, lay it on that of the other, letter on letter, \
-             and tape it; the whole may be out by " (unit.rule(1.5, 1)) "."
+            "Pages that belong together: cut the one with the lower number along its thin join line, lay it on that of the \
+             other, letter on letter, and tape it; the whole may be out by " (unit.rule(1.5, 1)) "."
         }
     }
 }
@@ -301,6 +301,9 @@ fn cut(form: &Form, t: &Totals) -> Markup {
         Unit::In => ("1/32 in", "3/16 in"),
     };
     let shared = w.paper.outlines > 1;
+    let to_cut = form.stack.layers_to_cut();
+    let some = |share: usize| to_cut.get(to_cut.len() / share).map_or(1, |l| l.index);
+    let spoilt = format!("--layers {},{}", some(3), some(2));
     html! {
         h3 { "4. Trace and cut" }
         (dowels::first_run(form))
@@ -318,7 +321,7 @@ fn cut(form: &Form, t: &Totals) -> Markup {
             "Make holes and openings first, then the outline, on the line, blade upright: " (outside)
             " outside it adds " (more) " to a girth. Files in " code { "boards" } " give back half the cut (kerf "
             (w.stock.first().map_or_else(String::new, |s| unit.bench(s.kerf, 2)))
-            "). " (html::typed("--layers 41,44")) " draws templates for layers that were spoilt."
+            "). " (html::typed(spoilt)) " draws templates for layers that were spoilt."
         }
         (cautions::at_the_cut(form))
     }
@@ -369,10 +372,10 @@ fn glue(form: &Form) -> Markup {
         h3 { "6. Glue" }
         p {
             "Glue: " (family.glue) ". "
-            @if !form.stack.piled().is_empty() { "The pile is the first run: glued already, it stays as it is. " }
+            @if !form.stack.piled().is_empty() { "The pile is the first run: if it is still dry, glue it now, as it lies. " }
             "Wax the upper parts of the dowels"
             @if form.stack.pole.is_some() { " and the pole" }
-            " with a candle and keep glue a thumb's width from their holes. Glue the first run, every layer pushed the \
+            " with a candle and keep glue a thumb's width from their holes. Glue the first run that is not glued yet, every layer pushed the \
              same way, check height and plumb, weight it, let it dry. Build each further run on the run below, the marks \
              going on, its lowest layer not glued; once dry, lift it a finger's breadth, glue the joint and push it home. \
              Base board and neck cap come last. Fill in “Bare stack” on the check card."
