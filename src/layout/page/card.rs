@@ -68,7 +68,11 @@ pub fn cards(
         first += leaf.count();
     }
     let total = first - 1;
-    let whose = Whose { name, body };
+    let whose = Whose {
+        name,
+        body,
+        anew_from: None,
+    };
     let subtitle = format!(
         "cards to hold against the person: {total} pages of {}",
         paper.name
