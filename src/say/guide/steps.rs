@@ -136,7 +136,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                 (cover_step::to_buy(form))
             }
             li class="tick" {
-                "Base board, " (unit.bench(w.base, 0)) " thick, by its template"
+                "Base board, " (unit.bench(w.base, 0)) " thick, of plywood or the like, by its template"
             }
             li class="tick" {
                 "Cap plate for the neck, by its template: plywood or hardboard of "
@@ -336,8 +336,10 @@ fn stack(form: &Form) -> Markup {
             @if let Some(last) = form.stack.piled().last() {
                 "The pile of layers 1 to " (last.index) " is the run below the first one here. "
             }
-            "Thread the pieces on the dowels, the lowest first, FRONT over FRONT, written face up; turned, a piece will not \
-             thread. A break in the slanting line is a missing, doubled or shifted piece."
+            "Thread the pieces on the dowels"
+            @if form.stack.pole.is_some() { " and the pole" }
+            ", the lowest first, FRONT over FRONT, written face up; turned, a piece will not thread. Push a dowel that begins \
+             higher up in when its first layer is on. A break in the slanting line is a missing, doubled or shifted piece."
         }
         div class="scenes" { (scenes::dowel()) (scenes::joint()) }
         (dowels::dowels(form))

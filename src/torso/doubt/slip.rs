@@ -202,14 +202,19 @@ fn waists(sheet: &Sheet) -> Vec<Mended> {
 /// What the reading would be with two neighbouring digits swapped or one ten more or less, mm.
 fn digits(mm: f64, sheet: &Sheet) -> Vec<f64> {
     let unit = sheet.unit.to_mm(1.0);
-    let tenths = (mm / unit * 10.0).round();
-    if !(1.0..1e6).contains(&tenths) {
+    // Tenths are written as a digit; of inches only the whole ones are, their fractions stay.
+    let (step, rest) = match sheet.unit {
+        Unit::In => (unit, mm.rem_euclid(unit)),
+        Unit::Cm | Unit::Mm => (unit / 10.0, 0.0),
+    };
+    let count = ((mm - rest) / step).round();
+    if !(1.0..1e6).contains(&count) {
         return Vec::new();
     }
-    let digits: Vec<u8> = format!("{tenths}").into_bytes();
+    let digits: Vec<u8> = format!("{count}").into_bytes();
     let back = |d: &[u8]| {
         let text: String = d.iter().map(|b| char::from(*b)).collect();
-        text.parse::<f64>().ok().map(|v| v / 10.0 * unit)
+        text.parse::<f64>().ok().map(|v| v * step + rest)
     };
     let mut all = Vec::new();
     for i in 0..digits.len().saturating_sub(1) {
@@ -221,4 +226,25 @@ fn digits(mm: f64, sheet: &Sheet) -> Vec<f64> {
         all.push(mm + ten * unit);
     }
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Digits of whole inches change places, a fraction stays; of centimetres the tenth is a digit.
+    #[test]
+    fn digits_are_those_that_were_written() {
+        let mut sheet = crate::sheet::read(crate::sheet::EXAMPLE, "contralto.toml").unwrap();
+        let close = |mm: f64, sheet: &Sheet, wanted: f64| {
+            digits(mm, sheet).iter().any(|v| (v - wanted).abs() < 1e-6)
+        };
+        assert!(close(768.0, &sheet, 678.0) && close(768.0, &sheet, 786.0));
+        assert!(close(768.0, &sheet, 868.0) && close(768.0, &sheet, 668.0));
+        sheet.unit = Unit::In;
+        let inches = |v: f64| v * MM_PER_INCH;
+        assert!(close(inches(38.25), &sheet, inches(83.25)));
+        assert!(close(inches(38.25), &sheet, inches(28.25)));
+        assert_eq!(digits(inches(38.25), &sheet).len(), 3);
+    }
 }
