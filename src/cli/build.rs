@@ -89,13 +89,13 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
         let name = save::sanitized(&checked.sheet.name);
         Path::new("out").join(name)
     });
-    let mut pile = None;
-    if !args.layers.is_empty() && !args.force {
-        pile = layers_are_of(&whole, &checked, &workshop, args, quiet)?;
-    }
-    if args.restart_at.is_some() {
-        pile = pile_is_of(&whole, &checked, &workshop, args, quiet)?;
-    }
+    // A template by itself may be of any body, if somebody says so.
+    let joins = args.restart_at.is_some() || (!args.layers.is_empty() && !args.force);
+    let pile = if joins {
+        pile_is_of(&whole, &checked, &workshop, args, quiet)?
+    } else {
+        None
+    };
     let measured = args
         .restart_at
         .zip(args.height.map(|height| height.in_mm(sheet_unit)))
@@ -167,41 +167,6 @@ fn spoilt(args: &Build, form: &Form, dir: &Path, progress: say::Progress) -> Res
     Ok(Outcome::Done)
 }
 
-/// The form in `whole` that some layers are drawn for again, where there is one; refused where it is of
-/// another body or was cut in another workshop.
-fn layers_are_of(
-    whole: &Path,
-    checked: &Checked,
-    workshop: &Workshop,
-    args: &Build,
-    quiet: bool,
-) -> Result<Option<Earlier>, Error> {
-    let body = imprint::of_shape(&checked.mesh.vertices);
-    let Some(earlier) = Earlier::read(whole) else {
-        return match &args.pile {
-            Some(folder) => Err(Error::request(FolderFact::NoForm {
-                path: as_typed(folder),
-            })),
-            None => {
-                compare_body(&body, whole, quiet);
-                Ok(None)
-            }
-        };
-    };
-    match &earlier.body {
-        None => return Ok(None),
-        Some(pile) if *pile != body => {
-            return Err(Error::request(FolderFact::LayersOfAnotherBody {
-                path: as_typed(whole),
-                pile: pile.clone(),
-                body,
-            }));
-        }
-        Some(_) => earlier.is_of_workshop(workshop, whole, false)?,
-    }
-    Ok(Some(earlier))
-}
-
 /// The form that a pile was cut from, by its folder `whole`; refused where it is of another body or was
 /// cut in another workshop. Where that folder is not there, a note says what to compare.
 fn pile_is_of(
@@ -218,11 +183,14 @@ fn pile_is_of(
                 earlier.is_of_workshop(workshop, whole, args.force)?;
                 Ok(Some(earlier))
             }
-            Some(pile) => Err(Error::request(FolderFact::PileOfAnotherBody {
-                path: as_typed(whole),
-                pile: pile.clone(),
-                body,
-            })),
+            Some(pile) => {
+                let (path, pile) = (as_typed(whole), pile.clone());
+                Err(Error::request(if args.restart_at.is_some() {
+                    FolderFact::PileOfAnotherBody { path, pile, body }
+                } else {
+                    FolderFact::LayersOfAnotherBody { path, pile, body }
+                }))
+            }
             None if args.force => Ok(None),
             None => Err(Error::request(FolderFact::PileOfEarlierVersion {
                 path: as_typed(whole),
@@ -233,20 +201,15 @@ fn pile_is_of(
             path: as_typed(folder),
         })),
         (None, None) => {
-            compare_body(&body, whole, quiet);
+            if !quiet {
+                say::note(&format!(
+                    "the folder that the pile was cut from is not `{}`: make sure that the foot of its pages \
+                     names the body {body}, or name that folder with `--pile`",
+                    whole.display()
+                ));
+            }
             Ok(None)
         }
-    }
-}
-
-/// Says what to compare where the folder of the first build is not there.
-fn compare_body(body: &str, whole: &Path, quiet: bool) {
-    if !quiet {
-        say::note(&format!(
-            "the folder that the pile was cut from is not `{}`: make sure that the foot of its pages names the body \
-             {body}, or name that folder with `--pile`",
-            whole.display()
-        ));
     }
 }
 

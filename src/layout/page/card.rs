@@ -71,7 +71,7 @@ pub fn cards(
     let whose = Whose {
         name,
         body,
-        anew_from: None,
+        again_from: None,
     };
     let subtitle = format!(
         "cards to hold against the person: {total} pages of {}",

@@ -53,8 +53,8 @@ pub(super) struct Whose<'a> {
     pub(super) name: &'a str,
     /// Imprint of the body; empty where none is known.
     pub(super) body: &'a str,
-    /// The first layer that is cut anew on a pile; nothing where all are cut.
-    pub(super) anew_from: Option<usize>,
+    /// The first layer that is cut again for a pile; nothing where all are cut.
+    pub(super) again_from: Option<usize>,
 }
 
 /// What the foot of a page says.
@@ -129,8 +129,8 @@ impl Frame {
             // Between the two bars, clear of the strokes at their ends.
             let at = Point2::new(self.margin + LEFT + 5.0, self.margin + 3.9);
             let mut of = format!("{PROGRAM}, body {}", foot.whose.body);
-            if let Some(first) = foot.whose.anew_from {
-                of.push_str(&format!(", anew from layer {first}"));
+            if let Some(first) = foot.whose.again_from {
+                of.push_str(&format!(", cut again from layer {first}"));
             }
             items.push(Item::words(at, SMALLEST_LETTER, Anchor::Start, of));
         }
@@ -423,7 +423,7 @@ mod tests {
                     whose: Whose {
                         name: "contralto",
                         body: "68ea83",
-                        anew_from: Some(12),
+                        again_from: Some(12),
                     },
                     what: "layer 12 of 120 (waist)".into(),
                     place: "row 1 of 2, column 2 of 2".into(),

@@ -92,7 +92,7 @@ fn drawn(
     let whose = Whose {
         name,
         body: &stack.body,
-        anew_from: (stack.first_to_cut > 1).then_some(stack.first_to_cut),
+        again_from: (stack.first_to_cut > 1).then_some(stack.first_to_cut),
     };
     let subtitle = format!("true-size templates: {total} pages of {}", paper.name);
     let mut pages = cover.sheets(

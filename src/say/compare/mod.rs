@@ -179,7 +179,7 @@ fn alteration(a: &Alteration, unit: Unit) -> Text {
             " at each side seam"
         ],
         (false, _) => text![
-            ": cut anew, seams of a usual block give about ",
+            ": cut a new piece, since the seams of a usual block give only about ",
             text::length(s.give(), limit_in(unit))
         ],
     });
