@@ -14,7 +14,7 @@ const SIZES: [f64; 3] = [3.5, 2.8, 2.2];
 /// From one place to the next at which a number may stand, mm.
 const STEP: f64 = 2.0;
 /// A number stands this far inside its line, mm.
-const BESIDE: f64 = 0.8;
+const BESIDE: f64 = 1.2;
 /// Twice as far it keeps off every other line, and this far off strokes, words and joins, mm.
 const CLEAR: f64 = 0.6;
 /// More room than this between a number and other lines makes it no clearer, mm. Our choice.
