@@ -38,7 +38,7 @@ pub(super) fn verdict(form: &Form) -> Markup {
             @if missed.is_empty() {
                 strong { "The shape meets the sheet." }
                 " All " (text::count(given.len(), "reading"))
-                " taken off the solid with a tape of its own are what was asked."
+                " measured on the solid agree with the sheet."
                 @let warned = form.checked.findings.iter().filter(|f| f.severity != Severity::Note).count();
                 @if warned > 0 {
                     " Read the " (text::count(warned, "warning")) " under " a href="#judge" { "Judging the form" }

@@ -46,7 +46,7 @@ pub(super) fn intro(form: &Form) -> Markup {
                 strong { "Layers 1 to " (last.index) " are piled already" } ", "
                 (unit.rule(last.top - totals::underside(form), 1)) " high. This guide is for the "
                 (text::count(form.stack.layers_to_cut().len(), "layer")) " above them: what it counts, "
-                "buys and cuts is theirs alone. They are taken to be as high as those of the pile turned \
+                "buys and cuts is for these layers only. They are taken to be as high as those of the pile turned \
                  out, " (unit.bench(first.height(), 2)) " each with the glue."
             }
         }

@@ -6,6 +6,7 @@ use super::cautions;
 use super::check;
 use super::cover_step;
 use super::dowels;
+use super::kinds;
 use super::restart;
 use super::runs::runs;
 use super::scenes;
@@ -25,7 +26,6 @@ use crate::tolerance::STACK_HEIGHT_TOLERANCE_MM;
 use crate::units;
 use crate::units::Unit;
 use crate::workshop::INCH_BAR;
-use crate::workshop::material;
 
 /// `1000 x 600 mm`.
 fn size(width: f64, length: f64, unit: Unit) -> String {
@@ -104,11 +104,11 @@ fn holes(form: &Form) -> String {
 pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
     let unit = form.checked.unit;
-    let family = material::family(&w.layer.material);
+    let glue = kinds::glue(form);
     let stock = bought(form);
     if !form.stack.piled().is_empty() {
         return html! {
-            (restart::shopping(form, &stock, family.glue))
+            (restart::shopping(form, &stock, &glue))
             (offcuts(form))
             (dowels::openings(form, t))
         };
@@ -127,7 +127,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                     " long and what the foot takes of it; measure it, names of pipe sizes are not diameters"
                 }
             }
-            li class="tick" { "Glue: " (family.glue) }
+            li class="tick" { "Glue: " (glue) }
             li class="tick" {
                 "Batting that is " (unit.bench(w.padding.batting, 1))
                 " thick under the cover: " (unit.cloth(t.batting_area * CLOTH_SPARE, 1))
@@ -140,7 +140,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
             }
             li class="tick" {
                 "Cap plate for the neck, by its template: plywood or hardboard of "
-                (unit.rule_bare(4.0, 0)) "–" (unit.rule(6.0, 0)) "; two layers will do where nothing hangs from it \
+                (unit.rule_bare(4.0, 0)) "–" (unit.rule(6.0, 0)) "; two glued layers are enough if the form does not hang \
                  (common practice, no source)"
             }
             li class="tick" {
@@ -242,7 +242,7 @@ fn measure(form: &Form, t: &Totals) -> Markup {
             " under " code { "[[layer]]" } ", " code { "wrap_bare" } " and " code { "wrap_padded" } " under "
             code { "[padding]" } ", and build again with " (html::typed("--workshop")) " and that file."
         } }
-        p { (material::family(&w.layer.material).flat) }
+        p { (kinds::flat(form)) }
     }
 }
 
@@ -369,11 +369,10 @@ fn stack(form: &Form) -> Markup {
 }
 
 fn glue(form: &Form) -> Markup {
-    let family = material::family(&form.workshop.layer.material);
     html! {
         h3 { "6. Glue" }
         p {
-            "Glue: " (family.glue) ". "
+            "Glue: " (kinds::glue(form)) ". "
             @if !form.stack.piled().is_empty() { "The pile is the first run: if it is still dry, glue it now, as it lies. " }
             "Wax the upper parts of the dowels"
             @if form.stack.pole.is_some() { " and the pole" }
