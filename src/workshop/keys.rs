@@ -1,7 +1,7 @@
 //! Every key of a workshop file, once: what it says, its range, what is taken without it, and the words
 //! of the blank file.
 
-use crate::units::{Unit, inch_fraction, trimmed};
+use crate::units::{Unit, inch_fraction, is_whole_inch, trimmed};
 
 /// A key, and what kind of value it has.
 #[derive(Clone, Copy, Debug)]
@@ -108,8 +108,10 @@ pub(super) trait Kind {
 impl Kind for Length {
     fn typed(&self, unit: Unit) -> String {
         let number = unit.from_mm(self.shown(unit));
-        match inch_fraction(number).filter(|_| unit == Unit::In) {
-            Some(fraction) if fraction.contains('/') => format!("\"{fraction}\""),
+        match inch_fraction(number) {
+            Some(fraction) if unit == Unit::In && !is_whole_inch(number) => {
+                format!("\"{fraction}\"")
+            }
             _ => trimmed(number, 3),
         }
     }
