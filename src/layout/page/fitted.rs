@@ -27,7 +27,11 @@ impl Entries {
     /// Entries with the same sign between them.
     pub(super) fn joined(words: impl IntoIterator<Item = String>, then: &'static str) -> Self {
         let entry = |words| Entry { words, then };
-        Self(words.into_iter().map(entry).collect())
+        let mut all: Vec<Entry> = words.into_iter().map(entry).collect();
+        if let Some(last) = all.last_mut() {
+            last.then = "";
+        }
+        Self(all)
     }
 
     /// Lists in a row, with a sign between them.
