@@ -125,14 +125,27 @@ impl Misread {
     }
 }
 
+/// Numbers that differ by less were written alike: a unit and back leaves less of an error.
+const SAME_NUMBER: f64 = 1e-6;
+
 /// A length with each two neighbouring digits swapped, mm. Tenths are written as a digit; of inches the
 /// whole ones are, and their fractions stay.
 pub(crate) fn swapped_digits(mm: f64, unit: Unit) -> Vec<f64> {
-    let (step, rest) = match unit {
-        Unit::In => (unit.in_mm(), mm.rem_euclid(unit.in_mm())),
-        Unit::Cm | Unit::Mm => (unit.in_mm() / 10.0, 0.0),
+    let unit_mm = unit.in_mm();
+    let step = match unit {
+        Unit::In => unit_mm,
+        Unit::Cm | Unit::Mm => unit_mm / 10.0,
     };
-    let count = ((mm - rest) / step).round();
+    let steps = mm / step;
+    let count = match unit {
+        // Thirteen inches are not twelve and a hair less than one.
+        Unit::In => (steps + SAME_NUMBER).floor(),
+        Unit::Cm | Unit::Mm => steps.round(),
+    };
+    let rest = match unit {
+        Unit::In => mm - count * step,
+        Unit::Cm | Unit::Mm => 0.0,
+    };
     if !(1.0..1e6).contains(&count) {
         return Vec::new();
     }
@@ -164,6 +177,10 @@ mod tests {
         assert!(close(
             &swapped_digits(inches(38.25), Unit::In),
             &[inches(83.25)]
+        ));
+        assert!(close(
+            &swapped_digits(inches(13.0), Unit::In),
+            &[inches(31.0)]
         ));
         // Two that are alike cannot be swapped.
         assert!(close(&swapped_digits(inches(33.5), Unit::In), &[]));

@@ -234,7 +234,7 @@ fn a_finding_is_printed_with_its_line() {
     assert!(above.contains(&words(&one.message())), "{above}");
     assert!(above.contains("contralto.toml") && above.contains('5'));
     assert!(below.contains(&words(&one.hint())), "{below}");
-    assert_eq!(lines.last(), Some(&"1 refused"));
+    assert_eq!(lines.last(), Some(&"1 refusal"));
 }
 
 #[test]
