@@ -208,7 +208,7 @@ mod tests {
         let list = Entries::in_a_row(lists, ";").after("layers ");
         assert_eq!(list.words(), "layers 101–109; 112; 103, 104, 105 (waist)");
         let mut seen = Vec::new();
-        for width in 25..70 {
+        for width in 30..70 {
             let width = f64::from(width);
             let (cut, size) = list.fitted(SMALLEST_LETTER, width).unwrap();
             assert!(face::text_width(&cut, size).unwrap() <= width);
