@@ -147,6 +147,10 @@ pub const LENGTH_REFUSED_TOLERANCE_MM: f64 = 60.0;
 /// source). Larger lets slips pass, smaller asks most people.
 pub const SIDES_DIFFER_TOLERANCE_MM: f64 = 20.0;
 
+/// The two halves of an arc may differ by this share of their mean before they are asked about. Our choice: a
+/// breast of one side alone is a sixth to a fifth of it. Larger lets slips pass, smaller asks whoever has one.
+pub const HALVES_DIFFER_TOLERANCE: f64 = 0.25;
+
 /// The same for the slope of the shoulders: 8 degrees, in radians. Of 88 in 100 students the two
 /// slopes were within 5 degrees (from memory).
 pub const SIDES_DIFFER_TOLERANCE_RAD: f64 = 8.0 * std::f64::consts::PI / 180.0;

@@ -6,10 +6,6 @@ use crate::sheet::{Origin, Target, WaistKind};
 use crate::tape::Tape;
 use crate::tolerance::WAIST_MOVED_TOLERANCE_MM;
 
-/// Two readings of one thing by one measurer differ by less than this many technical errors 19 times
-/// out of 20: 1.96 times the square root of 2 (the repeatability limit of ISO 5725-6, from memory).
-const LIMIT_IN_ERRORS: f64 = 2.8;
-
 /// One measurement of both bodies.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Difference {
@@ -60,18 +56,10 @@ impl Difference {
     }
 }
 
-/// What two readings of `measure` by practised hands may differ by, mm or radians: 2.8 times the
-/// technical error, which is the usual difference of two tries divided by the square root of 2
-/// (Dahlberg's formula: the root mean square difference is the error times that).
-#[must_use]
-pub fn readings_limit(measure: Measure) -> f64 {
-    LIMIT_IN_ERRORS * measure.info().repeat / std::f64::consts::SQRT_2
-}
-
 /// The part of the limit that one value brings in: limits of two values add up by their squares.
 fn own_limit(t: &Target) -> f64 {
     match (t.origin, t.within) {
-        (Origin::Given, None) => readings_limit(t.measure) / std::f64::consts::SQRT_2,
+        (Origin::Given, None) => t.measure.readings_limit() / std::f64::consts::SQRT_2,
         _ => t.within.unwrap_or(t.plus_minus),
     }
 }

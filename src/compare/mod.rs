@@ -35,7 +35,7 @@ use crate::units::Unit;
 
 pub use course::{Course, CourseRow, MOST_SHEETS, day_number, over_time, too_many};
 pub use cutting::{Alteration, Ease, SEAM_GIVES, Seams, alterations};
-pub use differences::{Difference, differences, readings_limit};
+pub use differences::{Difference, differences};
 pub use facts::{CompareFact, SIDES};
 pub use nearest::{AtLevel, Nearest, Pick, Use, nearest};
 pub use pad::{PadLayer, PadLevel, Padding, layers, pad_out};

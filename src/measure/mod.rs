@@ -57,6 +57,10 @@ impl Kind {
     }
 }
 
+/// Two readings of one thing by one measurer differ by less than this many technical errors 19 times
+/// out of 20: 1.96 times the square root of 2 (the repeatability limit of ISO 5725-6, from memory).
+const LIMIT_IN_ERRORS: f64 = 2.8;
+
 /// Left and right are the wearer's own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Side {
@@ -126,6 +130,16 @@ impl Figure {
         }
     }
 
+    /// Several of them.
+    #[must_use]
+    pub const fn several(self) -> &'static str {
+        match self {
+            Self::Woman => "women",
+            Self::Man => "men",
+            Self::Child => "children",
+        }
+    }
+
     /// Whose words to use for two people: those for women where one of them is a woman.
     #[must_use]
     pub const fn with(self, other: Self) -> Self {
@@ -152,6 +166,14 @@ impl Measure {
             lacking.push(Self::LengthBackWaist);
         }
         lacking
+    }
+
+    /// What two readings by practised hands may differ by, mm or radians: 2.8 times the technical error, which is
+    /// the usual difference of two tries divided by the square root of 2 (Dahlberg's formula: the root mean square
+    /// difference is the error times that).
+    #[must_use]
+    pub fn readings_limit(self) -> f64 {
+        LIMIT_IN_ERRORS * self.info().repeat / std::f64::consts::SQRT_2
     }
 
     /// How it is called and taken, by whom, and what has been seen on people.

@@ -10,7 +10,7 @@ use crate::measure::{Kind, Measure, Side};
 use crate::sheet::doubt_parts::Since;
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::shown::{Named, Shown};
-use crate::sheet::{Figure, Given, Shape, WaistKind};
+use crate::sheet::{Averages, Breasts, Given, Shape, WaistKind, Worn};
 use crate::tolerance::{
     LENGTH_READING_TOLERANCE_MM, LENGTH_REFUSED_TOLERANCE_MM, LEVEL_OVERLAP_TOLERANCE_MM,
 };
@@ -20,9 +20,9 @@ use crate::units::Unit;
 pub(super) struct Facts<'a> {
     pub(super) given: &'a [Given],
     pub(super) unit: Unit,
-    pub(super) figure: Figure,
+    pub(super) averages: Averages,
     pub(super) waist: WaistKind,
-    pub(super) supported: bool,
+    pub(super) worn: Option<Worn>,
     pub(super) shape: Shape,
 }
 
@@ -57,6 +57,17 @@ impl<'a> Reading<'a> {
 }
 
 impl<'a> Facts<'a> {
+    /// The breasts of each figure with a share.
+    pub(super) fn breasts(&self) -> impl Iterator<Item = Breasts> {
+        let parts = self.averages.parts();
+        parts.map(|(figure, _)| self.shape.breasts(figure, self.worn))
+    }
+
+    /// Whether the bust is another than the surveys lead one to expect.
+    pub(super) fn own_bust(&self) -> bool {
+        self.shape.own_bust(&self.averages, self.worn)
+    }
+
     pub(super) fn get(&self, measure: Measure) -> Option<Reading<'a>> {
         let mut all = self.given.iter().filter(|g| g.measure == measure);
         let first = Reading::of(all.next()?);
@@ -226,7 +237,7 @@ fn heights(facts: &Facts<'_>, found: &mut Vec<Finding>) {
         // An unsupported bust may hang lower than its root; a navel may lie below the top hip; a
         // raised shoulder may reach the nape.
         let happens = match (upper.measure, lower.measure) {
-            (M::HeightBust, M::HeightUnderbust) => !facts.supported,
+            (M::HeightBust, M::HeightUnderbust) => facts.breasts().any(|b| b == Breasts::Hanging),
             (M::HeightWaist, M::HeightTopHip) => facts.waist != WaistKind::Natural,
             (M::HeightNape, M::HeightShoulder) => true,
             _ => false,

@@ -2,12 +2,12 @@
 
 use crate::facts;
 use crate::measure::Measure;
-use crate::sheet::Figure;
 use crate::sheet::doubt_parts::{Front, FrontMeant, How, SideSlip, Since, line};
 use crate::sheet::shown::{Named, Shown, range, written_as};
 use crate::sheet::slip::Slip;
+use crate::sheet::{Averages, Figure};
 use crate::text;
-use crate::text::{Part, Text, typed};
+use crate::text::{Part, Text, listed, typed};
 use crate::units;
 use crate::units::Unit;
 
@@ -53,7 +53,7 @@ facts! {
             => text![*part, " is not less than ", *whole], since.words();
 
         /// Every value would be usual in another unit.
-        OtherUnit { unit: Unit, said: Unit, figure: Figure } => text![
+        OtherUnit { unit: Unit, said: Unit } => text![
             "these look like ",
             unit.plural(),
             ", but the sheet says ",
@@ -61,9 +61,7 @@ facts! {
         ], text![
             "in ",
             unit.plural(),
-            " every value would be usual for ",
-            one(*figure),
-            ": write ",
+            " every value would be usual in the survey chosen: write ",
             typed(format!("unit = \"{}\"", unit.name()))
         ];
         /// A reading so unsure that it says next to nothing.
@@ -74,18 +72,16 @@ facts! {
             ", which is too uncertain to help"
         ], "`within` is how far off the reading may be, 19 times out of 20, in the same unit";
         /// A reading outside what is seen in people.
-        Unexpected { reading: Named, low: bool, figure: Figure, usual: [Shown; 2], slip: Option<Slip> }
+        Unexpected { reading: Named, low: bool, averages: Averages, usual: [Shown; 2], slip: Option<Slip> }
             => text![
                 *reading,
                 if *low { " is smaller" } else { " is larger" },
-                " than expected of ",
-                one(*figure),
-                ": ",
-                seen(*usual, *figure)
+                " than in the survey chosen: ",
+                seen(*usual, averages)
             ],
             slip.map_or_else(|| "read it again; leave it if it is right".into(), Text::from);
         /// A reading past every body that is known.
-        FarFromAnyBody { reading: Named, low: bool, figure: Figure, usual: [Shown; 2], slip: Option<Slip> }
+        FarFromAnyBody { reading: Named, low: bool, averages: Averages, usual: [Shown; 2], slip: Option<Slip> }
             => text![
                 *reading,
                 if *low { " is far smaller" } else { " is far larger" },
@@ -93,10 +89,8 @@ facts! {
             ],
             text![
                 slip.map(|slip| text![slip, "; "]),
-                "expected of ",
-                one(*figure),
-                ": ",
-                seen(*usual, *figure),
+                "in the survey chosen: ",
+                seen(*usual, averages),
                 slip.is_none().then_some("; read it again")
             ];
         /// Two main girths that no one body has.
@@ -118,7 +112,7 @@ facts! {
             b: Named,
             value: f64,
             usual: [f64; 2],
-            figure: Figure,
+            averages: Averages,
             survey: &'static str,
             slip: Option<Slip>,
         } => {
@@ -133,10 +127,11 @@ facts! {
             text![
                 is,
                 "; ",
-                match figure {
-                    Figure::Woman => "998 of 1000 women",
-                    Figure::Man => "998 of 1000 men",
-                    Figure::Child => "99 of 100 children",
+                match averages.only() {
+                    Some(Figure::Woman) => "998 of 1000 women",
+                    Some(Figure::Man) => "998 of 1000 men",
+                    Some(Figure::Child) => "99 of 100 children",
+                    None => "nearly all people",
                 },
                 " of the ",
                 *survey,
@@ -267,6 +262,12 @@ facts! {
                 SideSlip::Right(fits) => digits_on("right", left.with(fits)),
             }
         );
+        /// Left and right that differ by no more than hands do.
+        SidesAlike { pairs: Vec<[Shown; 2]> } => text![
+            "left and right differ by no more than two readings of one side do: ",
+            listed(pairs.iter().map(|[l, r]| text![written_as(l.measure), " (", *l, " and ", *r, ")"]), "and")
+        ], "give one value, and both halves are cut from the same templates; left and right apart take about half as \
+            many pages again";
         /// A length along the body that is much longer than the way straight down.
         LongWay { length: Named, longer: Shown, upper: Named, lower: Named, most: Shown } => text![
             *length,
@@ -307,18 +308,21 @@ facts! {
     }
 }
 
-const fn one(figure: Figure) -> &'static str {
-    match figure {
-        Figure::Woman => "a woman",
-        Figure::Man => "a man",
-        Figure::Child => "a child",
-    }
-}
-
-/// A range with where it was seen.
-fn seen(usual: [Shown; 2], figure: Figure) -> Text {
+/// A range with whose it is and where it was seen.
+fn seen(usual: [Shown; 2], averages: &Averages) -> Text {
+    let child = averages.parts().any(|(figure, _)| figure == Figure::Child);
     let seen = usual[0].measure.info().seen;
-    text![range(usual), " (", seen.words(figure == Figure::Child), ")"]
+    let who = averages
+        .parts()
+        .map(|(figure, _)| Text::from(figure.several()));
+    text![
+        range(usual),
+        " (",
+        listed(who, "and"),
+        ", ",
+        seen.words(child),
+        ")"
+    ]
 }
 
 const fn seldom(nobody: bool) -> &'static str {

@@ -7,6 +7,7 @@ use crate::sheet::shown::{Shown, range};
 use crate::source::{Guess, Marks, Sort, one_of};
 use crate::text;
 use crate::text::{Part, Text, key, listed, typed};
+use crate::units;
 use crate::units::Unit;
 
 facts! {
@@ -20,6 +21,14 @@ facts! {
         NoFigure => "the sheet does not say whose figure it is",
             "write `figure = \"woman\"`, \"man\" or \"child\" above the first table: it says what to expect \
              where nothing was measured";
+        /// A share of somebody who is no figure.
+        UnknownShare { key: String, guess: Guess }
+            => text!["`figure` has a share for ", text::key(key), ", and there is no such figure"],
+            guess;
+        /// Shares that are not all of a body.
+        NoShares { sum: f64 }
+            => text!["the shares of `figure` add up to ", units::trimmed(*sum, 3)],
+            "together they are 1, and none is below 0: `figure = { woman = 0.5, man = 0.5 }`";
         /// `taken` is not a day.
         NoDate => "`taken` is not a date", "write year, month and day: `taken = 2026-03-14`";
         /// A girth that nothing can stand in for.

@@ -62,15 +62,34 @@ pub(crate) fn led_to(
     LEADS.iter().filter(here).map(of)
 }
 
-/// How full a section is: its girth against the ellipse of its breadth and depth.
+/// How full a section is: its girth against the ellipse of its breadth and depth. What one of the figures with a
+/// share may have is not odd.
 pub(super) fn fullness<'a>(
+    facts: &Facts<'_>,
+    get: &impl Fn(Measure) -> Option<Reading<'a>>,
+    found: &mut Vec<Finding>,
+) {
+    let mut odd = facts.averages.parts().map(|(figure, _)| {
+        let mut odd = Vec::new();
+        of_figure(figure, facts, get, &mut odd);
+        odd
+    });
+    let mut all = odd.next().unwrap_or_default();
+    for other in odd {
+        all.retain(|f| other.iter().any(|o| o.measure == f.measure));
+    }
+    found.extend(all);
+}
+
+fn of_figure<'a>(
+    figure: Figure,
     facts: &Facts<'_>,
     get: &impl Fn(Measure) -> Option<Reading<'a>>,
     found: &mut Vec<Finding>,
 ) {
     let of_figure: Vec<&Lead> = LEADS
         .iter()
-        .filter(|lead| lead.figure == facts.figure.name())
+        .filter(|lead| lead.figure == figure.name())
         .collect();
     // Breadth and depth of a level stand one below the other.
     for level in of_figure.chunks_exact(2) {

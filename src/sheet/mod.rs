@@ -22,6 +22,7 @@ mod sums;
 mod value;
 
 pub use crate::measure::Figure;
+pub use crate::survey::Averages;
 pub use amend::{Amend, Towards};
 pub(crate) use amend::{degrees_apart, left_beside};
 pub use entry::template;
@@ -112,8 +113,8 @@ pub struct Shape {
     pub seat: Option<Amount>,
     /// `flat`, `average`, `full`: how far the shoulder blades stand out.
     pub blades: Option<Amount>,
-    /// `high`, `average`, `low`: where the bust sits.
-    pub bust: Option<Place3>,
+    /// `high`, `average`, `low`: where the bust sits; `flat`: that there is none.
+    pub bust: Option<BustPlace>,
     /// `pointed`, `average`, `round`: the form of the bust.
     pub bust_form: Option<BustForm>,
     /// `square`, `average`, `sloping`.
@@ -146,15 +147,51 @@ pub enum Amount {
     Full,
 }
 
-/// Where something sits.
+/// Where the bust sits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place3 {
+pub enum BustPlace {
     /// Higher than average.
     High,
     /// Average.
     Average,
     /// Lower than average.
     Low,
+    /// There is none: a flat chest.
+    Flat,
+}
+
+/// What is worn at the bust, under the tape as under the clothes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Worn {
+    /// A bra: it holds the bust up.
+    Bra,
+    /// A binder, which makes the chest flat.
+    Binder,
+    /// A breast form, with what holds it.
+    BreastForm,
+    /// Nothing that shapes it.
+    Nothing,
+}
+
+impl Worn {
+    /// Each with the word that a sheet has for it.
+    pub const NAMED: [(&str, Self); 4] = [
+        ("bra", Self::Bra),
+        ("binder", Self::Binder),
+        ("breast form", Self::BreastForm),
+        ("none", Self::Nothing),
+    ];
+}
+
+/// The breasts of a form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Breasts {
+    /// Held up.
+    Held,
+    /// Hanging as they do.
+    Hanging,
+    /// None, or bound flat.
+    Flat,
 }
 
 /// The form of the bust.
@@ -201,12 +238,14 @@ pub struct Sheet {
     pub taken: Option<String>,
     /// What a bare number means, and what reports print.
     pub unit: Unit,
-    /// Which expectations fill the gaps.
+    /// Whose words are used: the figure whose averages count most.
     pub figure: Figure,
+    /// Whose averages fill what was not measured.
+    pub averages: Averages,
     /// Which level is called the waist.
     pub waist: WaistKind,
-    /// Bust as dressed in a bra (true) or unsupported.
-    pub supported: bool,
+    /// What is worn at the bust, where the sheet says: a bra on a woman, nothing on others.
+    pub worn: Option<Worn>,
     /// Everything that was read, in the order of [`Measure::ALL`].
     pub given: Vec<Given>,
     /// What a fitter saw and nobody measured.
@@ -217,7 +256,42 @@ pub struct Sheet {
     pub findings: Vec<Finding>,
 }
 
+impl Shape {
+    /// The breasts of this figure, with what is `worn` at the bust.
+    #[must_use]
+    pub fn breasts(&self, figure: Figure, worn: Option<Worn>) -> Breasts {
+        let woman = figure == Figure::Woman;
+        match worn {
+            _ if self.bust == Some(BustPlace::Flat) => Breasts::Flat,
+            Some(Worn::Binder) => Breasts::Flat,
+            Some(Worn::Bra | Worn::BreastForm) => Breasts::Held,
+            Some(Worn::Nothing) if woman => Breasts::Hanging,
+            None if woman => Breasts::Held,
+            Some(Worn::Nothing) | None => Breasts::Flat,
+        }
+    }
+}
+
+impl Shape {
+    /// Whether the bust is another than the surveys of the figures with a share lead one to expect: a flat chest on a
+    /// woman, a breast form on a man. Nothing that hangs on it is odd then.
+    #[must_use]
+    pub fn own_bust(&self, averages: &Averages, worn: Option<Worn>) -> bool {
+        let is_flat = |shape: &Self, worn, figure| shape.breasts(figure, worn) == Breasts::Flat;
+        let usual = Self::default();
+        averages
+            .parts()
+            .any(|(f, _)| is_flat(&usual, None, f) != is_flat(self, worn, f))
+    }
+}
+
 impl Sheet {
+    /// Whether the bust is another than the surveys lead one to expect.
+    #[must_use]
+    pub fn own_bust(&self) -> bool {
+        self.shape.own_bust(&self.averages, self.worn)
+    }
+
     /// The value read for `measure` on the whole body: the mean of left and right where both were
     /// read, their sum where each is half of one arc. Half an arc alone tells nothing of the whole.
     #[must_use]

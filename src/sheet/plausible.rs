@@ -3,13 +3,13 @@
 
 use crate::error::{Finding, Place, Severity};
 use crate::measure::{Kind, Measure};
-use crate::sheet::Figure;
 use crate::sheet::check::{Facts, Reading, say};
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::fullness;
 use crate::sheet::rules;
 use crate::sheet::slip::{Misread, Slip, swapped_digits};
 use crate::sheet::sums;
+use crate::sheet::{Averages, Figure};
 
 /// How far past everything seen in people a value may lie before it is refused: below the smallest
 /// range times the first, above the largest times the second. Our choice, wide: the largest waist
@@ -30,14 +30,14 @@ const DOUBT_THE_UNIT: usize = 3;
 /// A reading unsure by more than this part of itself says next to nothing (our choice).
 const VAGUE: f64 = 0.2;
 
-/// The range to expect of this figure.
-pub(super) fn expected(measure: Measure, figure: Figure) -> [f64; 2] {
+/// The range to expect: that of every figure with a share.
+pub(super) fn expected(measure: Measure, averages: &Averages) -> [f64; 2] {
     let info = measure.info();
-    match figure {
+    averages.range(|figure| match figure {
         Figure::Woman => info.women,
         Figure::Man => info.men,
         Figure::Child => info.child,
-    }
+    })
 }
 
 /// The range outside which a value is refused, whoever it is.
@@ -62,9 +62,9 @@ fn halved(reading: Reading<'_>, [low, high]: [f64; 2]) -> [f64; 2] {
     [part * low, part * high]
 }
 
-/// The range to expect of this reading of this figure.
-fn range_of(reading: Reading<'_>, figure: Figure) -> [f64; 2] {
-    halved(reading, expected(reading.measure, figure))
+/// The range to expect of this reading.
+fn range_of(reading: Reading<'_>, averages: &Averages) -> [f64; 2] {
+    halved(reading, expected(reading.measure, averages))
 }
 
 fn inside(value: f64, [low, high]: [f64; 2]) -> bool {
@@ -76,7 +76,7 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
     if reading.measure.kind() == Kind::Slope || reading.value <= 0.0 {
         return None;
     }
-    let [low, high] = range_of(reading, facts.figure);
+    let [low, high] = range_of(reading, &facts.averages);
     let middle = (low.max(1.0) * high).sqrt();
     let distance = |m: &Misread| libm::log(reading.value * m.factor / middle).abs();
     let best = Misread::all(facts.unit)
@@ -88,7 +88,7 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
 
 /// Two digits that may be swapped: the value nearest the middle of the range.
 fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
-    let [low, high] = range_of(reading, facts.figure);
+    let [low, high] = range_of(reading, &facts.averages);
     let middle = (low.max(1.0) * high).sqrt();
     let distance = |v: f64| libm::log(v / middle).abs();
     let value = swapped_digits(reading.value, facts.unit)
@@ -117,14 +117,13 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
         let fact = ReadingFact::OtherUnit {
             unit,
             said: facts.unit,
-            figure: facts.figure,
         };
         let mut finding = Finding::of(severity, fact);
         finding.place = unit_place.cloned();
         found.push(finding);
     }
     for reading in readings {
-        let range = range_of(reading, facts.figure);
+        let range = range_of(reading, &facts.averages);
         let vague = reading.within > VAGUE * reading.value;
         if vague
             && !matches!(
@@ -146,7 +145,7 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
         }
         let low = reading.value < range[0];
         let usual = range.map(|v| facts.shown(reading.measure, v));
-        let figure = facts.figure;
+        let averages = facts.averages;
         let slip = propose(reading, facts).or_else(|| propose_digits(reading, facts));
         let far = !inside(reading.value, halved(reading, believable(reading.measure)));
         let (severity, reading, named) = (
@@ -165,7 +164,7 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
                 ReadingFact::FarFromAnyBody {
                     reading: named,
                     low,
-                    figure,
+                    averages,
                     usual,
                     slip,
                 }
@@ -173,7 +172,7 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
                 ReadingFact::Unexpected {
                     reading: named,
                     low,
-                    figure,
+                    averages,
                     usual,
                     slip,
                 }
@@ -199,7 +198,7 @@ fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Misread
         .collect();
     let outside = telling
         .iter()
-        .filter(|r| !inside(r.value, range_of(**r, facts.figure)))
+        .filter(|r| !inside(r.value, range_of(**r, &facts.averages)))
         .count();
     if outside < DOUBT_THE_UNIT || 2 * outside < telling.len() {
         return None;
@@ -208,7 +207,7 @@ fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Misread
         other.unit.is_some()
             && telling
                 .iter()
-                .all(|r| inside(r.value * other.factor, range_of(*r, facts.figure)))
+                .all(|r| inside(r.value * other.factor, range_of(*r, &facts.averages)))
     })
 }
 
@@ -307,7 +306,7 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
                 b: facts.named(b),
                 value,
                 usual: range,
-                figure: facts.figure,
+                averages: facts.averages,
                 survey: rule.survey,
                 slip: slip.or_else(|| rule.lower_waist(facts, value)),
             },
@@ -325,7 +324,7 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
 /// Whether one of the two values is out of its range, and exchanging them does not bring both in: then
 /// that value is spoken of.
 fn out_of_range(larger: Reading<'_>, smaller: Reading<'_>, facts: &Facts<'_>) -> bool {
-    let range = |m: Measure| expected(m, facts.figure);
+    let range = |m: Measure| expected(m, &facts.averages);
     let exchanged = inside(larger.value, range(smaller.measure))
         && inside(smaller.value, range(larger.measure));
     let out = |r: Reading<'_>| !inside(r.value, range(r.measure));

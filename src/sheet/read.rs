@@ -13,9 +13,10 @@ use crate::sheet::plausible;
 use crate::sheet::shape;
 use crate::sheet::sums;
 use crate::sheet::value;
-use crate::sheet::{Figure, Given, Shape, Sheet, WaistKind};
+use crate::sheet::{Averages, Figure, Given, Shape, Sheet, WaistKind, Worn};
 use crate::source;
-use crate::source::{Source, Value};
+use crate::source::{Guess, Marks, Source, Value};
+use crate::units;
 use crate::units::Unit;
 
 /// Longest name that fits on a piece and in a title (characters).
@@ -80,30 +81,38 @@ fn whole(text: &str, file: &str, finished: bool) -> Result<Sheet, Vec<Finding>> 
     if finished && !source.broken {
         missing(&mut source, &top, &given);
     }
-    if let (Some(unit), Some(figure)) = (head.unit, head.figure) {
+    if let (Some(unit), Some(averages)) = (head.unit, head.averages) {
         let facts = check::Facts {
             given: &given,
             unit,
-            figure,
+            averages,
             waist: head.waist,
-            supported: head.supported,
+            worn: head.worn,
             shape,
         };
-        for finding in judge(&facts, head.unit_place.as_ref()) {
+        let found = judge(&facts, head.unit_place.as_ref());
+        let alike = sums::alike(&facts).filter(|one| {
+            let unlike = amends.iter().any(|a| a.towards.is_one_sided());
+            !unlike && found.iter().all(|f| f.measure != one.measure)
+        });
+        for finding in found.into_iter().chain(alike) {
             source.push(finding);
         }
     }
     let findings = source.into_findings();
-    match (head.unit, head.figure) {
-        (Some(unit), Some(figure)) if findings.iter().all(|f| f.severity != Severity::Refusal) => {
+    match (head.unit, head.averages) {
+        (Some(unit), Some(averages))
+            if findings.iter().all(|f| f.severity != Severity::Refusal) =>
+        {
             Ok(Sheet {
                 name: head.name,
                 file: file.to_owned(),
                 taken: head.taken,
                 unit,
-                figure,
+                figure: averages.first(),
+                averages,
                 waist: head.waist,
-                supported: head.supported,
+                worn: head.worn,
                 given,
                 shape,
                 amends,
@@ -172,9 +181,9 @@ struct Head {
     taken: Option<String>,
     unit: Option<Unit>,
     unit_place: Option<Place>,
-    figure: Option<Figure>,
+    averages: Option<Averages>,
     waist: WaistKind,
-    supported: bool,
+    worn: Option<Worn>,
 }
 
 impl Head {
@@ -194,8 +203,8 @@ impl Head {
                 None
             }
         };
-        let figure = match top.get("figure") {
-            Some(value) => source.choice("figure", value, &Figure::NAMED),
+        let averages = match top.get("figure") {
+            Some(value) => read_averages(source, value),
             None => {
                 obligatory(source, top, "figure", SheetFact::NoFigure);
                 None
@@ -204,17 +213,21 @@ impl Head {
         let waist = top
             .get("waist")
             .and_then(|value| source.choice("waist", value, &WaistKind::NAMED));
-        let supported = top
-            .get("supported")
-            .and_then(|value| source.truth("supported", value));
+        let worn = match (top.get("worn"), top.get("supported")) {
+            (Some(value), _) => source.choice("worn", value, &Worn::NAMED),
+            (None, Some(value)) => source
+                .truth("supported", value)
+                .map(|held| if held { Worn::Bra } else { Worn::Nothing }),
+            (None, None) => None,
+        };
         Self {
             name: name.unwrap_or_else(|| name_of_file(file)),
             taken,
             unit,
             unit_place: top.get("unit").map(|value| source.place(&value.span())),
-            figure,
+            averages,
             waist: waist.unwrap_or(WaistKind::Natural),
-            supported: supported.unwrap_or(true),
+            worn,
         }
     }
 }
@@ -257,6 +270,45 @@ fn read_date(source: &mut Source<'_>, value: &Value<'_>) -> Option<String> {
     }
     date.map(|d| d.to_string())
 }
+
+/// Whose averages to use: a word, or shares: `{ woman = 0.5, man = 0.5 }`.
+fn read_averages<'a>(source: &mut Source<'a>, value: &Value<'a>) -> Option<Averages> {
+    let Some(table) = value.get_ref().as_table() else {
+        return source
+            .choice("figure", value, &Figure::NAMED)
+            .map(Averages::from);
+    };
+    let mut shares: Vec<(Figure, f64)> = Vec::new();
+    for (key, value) in table {
+        let name = key.get_ref().as_ref();
+        let Some(figure) = Figure::of_name(name) else {
+            let names = Figure::NAMED.map(|(name, _)| name);
+            let fact = SheetFact::UnknownShare {
+                key: units::clip(name),
+                guess: Guess::of(name, &names, Marks::Keys),
+            };
+            source.refuse(key.span(), fact);
+            return None;
+        };
+        shares.push((figure, source.number(&format!("figure.{name}"), value)?));
+    }
+    let sum: f64 = shares.iter().map(|(_, share)| share).sum();
+    let whole = (sum - 1.0).abs() <= SHARES_ADD_UP && shares.iter().all(|(_, share)| *share >= 0.0);
+    if !whole {
+        source.refuse(value.span(), SheetFact::NoShares { sum });
+        return None;
+    }
+    let of = |figure| {
+        shares
+            .iter()
+            .find(|(f, _)| *f == figure)
+            .map_or(0.0, |(_, s)| *s)
+    };
+    Some(Averages::new(of))
+}
+
+/// So much may the shares of figures differ from 1 together: thirds are written with two digits. Our choice.
+const SHARES_ADD_UP: f64 = 0.02;
 
 /// Refuses a sheet without the values that nothing else can stand in for.
 fn missing(source: &mut Source<'_>, top: &DeTable<'_>, given: &[Given]) {

@@ -11,7 +11,7 @@ use crate::sheet::check::{Facts, Reading, say};
 use crate::sheet::doubt_parts::How;
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::slip::{Slip, swapped_digits};
-use crate::sheet::{Abdomen, Figure, WaistKind};
+use crate::sheet::{Abdomen, Averages, Figure, WaistKind};
 use crate::survey;
 use crate::survey::{Line, On, Row};
 
@@ -68,26 +68,33 @@ impl Pair {
         let navel = PAIRS
             .iter()
             .find(|p| (p.a, p.b, p.waist) == (self.a, self.b, Waist::Navel))?;
-        let low = navel.of(facts.figure)?[0];
-        (girth && value >= low && value < self.of(facts.figure)?[0])
+        let low = navel.of(&facts.averages)?[0];
+        (girth && value >= low && value < self.of(&facts.averages)?[0])
             .then_some(Slip::Waist(WaistKind::Navel))
     }
 
-    const fn of(&self, figure: Figure) -> Option<[f64; 2]> {
-        match figure {
+    /// The range that holds those of every figure with a share; none where one of them has none.
+    fn of(&self, averages: &Averages) -> Option<[f64; 2]> {
+        let of = |figure| match figure {
             Figure::Woman => self.women,
             Figure::Man => self.men,
             Figure::Child => self.child,
-        }
+        };
+        let known = averages.parts().all(|(figure, _)| of(figure).is_some());
+        known.then(|| averages.range(|figure| of(figure).unwrap_or_default()))
     }
 
     /// The range for this sheet; none where the row says nothing about it.
     pub(super) fn range(&self, facts: &Facts<'_>) -> Option<[f64; 2]> {
+        // A bust that is no figure's usual one is outside the surveys.
+        if facts.own_bust() && [self.a, self.b].into_iter().any(of_bust) {
+            return None;
+        }
         // A full abdomen, or late pregnancy, is outside the surveys.
         if full_abdomen(facts) && (self.a == Measure::GirthWaist || self.b == Measure::GirthWaist) {
             return None;
         }
-        let range = self.of(facts.figure)?;
+        let range = self.of(&facts.averages)?;
         match (self.waist, facts.waist) {
             (Waist::Any, _)
             | (Waist::Natural, WaistKind::Natural)
@@ -97,12 +104,27 @@ impl Pair {
                 let other = PAIRS.iter().find(|p| {
                     p.a == self.a && p.b == self.b && p.waist != self.waist && p.waist != Waist::Any
                 })?;
-                let other = other.of(facts.figure)?;
+                let other = other.of(&facts.averages)?;
                 Some([range[0].min(other[0]), range[1].max(other[1])])
             }
             _ => None,
         }
     }
+}
+
+/// What changes with the bust.
+const fn of_bust(measure: Measure) -> bool {
+    use Measure as M;
+    matches!(
+        measure,
+        M::GirthBust
+            | M::BreadthBust
+            | M::DepthBust
+            | M::HeightBust
+            | M::LengthBustPointWidth
+            | M::LengthSideNeckToBust
+            | M::LengthSideNeckToWaist
+    )
 }
 
 /// Whether the sheet says that the abdomen is outside what the surveys show.
@@ -160,10 +182,10 @@ pub(super) fn mend_girths(facts: &Facts<'_>) -> Option<Slip> {
 /// The waist as the 2012 survey took it, at the navel: larger than the natural one by the mean of
 /// the 1988 survey.
 fn navel_waist(facts: &Facts<'_>, waist: f64) -> f64 {
-    let grow = match facts.figure {
+    let grow = facts.averages.number(|figure| match figure {
         Figure::Man => 22.5,
         Figure::Woman | Figure::Child => 66.4,
-    };
+    });
     match facts.waist {
         WaistKind::Natural => waist + grow,
         WaistKind::Iso => waist + grow / 2.0,
@@ -171,8 +193,14 @@ fn navel_waist(facts: &Facts<'_>, waist: f64) -> f64 {
     }
 }
 
-/// The line of `usual.csv` for a measurement, where it has one for this figure and this waist.
-fn usual(measure: Measure, figure: Figure, waist: WaistKind) -> Option<&'static Line> {
+/// What the lines of `usual.csv` for a measurement lead to, with its standard deviation, where every figure with
+/// a share has one for this waist.
+fn usual(
+    measure: Measure,
+    averages: &Averages,
+    waist: WaistKind,
+    of: &dyn Fn(On) -> f64,
+) -> Option<(f64, f64)> {
     static READ: LazyLock<Vec<(Measure, &str, &str, Line)>> = LazyLock::new(|| {
         let line = |row: Row<'static>| {
             let (figure, waist) = (row.text("figure"), row.text("waist"));
@@ -185,9 +213,15 @@ fn usual(measure: Measure, figure: Figure, waist: WaistKind) -> Option<&'static 
         WaistKind::Navel => "navel",
         WaistKind::Iso => return None,
     };
-    READ.iter()
-        .find(|(m, f, w, _)| (*m, *f, *w) == (measure, figure.name(), waist))
-        .map(|(.., line)| line)
+    let line = |figure: Figure| {
+        let here = |row: &&(Measure, &str, &str, Line)| {
+            (row.0, row.1, row.2) == (measure, figure.name(), waist)
+        };
+        READ.iter().find(here).map(|(.., line)| line)
+    };
+    let known = averages.parts().all(|(figure, _)| line(figure).is_some());
+    let told = |figure| line(figure).map(|line| (line.value(of), line.own_sd(of)));
+    known.then(|| averages.spread(|figure| told(figure).unwrap_or_default()))
 }
 
 /// The bust as waist and hip lead one to expect it; three standard deviations are asked about.
@@ -196,21 +230,21 @@ pub(super) fn bust_from_waist_and_hip<'a>(
     get: &impl Fn(Measure) -> Option<Reading<'a>>,
     found: &mut Vec<Finding>,
 ) {
-    let Some(line) = usual(Measure::GirthBust, facts.figure, WaistKind::Navel) else {
-        return;
-    };
     let [Some(bust), Some(waist), Some(hip)] = Measure::MAIN_GIRTHS.map(get) else {
         return;
     };
-    if full_abdomen(facts) {
+    if full_abdomen(facts) || facts.own_bust() {
         return;
     }
     let of = |on: On| match on {
         On::Waist => navel_waist(facts, waist.value),
         _ => hip.value,
     };
-    let usual = line.value(of);
-    if (bust.value - usual).abs() > 3.0 * line.own_sd(of) {
+    let Some((usual, sd)) = usual(Measure::GirthBust, &facts.averages, WaistKind::Navel, &of)
+    else {
+        return;
+    };
+    if (bust.value - usual).abs() > 3.0 * sd {
         found.push(say(
             Severity::Warning,
             bust,
@@ -235,11 +269,12 @@ pub(super) fn back_length<'a>(
     else {
         return;
     };
-    let Some(line) = usual(Measure::LengthBackWaist, facts.figure, facts.waist) else {
+    let of = |_| stature.value;
+    let Some((usual, sd)) = usual(Measure::LengthBackWaist, &facts.averages, facts.waist, &of)
+    else {
         return;
     };
-    let usual = line.value(|_| stature.value);
-    if (back.value - usual).abs() > 3.0 * line.own_sd(|_| stature.value) {
+    if (back.value - usual).abs() > 3.0 * sd {
         found.push(say(
             Severity::Warning,
             back,

@@ -4,7 +4,7 @@ use toml::de::DeTable;
 
 use crate::sheet::amend;
 use crate::sheet::facts::SheetFact;
-use crate::sheet::{Abdomen, Amend, Amount, Back, BustForm, Place3, Shape, Shoulders};
+use crate::sheet::{Abdomen, Amend, Amount, Back, BustForm, BustPlace, Shape, Shoulders};
 use crate::source::{Guess, Marks, Source};
 use crate::units;
 use crate::units::Unit;
@@ -53,9 +53,10 @@ pub(super) fn read_shape<'a>(
                     "shape.bust",
                     value,
                     &[
-                        ("high", Place3::High),
-                        ("average", Place3::Average),
-                        ("low", Place3::Low),
+                        ("high", BustPlace::High),
+                        ("average", BustPlace::Average),
+                        ("low", BustPlace::Low),
+                        ("flat", BustPlace::Flat),
                     ],
                 );
             }

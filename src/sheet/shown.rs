@@ -2,7 +2,7 @@
 
 use crate::fact::{AsField, Field};
 use crate::measure::{Kind, Measure, Side};
-use crate::sheet::Figure;
+use crate::sheet::{Averages, Figure};
 use crate::text;
 use crate::text::{Part, Text, typed};
 use crate::units;
@@ -91,6 +91,17 @@ pub(crate) fn bare(mm: f64, unit: Unit) -> String {
 /// A value with all its digits and its unit, as it may have been read: `24.5 in`.
 pub(crate) fn read_as(value: f64, unit: Unit) -> String {
     format!("{} {}", units::trimmed(value, 2), unit.name())
+}
+
+impl AsField for Averages {
+    fn field(&self) -> Field {
+        if let Some(figure) = self.only() {
+            return figure.field();
+        }
+        let part =
+            |(figure, share): (Figure, f64)| Field::List(vec![figure.field(), share.field()]);
+        Field::List(self.parts().map(part).collect())
+    }
 }
 
 impl AsField for Figure {

@@ -2,13 +2,15 @@
 //! one bridges the other two.
 
 use crate::error::{Finding, Severity};
-use crate::measure::{Measure, Side};
-use crate::sheet::Figure;
+use crate::measure::{Kind, Measure, Side};
 use crate::sheet::check::{Facts, Reading, say};
 use crate::sheet::doubt_parts::{Front, FrontMeant, SideSlip};
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::slip::swapped_digits;
-use crate::tolerance::{SIDES_DIFFER_TOLERANCE_MM, SIDES_DIFFER_TOLERANCE_RAD};
+use crate::sheet::{Figure, Given};
+use crate::tolerance::{
+    HALVES_DIFFER_TOLERANCE, SIDES_DIFFER_TOLERANCE_MM, SIDES_DIFFER_TOLERANCE_RAD,
+};
 
 use Measure as M;
 
@@ -152,10 +154,11 @@ pub(super) fn sides(facts: &Facts<'_>, doubted: &[Measure], found: &mut Vec<Find
             .iter()
             .find(|g| g.side == Side::Right && g.measure == left.measure);
         let Some(right) = right else { continue };
-        let limit = if left.measure == Measure::SlopeShoulder {
-            SIDES_DIFFER_TOLERANCE_RAD
-        } else {
-            SIDES_DIFFER_TOLERANCE_MM
+        let limit = match left.measure.kind() {
+            Kind::Slope => SIDES_DIFFER_TOLERANCE_RAD,
+            // One breast of two may be flat.
+            Kind::Arc => HALVES_DIFFER_TOLERANCE * (left.value + right.value) / 2.0,
+            _ => SIDES_DIFFER_TOLERANCE_MM,
         };
         if (left.value - right.value).abs() > limit {
             let shown = |value: f64| facts.shown(left.measure, value);
@@ -169,6 +172,32 @@ pub(super) fn sides(facts: &Facts<'_>, doubted: &[Measure], found: &mut Vec<Find
             found.push(finding.about(left.measure).at(right.place.clone()));
         }
     }
+}
+
+/// Left and right that differ by no more than hands do, where nothing else tells the sides apart: one value would
+/// make an even form. Values in `doubted` were spoken of already.
+pub(super) fn alike(facts: &Facts<'_>) -> Option<Finding> {
+    // Who is sure, or has other differences, keeps them.
+    let kept = |g: &Given| g.measure.kind() == Kind::Plumb || g.side != Side::Both && g.sure;
+    let sided = facts.given.iter().any(kept);
+    let mut pairs = Vec::new();
+    for left in facts.given.iter().filter(|g| g.side != Side::Both) {
+        let other = |g: &&Given| g.measure == left.measure && g.side != left.side;
+        let right = facts.given.iter().find(other)?;
+        if (left.value - right.value).abs() > left.measure.readings_limit() {
+            return None;
+        }
+        if left.side == Side::Left {
+            pairs.push((left, right));
+        }
+    }
+    let (first, _) = pairs.first().filter(|_| !sided)?;
+    let shown = |g: &Given| facts.shown(g.measure, g.value);
+    let fact = ReadingFact::SidesAlike {
+        pairs: pairs.iter().map(|(l, r)| [shown(l), shown(r)]).collect(),
+    };
+    let finding = Finding::of(Severity::Note, fact);
+    Some(finding.about(first.measure).at(first.place.clone()))
 }
 
 /// Two digits swapped on one side, which would bring it near to the other.
@@ -237,7 +266,11 @@ pub(super) fn unusual<'a>(
     get: &impl Fn(Measure) -> Option<Reading<'a>>,
     found: &mut Vec<Finding>,
 ) {
-    if facts.figure == Figure::Child {
+    if facts
+        .averages
+        .parts()
+        .any(|(figure, _)| figure == Figure::Child)
+    {
         return;
     }
     for (length, upper, lower, most, limit) in LONGEST_WAYS {

@@ -9,8 +9,10 @@ use std::sync::LazyLock;
 
 use crate::measure::Measure;
 
+mod averages;
 mod line;
 
+pub use averages::Averages;
 pub(crate) use line::Line;
 pub(crate) use line::On;
 

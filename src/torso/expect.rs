@@ -5,7 +5,7 @@
 use std::sync::LazyLock;
 
 use crate::measure::{Kind, Measure};
-use crate::sheet::{Figure, Sheet, WaistKind, led_to};
+use crate::sheet::{Averages, Figure, Sheet, WaistKind, led_to};
 use crate::survey;
 use crate::survey::{Line, On};
 use crate::torso::main_measures::Core;
@@ -93,10 +93,52 @@ pub(crate) enum Of {
 /// Expectations of everything that the sheet does not give, measures of arms, legs and bones
 /// included where they tell something about the torso.
 pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -> Vec<Expected> {
+    let mut all = in_shares(&sheet.averages, &|figure| {
+        of_figure(figure, sheet, core, pregnant)
+    });
+    if of == Of::Missing {
+        all.retain(|e| sheet.value(e.measure).is_none());
+    }
+    if sheet.value(Measure::SlopeShoulder).is_some() {
+        all.retain(|e| e.measure != Measure::ShoulderDrop);
+    }
+    all
+}
+
+/// What the figures with a share lead one to expect, in shares. What only some of them tell of is theirs.
+fn in_shares(averages: &Averages, of: &dyn Fn(Figure) -> Vec<Expected>) -> Vec<Expected> {
+    let each: Vec<(Figure, f64, Vec<Expected>)> = averages
+        .parts()
+        .map(|(figure, share)| (figure, share, of(figure)))
+        .collect();
+    let mut all: Vec<Expected> = Vec::new();
+    for one in each.iter().flat_map(|(.., told)| told) {
+        if all.iter().any(|e| e.measure == one.measure) {
+            continue;
+        }
+        let of_figure = |figure: Figure| {
+            let (_, share, told) = each.iter().find(|(f, ..)| *f == figure)?;
+            let told = told.iter().find(|e| e.measure == one.measure)?;
+            Some((*share, (told.value, told.sd)))
+        };
+        let among = Averages::new(|f| of_figure(f).map_or(0.0, |(share, _)| share));
+        let (value, sd) =
+            among.spread(|f| of_figure(f).map_or((one.value, one.sd), |(_, told)| told));
+        all.push(Expected {
+            measure: one.measure,
+            value,
+            sd,
+        });
+    }
+    all
+}
+
+/// What the surveys of one figure lead one to expect.
+fn of_figure(figure: Figure, sheet: &Sheet, core: &Core, pregnant: bool) -> Vec<Expected> {
     let mut all: Vec<Expected> = EXPECTATIONS
         .iter()
-        .filter(|(figure, ..)| *figure == sheet.figure.name())
-        .map(|(_, measure, line)| predict(core, sheet.figure, *measure, line))
+        .filter(|(name, ..)| *name == figure.name())
+        .map(|(_, measure, line)| predict(core, figure, *measure, line))
         .collect();
     // The lines are of lengths to the natural waist: a waist taken lower makes them longer by as much.
     for e in &mut all {
@@ -109,15 +151,15 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
     // The tape round the top hip takes a pregnant abdomen along (from memory).
     let (top_hip, top_hip_sd) = if pregnant {
         (
-            core.top_hip(sheet.figure, true).max(0.99 * core.waist),
+            core.top_hip(&figure.into(), true).max(0.99 * core.waist),
             0.06,
         )
     } else {
-        (core.top_hip(sheet.figure, false), 0.035)
+        (core.top_hip(&figure.into(), false), 0.035)
     };
     // Under the chest of a man or a child nobody measured: what is expected there must not pull an edge in.
     let unsure = |measure| match measure {
-        Measure::GirthUnderbust if sheet.figure != Figure::Woman => 0.02,
+        Measure::GirthUnderbust if figure != Figure::Woman => 0.02,
         _ => 0.0,
     };
     for (measure, value, sd) in [
@@ -137,7 +179,7 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
         && !pregnant
         && let Some(girth) = sheet.value(Measure::GirthWaist)
     {
-        let there = led_to(sheet.figure, Measure::GirthWaist, girth);
+        let there = led_to(figure, Measure::GirthWaist, girth);
         all.extend(there.map(|(measure, value, sd)| Expected {
             measure,
             value,
@@ -146,8 +188,8 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
     }
     // Of two hints at one measure the first that was taken is heard.
     let mut hinted: Vec<Measure> = Vec::new();
-    let of_figure = |hint: &&Hint| hint.figure == sheet.figure.name();
-    for hint in HINTS.iter().filter(of_figure) {
+    let here = |hint: &&Hint| hint.figure == figure.name();
+    for hint in HINTS.iter().filter(here) {
         let Some(reading) = sheet.value(hint.from) else {
             continue;
         };
@@ -170,12 +212,6 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
             value: hint.line.value(on),
             sd: hint.line.own_sd(on) * overlap,
         });
-    }
-    if of == Of::Missing {
-        all.retain(|e| sheet.value(e.measure).is_none());
-    }
-    if sheet.value(Measure::SlopeShoulder).is_some() {
-        all.retain(|e| e.measure != Measure::ShoulderDrop);
     }
     all
 }

@@ -235,7 +235,7 @@ pub(crate) fn miss(sheet: &Sheet, asked: f64, found: f64, against: &Opposed) -> 
     let here = |g: &&Given| g.measure == measure && g.side == side;
     let said = sheet.given.iter().find(here).and_then(|g| g.within);
     // Who says how sure a reading is has told what hands differ in.
-    let by_hand = said.is_none() && (found - asked).abs() <= manner(sheet.figure, measure);
+    let by_hand = said.is_none() && (found - asked).abs() <= manner(&sheet.averages, measure);
     let (severity, fact) = if by_hand {
         let fact = FitFact::Between {
             measure,
@@ -274,7 +274,7 @@ fn targets(problem: &Problem, solved: &Solved, sheet: &Sheet, core: &Core) -> Ve
                 (g.transpose() * &solved.covariance * &g)[(0, 0)]
                     .max(0.0)
                     .sqrt(),
-                scatter(sheet.figure, m),
+                scatter(&sheet.averages, m),
             );
             all.push(Target {
                 measure: m,

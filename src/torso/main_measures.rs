@@ -3,12 +3,13 @@
 //! The logarithms of eight measures are taken as jointly normal, figure by figure; what the sheet
 //! gives conditions the rest. The numbers are those of `joint.csv` and `heights.csv`.
 
+use std::borrow::Cow;
 use std::sync::LazyLock;
 
 use nalgebra::{DMatrix, DVector, SMatrix, SVector};
 
 use crate::measure::Measure;
-use crate::sheet::{Figure, Sheet, WaistKind};
+use crate::sheet::{Averages, Breasts, Figure, Sheet, WaistKind};
 use crate::survey;
 use crate::survey::{Line, On, Row};
 use crate::torso::style::Build;
@@ -60,13 +61,32 @@ pub(crate) struct Core {
 }
 
 /// Means of the logarithms, and their covariance times 1e4, row by row.
+#[derive(Clone)]
 struct Joint {
     mean: [f64; SIZE],
     cov: [[f64; SIZE]; SIZE],
 }
 
 impl Joint {
-    fn of(figure: Figure) -> &'static Self {
+    /// In shares: mean and covariance of a mixture, as in [`Averages::spread`].
+    fn of(averages: &Averages) -> Cow<'static, Self> {
+        if let Some(figure) = averages.only() {
+            return Cow::Borrowed(Self::of_figure(figure));
+        }
+        let mean: [f64; SIZE] =
+            std::array::from_fn(|i| averages.number(|f| Self::of_figure(f).mean[i]));
+        let cov = std::array::from_fn(|i| {
+            std::array::from_fn(|j| {
+                averages.number(|f| {
+                    let one = Self::of_figure(f);
+                    one.cov[i][j] + 1e4 * (one.mean[i] - mean[i]) * (one.mean[j] - mean[j])
+                })
+            })
+        });
+        Cow::Owned(Self { mean, cov })
+    }
+
+    fn of_figure(figure: Figure) -> &'static Self {
         static READ: LazyLock<[Joint; 3]> = LazyLock::new(|| {
             [
                 Joint::read("woman"),
@@ -181,30 +201,35 @@ impl Core {
     /// half-way down (medians of those between 0.45 and 0.55: women 0.48; of men none lies so low, their line
     /// through 0.08, 0.10, 0.16 and 0.23 at tenths of the way ends at 0.32); children between them, by eye.
     /// Where the waist comes near the hip or passes it, less of the way is gone (by eye).
-    pub(crate) fn top_hip(&self, figure: Figure, pregnant: bool) -> f64 {
+    pub(crate) fn top_hip(&self, averages: &Averages, pregnant: bool) -> f64 {
         if pregnant {
             return 0.93 * self.hip;
         }
-        let gone = match figure {
+        let gone = averages.number(|figure| match figure {
             Figure::Woman => 0.48,
             Figure::Man => 0.32,
             Figure::Child => 0.45,
-        };
+        });
         let over = ((self.waist / self.hip - 0.93) / 0.15).clamp(0.0, 1.0);
         self.waist + gone * (1.0 - 0.5 * over) * (self.hip - self.waist)
     }
 
     /// How much more a reading of the waist is at the navel than at the natural waist: mean and standard
     /// deviation, mm; `None` for what is not read at the waist. A height is less.
-    pub(crate) fn more_at_navel(&self, measure: Measure, figure: Figure) -> Option<(f64, f64)> {
-        let (drop, sd) = waist_drop(WaistKind::Navel, figure, self.stature);
+    pub(crate) fn more_at_navel(
+        &self,
+        measure: Measure,
+        averages: &Averages,
+    ) -> Option<(f64, f64)> {
+        let (drop, sd) = waist_drop(WaistKind::Navel, averages, self.stature);
         match measure {
             Measure::LengthBackWaist
             | Measure::LengthFrontWaist
             | Measure::LengthSideNeckToWaist => Some((drop, sd)),
             Measure::HeightWaist => Some((-drop, sd)),
             Measure::GirthWaist => {
-                let Joint { mean, cov } = Joint::of(figure);
+                let joint = Joint::of(averages);
+                let Joint { mean, cov } = joint.as_ref();
                 let more = libm::exp(mean[NAVEL] - mean[WAIST]) - 1.0;
                 let variance = cov[NAVEL][NAVEL] + cov[WAIST][WAIST] - 2.0 * cov[NAVEL][WAIST];
                 Some((more * self.waist, (1e-4 * variance).sqrt() * self.waist))
@@ -215,7 +240,7 @@ impl Core {
 
     /// Fills in what the sheet does not give.
     pub(crate) fn from_sheet(sheet: &Sheet, build: Build) -> Self {
-        let joint = Joint::of(sheet.figure);
+        let joint = Joint::of(&sheet.averages);
         let mut known: Vec<Evidence> = Vec::new();
         let mut see = |weights: &[(usize, f64)], mm: f64, sd_share: f64| {
             let mut weight = [0.0; SIZE];
@@ -238,6 +263,7 @@ impl Core {
                 .and_then(|g| g.within);
             Some((value, within.unwrap_or(0.0) / 1.96 / value))
         };
+        let own_bust = sheet.own_bust();
         for (m, i) in [
             (Measure::HeightStature, STATURE),
             (Measure::GirthBust, BUST),
@@ -245,9 +271,24 @@ impl Core {
             (Measure::GirthUnderbust, UNDERBUST),
             (Measure::GirthNeck, NECK),
         ] {
-            if let Some((v, s)) = read(m) {
+            if let Some((v, s)) = read(m).filter(|_| i != BUST || !own_bust) {
                 see(&[(i, 1.0)], v, s);
             }
+        }
+        // A chest without breasts tells of the trunk below it what one of a man does, a breast form nothing.
+        if own_bust
+            && !build
+                .averages
+                .parts()
+                .any(|(f, _)| build.breasts(f) != Breasts::Flat)
+            && read(Measure::GirthUnderbust).is_none()
+            && let Some((v, s)) = read(Measure::GirthBust)
+        {
+            let Joint { mean, cov } = Joint::of_figure(Figure::Man);
+            let less = libm::exp(mean[UNDERBUST] - mean[BUST]);
+            let variance = cov[UNDERBUST][UNDERBUST] + cov[BUST][BUST] - 2.0 * cov[UNDERBUST][BUST];
+            let sd = (1e-4 * variance).sqrt();
+            see(&[(UNDERBUST, 1.0)], less * v, libm::hypot(s, sd));
         }
         if let Some((v, s)) = read(Measure::GirthWaist)
             && !build.pregnant
@@ -258,34 +299,40 @@ impl Core {
                 WaistKind::Iso => see(&[(WAIST, 0.5), (NAVEL, 0.5)], v, s),
             }
         }
-        let drop = waist_drop(sheet.waist, sheet.figure, libm::exp(joint.mean[STATURE]));
+        let drop = waist_drop(sheet.waist, &sheet.averages, libm::exp(joint.mean[STATURE]));
         if let Some((v, s)) = read(Measure::LengthBackWaist) {
             // A waist taken lower makes the back longer by about as much.
             see(&[(BACK, 1.0)], v - drop.0, libm::hypot(s, drop.1 / v));
         }
         if read(Measure::HeightStature).is_none() {
-            for (m, line) in &Heights::of(sheet.figure).stature {
-                if let Some((v, s)) = read(*m) {
-                    let tall = line.value(|_| v);
-                    let sd = line.own_sd(|_| v);
+            for m in Heights::of(sheet.averages.first()).told_from() {
+                if let Some((v, s)) = read(m)
+                    && let Some((tall, sd)) = stature_from(m, v, &sheet.averages)
+                {
                     see(&[(STATURE, 1.0)], tall, libm::hypot(sd / tall, s));
                 }
             }
         }
-        let (mean, cov, surprise) = condition(joint, &known);
+        let (mean, cov, surprise) = condition(&joint, &known);
         let value = |i: usize| libm::exp(mean[i]);
         let sd = |i: usize| libm::exp(mean[i]) * cov[(i, i)].max(0.0).sqrt();
         let tall = value(STATURE);
         let back = value(BACK);
-        let waist_drop = waist_drop(sheet.waist, sheet.figure, tall);
+        let waist_drop = waist_drop(sheet.waist, &sheet.averages, tall);
         let underbust = if build.pregnant || read(Measure::GirthUnderbust).is_some() {
             value(UNDERBUST)
         } else {
             carried_down(value(UNDERBUST), value(WAIST), tall)
         };
+        // The bust of somebody that no survey had in mind is what was read of it.
+        let mut sds = [STATURE, BUST, WAIST, HIP, UNDERBUST, BACK, NECK].map(sd);
+        let mut bust = value(BUST);
+        if let Some((v, s)) = read(Measure::GirthBust).filter(|_| own_bust) {
+            (bust, sds[1]) = (v, (s.max(LEAST_SPREAD)) * v);
+        }
         Self {
             stature: tall,
-            bust: value(BUST),
+            bust,
             waist: if build.pregnant {
                 read(Measure::GirthWaist).map_or(value(WAIST), |w| w.0)
             } else {
@@ -296,9 +343,9 @@ impl Core {
             back,
             neck: value(NECK),
             surprise: (surprise, known.len()),
-            sd: [STATURE, BUST, WAIST, HIP, UNDERBUST, BACK, NECK].map(sd),
+            sd: sds,
             waist_drop,
-            waist_height: waist_height(sheet.figure, (tall, sd(STATURE)), (back, sd(BACK))),
+            waist_height: waist_height(&sheet.averages, (tall, sd(STATURE)), (back, sd(BACK))),
         }
     }
 }
@@ -333,6 +380,11 @@ impl Heights {
         }
     }
 
+    /// The heights that stature is told from.
+    fn told_from(&self) -> impl Iterator<Item = Measure> {
+        self.stature.iter().map(|(measure, _)| *measure)
+    }
+
     fn read(figure: Figure) -> Self {
         let rows = |what: &'static str| {
             let here = move |row: &Row<'_>| {
@@ -352,23 +404,44 @@ impl Heights {
     }
 }
 
-/// How far below the natural waist the sheet's waist lies: mean and standard deviation, mm.
-fn waist_drop(kind: WaistKind, figure: Figure, tall: f64) -> (f64, f64) {
-    let heights = Heights::of(figure);
-    let line = match kind {
-        WaistKind::Natural => return (0.0, 0.0),
-        WaistKind::Navel => &heights.to_navel,
-        WaistKind::Iso => &heights.to_half_way,
+/// Stature as another height tells it: mean and standard deviation, mm; nothing where a figure with a share has
+/// no line for it.
+fn stature_from(from: Measure, reading: f64, averages: &Averages) -> Option<(f64, f64)> {
+    let line = |figure| {
+        let lines = &Heights::of(figure).stature;
+        lines.iter().find(|(m, _)| *m == from).map(|(_, line)| line)
     };
-    (line.value(|_| tall), line.own_sd(|_| tall))
+    let told = averages.parts().all(|(figure, _)| line(figure).is_some());
+    told.then(|| {
+        averages.spread(|figure| {
+            line(figure).map_or((0.0, 0.0), |line| {
+                (line.value(|_| reading), line.own_sd(|_| reading))
+            })
+        })
+    })
+}
+
+/// How far below the natural waist the sheet's waist lies: mean and standard deviation, mm.
+fn waist_drop(kind: WaistKind, averages: &Averages, tall: f64) -> (f64, f64) {
+    averages.spread(|figure| {
+        let heights = Heights::of(figure);
+        let line = match kind {
+            WaistKind::Natural => return (0.0, 0.0),
+            WaistKind::Navel => &heights.to_navel,
+            WaistKind::Iso => &heights.to_half_way,
+        };
+        (line.value(|_| tall), line.own_sd(|_| tall))
+    })
 }
 
 /// Height of the natural waist: mean and standard deviation, mm. `back` and `stature` are each a value and
 /// its standard deviation.
-fn waist_height(figure: Figure, stature: (f64, f64), back: (f64, f64)) -> (f64, f64) {
-    let line = &Heights::of(figure).waist;
+fn waist_height(averages: &Averages, stature: (f64, f64), back: (f64, f64)) -> (f64, f64) {
     let of = |on: On| if on == On::Back { back } else { stature };
-    (line.value(|on| of(on).0), line.sd(of))
+    averages.spread(|figure| {
+        let line = &Heights::of(figure).waist;
+        (line.value(|on| of(on).0), line.sd(of))
+    })
 }
 
 /// Mean and covariance of the logarithms, given the evidence (conditional normal distribution).

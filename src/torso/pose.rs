@@ -3,7 +3,7 @@
 use std::sync::atomic::AtomicUsize;
 
 use crate::measure::{Kind, Measure, Side};
-use crate::sheet::{Abdomen, Figure, Given, Sheet};
+use crate::sheet::{Abdomen, Averages, Given, Sheet};
 use crate::torso::amend::Swelling;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::main_measures::Core;
@@ -54,10 +54,10 @@ pub(super) fn given_sd(measure: Measure, within: Option<f64>) -> f64 {
 
 /// Standard deviation of a reading in a fit that is `soften` times as soft; to find out what pulls, a
 /// reading gives way by what hands differ in as well.
-fn softened(figure: Figure, given: &Given, soften: f64) -> f64 {
+fn softened(averages: &Averages, given: &Given, soften: f64) -> f64 {
     let sd = soften * given_sd(given.measure, given.within);
     if soften > 1.0 && given.measure.kind() != Kind::Slope {
-        libm::hypot(sd, scatter(figure, given.measure))
+        libm::hypot(sd, scatter(averages, given.measure))
     } else {
         sd
     }
@@ -76,9 +76,10 @@ pub(super) struct Posed {
 /// find out what pulls against what.
 pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
     let build = Build {
-        figure: sheet.figure,
+        averages: sheet.averages,
         pregnant: sheet.shape.abdomen == Some(Abdomen::Pregnant),
-        supported: sheet.supported,
+        shape: sheet.shape,
+        worn: sheet.worn,
         lopsided: is_lopsided(sheet),
     };
     let core = Core::from_sheet(sheet, build);
@@ -102,7 +103,7 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
             measure: g.measure,
             side: g.side,
             target: g.value,
-            sd: softened(sheet.figure, g, soften),
+            sd: softened(&sheet.averages, g, soften),
         })
         .collect();
     // Arms, legs and height tell what to expect; the form has none of them to be read on.

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 
 use nalgebra::DMatrix;
 
-use crate::sheet::Figure;
+use crate::sheet::{Averages, Breasts, Figure};
 use crate::survey;
 use crate::survey::{Line, On, Row};
 use crate::torso::main_measures::Core;
@@ -61,13 +61,7 @@ impl Tables {
     }
 
     fn read(figure: Figure) -> Self {
-        let number = |row: Row<'_>| {
-            row.number(match figure {
-                Figure::Woman => "women",
-                Figure::Man => "men",
-                Figure::Child => "children",
-            })
-        };
+        let number = |row: Row<'_>| row.number(figure.several());
         let levels = survey::LEVELS.rows();
         let shape = survey::SHAPE.rows().map(|row| Share {
             param: param(row),
@@ -110,7 +104,7 @@ fn size(row: Row<'_>, column: &str) -> Size {
         "underbust" => |s| s.core.underbust,
         "neck" => |s| s.core.neck,
         "neck radius" => |s| s.core.neck / std::f64::consts::TAU,
-        "top hip" => |s| s.core.top_hip(s.build.figure, s.build.pregnant),
+        "top hip" => |s| s.core.top_hip(&s.figure.into(), s.build.pregnant),
         "trunk at the bust" => |s| s.trunk_at_bust(),
         "usual chest" => |s| s.usual_chest(),
         "hip beyond waist" => |s| s.core.hip - s.trunk_waist,
@@ -118,13 +112,63 @@ fn size(row: Row<'_>, column: &str) -> Size {
     }
 }
 
-/// Mean and spread while they are put together.
+/// Mean and spread of one figure while they are put together, and what its style hangs on.
 struct Draft {
     mean: Values,
     sd: Values,
+    look: Look,
 }
 
 impl Draft {
+    /// What is expected of a figure with these main measures.
+    fn new(core: &Core, build: Build, figure: Figure) -> Self {
+        let tables = Tables::of(figure);
+        let sizes = Sizes::new(core, build, figure);
+        let scale = sizes.scale;
+        let mut draft = Self {
+            mean: [0.0; COUNT],
+            sd: [0.0; COUNT],
+            look: Look {
+                stature: sizes.tall,
+                scale,
+                fat: sizes.fat,
+                full_bust: sizes.full_bust(),
+                over_ribs: ((core.waist - sizes.trunk_waist) / (0.04 * core.waist)).clamp(0.0, 1.0),
+            },
+        };
+        for (q, line) in &tables.levels {
+            sizes.put_level(&mut draft, *q, line);
+        }
+        for row in &tables.shape {
+            let share = row.share + row.per_fatness * sizes.fat;
+            let mean = share * (row.of)(&sizes);
+            draft.put(row.param, mean, row.sd * (row.sd_of)(&sizes));
+        }
+        sizes.finish_levels(&mut draft);
+        sizes.finish_trunk(&mut draft);
+        sizes.put_back_line(&mut draft);
+        sizes.put_breast_and_abdomen(&mut draft);
+        sizes.fill_front(&mut draft);
+        let (drop, height) = (core.waist_drop, core.waist_height);
+        draft.put(Param::WaistTapeDrop, drop.0, drop.1);
+        draft.put(Param::WaistHeight, height.0, height.1);
+        if build.pregnant {
+            // What the tape finds at the waist is the abdomen, not the trunk behind it.
+            for q in [Param::WaistHalf, Param::WaistDepth] {
+                draft.sd[q as usize] *= 0.4;
+            }
+        }
+        if build.lopsided {
+            for (q, spread) in &tables.sides {
+                draft.sd[*q as usize] = spread * scale;
+            }
+        }
+        for (q, wider) in &tables.widening {
+            draft.sd[*q as usize] *= wider;
+        }
+        draft
+    }
+
     fn put(&mut self, q: Param, mean: f64, sd: f64) {
         self.mean[q as usize] = mean;
         self.sd[q as usize] = sd;
@@ -144,45 +188,16 @@ impl Prior {
     /// here was set by eye on rendered figures and corrected towards the means of the 1988 and 2012 US Army
     /// surveys, unless something else is said beside it.
     pub(crate) fn new(core: &Core, build: Build) -> Self {
-        let tables = Tables::of(build.figure);
-        let sizes = Sizes::new(core, build);
-        let scale = sizes.scale;
-        let mut draft = Draft {
-            mean: [0.0; COUNT],
-            sd: [0.0; COUNT],
+        let averages = build.averages;
+        let of = |figure| Draft::new(core, build, figure);
+        let (mean, sd, look) = match averages.only() {
+            Some(figure) => {
+                let Draft { mean, sd, look } = of(figure);
+                (mean, sd, look)
+            }
+            None => in_shares(&averages, &of),
         };
-        for (q, line) in &tables.levels {
-            sizes.put_level(&mut draft, *q, line);
-        }
-        for row in &tables.shape {
-            let share = row.share + row.per_fatness * sizes.fat;
-            let mean = share * (row.of)(&sizes);
-            draft.put(row.param, mean, row.sd * (row.sd_of)(&sizes));
-        }
-        sizes.finish_levels(&mut draft);
-        sizes.finish_trunk(&mut draft);
-        sizes.put_back_line(&mut draft);
-        sizes.put_breast_and_abdomen(&mut draft);
-        sizes.fill_front(&mut draft);
-        let (drop, height) = (core.waist_drop, core.waist_height);
-        draft.put(Param::WaistTapeDrop, drop.0, drop.1);
-        draft.put(Param::WaistHeight, height.0, height.1);
-        let Draft { mean, mut sd } = draft;
-        if build.pregnant {
-            // What the tape finds at the waist is the abdomen, not the trunk behind it.
-            for q in [Param::WaistHalf, Param::WaistDepth] {
-                sd[q as usize] *= 0.4;
-            }
-        }
-        if build.lopsided {
-            for (q, spread) in &tables.sides {
-                sd[*q as usize] = spread * scale;
-            }
-        }
-        for (q, wider) in &tables.widening {
-            sd[*q as usize] *= wider;
-        }
-        let spread = whitening(&mean, &sd, sizes.tall, scale);
+        let spread = whitening(&mean, &sd, look.stature, look.scale);
         let (low, high) = bounds();
         Self {
             mean,
@@ -190,19 +205,32 @@ impl Prior {
             low,
             high,
             spread,
-            style: Style::new(
-                build,
-                Look {
-                    stature: sizes.tall,
-                    scale,
-                    fat: sizes.fat,
-                    full_bust: sizes.full_bust(),
-                    over_ribs: ((core.waist - sizes.trunk_waist) / (0.04 * core.waist))
-                        .clamp(0.0, 1.0),
-                },
-            ),
+            style: Style::new(build, look),
         }
     }
+}
+
+/// The drafts of several figures in shares.
+fn in_shares(averages: &Averages, of: &dyn Fn(Figure) -> Draft) -> (Values, Values, Look) {
+    let drafts: Vec<(Figure, Draft)> = averages.parts().map(|(f, _)| (f, of(f))).collect();
+    // Only figures with a share are asked for.
+    let of = |figure| {
+        let here = |(f, _): &&(Figure, Draft)| *f == figure;
+        drafts.iter().find(here).map_or(&drafts[0].1, |(_, d)| d)
+    };
+    let (mut mean, mut sd) = ([0.0; COUNT], [0.0; COUNT]);
+    for q in 0..COUNT {
+        (mean[q], sd[q]) = averages.spread(|figure| (of(figure).mean[q], of(figure).sd[q]));
+    }
+    let number = |of_look: fn(&Look) -> f64| averages.number(|figure| of_look(&of(figure).look));
+    let look = Look {
+        stature: number(|l| l.stature),
+        scale: number(|l| l.scale),
+        fat: number(|l| l.fat),
+        full_bust: number(|l| l.full_bust),
+        over_ribs: number(|l| l.over_ribs),
+    };
+    (mean, sd, look)
 }
 
 /// What a usual bust girth is more than the underbust, mm at scale 1.
@@ -212,6 +240,7 @@ const USUAL_CUP: f64 = 130.0;
 struct Sizes<'a> {
     core: &'a Core,
     build: Build,
+    figure: Figure,
     tall: f64,
     /// 1 for an average adult.
     scale: f64,
@@ -224,13 +253,13 @@ struct Sizes<'a> {
 }
 
 impl<'a> Sizes<'a> {
-    fn new(core: &'a Core, build: Build) -> Self {
+    fn new(core: &'a Core, build: Build, figure: Figure) -> Self {
         let tall = core.stature;
         let (trunk_waist, fat) = if build.pregnant {
             (core.waist.min(0.86 * core.bust), 0.0)
         } else {
             let fat = (core.waist / tall - 0.42) / 0.25;
-            let most = if build.figure == Figure::Woman {
+            let most = if figure == Figure::Woman {
                 1.04 * core.underbust
             } else {
                 f64::INFINITY
@@ -238,7 +267,7 @@ impl<'a> Sizes<'a> {
             (core.waist.min(most), fat.clamp(-0.3, 1.2))
         };
         // The statures at which the shapes were drawn.
-        let drawn = if build.figure == Figure::Man {
+        let drawn = if figure == Figure::Man {
             1755.0
         } else {
             1649.0
@@ -246,6 +275,7 @@ impl<'a> Sizes<'a> {
         Self {
             core,
             build,
+            figure,
             tall,
             scale: tall / drawn,
             trunk_waist,
@@ -255,15 +285,16 @@ impl<'a> Sizes<'a> {
     }
 
     fn pick(&self, woman: f64, man: f64, child: f64) -> f64 {
-        match self.build.figure {
+        match self.figure {
             Figure::Woman => woman,
             Figure::Man => man,
             Figure::Child => child,
         }
     }
 
-    fn woman(&self) -> bool {
-        self.build.figure == Figure::Woman
+    /// Whether there are breasts in front of the trunk.
+    fn breasted(&self) -> bool {
+        self.build.breasts(self.figure) != Breasts::Flat
     }
 
     /// How full a bust is: 0 for a usual one, 1 where it is 300 mm more than the underbust (at scale 1).
@@ -273,7 +304,7 @@ impl<'a> Sizes<'a> {
 
     /// Girth of the trunk at the bust without the breasts.
     fn trunk_at_bust(&self) -> f64 {
-        if self.woman() {
+        if self.breasted() {
             self.core.underbust
         } else {
             self.core.bust
@@ -288,7 +319,7 @@ impl<'a> Sizes<'a> {
     /// Puts a level, or a point of the neck, where `levels.csv` has it.
     fn put_level(&self, draft: &mut Draft, q: Param, line: &Line) {
         let (core, tall) = (self.core, self.tall);
-        let child = self.build.figure == Figure::Child;
+        let child = self.figure == Figure::Child;
         let value = line.value(|on| {
             // The armpit of a child hangs on its chest only as far as that is usual.
             if child && on == On::Bust {
@@ -304,7 +335,7 @@ impl<'a> Sizes<'a> {
             Param::SideNeckRise => -value,
             // The survey has no bust beyond 1200 mm: past the range it knows, a bust held by a bra sinks
             // less and less.
-            Param::BustDrop if self.woman() => {
+            Param::BustDrop if self.breasted() => {
                 let usual = 0.143 * tall;
                 usual + soft_limit(value - usual, 0.022 * tall)
             }
@@ -316,13 +347,13 @@ impl<'a> Sizes<'a> {
     /// What a level has to do with other levels.
     fn finish_levels(&self, draft: &mut Draft) {
         let tall = self.tall;
-        if self.woman() {
+        if self.breasted() {
             // And never to the waist.
             let lowest = draft.mean(Param::Nape) - 0.068 * tall;
             let drop = draft.mean(Param::BustDrop).min(lowest);
             draft.mean[Param::BustDrop as usize] = drop;
         }
-        let fold = if self.woman() {
+        let fold = if self.breasted() {
             0.042 * tall + 0.12 * (self.cup - USUAL_CUP)
         } else {
             0.036 * tall
@@ -341,7 +372,7 @@ impl<'a> Sizes<'a> {
     /// widen upwards. So both half breadths of the neck are the same share in `shape.csv`.
     fn finish_trunk(&self, draft: &mut Draft) {
         let (fat, bust) = (self.fat, self.core.bust);
-        if self.woman() {
+        if self.breasted() {
             // The ribs of a full bust are broader than those of another of the same underbust girth, and no
             // narrower than below.
             let broader = draft.mean(Param::BustHalf) + 0.062 * self.cup - 0.006 * fat * bust;
@@ -391,7 +422,7 @@ impl<'a> Sizes<'a> {
     /// No edge runs under the chest of a man or a child: the front line at the underbust lies no further back
     /// than half-way between chest and abdomen.
     fn fill_front(&self, draft: &mut Draft) {
-        if self.woman() {
+        if self.breasted() {
             return;
         }
         let m = |q: Param| draft.mean(q);
@@ -405,11 +436,16 @@ impl<'a> Sizes<'a> {
 
     fn put_breast_and_abdomen(&self, draft: &mut Draft) {
         let scale = self.scale;
-        draft.put(
-            Param::Breast,
-            self.pick((0.42 * self.cup).max(6.0), 6.0 * scale, 1.0),
-            self.pick(10.0 * scale + 0.05 * self.cup, 3.0 * scale, 1.5),
-        );
+        let (breast, unsure) = if self.breasted() {
+            ((0.42 * self.cup).max(6.0), 10.0 * scale + 0.05 * self.cup)
+        } else {
+            let adult = (6.0 * scale, 3.0 * scale);
+            (
+                self.pick(adult.0, adult.0, 1.0),
+                self.pick(adult.1, adult.1, 1.5),
+            )
+        };
+        draft.put(Param::Breast, breast, unsure);
         let beyond = (self.core.waist - self.trunk_waist).max(0.0);
         let (abdomen, sd) = if self.build.pregnant {
             (0.75 * beyond, 40.0 * scale)

@@ -11,7 +11,7 @@
 use std::sync::LazyLock;
 
 use crate::measure::{Kind, Measure};
-use crate::sheet::Figure;
+use crate::sheet::{Averages, Figure};
 use crate::survey;
 
 /// What no survey has: where a side line is drawn, by eye, on each side (two of 7 mm), and how a gap to
@@ -22,36 +22,38 @@ const WALL_GAP: f64 = 4.0;
 
 /// Standard deviation that a prediction of `measure` has beside the fit's own, mm; 0 where the fit's
 /// own was found to be enough, or no survey tells.
-pub(super) fn scatter(figure: Figure, measure: Measure) -> f64 {
+pub(super) fn scatter(averages: &Averages, measure: Measure) -> f64 {
     match measure.kind() {
         Kind::Arc => return SIDE_LINE,
         Kind::Wall => return WALL_GAP,
         _ => {}
     }
-    libm::hypot(of(&SCATTER, figure, measure), manner(figure, measure))
+    libm::hypot(of(&SCATTER, averages, measure), manner(averages, measure))
 }
 
 /// What two careful hands differ in when they take `measure`, as a standard deviation, mm; 0 where no two
 /// surveys tell.
-pub(super) fn manner(figure: Figure, measure: Measure) -> f64 {
-    of(&MANNER, figure, measure)
+pub(super) fn manner(averages: &Averages, measure: Measure) -> f64 {
+    of(&MANNER, averages, measure)
 }
 
 /// A measure, and a standard deviation for women, men and children.
 type Spreads = Vec<(Measure, [f64; 3])>;
 
-fn of(all: &Spreads, figure: Figure, measure: Measure) -> f64 {
+fn of(all: &Spreads, averages: &Averages, measure: Measure) -> f64 {
     let row = all.iter().find(|row| row.0 == measure);
-    row.map_or(0.0, |(_, [women, men, children])| match figure {
-        Figure::Woman => *women,
-        Figure::Man => *men,
-        Figure::Child => *children,
+    row.map_or(0.0, |(_, [women, men, children])| {
+        averages.number(|figure| match figure {
+            Figure::Woman => *women,
+            Figure::Man => *men,
+            Figure::Child => *children,
+        })
     })
 }
 
 /// The rows of `scatter.csv`.
 static SCATTER: LazyLock<Spreads> = LazyLock::new(|| {
-    let all = ["women", "men", "children"];
+    let all = Figure::NAMED.map(|(_, figure)| figure.several());
     survey::SCATTER
         .rows()
         .map(|row| (row.measure("measure"), all.map(|figure| row.number(figure))))

@@ -2,7 +2,7 @@
 //! always win. Amounts in standard deviations of the parameter's prior (our choice: one and a half,
 //! so that a word is heard but a tape overrules it).
 
-use crate::sheet::{Abdomen, Amount, Back, BustForm, Place3, Shape, Shoulders};
+use crate::sheet::{Abdomen, Amount, Back, BustForm, BustPlace, Shape, Shoulders};
 use crate::torso::param::Param;
 use crate::torso::prior::Prior;
 
@@ -30,9 +30,9 @@ pub(crate) fn apply(shape: &Shape, prior: &mut Prior) {
     shift(Param::Blade, amount(shape.blades));
     match shape.bust {
         // A high bust lies nearer to the nape.
-        Some(Place3::High) => shift(Param::BustDrop, -0.7),
-        Some(Place3::Low) => shift(Param::BustDrop, 0.7),
-        Some(Place3::Average) | None => {}
+        Some(BustPlace::High) => shift(Param::BustDrop, -0.7),
+        Some(BustPlace::Low) => shift(Param::BustDrop, 0.7),
+        Some(BustPlace::Average | BustPlace::Flat) | None => {}
     }
     let breast = &mut prior.style.breast;
     match shape.bust_form {

@@ -1,16 +1,25 @@
 //! What the surface takes as fixed: scale, and the build of each prominence.
 
-use crate::sheet::Figure;
+use crate::sheet::{Averages, Breasts, Figure, Shape, Worn};
 use crate::torso::amend::Swelling;
 
 /// What is known of a body beside its measures.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Build {
-    pub(crate) figure: Figure,
+    pub(crate) averages: Averages,
     pub(crate) pregnant: bool,
-    pub(crate) supported: bool,
+    /// What the sheet says of the bust.
+    pub(crate) shape: Shape,
+    pub(crate) worn: Option<Worn>,
     /// Whether left and right may differ: some reading tells them apart.
     pub(crate) lopsided: bool,
+}
+
+impl Build {
+    /// The breasts that a figure would have.
+    pub(crate) fn breasts(&self, figure: Figure) -> Breasts {
+        self.shape.breasts(figure, self.worn)
+    }
 }
 
 /// The measures that the build of the prominences hangs on.
@@ -132,10 +141,10 @@ impl AbdomenStyle {
         // What is beyond the ribs at the waist hangs in front, full from under the fold on.
         let over = look.over_ribs;
         let mix = |usual: f64, over_ribs: f64| usual + (over_ribs - usual) * over;
-        let above = match build.figure {
+        let above = build.averages.number(|figure| match figure {
             Figure::Man => 60.0,
             Figure::Woman | Figure::Child => 20.0 * (1.0 - fat),
-        };
+        });
         Self {
             centre: -60.0 - 10.0 * fat,
             above_fold: mix(above, 60.0),
@@ -148,8 +157,31 @@ impl AbdomenStyle {
 }
 
 impl BreastStyle {
+    /// In shares.
     fn new(build: Build, look: Look) -> Self {
-        if build.figure != Figure::Woman {
+        let of = |figure| Self::of_figure(figure, build, look);
+        let averages = &build.averages;
+        if let Some(figure) = averages.only() {
+            return of(figure);
+        }
+        let number = |field: fn(&Self) -> f64| averages.number(|figure| field(&of(figure)));
+        Self {
+            beyond_point: number(|b| b.beyond_point),
+            of_half: number(|b| b.of_half),
+            raised: number(|b| b.raised),
+            inner: number(|b| b.inner),
+            outer: number(|b| b.outer),
+            low_of_fold: number(|b| b.low_of_fold),
+            low: number(|b| b.low),
+            high: number(|b| b.high),
+            blunt: [number(|b| b.blunt[0]), number(|b| b.blunt[1])],
+            soft: [number(|b| b.soft[0]), number(|b| b.soft[1])],
+            drift: number(|b| b.drift),
+        }
+    }
+
+    fn of_figure(figure: Figure, build: Build, look: Look) -> Self {
+        if build.breasts(figure) == Breasts::Flat {
             return Self {
                 beyond_point: 0.0,
                 of_half: 0.5,
@@ -158,11 +190,7 @@ impl BreastStyle {
                 outer: 1.25,
                 low_of_fold: 0.0,
                 low: 150.0,
-                high: if build.figure == Figure::Man {
-                    130.0
-                } else {
-                    100.0
-                },
+                high: if figure == Figure::Man { 130.0 } else { 100.0 },
                 blunt: [0.0; 2],
                 soft: [1.0, 0.9],
                 drift: 0.1,
@@ -183,7 +211,7 @@ impl BreastStyle {
             soft: [0.8, 0.9],
             drift: 0.10,
         };
-        if build.supported {
+        if build.breasts(figure) == Breasts::Held {
             return held;
         }
         // Without one it hangs: fuller below, further apart, and flat above.

@@ -50,7 +50,7 @@ fn a_sheet_is_asked_for_line_by_line() {
             "woman",
             "cm",
             "",           // which waist
-            "",           // in a bra
+            "bra",        // worn
             "2026-03-14", // when
             "few",
             "36,4",               // neck: a decimal comma
@@ -153,7 +153,7 @@ fn back_help_list_and_done_are_understood_at_every_prompt() {
             "navel", // the waist
             "help",
             "nonsense",
-            "y", // in a bra
+            "bi", // worn: a binder
             "help",
             "today",
             "3/4/2026",
@@ -192,7 +192,7 @@ fn back_help_list_and_done_are_understood_at_every_prompt() {
     assert_eq!(
         text,
         "name = \"Alto, act 2\"\nfigure = \"woman\"\nunit = \"in\"\nwaist = \"navel\"\n\
-         supported = true\ntaken = 2026-03-14\n\n[girth]\n\
+         worn = \"binder\"\ntaken = 2026-03-14\n\n[girth]\n\
          neck = { value = 13.1875, within = 0.0625 }  # read 13 1/4 and 13 1/8\n\
          bust = 33\nunderbust = \"34 1/2 in\"\nwaist = \"40 1/8 in\"\n"
     );
@@ -212,7 +212,7 @@ fn the_words_of_the_shape_are_numbered_and_explained() {
         dir.path(),
         &["c.toml", "--figure", "child", "--unit", "cm"],
         &[
-            "", "", "usual", // waist, date
+            "", "", "", "usual", // waist, worn, date
             "go 18", "help", "squ", // shoulders
             "list", "e", // back
             "go 21", "pregnant", "fu", // abdomen
@@ -297,8 +297,8 @@ fn a_unit_cannot_change_below_readings_that_are_kept() {
         dir.path(),
         &["u.toml", "--figure", "man", "--unit", "cm"],
         &[
-            "", "", "few", "40", "", // waist, date, how much, neck
-            "back", "back", "back", "back", "back", "in", "done", // to the unit
+            "", "", "", "few", "40", "", // waist, worn, date, how much, neck
+            "back", "back", "back", "back", "back", "back", "in", "done", // to the unit
         ],
         1,
     );
@@ -319,7 +319,8 @@ fn sides_slopes_inches_and_words_are_understood() {
         &[
             "",
             "",
-            "usual", // waist, date
+            "",
+            "usual", // waist, worn, date
             "go 99",
             "help",
             "list",
@@ -361,7 +362,7 @@ fn what_a_small_slope_means_is_asked_and_go_keeps_what_is_doubted() {
         dir.path(),
         &["c", "--figure", "man", "--unit", "in"],
         &[
-            "", "", "usual", // waist, date
+            "", "", "", "usual", // waist, worn, date
             "go 11", "2", "perhaps", "in", "", // 2 in of drop, read once
             "go 4", "48", "",
             "go 3", // an underbust, and a chest to wonder about, which is kept
@@ -410,7 +411,7 @@ fn on_a_terminal_nothing_is_lost_when_it_is_broken_off() {
     let mut p = begin();
     for (prompt, line) in [
         ("natural, iso or navel", "na\t"),
-        ("yes or no", ""),
+        ("bra, binder", "bra"),
         ("date, as", ""),
         ("few, usual or all", "few"),
         ("neck girth, cm", "36.4"),

@@ -35,6 +35,8 @@ mod limits;
 mod sheet;
 // `new` in a pipe and on a terminal of its own.
 mod entry;
+// Bodies that no survey had in mind.
+mod averages;
 // The blank on paper.
 mod blank;
 // The words beside the results: help, manual, licences, missing files, the last line of `check`.

@@ -34,11 +34,17 @@ static QUESTIONS: [Question; 6] = [
     Question {
         key: Head::Figure,
         title: "figure",
-        prompt: "woman, man or child",
+        prompt: "woman, man, child or between",
         tell: "Whose figure is it? It decides what to expect of what is not measured.",
         help: "What you leave out is estimated from surveys of women, of men or of children: take \
-               the one whose build is nearest. The form is made to what is measured in any case.",
-        choice: &[("woman", "woman"), ("man", "man"), ("child", "child")],
+               the one whose build is nearest, or `between` for half of a woman and half of a man (the file takes \
+               other shares). The form is made to what is measured in any case.",
+        choice: &[
+            ("woman", "woman"),
+            ("man", "man"),
+            ("child", "child"),
+            ("between", "{ woman = 0.5, man = 0.5 }"),
+        ],
         enter: Enter::Asks,
     },
     Question {
@@ -64,14 +70,20 @@ static QUESTIONS: [Question; 6] = [
         enter: Enter::Means("natural"),
     },
     Question {
-        key: Head::Supported,
-        title: "in a bra",
-        prompt: "yes or no",
-        tell: "Is the bust measured as dressed in a bra?",
-        help: "yes: measured over the bra that is worn under the clothes; the form has that bust. no: \
-               measured without one; the bust may then hang lower than its root.",
-        choice: &[("yes", "true"), ("no", "false")],
-        enter: Enter::Means("yes"),
+        key: Head::Worn,
+        title: "worn at the bust",
+        prompt: "bra, binder, breast form or none",
+        tell: "What is worn at the bust, under the tape as under the clothes?",
+        help: "bra: it holds the bust up; binder: it makes the chest flat; breast form: the form has that bust; \
+               none: nothing that shapes it, and a bust may then hang lower than its root. Enter: a bra on a \
+               woman, none on others. A flat chest is asked about among the words of the shape.",
+        choice: &[
+            ("bra", "bra"),
+            ("binder", "binder"),
+            ("breast form", "breast form"),
+            ("none", "none"),
+        ],
+        enter: Enter::LeavesOut,
     },
     Question {
         key: Head::Taken,
@@ -172,7 +184,6 @@ impl Interview {
     /// Whether a question is one for this sheet at all.
     fn concerns(&self, q: &Question) -> bool {
         match q.key {
-            Head::Supported => self.draft.figure() == Some(Figure::Woman),
             Head::Name => self.asks_name,
             _ => true,
         }
@@ -274,9 +285,6 @@ impl Interview {
                 return Ok(false);
             }
             self.draft.set_head(q.key, word);
-            if q.key == Head::Figure && *word != "woman" {
-                self.draft.clear_head(Head::Supported);
-            }
         }
         if let Some(said) = refused(&self.draft) {
             sentence(&said)?;

@@ -14,7 +14,7 @@ use crate::measure::{Kind, Measure, Side};
 use crate::sheet;
 use crate::sheet::facts::SheetFact;
 use crate::sheet::shown::written_as;
-use crate::sheet::{Figure, WaistKind};
+use crate::sheet::{Averages, Figure, WaistKind};
 use crate::units::Unit;
 
 /// Tables of a sheet in the order in which they stand.
@@ -46,8 +46,8 @@ pub enum Head {
     Figure,
     /// `waist`
     Waist,
-    /// `supported`
-    Supported,
+    /// `worn`
+    Worn,
 }
 
 impl Head {
@@ -58,7 +58,7 @@ impl Head {
             Self::Unit => "unit",
             Self::Figure => "figure",
             Self::Waist => "waist",
-            Self::Supported => "supported",
+            Self::Worn => "worn",
         }
     }
 }
@@ -143,7 +143,18 @@ impl Draft {
     /// Whose figure it is, where the sheet says so.
     #[must_use]
     pub fn figure(&self) -> Option<Figure> {
-        Figure::of_name(self.document.get("figure")?.as_str()?)
+        let item = self.document.get("figure")?;
+        if let Some(name) = item.as_str() {
+            return Figure::of_name(name);
+        }
+        let shares = item.as_table_like()?;
+        let share = |figure: Figure| {
+            let item = shares.get(figure.name())?;
+            item.as_float()
+                .or_else(|| item.as_integer().map(|n| n as f64))
+        };
+        let averages = Averages::new(|figure| share(figure).unwrap_or(0.0).max(0.0));
+        Some(averages.first())
     }
 
     /// Which waist is measured; the natural one, where the sheet names none.
@@ -157,29 +168,44 @@ impl Draft {
     /// What stands at a key of the head, as a person reads it.
     #[must_use]
     pub fn head(&self, key: Head) -> Option<String> {
-        let value = self.document.get(key.key())?.as_value()?;
+        let held = || Some(self.document.get("supported")?.as_bool()?);
+        let Some(value) = self.document.get(key.key()).and_then(Item::as_value) else {
+            // What sheets of earlier versions say of it.
+            let worn = (key == Head::Worn).then(held).flatten()?;
+            return Some(if worn { "bra" } else { "none" }.to_owned());
+        };
         Some(match value.as_str() {
             Some(words) => words.to_owned(),
             None => written::bare(value),
         })
     }
 
-    /// Writes a key of the head: words, a date as `2026-03-14`, or `true` and `false`.
+    /// Writes a key of the head: words, a date as `2026-03-14`, or shares of figures as
+    /// `{ woman = 0.5, man = 0.5 }`.
     pub fn set_head(&mut self, key: Head, words: &str) {
         let value: Value = match key {
-            Head::Supported => (words == "true").into(),
             Head::Taken => match words.parse::<toml_edit::Datetime>() {
                 Ok(date) => date.into(),
                 Err(_) => words.into(),
             },
+            Head::Figure => match words.parse::<Value>() {
+                Ok(shares @ Value::InlineTable(_)) => shares,
+                _ => words.into(),
+            },
             _ => words.into(),
         };
+        if key == Head::Worn {
+            self.document.as_table_mut().remove("supported");
+        }
         put(self.document.as_table_mut(), key.key(), value, "");
     }
 
     /// Takes a key of the head away.
     pub fn clear_head(&mut self, key: Head) {
         self.document.as_table_mut().remove(key.key());
+        if key == Head::Worn {
+            self.document.as_table_mut().remove("supported");
+        }
     }
 
     /// What stands at a measurement, as a person reads it: `96.5`, `left 13.0, right 13.4`.
@@ -275,7 +301,7 @@ impl Draft {
     #[must_use]
     pub fn judge(&self, measure: Measure, answer: &Answer) -> (bool, Vec<Finding>) {
         let mut alone = Self::blank(&self.file);
-        for key in [Head::Unit, Head::Figure, Head::Waist, Head::Supported] {
+        for key in [Head::Unit, Head::Figure, Head::Waist, Head::Worn] {
             if let Some(words) = self.head(key) {
                 alone.set_head(key, &words);
             }

@@ -87,6 +87,7 @@ const SHAPES: [ShapeWord; 7] = [
             ("high", "the bust points nearer the shoulders than on most"),
             ("average", "in between"),
             ("low", "the bust points nearer the waist than on most"),
+            ("flat", "there is no bust: the chest is flat"),
         ],
         women: true,
     },

@@ -22,7 +22,7 @@ pub fn name(measure: Measure, figure: Figure) -> String {
 /// surveys`.
 #[must_use]
 pub fn expected(measure: Measure, figure: Figure, unit: Unit) -> String {
-    let usual = plausible::expected(measure, figure).map(|value| Shown {
+    let usual = plausible::expected(measure, &figure.into()).map(|value| Shown {
         measure,
         value,
         unit,

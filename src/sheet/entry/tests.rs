@@ -15,7 +15,7 @@ fn begun() -> Draft {
     draft.set_head(Head::Taken, "2026-03-14");
     draft.set_head(Head::Unit, "cm");
     draft.set_head(Head::Figure, "woman");
-    draft.set_head(Head::Supported, "true");
+    draft.set_head(Head::Worn, "bra");
     draft
 }
 
@@ -51,7 +51,7 @@ fn answers_stand_in_the_order_of_a_sheet_whatever_the_order_of_asking() {
 taken = 2026-03-14
 unit = "cm"
 figure = "woman"
-supported = true
+worn = "bra"
 
 [girth]
 hip = 101.9

@@ -130,7 +130,7 @@ fn of_one(sheet: &Sheet, s: &Suspect) -> Vec<Repair> {
 
 /// A reading that alone was taken at a lower waist than the natural one.
 fn lower(sheet: &Sheet, core: &Core, s: &Suspect) -> Option<Repair> {
-    let (more, spread) = core.more_at_navel(s.measure, sheet.figure)?;
+    let (more, spread) = core.more_at_navel(s.measure, &sheet.averages)?;
     let (value, sd) = s.expected;
     let sd = libm::hypot(libm::hypot(sd, SOFTER * READ_SD_MM), spread);
     (sheet.waist == WaistKind::Natural).then(|| Repair {
