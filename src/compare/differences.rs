@@ -183,7 +183,7 @@ mod tests {
     #[test]
     fn the_limit_is_2_8_technical_errors() {
         // Two tries that usually differ by 10 mm have a technical error of 7.07 mm.
-        assert!((readings_limit(Measure::GirthBust) - 2.8 * 7.071_068).abs() < 1e-4);
+        assert!((Measure::GirthBust.readings_limit() - 2.8 * 7.071_068).abs() < 1e-4);
         let t = Target {
             measure: Measure::GirthBust,
             side: Side::Both,
@@ -193,6 +193,6 @@ mod tests {
             within: None,
         };
         let two = libm::hypot(own_limit(&t), own_limit(&t));
-        assert!((two - readings_limit(Measure::GirthBust)).abs() < 1e-9);
+        assert!((two - Measure::GirthBust.readings_limit()).abs() < 1e-9);
     }
 }
