@@ -266,7 +266,7 @@ facts! {
         SidesAlike { pairs: Vec<[Shown; 2]> } => text![
             "left and right differ by no more than two readings of one side do: ",
             listed(pairs.iter().map(|[l, r]| text![written_as(l.measure), " (", *l, " and ", *r, ")"]), "and")
-        ], "give one value, and both halves are cut from the same templates; left and right apart take about half as \
+        ], "give one value, and both halves are cut from the same templates; left and right apart take up to twice as \
             many pages again";
         /// A length along the body that is much longer than the way straight down.
         LongWay { length: Named, longer: Shown, upper: Named, lower: Named, most: Shown } => text![

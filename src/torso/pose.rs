@@ -12,7 +12,7 @@ use crate::torso::prior::Prior;
 use crate::torso::problem::{Problem, Row, What};
 use crate::torso::scatter::scatter;
 use crate::torso::shape_words;
-use crate::torso::style::Build;
+use crate::torso::style::{Build, Sided};
 
 /// Half-width of a 95 % interval over the standard deviation of a normal distribution.
 pub(super) const TWO_SIDED_95: f64 = 1.96;
@@ -80,7 +80,7 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
         pregnant: sheet.shape.abdomen == Some(Abdomen::Pregnant),
         shape: sheet.shape,
         worn: sheet.worn,
-        lopsided: is_lopsided(sheet),
+        sided: Sided::of(sheet),
     };
     let core = Core::from_sheet(sheet, build);
     let mut prior = Prior::new(&core, build);
@@ -144,15 +144,6 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
     }
 }
 
-/// Whether left and right are told apart anywhere.
-fn is_lopsided(sheet: &Sheet) -> bool {
-    sheet
-        .given
-        .iter()
-        .any(|g| g.side != Side::Both || g.measure.kind() == Kind::Plumb)
-        || sheet.amends.iter().any(|a| a.towards.is_one_sided())
-}
-
 /// A hard bound of parameter `i` in whitened units.
 fn bound(prior: &Prior, at: f64, i: usize) -> f64 {
     if prior.sd[i] <= 0.0 || !at.is_finite() {
@@ -174,7 +165,7 @@ pub(super) fn knows_floor(sheet: &Sheet) -> bool {
 /// sides apart.
 fn wanted(sheet: &Sheet) -> Vec<What> {
     let floor = knows_floor(sheet);
-    let lopsided = is_lopsided(sheet);
+    let lopsided = Sided::of(sheet).any();
     // Slope and drop are one thing, taken in two ways.
     let drop = sheet
         .given

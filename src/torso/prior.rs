@@ -11,7 +11,7 @@ use crate::survey::{Line, On, Row};
 use crate::torso::main_measures::Core;
 use crate::torso::param::{COUNT, Param, Values, bounds};
 use crate::torso::posture::whitening;
-use crate::torso::style::{Build, Look, Style};
+use crate::torso::style::{Build, Look, Sided, Style};
 use crate::torso::surface::smax;
 
 /// Mean, spread and bounds of the parameters.
@@ -31,8 +31,9 @@ struct Tables {
     levels: Vec<(Param, Line)>,
     shape: Vec<Share>,
     widening: Vec<(Param, f64)>,
-    /// Spread of the half-difference of the sides, at scale 1.
-    sides: Vec<(Param, f64)>,
+    /// What differs from side to side, whether the readings tell of it, and the spread of the half-difference at
+    /// scale 1.
+    sides: Vec<(Param, Told, f64)>,
 }
 
 /// A row of `shape.csv` for one figure: where a parameter lies as a share of something, and how far off it
@@ -45,6 +46,9 @@ struct Share {
     sd: f64,
     sd_of: Size,
 }
+
+/// Whether the readings tell of a difference of the sides.
+type Told = fn(Sided) -> bool;
 
 /// What a parameter is a share of.
 type Size = fn(&Sizes<'_>) -> f64;
@@ -80,7 +84,9 @@ impl Tables {
                 .collect(),
             shape: shape.collect(),
             widening: widening.map(|row| (param(row), number(row))).collect(),
-            sides: sides.map(|row| (param(row), row.number("sd"))).collect(),
+            sides: sides
+                .map(|row| (param(row), told(row), row.number("sd")))
+                .collect(),
         }
     }
 }
@@ -89,6 +95,17 @@ fn param(row: Row<'_>) -> Param {
     match Param::from_name(row.text("parameter")) {
         Some(param) => param,
         None => row.wrong("parameter", "is no parameter"),
+    }
+}
+
+/// Which readings tell of a row of `sides.csv`.
+fn told(row: Row<'_>) -> Told {
+    match row.text("told_by") {
+        "shoulders" => |sided| sided.shoulders,
+        "bust" => |sided| sided.bust,
+        "hips" => |sided| sided.hips,
+        "middle" => |sided| sided.middle,
+        _ => row.wrong("told_by", "is no place"),
     }
 }
 
@@ -158,8 +175,8 @@ impl Draft {
                 draft.sd[q as usize] *= 0.4;
             }
         }
-        if build.lopsided {
-            for (q, spread) in &tables.sides {
+        for (q, told, spread) in &tables.sides {
+            if told(build.sided) {
                 draft.sd[*q as usize] = spread * scale;
             }
         }

@@ -1,6 +1,7 @@
 //! What the surface takes as fixed: scale, and the build of each prominence.
 
-use crate::sheet::{Averages, Breasts, Figure, Shape, Worn};
+use crate::measure::{Kind, Measure, Side};
+use crate::sheet::{Averages, Breasts, Figure, Shape, Sheet, Worn};
 use crate::torso::amend::Swelling;
 
 /// What is known of a body beside its measures.
@@ -11,8 +12,58 @@ pub(crate) struct Build {
     /// What the sheet says of the bust.
     pub(crate) shape: Shape,
     pub(crate) worn: Option<Worn>,
-    /// Whether left and right may differ: some reading tells them apart.
-    pub(crate) lopsided: bool,
+    /// Where left and right may differ.
+    pub(crate) sided: Sided,
+}
+
+/// Where readings tell left from right.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Sided {
+    /// Shoulders, neck, blades, armscyes.
+    pub(crate) shoulders: bool,
+    /// Breasts and bust points.
+    pub(crate) bust: bool,
+    /// From the waist down.
+    pub(crate) hips: bool,
+    /// The line of the middle, against a plumb line or by what lies on either side of it.
+    pub(crate) middle: bool,
+    /// Something else: a swelling on one side.
+    pub(crate) by_hand: bool,
+}
+
+impl Sided {
+    /// Where the readings of a sheet tell.
+    pub(crate) fn of(sheet: &Sheet) -> Self {
+        use Measure as M;
+        let mut sided = Self {
+            by_hand: sheet.amends.iter().any(|a| a.towards.is_one_sided()),
+            ..Self::default()
+        };
+        for g in &sheet.given {
+            sided.middle |= g.measure.kind() == Kind::Plumb;
+            if g.side == Side::Both {
+                continue;
+            }
+            match g.measure {
+                M::ArcFrontBust => (sided.bust, sided.middle) = (true, true),
+                M::ArcFrontWaist | M::ArcFrontHip => (sided.hips, sided.middle) = (true, true),
+                M::LengthWaistToHip => sided.hips = true,
+                M::LengthSideNeckToBust | M::LengthSideNeckToWaist => {
+                    (sided.shoulders, sided.bust) = (true, true);
+                }
+                M::HeightBust => sided.bust = true,
+                // The form has neither arms nor legs.
+                m if !m.info().on_form => {}
+                _ => sided.shoulders = true,
+            }
+        }
+        sided
+    }
+
+    /// Whether left and right may differ at all.
+    pub(crate) const fn any(self) -> bool {
+        self.shoulders || self.bust || self.hips || self.middle || self.by_hand
+    }
 }
 
 impl Build {
@@ -108,7 +159,7 @@ impl Style {
     /// The style of a body. Every number was set by eye on rendered figures: no source.
     pub(crate) fn new(build: Build, look: Look) -> Self {
         Self {
-            lopsided: build.lopsided,
+            lopsided: build.sided.any(),
             stature: look.stature,
             scale: look.scale,
             hem_below_hip: 0.055 * look.stature,
