@@ -81,7 +81,7 @@ fn tape_rounds(bencher: Bencher) {
 
 /// The embedded example body.
 fn body() -> (layfigure::torso::Fit, Sheet) {
-    let text = include_str!("../examples/contralto.toml");
+    let text = include_str!("../tests/sheets/contralto.toml");
     let sheet =
         layfigure::sheet::read(text, "contralto.toml").expect("the example is a good sheet");
     (

@@ -11,7 +11,7 @@ itself. Each library runs in a process of its own with its file already read; th
 repeats counts, so that a busy machine does not.
 
 Sheets: 10, 100 and 1000 of them through one `check --json`, with one thread and with all. Peak memory
-is that of the process. The sheets differ (their readings are those of examples/contralto.toml, moved
+is that of the process. The sheets differ (their readings are those of tests/sheets/contralto.toml, moved
 by up to 2 %, with a fixed seed).
 
 Layers: the 120 of benches/data are laid on a roll, gap 4 mm, 2 mm at the edges, quarter turns, by
@@ -116,7 +116,7 @@ def finer(path, twice):
 def cuts(target, folder):
     """Nothing large is loaded here: a child's peak memory begins with that of its parent."""
     subprocess.run(
-        [target / "release/layfigure", "build", HERE.parent / "examples/contralto.toml", "-o", folder / "form", "--quiet"],
+        [target / "release/layfigure", "build", HERE.parent / "tests/sheets/contralto.toml", "-o", folder / "form", "--quiet"],
         check=True,
         stdout=subprocess.DEVNULL,
     )
@@ -146,7 +146,7 @@ def cuts(target, folder):
 
 def sheets(target, folder):
     """Readings without words or pairs are moved; the rest of the sheet stays."""
-    text = (HERE.parent / "examples/contralto.toml").read_text()
+    text = (HERE.parent / "tests/sheets/contralto.toml").read_text()
     dice = random.Random(1)
     reading = re.compile(r"^(\w+\s*=\s*)(\d+(?:\.\d+)?)(\s*(?:#.*)?)$", re.M)
     paths = []

@@ -33,7 +33,7 @@ pub(crate) use shown::Shown;
 pub(crate) use slip::{Misread, Slip, swapped_digits};
 
 /// The sheet that is built when none is named: a contralto of an invented lakeside opera company.
-/// Not one person's figures: averages of the 1988 US Army survey at one bust and stature.
+/// Nobody's figures: she is invented too.
 pub const EXAMPLE: &str = include_str!("../../examples/contralto.toml");
 /// What stands for the name of its file.
 pub const EXAMPLE_FILE: &str = "the example sheet";

@@ -330,7 +330,8 @@ fn missing(source: &mut Source<'_>, top: &DeTable<'_>, given: &[Given]) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sheet::EXAMPLE;
+
+    const EXAMPLE: &str = include_str!("../../tests/sheets/contralto.toml");
 
     #[test]
     fn the_example_is_read_without_a_word() {

@@ -482,7 +482,7 @@ fn crossings_and_overlaps_are_said_where_they_are() {
 #[test]
 fn a_form_has_the_girths_of_its_sheet() {
     let dir = tempfile::tempdir().unwrap();
-    fs::write(dir.path().join("sheet.toml"), layfigure::sheet::EXAMPLE).unwrap();
+    fs::write(dir.path().join("sheet.toml"), crate::forms::CONTRALTO).unwrap();
     fs::write(dir.path().join("half.toml"), "[form]\nscale = 0.5\n").unwrap();
     let checked = crate::forms::contralto_checked();
     let whole = moved(checked.mesh.clone(), Vector3::new(0.0, 0.0, 411.0));

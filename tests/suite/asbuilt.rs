@@ -302,9 +302,9 @@ fn thick_layers_are_settled_at_every_level() {
     let text = "[layer]\nmaterial = \"polystyrene foam\"\nthickness = 25\ncut = \"middle\"\n";
     let workshop = layfigure::workshop::read(text, "thick.toml").unwrap();
     for sheet in [
-        include_str!("../../examples/contralto.toml"),
-        include_str!("../../examples/baritone.toml"),
-        include_str!("../../examples/chorister.toml"),
+        include_str!("../sheets/contralto.toml"),
+        include_str!("../sheets/baritone.toml"),
+        include_str!("../sheets/chorister.toml"),
     ] {
         let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
         let checked = form::check(sheet, &workshop, None).unwrap();
@@ -339,7 +339,7 @@ fn thick_layers_are_settled_at_every_level() {
 fn two_levels_in_one_layer_share_what_is_left() {
     let text = "[layer]\nmaterial = \"polystyrene foam\"\nthickness = 40\ncut = \"middle\"\n";
     let workshop = layfigure::workshop::read(text, "thick.toml").unwrap();
-    let sheet = include_str!("../../examples/chorister.toml");
+    let sheet = include_str!("../sheets/chorister.toml");
     let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
     let checked = form::check(sheet, &workshop, None).unwrap();
     let form = form::build(checked, workshop, 1).unwrap();

@@ -43,7 +43,7 @@ fn find(p: &Pair, measure: Measure) -> &compare::Difference {
 #[test]
 fn a_sheet_differs_from_itself_by_nothing_at_all() {
     for name in ["contralto", "baritone", "chorister"] {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("examples/{name}.toml"));
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("tests/sheets/{name}.toml"));
         let text = fs::read_to_string(path).unwrap();
         let p = pair(body(&text), body(&text));
         assert!(p.differences.len() > 30, "{name}");

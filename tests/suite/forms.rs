@@ -10,9 +10,9 @@ use layfigure::stack::{self, Stack};
 use layfigure::torso::{self, Fit};
 use layfigure::workshop::Workshop;
 
-pub(crate) const CONTRALTO: &str = include_str!("../../examples/contralto.toml");
-pub(crate) const BARITONE: &str = include_str!("../../examples/baritone.toml");
-pub(crate) const CHORISTER: &str = include_str!("../../examples/chorister.toml");
+pub(crate) const CONTRALTO: &str = include_str!("../sheets/contralto.toml");
+pub(crate) const BARITONE: &str = include_str!("../sheets/baritone.toml");
+pub(crate) const CHORISTER: &str = include_str!("../sheets/chorister.toml");
 
 /// A sheet, the torso fitted to it, and its solid.
 pub(crate) struct Body {

@@ -14,7 +14,7 @@ use crate::program::{bench, build};
 /// shops (common practice, no source). An inch is 25.4 mm by the agreement of 1959.
 #[test]
 fn a_sheet_in_inches_is_built_of_what_is_sold_by_the_inch() {
-    let text = std::fs::read_to_string("examples/baritone.toml").unwrap();
+    let text = std::fs::read_to_string("tests/sheets/baritone.toml").unwrap();
     let sheet = sheet::read(&text, "baritone.toml").unwrap();
     let room = Workshop::usual(sheet.unit);
     let inches = |mm: f64| mm / 25.4;

@@ -78,7 +78,7 @@ fn forty_names_of_materials_are_understood() {
 /// about lasers. Its name changes no layer, so one form serves all.
 #[test]
 fn every_family_keeps_its_warnings() {
-    let body = sheet::read(include_str!("../../examples/chorister.toml"), "body.toml").unwrap();
+    let body = sheet::read(include_str!("../sheets/chorister.toml"), "body.toml").unwrap();
     let room = |name: &str| {
         let text = format!("layer.material = \"{name}\"\nlayer.thickness = 30\nform.scale = 0.5\n");
         workshop::read(&text, "room.toml").unwrap()
@@ -135,7 +135,7 @@ fn every_family_keeps_its_warnings() {
 /// A form of two materials keeps the warnings of both, and no laser where one of them bears none.
 #[test]
 fn the_second_material_of_a_form_counts_too() {
-    let body = sheet::read(include_str!("../../examples/chorister.toml"), "body.toml").unwrap();
+    let body = sheet::read(include_str!("../sheets/chorister.toml"), "body.toml").unwrap();
     let room = "form.scale = 0.5\nform.step = 2\n[[layer]]\nmaterial = \"plywood\"\nthickness = 20\n\
                 [[layer]]\nmaterial = \"PVC board\"\nthickness = 5\n";
     let room = workshop::read(room, "room.toml").unwrap();
@@ -154,7 +154,7 @@ fn the_second_material_of_a_form_counts_too() {
 /// whichever is named first: contact cement eats polystyrene.
 #[test]
 fn every_material_of_a_form_gets_its_glue() {
-    let body = sheet::read(include_str!("../../examples/chorister.toml"), "body.toml").unwrap();
+    let body = sheet::read(include_str!("../sheets/chorister.toml"), "body.toml").unwrap();
     let guide = |first: &str, second: &str| {
         let room = format!(
             "form.scale = 0.5\nform.step = 2\n[[layer]]\nmaterial = \"{first}\"\nthickness = 20\n\

@@ -19,7 +19,7 @@ fn room(text: &str) -> Workshop {
 }
 
 fn checked(workshop: &Workshop) -> form::Checked {
-    let sheet = include_str!("../../examples/chorister.toml");
+    let sheet = include_str!("../sheets/chorister.toml");
     let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
     form::check(sheet, workshop, None).unwrap()
 }

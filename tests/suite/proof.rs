@@ -57,7 +57,7 @@ fn cards_of_a_body_follow_its_girths() {
         scale: 0.5,
         ..Workshop::default()
     };
-    let sheet = include_str!("../../examples/baritone.toml");
+    let sheet = include_str!("../sheets/baritone.toml");
     let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
     let checked = form::check(sheet, &workshop, None).unwrap();
     let cards = proof::cards(&checked.mesh, (182.0, 264.0), Unit::Mm).unwrap();
@@ -140,9 +140,9 @@ fn said(page: &Drawing) -> String {
 #[test]
 fn words_of_cards_stand_in_order_and_clear() {
     for sheet in [
-        include_str!("../../examples/contralto.toml"),
-        include_str!("../../examples/baritone.toml"),
-        include_str!("../../examples/chorister.toml"),
+        include_str!("../sheets/contralto.toml"),
+        include_str!("../sheets/baritone.toml"),
+        include_str!("../sheets/chorister.toml"),
     ] {
         let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
         let checked = form::check(sheet, &Workshop::default(), None).unwrap();

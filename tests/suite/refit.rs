@@ -10,7 +10,7 @@ use layfigure::torso::{Ending, Ends, Fit, fit, refit_to};
 const SHEETS: [&str; 3] = ["contralto", "baritone", "chorister"];
 
 fn example(name: &str) -> Sheet {
-    let path = format!("{}/examples/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+    let path = format!("{}/tests/sheets/{name}.toml", env!("CARGO_MANIFEST_DIR"));
     let text = std::fs::read_to_string(path).unwrap();
     sheet::read(&text, name).unwrap()
 }

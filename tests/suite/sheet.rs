@@ -18,8 +18,21 @@ use layfigure::workshop::Workshop;
 use proptest::prelude::*;
 
 fn example(name: &str) -> String {
-    let path = format!("{}/examples/{name}", env!("CARGO_MANIFEST_DIR"));
+    read_from("tests/sheets", name)
+}
+
+/// A sheet of a folder of the project.
+fn read_from(folder: &str, name: &str) -> String {
+    let path = format!("{}/{folder}/{name}", env!("CARGO_MANIFEST_DIR"));
     std::fs::read_to_string(path).unwrap()
+}
+
+/// The persons of the company, and the averages that figures of the tests hold for.
+fn companies() -> impl Iterator<Item = (&'static str, &'static str, String)> {
+    ["examples", "tests/sheets"].into_iter().flat_map(|folder| {
+        ["contralto", "baritone", "chorister"]
+            .map(|name| (folder, name, read_from(folder, &format!("{name}.toml"))))
+    })
 }
 
 fn value(sheet: &Sheet, measure: Measure) -> f64 {
@@ -28,20 +41,20 @@ fn value(sheet: &Sheet, measure: Measure) -> f64 {
 
 #[test]
 fn the_examples_are_read_without_a_word() {
-    for name in ["contralto", "baritone", "chorister"] {
-        let file = format!("examples/{name}.toml");
-        let sheet = sheet::read(&example(&format!("{name}.toml")), &file).unwrap();
-        assert_eq!(sheet.findings, [], "{name}");
+    for (folder, name, text) in companies() {
+        let file = format!("{folder}/{name}.toml");
+        let sheet = sheet::read(&text, &file).unwrap();
+        assert_eq!(sheet.findings, [], "{file}");
         assert_eq!(sheet.name, name);
-        assert!(sheet.given.is_sorted_by_key(|g| g.measure), "{name}");
+        assert!(sheet.given.is_sorted_by_key(|g| g.measure), "{file}");
     }
 }
 
 /// The figures of the examples agree with each other: a body can have them all at once.
 #[test]
 fn the_examples_make_bodies_that_measure_what_they_say() {
-    for name in ["contralto", "baritone", "chorister"] {
-        let sheet = sheet::read(&example(&format!("{name}.toml")), name).unwrap();
+    for (_, name, text) in companies() {
+        let sheet = sheet::read(&text, name).unwrap();
         let fit = torso::fit(&sheet).unwrap();
         let solid = mesh::build(&fit.torso);
         for reading in tape::check(&solid, &fit.targets) {
@@ -87,7 +100,7 @@ fn an_inch_sheet_with_fractions_is_read_in_mm() {
 
 #[test]
 fn left_and_right_are_kept_apart() {
-    let text = sheet::EXAMPLE.replace(
+    let text = crate::forms::CONTRALTO.replace(
         "shoulder          = 14.9",
         "shoulder = { left = 14.5, right = { value = \"15.3 cm\", within = 0.4 }, within = 0.2 }",
     );
@@ -113,7 +126,8 @@ fn left_and_right_are_kept_apart() {
 #[test]
 fn slopes_are_radians_inside() {
     for words in ["24", "24.0", "\"24 deg\"", "\"24°\"", "\"24\""] {
-        let text = sheet::EXAMPLE.replace("shoulder = 24.0 ", &format!("shoulder = {words} "));
+        let text =
+            crate::forms::CONTRALTO.replace("shoulder = 24.0 ", &format!("shoulder = {words} "));
         let sheet = sheet::read(&text, "a.toml").unwrap();
         let slope = value(&sheet, Measure::SlopeShoulder);
         assert_relative_eq!(slope, 24.0_f64.to_radians(), epsilon = 1e-12);
@@ -257,7 +271,7 @@ fn everything_wrong_is_said_at_once_in_the_order_of_the_lines() {
 
 #[test]
 fn the_name_is_the_files_where_none_is_written() {
-    let text = sheet::EXAMPLE.replace("name   =", "#");
+    let text = crate::forms::CONTRALTO.replace("name   =", "#");
     for (file, name) in [
         ("out/sheets/viola.toml", "viola"),
         ("viola", "viola"),
@@ -455,7 +469,7 @@ proptest! {
     /// One character of a good sheet changed, taken away or doubled.
     #[test]
     fn a_slip_of_one_character_is_read_or_refused(at in 0.0_f64..1.0, c in any::<char>(), how in 0..3) {
-        for good in [sheet::EXAMPLE, sheet::TEMPLATE] {
+        for good in [crate::forms::CONTRALTO, sheet::TEMPLATE] {
             let chars: Vec<char> = good.chars().collect();
             // A position of the text: its length is far below 2^53.
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss, reason = "a test picks any place")]

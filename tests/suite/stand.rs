@@ -13,7 +13,7 @@ use super::stack::turned;
 
 fn form(text: &str) -> Form {
     let w = workshop::read(text, "room.toml").unwrap();
-    let sheet = include_str!("../../examples/contralto.toml");
+    let sheet = include_str!("../sheets/contralto.toml");
     let sheet = layfigure::sheet::read(sheet, "sheet.toml").unwrap();
     form::build(form::check(sheet, &w, None).unwrap(), w, 0).unwrap()
 }

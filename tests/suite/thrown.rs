@@ -105,12 +105,12 @@ fn odd_workshops_are_built_or_refused() {
         let mut draw = Draw::new(seed);
         let room = hard::room(&mut draw);
         let body = [
-            include_str!("../../examples/chorister.toml"),
-            include_str!("../../examples/chorister.toml"),
-            include_str!("../../examples/contralto.toml"),
-            include_str!("../../examples/chorister.toml"),
-            include_str!("../../examples/chorister.toml"),
-            include_str!("../../examples/baritone.toml"),
+            include_str!("../sheets/chorister.toml"),
+            include_str!("../sheets/chorister.toml"),
+            include_str!("../sheets/contralto.toml"),
+            include_str!("../sheets/chorister.toml"),
+            include_str!("../sheets/chorister.toml"),
+            include_str!("../sheets/baritone.toml"),
         ][(seed % 6) as usize];
         let end = catch_unwind(|| (anything::built(body, &room), 0)).map_err(|p| said(&*p));
         (room, end)
@@ -130,7 +130,7 @@ fn sheets_at_the_ends_of_their_ranges_are_fitted_or_refused() {
 fn workshops_at_the_ends_of_their_ranges_are_built_or_refused() {
     throw("workshop at an end", (8, 13), |seed| {
         let room = hard::room_end(seed);
-        let body = include_str!("../../examples/chorister.toml");
+        let body = include_str!("../sheets/chorister.toml");
         let end = catch_unwind(|| (anything::built(body, &room), 0)).map_err(|p| said(&*p));
         (room, end)
     });
@@ -139,7 +139,7 @@ fn workshops_at_the_ends_of_their_ranges_are_built_or_refused() {
 /// A form may end anywhere from the hip down; what is above stays as it is.
 #[test]
 fn a_form_may_end_at_the_hip_itself() {
-    let sheet = sheet::read(sheet::EXAMPLE, sheet::EXAMPLE_FILE).unwrap();
+    let sheet = sheet::read(crate::forms::CONTRALTO, sheet::EXAMPLE_FILE).unwrap();
     let ending = |from: Option<f64>| {
         let ends = Ends {
             hem_below_hip: from,
@@ -183,7 +183,7 @@ fn a_kerf_that_swallows_holes_and_a_thousand_layers_are_refused() {
         .is_ok()
     );
     let thin = workshop::read("[layer]\nthickness = 0.3\n", "room.toml").unwrap();
-    let sheet = sheet::read(sheet::EXAMPLE, sheet::EXAMPLE_FILE).unwrap();
+    let sheet = sheet::read(crate::forms::CONTRALTO, sheet::EXAMPLE_FILE).unwrap();
     let checked = form::check(sheet, &thin, None).unwrap();
     let Err(Error::Stack(why)) = form::build(checked, thin, 1) else {
         panic!("two thousand layers were made");

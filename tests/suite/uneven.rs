@@ -32,7 +32,7 @@ const UNEVEN: [(&str, &str); 6] = [
 
 /// The contralto with the lines of `what` in place of her own.
 fn uneven(what: &str) -> String {
-    let mut text = sheet::EXAMPLE.to_owned();
+    let mut text = crate::forms::CONTRALTO.to_owned();
     let mut set = |key: &str, value: &str| {
         let (table, name) = key.split_once('.').unwrap();
         let kept = text.lines().filter(|l| {

@@ -6,13 +6,19 @@ use approx::assert_relative_eq;
 
 use super::curves::{base_gap, front_root};
 use super::*;
-use crate::sheet::{EXAMPLE, read};
+use crate::sheet::read;
 use crate::torso::fit;
 use crate::torso::surface::Heading;
 use crate::torso::surface::Surface;
 
 fn example() -> crate::torso::Torso {
-    fit(&read(EXAMPLE, "example").unwrap()).unwrap().torso
+    fit(&read(
+        include_str!("../../../tests/sheets/contralto.toml"),
+        "example",
+    )
+    .unwrap())
+    .unwrap()
+    .torso
 }
 
 /// Perimeter of the hull by Cauchy's formula: the integral of the support function over all
