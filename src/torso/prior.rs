@@ -371,7 +371,8 @@ impl<'a> Sizes<'a> {
             draft.mean[Param::BustDrop as usize] = drop;
         }
         let fold = if self.breasted() {
-            0.042 * tall + 0.12 * (self.cup - USUAL_CUP)
+            // What hangs lower than usual reaches lower than usual.
+            0.042 * tall + 0.12 * (self.cup - USUAL_CUP) + 26.0 * self.scale * self.full_bust()
         } else {
             0.036 * tall
         };
