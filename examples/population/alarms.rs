@@ -93,16 +93,18 @@ pub(crate) fn report(people: &[Person], weights: &[f64], figure: &str) {
             let hit = among.iter().filter(|i| of(**i)).count();
             100.0 * hit as f64 / among.len().max(1) as f64
         };
-        let mut about: BTreeMap<Measure, usize> = BTreeMap::new();
-        for m in each.iter().flatten().filter_map(|f| f.measure) {
-            *about.entry(m).or_default() += 1;
+        let mut about: BTreeMap<(Measure, &str), usize> = BTreeMap::new();
+        for f in each.iter().flatten() {
+            if let Some(m) = f.measure {
+                *about.entry((m, f.fact.name())).or_default() += 1;
+            }
         }
-        let mut about: Vec<(Measure, usize)> = about.into_iter().collect();
-        about.sort_by_key(|(m, n)| (std::cmp::Reverse(*n), *m));
+        let mut about: Vec<_> = about.into_iter().collect();
+        about.sort_by_key(|(what, n)| (std::cmp::Reverse(*n), *what));
         let about: Vec<String> = about
             .iter()
             .take(6)
-            .map(|(m, n)| format!("{m} {n}"))
+            .map(|((m, fact), n)| format!("{m} {fact} {n}"))
             .collect();
         println!(
             "{name:16} {:>6} {:>9.1} {:>9.1} {:>9.1}  {}",

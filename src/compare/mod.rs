@@ -23,12 +23,12 @@ mod pad;
 mod shape;
 
 use crate::error::{Error, Finding};
-use crate::measure::{Figure, Measure};
+use crate::measure::{Figure, Kind, Measure};
 use crate::mesh;
 use crate::mesh::Mesh;
 use crate::profile::Size;
 use crate::sheet;
-use crate::sheet::{Origin, Sheet, Target, WaistKind};
+use crate::sheet::{Origin, Posture, Sheet, Target, WaistKind};
 use crate::torso;
 use crate::torso::Fit;
 use crate::units::Unit;
@@ -97,7 +97,15 @@ impl Body {
             waist: sheet.waist,
             is_size: false,
             solid: None,
-            values: fit.targets,
+            values: match sheet.posture {
+                Posture::Standing => fit.targets,
+                // Heights above a seat have nothing to be compared with.
+                Posture::Seated => {
+                    let mut values = fit.targets;
+                    values.retain(|t| t.measure.kind() != Kind::Height);
+                    values
+                }
+            },
             findings,
         }
     }

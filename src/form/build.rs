@@ -219,7 +219,11 @@ pub fn proof(checked: &Checked, workshop: &Workshop) -> Result<Vec<Drawing>, Err
         &paper,
         &format!("{}: proof", checked.sheet.name),
         &imprint::of_shape(&checked.mesh.vertices),
-        checked.mesh.marks.floor.is_some(),
+        match (checked.mesh.marks.floor, checked.mesh.marks.seat) {
+            (_, Some(_)) => page::HeightsFrom::Seat,
+            (Some(_), None) => page::HeightsFrom::Floor,
+            (None, None) => page::HeightsFrom::Waist,
+        },
     )
 }
 

@@ -37,6 +37,7 @@ pub fn build(torso: &Torso) -> Mesh {
     marks.neck_centre = torso.neck_centre();
     marks.neck_lean = torso.neck_lean();
     marks.floor = torso.floor();
+    marks.seat = torso.seat();
     marks.stature = torso.stature();
     mesh
 }

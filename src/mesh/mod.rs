@@ -52,10 +52,20 @@ pub struct Marks {
     pub pole: Vec<Point3>,
     /// Height of the floor, and its 95 % half-width, where it is known.
     pub floor: Option<(f64, f64)>,
+    /// The same of the seat, for somebody who sat: heights are counted from it.
+    pub seat: Option<(f64, f64)>,
     /// The person's stature as given or estimated, mm.
     pub stature: f64,
     /// Whose figure it is: what its levels are called.
     pub figure: Figure,
+}
+
+impl Marks {
+    /// What heights are counted from, the floor or a seat, with its 95 % half-width, where it is known.
+    #[must_use]
+    pub fn ground(&self) -> Option<(f64, f64)> {
+        self.floor.or(self.seat)
+    }
 }
 
 /// A closed triangle solid in mm, normals outward.

@@ -83,9 +83,10 @@ fn levels(mesh: &Mesh, zero: f64) -> Value {
     Value::Object(map)
 }
 
-fn floor(mesh: &Mesh, sheet: &Sheet, zero: f64) -> Value {
+/// Where the floor is, or a seat: what heights are counted from.
+fn ground(at: Option<(f64, f64)>, sheet: &Sheet, zero: f64) -> Value {
     let given = sheet.given.iter().any(|g| g.measure.kind() == Kind::Height);
-    mesh.marks.floor.map_or(Value::Null, |(z, plus_minus)| {
+    at.map_or(Value::Null, |(z, plus_minus)| {
         json!({
             "value": json::number(z - zero),
             "origin": if given { "given" } else { "estimated" },
@@ -102,7 +103,11 @@ fn shared(checked: &Checked, mesh: &Mesh, zero: f64, with_built: bool) -> Map<St
     map.insert("measures".into(), measures.collect());
     map.insert("findings".into(), json::findings(&checked.findings));
     map.insert("levels".into(), levels(mesh, zero));
-    map.insert("floor_z".into(), floor(mesh, &checked.sheet, zero));
+    let marks = &mesh.marks;
+    map.insert("floor_z".into(), ground(marks.floor, &checked.sheet, zero));
+    if marks.seat.is_some() {
+        map.insert("seat_z".into(), ground(marks.seat, &checked.sheet, zero));
+    }
     map.insert("unsure".into(), json!(json::number(checked.fit.unsure)));
     let next = checked.fit.next.iter().map(|a| {
         json!({

@@ -10,7 +10,7 @@ use crate::measure::{Kind, Measure, Side};
 use crate::sheet::doubt_parts::Since;
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::shown::{Named, Shown};
-use crate::sheet::{Averages, Breasts, Given, Shape, WaistKind, Worn};
+use crate::sheet::{Averages, Breasts, Given, Posture, Shape, WaistKind, Worn};
 use crate::tolerance::{
     LENGTH_READING_TOLERANCE_MM, LENGTH_REFUSED_TOLERANCE_MM, LEVEL_OVERLAP_TOLERANCE_MM,
 };
@@ -23,6 +23,7 @@ pub(super) struct Facts<'a> {
     pub(super) averages: Averages,
     pub(super) waist: WaistKind,
     pub(super) worn: Option<Worn>,
+    pub(super) posture: Posture,
     pub(super) shape: Shape,
 }
 

@@ -25,6 +25,10 @@ facts! {
         UnknownShare { key: String, guess: Guess }
             => text!["`figure` has a share for ", text::key(key), ", and there is no such figure"],
             guess;
+        /// What nobody can take of somebody who sits.
+        OfNobodySeated { measure: Measure }
+            => text![*measure, " cannot be taken of somebody who sits, and the sheet says ", typed("posture = \"seated\"")],
+            "leave it out; heights are above the seat, and there are no gaps to a wall";
         /// Shares that are not all of a body.
         NoShares { sum: f64 }
             => text!["the shares of `figure` add up to ", units::trimmed(*sum, 3)],

@@ -12,13 +12,14 @@ use crate::source::{Guess, Marks, Source, Value};
 use crate::units;
 
 /// Keys that stand above the first table.
-pub(super) const TOP_KEYS: [&str; 7] = [
+pub(super) const TOP_KEYS: [&str; 8] = [
     "name",
     "taken",
     "unit",
     "figure",
     "waist",
     "worn",
+    "posture",
     // `true` is a bra, `false` is none: sheets of earlier versions have it.
     "supported",
 ];

@@ -183,6 +183,30 @@ impl Worn {
     ];
 }
 
+/// How somebody holds still to be measured.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Posture {
+    /// Standing: heights are above the floor.
+    #[default]
+    Standing,
+    /// Sitting upright: heights are above the seat, and that of the head stands for the stature.
+    Seated,
+}
+
+impl Posture {
+    /// Each with the word that a sheet has for it.
+    pub const NAMED: [(&str, Self); 2] = [("standing", Self::Standing), ("seated", Self::Seated)];
+}
+
+/// What nobody can take of somebody who sits: gaps to a wall, and the height of the seat itself.
+pub const NOT_SEATED: [Measure; 5] = [
+    Measure::WallNape,
+    Measure::WallBlade,
+    Measure::WallWaist,
+    Measure::WallSeat,
+    Measure::HeightCrotch,
+];
+
 /// The breasts of a form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Breasts {
@@ -244,6 +268,8 @@ pub struct Sheet {
     pub averages: Averages,
     /// Which level is called the waist.
     pub waist: WaistKind,
+    /// Whether the person stood or sat.
+    pub posture: Posture,
     /// What is worn at the bust, where the sheet says: a bra on a woman, nothing on others.
     pub worn: Option<Worn>,
     /// Everything that was read, in the order of [`Measure::ALL`].

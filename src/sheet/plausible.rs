@@ -9,7 +9,7 @@ use crate::sheet::fullness;
 use crate::sheet::rules;
 use crate::sheet::slip::{Misread, Slip, swapped_digits};
 use crate::sheet::sums;
-use crate::sheet::{Averages, Figure};
+use crate::sheet::{Averages, Figure, Posture};
 
 /// How far past everything seen in people a value may lie before it is refused: below the smallest
 /// range times the first, above the largest times the second. Our choice, wide: the largest waist
@@ -56,6 +56,16 @@ pub(super) fn believable(measure: Measure) -> [f64; 2] {
     [low * beyond[0], high * beyond[1]]
 }
 
+/// The range outside which this reading is refused, whoever it is of.
+fn believable_of(reading: Reading<'_>, facts: &Facts<'_>) -> [f64; 2] {
+    let range = halved(reading, believable(reading.measure));
+    if facts.posture == Posture::Seated && reading.measure.kind() == Kind::Height {
+        // Above the seat a height may be anything up to what it is above the floor.
+        return [0.0, range[1]];
+    }
+    range
+}
+
 /// A range as it is for this reading: of half an arc, half of it.
 fn halved(reading: Reading<'_>, [low, high]: [f64; 2]) -> [f64; 2] {
     let part = if reading.is_half_arc() { 0.5 } else { 1.0 };
@@ -63,8 +73,29 @@ fn halved(reading: Reading<'_>, [low, high]: [f64; 2]) -> [f64; 2] {
 }
 
 /// The range to expect of this reading.
-fn range_of(reading: Reading<'_>, averages: &Averages) -> [f64; 2] {
-    halved(reading, expected(reading.measure, averages))
+fn range_of(reading: Reading<'_>, facts: &Facts<'_>) -> [f64; 2] {
+    let range = halved(reading, expected(reading.measure, &facts.averages));
+    if facts.posture == Posture::Seated && reading.measure.kind() == Kind::Height {
+        above_the_seat(reading.measure, range, &facts.averages)
+    } else {
+        range
+    }
+}
+
+/// The height of a seat that bears the thighs, as a share of stature: of nearly all of the 2012 US Army survey, of
+/// children from memory.
+const SEAT_SHARE: [f64; 2] = [0.42, 0.54];
+
+/// A range of heights above the floor as one of heights above the seat.
+fn above_the_seat(measure: Measure, [low, high]: [f64; 2], averages: &Averages) -> [f64; 2] {
+    let stature = expected(Measure::HeightStature, averages);
+    if measure == Measure::HeightStature {
+        return [low * (1.0 - SEAT_SHARE[1]), high * (1.0 - SEAT_SHARE[0])];
+    }
+    [
+        (low - SEAT_SHARE[1] * stature[1]).max(0.0),
+        high - SEAT_SHARE[0] * stature[0],
+    ]
 }
 
 fn inside(value: f64, [low, high]: [f64; 2]) -> bool {
@@ -76,7 +107,7 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
     if reading.measure.kind() == Kind::Slope || reading.value <= 0.0 {
         return None;
     }
-    let [low, high] = range_of(reading, &facts.averages);
+    let [low, high] = range_of(reading, facts);
     let middle = (low.max(1.0) * high).sqrt();
     let distance = |m: &Misread| libm::log(reading.value * m.factor / middle).abs();
     let best = Misread::all(facts.unit)
@@ -88,7 +119,7 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
 
 /// Two digits that may be swapped: the value nearest the middle of the range.
 fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
-    let [low, high] = range_of(reading, &facts.averages);
+    let [low, high] = range_of(reading, facts);
     let middle = (low.max(1.0) * high).sqrt();
     let distance = |v: f64| libm::log(v / middle).abs();
     let value = swapped_digits(reading.value, facts.unit)
@@ -108,7 +139,7 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
     {
         let impossible = readings
             .iter()
-            .any(|r| !inside(r.value, halved(*r, believable(r.measure))));
+            .any(|r| !inside(r.value, believable_of(*r, facts)));
         let severity = if impossible {
             Severity::Refusal
         } else {
@@ -123,7 +154,7 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
         found.push(finding);
     }
     for reading in readings {
-        let range = range_of(reading, &facts.averages);
+        let range = range_of(reading, facts);
         let vague = reading.within > VAGUE * reading.value;
         if vague
             && !matches!(
@@ -147,7 +178,7 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
         let usual = range.map(|v| facts.shown(reading.measure, v));
         let averages = facts.averages;
         let slip = propose(reading, facts).or_else(|| propose_digits(reading, facts));
-        let far = !inside(reading.value, halved(reading, believable(reading.measure)));
+        let far = !inside(reading.value, believable_of(reading, facts));
         let (severity, reading, named) = (
             if far {
                 Severity::Refusal
@@ -198,7 +229,7 @@ fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Misread
         .collect();
     let outside = telling
         .iter()
-        .filter(|r| !inside(r.value, range_of(**r, &facts.averages)))
+        .filter(|r| !inside(r.value, range_of(**r, facts)))
         .count();
     if outside < DOUBT_THE_UNIT || 2 * outside < telling.len() {
         return None;
@@ -207,7 +238,7 @@ fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Misread
         other.unit.is_some()
             && telling
                 .iter()
-                .all(|r| inside(r.value * other.factor, range_of(*r, &facts.averages)))
+                .all(|r| inside(r.value * other.factor, range_of(*r, facts)))
     })
 }
 

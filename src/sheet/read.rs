@@ -13,7 +13,7 @@ use crate::sheet::plausible;
 use crate::sheet::shape;
 use crate::sheet::sums;
 use crate::sheet::value;
-use crate::sheet::{Averages, Figure, Given, Shape, Sheet, WaistKind, Worn};
+use crate::sheet::{Averages, Figure, Given, NOT_SEATED, Posture, Shape, Sheet, WaistKind, Worn};
 use crate::source;
 use crate::source::{Guess, Marks, Source, Value};
 use crate::units;
@@ -69,6 +69,13 @@ fn whole(text: &str, file: &str, finished: bool) -> Result<Sheet, Vec<Finding>> 
         }
     }
     given.retain(|g| !source.is_broken(g.place.line));
+    if head.posture == Posture::Seated {
+        for g in given.iter().filter(|g| NOT_SEATED.contains(&g.measure)) {
+            let fact = SheetFact::OfNobodySeated { measure: g.measure };
+            let finding = Finding::of(Severity::Refusal, fact).about(g.measure);
+            source.push(finding.at(g.place.clone()));
+        }
+    }
     let stature = given.iter().find(|g| g.measure == Measure::HeightStature);
     amend::together(
         &mut source,
@@ -88,6 +95,7 @@ fn whole(text: &str, file: &str, finished: bool) -> Result<Sheet, Vec<Finding>> 
             averages,
             waist: head.waist,
             worn: head.worn,
+            posture: head.posture,
             shape,
         };
         let found = judge(&facts, head.unit_place.as_ref());
@@ -113,6 +121,7 @@ fn whole(text: &str, file: &str, finished: bool) -> Result<Sheet, Vec<Finding>> 
                 averages,
                 waist: head.waist,
                 worn: head.worn,
+                posture: head.posture,
                 given,
                 shape,
                 amends,
@@ -184,6 +193,7 @@ struct Head {
     averages: Option<Averages>,
     waist: WaistKind,
     worn: Option<Worn>,
+    posture: Posture,
 }
 
 impl Head {
@@ -228,6 +238,10 @@ impl Head {
             averages,
             waist: waist.unwrap_or(WaistKind::Natural),
             worn,
+            posture: top
+                .get("posture")
+                .and_then(|value| source.choice("posture", value, &Posture::NAMED))
+                .unwrap_or_default(),
         }
     }
 }

@@ -6,12 +6,12 @@
 use std::sync::LazyLock;
 
 use crate::error::{Finding, Severity};
-use crate::measure::Measure;
+use crate::measure::{Kind, Measure};
 use crate::sheet::check::{Facts, Reading, say};
 use crate::sheet::doubt_parts::How;
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::slip::{Slip, swapped_digits};
-use crate::sheet::{Abdomen, Averages, Figure, WaistKind};
+use crate::sheet::{Abdomen, Averages, Figure, Posture, WaistKind};
 use crate::survey;
 use crate::survey::{Line, On, Row};
 
@@ -88,6 +88,13 @@ impl Pair {
     pub(super) fn range(&self, facts: &Facts<'_>) -> Option<[f64; 2]> {
         // A bust that is no figure's usual one is outside the surveys.
         if facts.own_bust() && [self.a, self.b].into_iter().any(of_bust) {
+            return None;
+        }
+        // Of heights above a seat only their differences are those of somebody who stands.
+        let heights = [self.a, self.b].map(|m| m.kind() == Kind::Height);
+        let of_head = [self.a, self.b].contains(&Measure::HeightStature);
+        let apart = self.how == How::Less && heights == [true, true] && !of_head;
+        if facts.posture == Posture::Seated && heights.contains(&true) && !apart {
             return None;
         }
         // A full abdomen, or late pregnancy, is outside the surveys.
@@ -269,6 +276,9 @@ pub(super) fn back_length<'a>(
     else {
         return;
     };
+    if facts.posture == Posture::Seated {
+        return;
+    }
     let of = |_| stature.value;
     let Some((usual, sd)) = usual(Measure::LengthBackWaist, &facts.averages, facts.waist, &of)
     else {

@@ -432,7 +432,7 @@ pub fn enlarged(mesh: &Mesh, scale: f64) -> Mesh {
         *p *= scale;
     }
     marks.neck_centre *= scale;
-    if let Some((z, within)) = &mut marks.floor {
+    for (z, within) in marks.floor.iter_mut().chain(&mut marks.seat) {
         *z *= scale;
         *within *= scale;
     }

@@ -227,8 +227,11 @@ fn sections(
     Ok(())
 }
 
-/// Where a card is held: above the floor where that is known, else from the natural waist.
+/// Where a card is held: above the floor or the seat where that is known, else from the natural waist.
 fn height(marks: &Marks, z: f64, unit: Unit) -> String {
+    if let Some((seat, _)) = marks.seat {
+        return format!("{} above the seat", unit.rule(z - seat, 0));
+    }
     match marks.floor {
         Some((floor, _)) => format!("{} above the floor", unit.rule(z - floor, 0)),
         None if z.abs() < LEVEL_ACCURACY_MM => "at the natural waist".to_owned(),

@@ -126,7 +126,7 @@ const fn not_on_form(measure: Measure) -> Option<&'static str> {
 
 /// Why nothing was read, where the form does have the part.
 fn unread(mesh: &Mesh, measure: Measure) -> &'static str {
-    if measure.kind() == Kind::Height && mesh.marks.floor.is_none() {
+    if measure.kind() == Kind::Height && mesh.marks.ground().is_none() {
         "how high the form stands above the floor is not known"
     } else {
         "the solid has no marks for it, or it does not meet the solid"

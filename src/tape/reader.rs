@@ -150,9 +150,9 @@ impl<'a> Tape<'a> {
         self.mesh.marks.landmarks.get(&landmark).copied()
     }
 
-    /// Above the floor, where that is known.
+    /// Above the floor, or the seat of somebody who sat, where that is known.
     fn height(&self, z: f64) -> Option<f64> {
-        self.mesh.marks.floor.map(|(floor, _)| z - floor)
+        self.mesh.marks.ground().map(|(ground, _)| z - ground)
     }
 
     /// The pole at height `z`, held to its ends.

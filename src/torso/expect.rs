@@ -96,6 +96,7 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
     let mut all = in_shares(&sheet.averages, &|figure| {
         of_figure(figure, sheet, core, pregnant)
     });
+    above_the_seat(&mut all, core);
     if of == Of::Missing {
         all.retain(|e| sheet.value(e.measure).is_none());
     }
@@ -103,6 +104,13 @@ pub(crate) fn expectations(sheet: &Sheet, core: &Core, pregnant: bool, of: Of) -
         all.retain(|e| e.measure != Measure::ShoulderDrop);
     }
     all
+}
+
+/// Heights above the floor as somebody who sits has them above the seat.
+fn above_the_seat(all: &mut [Expected], core: &Core) {
+    let Some((seat, _)) = core.seat else { return };
+    let heights = all.iter_mut().filter(|e| e.measure.kind() == Kind::Height);
+    heights.for_each(|e| e.value -= seat);
 }
 
 /// What the figures with a share lead one to expect, in shares. What only some of them tell of is theirs.
@@ -197,8 +205,12 @@ fn of_figure(figure: Figure, sheet: &Sheet, core: &Core, pregnant: bool) -> Vec<
             continue;
         }
         hinted.push(hint.measure);
+        let above_floor = match core.seat {
+            Some((seat, _)) if hint.from.kind() == Kind::Height => reading + seat,
+            _ => reading,
+        };
         let on = |on: On| match on {
-            On::Reading => reading,
+            On::Reading => above_floor,
             main => core.on(main).0,
         };
         // Of the hip the readings that an armpit came from tell as well.

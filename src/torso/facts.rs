@@ -44,6 +44,9 @@ facts! {
             upper.name(),
             " level"
         ], mend(*doubted);
+        /// Somebody who sat: what the form cannot know.
+        Seated => "measured on somebody who sits: heights are above the seat, that of the head in the place of the stature; the form \
+                   has the trunk as it stands, estimated below the hip, and no height above the floor", "";
         /// A reading that the nearest body is far from; whether some are `doubted`.
         NoBody { measure: Measure, side: Side, asked: f64, found: f64, unit: Unit, doubted: bool } => text![
             "no body comes near these readings: ",

@@ -2,7 +2,7 @@
 
 use crate::error::{Error, Finding, Severity};
 use crate::measure::{Kind, Measure, Side};
-use crate::sheet::{Given, Origin, Sheet, Target};
+use crate::sheet::{Given, Origin, Posture, Sheet, Target};
 use crate::tolerance;
 use crate::torso::Torso;
 use crate::torso::advice::{self, Advice};
@@ -12,7 +12,7 @@ use crate::torso::facts::FitFact;
 use crate::torso::forced_order::{cannot, far_off, kept_in_order, worst_misfit};
 use crate::torso::main_measures::Core;
 use crate::torso::param::Param;
-use crate::torso::pose::{Ends, Posed, TWO_SIDED_95, given_sd, knows_floor, pose};
+use crate::torso::pose::{Ends, Posed, TWO_SIDED_95, given_sd, knows_ground, pose};
 use crate::torso::problem::{Problem, Row};
 use crate::torso::refit::Known;
 use crate::torso::scatter::{manner, scatter};
@@ -164,7 +164,7 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
     let opposed = doubt::opposed(whole, &missed, doubted);
     let mut findings = misfits(&problem, &opposed, &solved, sheet);
     let targets = targets(&problem, &solved, sheet, &core);
-    let floor = knows_floor(sheet).then(|| {
+    let ground = knows_ground(sheet).then(|| {
         let sd = targets
             .iter()
             .find(|t| t.measure == Measure::HeightWaist)
@@ -180,7 +180,7 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
     let (unsure, next) = advice::next(sheet, &problem, &solved, &surface);
     Ok(Fit {
         known: Known::new(&problem, &solved, surface),
-        torso: Torso::new(body, floor),
+        torso: Torso::new(body, ground, sheet.posture),
         targets,
         ending: solved.ending,
         iterations: solved.iterations,
@@ -195,8 +195,11 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
     })
 }
 
-/// Without wall gaps the side view is a guess, and the person should know.
+/// Without wall gaps the side view is a guess, and of somebody who sat the seat is: the person should know.
 fn posture_note(sheet: &Sheet) -> Option<Finding> {
+    if sheet.posture == Posture::Seated {
+        return Some(Finding::of(Severity::Note, FitFact::Seated));
+    }
     let seen = sheet.given.iter().any(|g| g.measure.kind() == Kind::Wall);
     let unknown = !seen && sheet.shape.back.is_none();
     unknown.then(|| Finding::of(Severity::Note, FitFact::UnknownPosture))
@@ -262,7 +265,7 @@ pub(crate) fn miss(sheet: &Sheet, asked: f64, found: f64, against: &Opposed) -> 
 
 /// What the form is meant to measure, in the order of [`Measure::ALL`].
 fn targets(problem: &Problem, solved: &Solved, sheet: &Sheet, core: &Core) -> Vec<Target> {
-    let knows_floor = knows_floor(sheet);
+    let knows_floor = knows_ground(sheet) && sheet.posture == Posture::Standing;
     let asked = |m: Measure| sheet.given.iter().filter(move |g| g.measure == m);
     let wanted = &problem.wanted;
     let (here, d) = &solved.wanted;

@@ -9,9 +9,12 @@ use std::sync::LazyLock;
 use nalgebra::{DMatrix, DVector, SMatrix, SVector};
 
 use crate::measure::Measure;
-use crate::sheet::{Averages, Breasts, Figure, Sheet, WaistKind};
+use crate::sheet::{Averages, Breasts, Figure, Posture, Sheet, WaistKind};
 use crate::survey;
-use crate::survey::{Line, On, Row};
+use crate::survey::On;
+use crate::torso::heights::{
+    Heights, seat_height, stature_from, stature_of_seated, waist_drop, waist_height,
+};
 use crate::torso::style::Build;
 
 /// How many measures the joint distribution holds.
@@ -56,8 +59,11 @@ pub(crate) struct Core {
     pub(crate) sd: [f64; 7],
     /// How far the sheet's waist lies below the natural waist: mean and standard deviation.
     pub(crate) waist_drop: (f64, f64),
-    /// Height of the natural waist: mean and standard deviation.
+    /// Height of the natural waist above what heights are counted from: mean and standard deviation.
     pub(crate) waist_height: (f64, f64),
+    /// Height of the seat above the floor, for somebody who sits and whose heights are above it: mean and standard
+    /// deviation.
+    pub(crate) seat: Option<(f64, f64)>,
 }
 
 /// Means of the logarithms, and their covariance times 1e4, row by row.
@@ -264,6 +270,7 @@ impl Core {
             Some((value, within.unwrap_or(0.0) / 1.96 / value))
         };
         let own_bust = sheet.own_bust();
+        let seated = sheet.posture == Posture::Seated;
         for (m, i) in [
             (Measure::HeightStature, STATURE),
             (Measure::GirthBust, BUST),
@@ -271,7 +278,13 @@ impl Core {
             (Measure::GirthUnderbust, UNDERBUST),
             (Measure::GirthNeck, NECK),
         ] {
-            if let Some((v, s)) = read(m).filter(|_| i != BUST || !own_bust) {
+            let Some((v, s)) = read(m).filter(|_| i != BUST || !own_bust) else {
+                continue;
+            };
+            if seated && i == STATURE {
+                let (tall, sd) = stature_of_seated(v, &sheet.averages);
+                see(&[(i, 1.0)], tall, libm::hypot(sd / tall, s));
+            } else {
                 see(&[(i, 1.0)], v, s);
             }
         }
@@ -304,7 +317,7 @@ impl Core {
             // A waist taken lower makes the back longer by about as much.
             see(&[(BACK, 1.0)], v - drop.0, libm::hypot(s, drop.1 / v));
         }
-        if read(Measure::HeightStature).is_none() {
+        if read(Measure::HeightStature).is_none() && !seated {
             for m in Heights::of(sheet.averages.first()).told_from() {
                 if let Some((v, s)) = read(m)
                     && let Some((tall, sd)) = stature_from(m, v, &sheet.averages)
@@ -324,6 +337,8 @@ impl Core {
         } else {
             carried_down(value(UNDERBUST), value(WAIST), tall)
         };
+        let standing = waist_height(&sheet.averages, (tall, sd(STATURE)), (back, sd(BACK)));
+        let seat = seated.then(|| seat_height(&sheet.averages, (tall, sd(STATURE))));
         // The bust of somebody that no survey had in mind is what was read of it.
         let mut sds = [STATURE, BUST, WAIST, HIP, UNDERBUST, BACK, NECK].map(sd);
         let mut bust = value(BUST);
@@ -345,7 +360,11 @@ impl Core {
             surprise: (surprise, known.len()),
             sd: sds,
             waist_drop,
-            waist_height: waist_height(&sheet.averages, (tall, sd(STATURE)), (back, sd(BACK))),
+            waist_height: match seat {
+                Some(seat) => (standing.0 - seat.0, libm::hypot(standing.1, seat.1)),
+                None => standing,
+            },
+            seat,
         }
     }
 }
@@ -358,90 +377,6 @@ fn carried_down(underbust: f64, waist: f64, tall: f64) -> f64 {
     let soft = 0.01 * tall;
     let over = (waist - underbust - 0.02 * tall) / soft;
     underbust + SHARE * soft * over.max(0.0) + SHARE * soft * libm::log1p(libm::exp(-over.abs()))
-}
-
-/// The lines of `heights.csv` for one figure.
-struct Heights {
-    /// Stature from a height that was given in its place.
-    stature: Vec<(Measure, Line)>,
-    to_navel: Line,
-    to_half_way: Line,
-    waist: Line,
-}
-
-impl Heights {
-    fn of(figure: Figure) -> &'static Self {
-        static READ: LazyLock<[Heights; 3]> =
-            LazyLock::new(|| [Figure::Woman, Figure::Man, Figure::Child].map(Heights::read));
-        match figure {
-            Figure::Woman => &READ[0],
-            Figure::Man => &READ[1],
-            Figure::Child => &READ[2],
-        }
-    }
-
-    /// The heights that stature is told from.
-    fn told_from(&self) -> impl Iterator<Item = Measure> {
-        self.stature.iter().map(|(measure, _)| *measure)
-    }
-
-    fn read(figure: Figure) -> Self {
-        let rows = |what: &'static str| {
-            let here = move |row: &Row<'_>| {
-                row.text("figure") == figure.name() && row.text("what") == what
-            };
-            survey::HEIGHTS.rows().filter(here)
-        };
-        let line = |what| Line::only(rows(what));
-        Self {
-            stature: rows("stature")
-                .map(|row| (row.measure("from"), Line::of(row, None)))
-                .collect(),
-            to_navel: line("drop to the navel"),
-            to_half_way: line("drop to half-way"),
-            waist: line("natural waist"),
-        }
-    }
-}
-
-/// Stature as another height tells it: mean and standard deviation, mm; nothing where a figure with a share has
-/// no line for it.
-fn stature_from(from: Measure, reading: f64, averages: &Averages) -> Option<(f64, f64)> {
-    let line = |figure| {
-        let lines = &Heights::of(figure).stature;
-        lines.iter().find(|(m, _)| *m == from).map(|(_, line)| line)
-    };
-    let told = averages.parts().all(|(figure, _)| line(figure).is_some());
-    told.then(|| {
-        averages.spread(|figure| {
-            line(figure).map_or((0.0, 0.0), |line| {
-                (line.value(|_| reading), line.own_sd(|_| reading))
-            })
-        })
-    })
-}
-
-/// How far below the natural waist the sheet's waist lies: mean and standard deviation, mm.
-fn waist_drop(kind: WaistKind, averages: &Averages, tall: f64) -> (f64, f64) {
-    averages.spread(|figure| {
-        let heights = Heights::of(figure);
-        let line = match kind {
-            WaistKind::Natural => return (0.0, 0.0),
-            WaistKind::Navel => &heights.to_navel,
-            WaistKind::Iso => &heights.to_half_way,
-        };
-        (line.value(|_| tall), line.own_sd(|_| tall))
-    })
-}
-
-/// Height of the natural waist: mean and standard deviation, mm. `back` and `stature` are each a value and
-/// its standard deviation.
-fn waist_height(averages: &Averages, stature: (f64, f64), back: (f64, f64)) -> (f64, f64) {
-    let of = |on: On| if on == On::Back { back } else { stature };
-    averages.spread(|figure| {
-        let line = &Heights::of(figure).waist;
-        (line.value(|on| of(on).0), line.sd(of))
-    })
 }
 
 /// Mean and covariance of the logarithms, given the evidence (conditional normal distribution).

@@ -33,6 +33,7 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::geom::{Point2, Point3};
 use crate::measure::{Landmark, Level, Side};
+use crate::sheet::Posture;
 
 mod advice;
 mod amend;
@@ -43,6 +44,7 @@ mod exposed_problem;
 mod facts;
 mod fit;
 mod forced_order;
+mod heights;
 mod main_measures;
 mod param;
 mod pose;
@@ -79,11 +81,18 @@ use body::Body;
 pub struct Torso {
     body: Body,
     floor: Option<(f64, f64)>,
+    seat: Option<(f64, f64)>,
 }
 
 impl Torso {
-    fn new(body: Body, floor: Option<(f64, f64)>) -> Self {
-        Self { body, floor }
+    /// `ground` is what heights are counted from, where one was given: the floor, or the seat of somebody in this
+    /// posture.
+    fn new(body: Body, ground: Option<(f64, f64)>, posture: Posture) -> Self {
+        let (floor, seat) = match posture {
+            Posture::Standing => (ground, None),
+            Posture::Seated => (None, ground),
+        };
+        Self { body, floor, seat }
     }
 
     /// Height of a named level, mm; 0 is the natural waist.
@@ -231,6 +240,12 @@ impl Torso {
     #[must_use]
     pub fn floor(&self) -> Option<(f64, f64)> {
         self.floor
+    }
+
+    /// Height of the seat and its 95 % half-width, mm, where somebody sat and a height was given.
+    #[must_use]
+    pub fn seat(&self) -> Option<(f64, f64)> {
+        self.seat
     }
 
     /// Stature that the proportions were taken from, mm.

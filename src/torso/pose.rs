@@ -3,7 +3,7 @@
 use std::sync::atomic::AtomicUsize;
 
 use crate::measure::{Kind, Measure, Side};
-use crate::sheet::{Abdomen, Averages, Given, Sheet};
+use crate::sheet::{Abdomen, Averages, Given, NOT_SEATED, Posture, Sheet};
 use crate::torso::amend::Swelling;
 use crate::torso::expect::{Of, expectations};
 use crate::torso::main_measures::Core;
@@ -156,15 +156,16 @@ fn bound(prior: &Prior, at: f64, i: usize) -> f64 {
     (at - prior.mean[i]) / prior.sd[i]
 }
 
-/// Whether the floor can be placed: some height was given.
-pub(super) fn knows_floor(sheet: &Sheet) -> bool {
+/// Whether the floor, or the seat of somebody who sat, can be placed: some height was given.
+pub(super) fn knows_ground(sheet: &Sheet) -> bool {
     sheet.given.iter().any(|g| g.measure.kind() == Kind::Height)
 }
 
 /// Everything that the form has and the sheet does not give; side by side where the sheet tells
 /// sides apart.
 fn wanted(sheet: &Sheet) -> Vec<What> {
-    let floor = knows_floor(sheet);
+    let ground = knows_ground(sheet);
+    let seated = sheet.posture == Posture::Seated;
     let lopsided = Sided::of(sheet).any();
     // Slope and drop are one thing, taken in two ways.
     let drop = sheet
@@ -174,7 +175,8 @@ fn wanted(sheet: &Sheet) -> Vec<What> {
     let mut all = Vec::new();
     for m in Measure::ALL {
         let shown = m.info().on_form
-            && (floor || m.kind() != Kind::Height)
+            && (ground || m.kind() != Kind::Height)
+            && !(seated && NOT_SEATED.contains(&m))
             && (lopsided || m.kind() != Kind::Plumb)
             && m != Measure::ShoulderDrop
             && !(m == Measure::SlopeShoulder && drop);

@@ -157,3 +157,57 @@ fn sides_that_hardly_differ_are_asked_about() {
     let sides = sheet.given.iter().filter(|g| g.side != Side::Both);
     assert_eq!(sides.count(), 2);
 }
+
+/// Of somebody who sits heights are above the seat. The surveys know how high that is, so the same trunk comes out as of
+/// a standing body with those heights; the form has no floor, its cards are placed from the seat, and no height is
+/// compared with one above a floor. A sitting height of 859 mm and a stature of 1629 mm go together: means of the women of
+/// the 2012 US Army survey (NATICK/TR-15/007).
+#[test]
+fn somebody_who_sits_is_measured_from_the_seat() {
+    const SEAT: f64 = 770.8;
+    let standing = "[girth]\nbust = 92\nwaist = 80\nhip = 99\n[length]\nback_waist = 37.5\n[height]\nstature = 162.9\n\
+                    nape = 139.4\narmpit = 121.5\nwaist = 104.0\n";
+    let above = |height: f64| format!("{:.1}", height - SEAT / 10.0);
+    let seated = standing
+        .replace("162.9", "85.9")
+        .replace("139.4", &above(139.4))
+        .replace("121.5", &above(121.5))
+        .replace("104.0", &above(104.0));
+    let standing = read("figure = \"woman\"", standing);
+    let seated = read("figure = \"woman\"\nposture = \"seated\"", &seated);
+    for measure in [
+        Measure::GirthUnderbust,
+        Measure::GirthTopHip,
+        Measure::LengthFrontWaist,
+        Measure::DepthHip,
+        Measure::BreadthWaist,
+    ] {
+        let (a, b) = (expected(&standing, measure), expected(&seated, measure));
+        assert!((a.0 - b.0).abs() < 6.0, "{measure}: {a:?} {b:?}");
+    }
+    let hip = |sheet| expected(sheet, Measure::HeightHip).0;
+    let apart = hip(&standing) - hip(&seated) - SEAT;
+    assert!(apart.abs() < 12.0, "{apart}");
+    assert!(warnings(&seated).is_empty(), "{:?}", warnings(&seated));
+
+    let fit = torso::fit(&seated).unwrap();
+    assert!(fit.torso.floor().is_none() && fit.torso.seat().is_some());
+    assert!(fit.findings.iter().any(|f| f.fact.name() == "Seated"));
+    let asks = |m: Measure| fit.next.iter().any(|a| a.measure == m);
+    assert!(!asks(Measure::WallWaist) && !asks(Measure::HeightCrotch));
+    let body = layfigure::compare::Body::in_numbers(&seated).unwrap();
+    let heights = body
+        .values
+        .iter()
+        .filter(|t| t.measure.kind() == layfigure::measure::Kind::Height);
+    assert_eq!(heights.count(), 0);
+
+    let text = format!(
+        "unit = \"cm\"\nfigure = \"woman\"\nposture = \"seated\"\n{READINGS}[wall]\nnape = 5\n"
+    );
+    let text = text.replace("stature = 173", "stature = 90");
+    let Err(layfigure::Error::Sheet(found)) = sheet::read(&text, "somebody.toml") else {
+        panic!("a gap to the wall behind a chair is read");
+    };
+    assert!(found.iter().any(|f| f.fact.name() == "OfNobodySeated"));
+}

@@ -84,7 +84,7 @@ fn words_are_not_cut_where_pages_join() {
         brief: "card".into(),
     };
     let paper = &Workshop::default().paper;
-    let pages = page::cards(&[card], paper, "proof", "68ea83", true).unwrap();
+    let pages = page::cards(&[card], paper, "proof", "68ea83", page::HeightsFrom::Floor).unwrap();
     // The first one says how to use them.
     let pages = &pages[1..];
     assert!(pages.len() >= 3, "{}", pages.len());

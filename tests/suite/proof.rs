@@ -119,7 +119,8 @@ fn cards_of_a_body_follow_its_girths() {
     }
     assert!(first.contains("p. 2") && !first.contains("Tie an elastic"));
     let paper = &workshop.paper;
-    let unknown = said(&page::cards(&[], paper, "proof", "68ea83", false).unwrap()[0]);
+    let unknown =
+        said(&page::cards(&[], paper, "proof", "68ea83", page::HeightsFrom::Waist).unwrap()[0]);
     assert!(unknown.contains("Tie an elastic"), "{unknown}");
     assert!((6..=20).contains(&pages.len()), "{}", pages.len());
 }

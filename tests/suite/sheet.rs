@@ -303,7 +303,7 @@ fn the_waist_may_be_called_by_another_level() {
 
 #[test]
 fn the_example_workshops_are_read() {
-    let foam = workshop::read(&example("workshop-foam.toml"), "foam.toml").unwrap();
+    let foam = workshop::read(&read_from("examples", "workshop-foam.toml"), "foam.toml").unwrap();
     assert_eq!(foam.findings, []);
     assert_relative_eq!(foam.layer.thickness, 6.2, epsilon = 1e-9);
     assert!(foam.stock[0].roll);
@@ -316,7 +316,11 @@ fn the_example_workshops_are_read() {
     assert_relative_eq!(foam.stock[0].length, 1500.0);
     // ASTM D1785 and steel pipe alike: nominal 3/4 is 1.050 in outside.
     assert_relative_eq!(foam.pole.unwrap(), 1.05 * 25.4, epsilon = 1e-9);
-    let card = workshop::read(&example("workshop-card-inch.toml"), "card.toml").unwrap();
+    let card = workshop::read(
+        &read_from("examples", "workshop-card-inch.toml"),
+        "card.toml",
+    )
+    .unwrap();
     assert_relative_eq!(card.layer.thickness, 1.625 * 2.54, epsilon = 1e-9);
     assert_eq!(card.other_layers.len(), 1);
     assert_eq!(card.stock.len(), 2);

@@ -7,9 +7,9 @@ use layfigure::error::{Finding, Severity};
 use layfigure::measure::Measure;
 use layfigure::say::terminal;
 use layfigure::sheet;
-use layfigure::sheet::Figure;
 use layfigure::sheet::entry;
 use layfigure::sheet::entry::{Depth, Draft, Round, ShapeWord};
+use layfigure::sheet::{Figure, NOT_SEATED};
 use layfigure::text;
 use layfigure::text::{Names, Part, Reader, Text};
 use layfigure::units::Unit;
@@ -160,8 +160,10 @@ impl Interview {
                 Err(Walked::Back) => return Ok(Walked::Back),
                 Err(_) => return Ok(Walked::End),
             };
+            let seated = self.draft.is_seated();
             self.steps = entry::asked(self.figure, depth)
                 .into_iter()
+                .filter(|(_, m)| !(seated && NOT_SEATED.contains(m)))
                 .map(|(round, m)| Step::Reading(round, m))
                 .collect();
             if depth > Depth::Few {

@@ -16,8 +16,8 @@ pub(super) enum Holds {
     },
     /// Cards to hold against the person.
     Cards {
-        /// Whether they say how high above the floor they belong, rather than from the waist.
-        floor: bool,
+        /// What their heights are counted from.
+        heights: HeightsFrom,
     },
 }
 
@@ -88,7 +88,7 @@ impl About {
                     "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked. To true a stack by eye, lay the piece of the layer above on its dowels and draw round it.".to_owned(),
                 ]);
             }
-            Holds::Cards { floor } => out.extend(cards(floor, self.unit)),
+            Holds::Cards { heights } => out.extend(cards(heights, self.unit)),
         }
         out.push(CAUTION.to_owned());
         out
@@ -173,12 +173,29 @@ impl About {
     }
 }
 
+/// What the heights on the cards of the proof are counted from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HeightsFrom {
+    /// The floor that the person stands on.
+    Floor,
+    /// The seat that the person sits on.
+    Seat,
+    /// The natural waist, where no height is known.
+    Waist,
+}
+
 /// What the cards of the proof are for and how they are held (common practice, no source).
-fn cards(floor: bool, unit: Unit) -> Vec<String> {
-    let heights = if floor {
-        "Every band says how high above the floor it belongs. Before you hold up any card, measure these heights from the floor beside the person, who stands without shoes. Mark them at the centre front, the centre back and both sides with tape or a soft pencil."
-    } else {
-        "Every band says how far above or below the waist it belongs. Tie an elastic round the waist. Before you hold up any card, measure from it along a plumb line and mark the heights on the person at the centre front, the centre back and both sides with tape or a soft pencil."
+fn cards(heights: HeightsFrom, unit: Unit) -> Vec<String> {
+    let heights = match heights {
+        HeightsFrom::Floor => {
+            "Every band says how high above the floor it belongs. Before you hold up any card, measure these heights from the floor beside the person, who stands without shoes. Mark them at the centre front, the centre back and both sides with tape or a soft pencil."
+        }
+        HeightsFrom::Seat => {
+            "Every band says how high above the seat it belongs. Before you hold up any card, measure these heights from the seat beside the person, who sits upright as when measured. Mark them at the centre front, the centre back and both sides with tape or a soft pencil."
+        }
+        HeightsFrom::Waist => {
+            "Every band says how far above or below the waist it belongs. Tie an elastic round the waist. Before you hold up any card, measure from it along a plumb line and mark the heights on the person at the centre front, the centre back and both sides with tape or a soft pencil."
+        }
     };
     let mut out = vec![
         "These cards are the outside of the finished form, always life size. They show whether the form will be the person before a single layer is cut. Paste the pages on stiff card and cut the cards out.".to_owned(),

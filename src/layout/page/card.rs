@@ -3,6 +3,7 @@
 use crate::drawing::Drawing;
 use crate::error::Error;
 use crate::layout::page::advice::About;
+use crate::layout::page::advice::HeightsFrom;
 use crate::layout::page::advice::Holds;
 use crate::layout::page::bind::bind;
 use crate::layout::page::bind::numbered;
@@ -19,7 +20,7 @@ use crate::stack::proof::Card;
 use crate::workshop::Paper;
 
 /// True-size pages of loose cards. The first says what they are for.
-/// `name` and the imprint of the `body` stand at the foot of every page; `floor` says whether the cards are placed from the floor.
+/// `name` and the imprint of the `body` stand at the foot of every page; `heights` says what the cards are placed from.
 ///
 /// # Errors
 /// [`Error::Layout`] when the paper is too small for the check bars.
@@ -28,7 +29,7 @@ pub fn cards(
     paper: &Paper,
     name: &str,
     body: &str,
-    floor: bool,
+    heights: HeightsFrom,
 ) -> Result<Vec<Drawing>, Error> {
     let frame = Frame::new(paper)?;
     let listed: Vec<Listed<'_>> = cards
@@ -60,7 +61,7 @@ pub fn cards(
         bars: paper.bars(),
         unit: paper.unit,
         corrected: paper.printed.is_some(),
-        holds: Holds::Cards { floor },
+        holds: Holds::Cards { heights },
     };
     let cover = FrontMatter::new(&frame, name, &names, about)?;
     let mut numbers: Vec<String> = Vec::with_capacity(leaves.len());

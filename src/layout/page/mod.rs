@@ -40,6 +40,7 @@ use crate::layout::page::page_count::about;
 use crate::stack::Stack;
 use crate::workshop::Workshop;
 
+pub use advice::HeightsFrom;
 pub use card::cards;
 pub use card::window;
 

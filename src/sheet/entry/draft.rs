@@ -14,7 +14,7 @@ use crate::measure::{Kind, Measure, Side};
 use crate::sheet;
 use crate::sheet::facts::SheetFact;
 use crate::sheet::shown::written_as;
-use crate::sheet::{Averages, Figure, WaistKind};
+use crate::sheet::{Averages, Figure, Posture, WaistKind};
 use crate::units::Unit;
 
 /// Tables of a sheet in the order in which they stand.
@@ -155,6 +155,13 @@ impl Draft {
         };
         let averages = Averages::new(|figure| share(figure).unwrap_or(0.0).max(0.0));
         Some(averages.first())
+    }
+
+    /// Whether the sheet is of somebody who sits.
+    #[must_use]
+    pub fn is_seated(&self) -> bool {
+        let word = self.document.get("posture").and_then(Item::as_str);
+        word.is_some_and(|word| Posture::NAMED.contains(&(word, Posture::Seated)))
     }
 
     /// Which waist is measured; the natural one, where the sheet names none.
