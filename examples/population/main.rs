@@ -1,6 +1,6 @@
 //! Fits every fifth person of a survey and prints how well the fit predicts what it was not told.
 //!
-//! `cargo run --release --example population -- FIGURE FILE [MOST] [others|few|all|slips|alarms|navel|navel-others]` with FIGURE
+//! `cargo run --release --example population -- FIGURE FILE [MOST] [others|few|all|slips|alarms|solids|navel|navel-others]` with FIGURE
 //! `woman`, `man` or `child` and FILE the survey's individual records as CSV (1988 US Army survey or Snyder
 //! et al. 1977; column names end in `_mm`). The records are not part of this project. Every fifth record
 //! was kept out of everything that the expectations were computed from.
@@ -9,7 +9,7 @@
 //! calibrated on them, never on the fifth. With `few` the last set, all readings of a person at once, is left out: most
 //! of the time goes into what of them pulls against what; with `all` only that set is fitted. With `slips`
 //! one reading of each adult is falsified as happens at a table, and what the program says of it is counted
-//! instead (`slips.rs`).
+//! instead (`slips.rs`). With `solids` MOST bodies are drawn and read on their triangles (`solids.rs`).
 //!
 //! The last column is the spread of the prediction over what a straight line through the other four
 //! fifths leaves on the same people: 1 is as good as a regression made for that one measure.
@@ -33,6 +33,7 @@ use rayon::prelude::*;
 mod alarms;
 mod records;
 mod slips;
+mod solids;
 
 use records::{ADULT, CHILD, Person, people, sheet_text};
 
@@ -200,7 +201,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let [figure, file, rest @ ..] = args.as_slice() else {
         println!(
-            "usage: population woman|man|child RECORDS.csv [MOST] [others|few|all|slips|alarms|navel|navel-others]"
+            "usage: population woman|man|child RECORDS.csv [MOST] [others|few|all|slips|alarms|solids|navel|navel-others]"
         );
         return Ok(());
     };
@@ -214,6 +215,7 @@ fn main() -> Result<(), Box<dyn Error>> {
                 "all",
                 "slips",
                 "alarms",
+                "solids",
                 "navel",
                 "navel-others",
             ]
@@ -223,6 +225,13 @@ fn main() -> Result<(), Box<dyn Error>> {
         }
         rest => (rest, ""),
     };
+    if word == "solids" {
+        let people = records::at_navel(&text, false)?;
+        let people: Vec<Person> = people.into_iter().map(|p| p.0).collect();
+        let count = rest.first().map_or(Ok(1000), |n| n.parse())?;
+        solids::report(&people, figure, count);
+        return Ok(());
+    }
     if ["alarms", "navel", "navel-others"].contains(&word) {
         let others = records::at_navel(&text, false)?;
         let others: Vec<Person> = others.into_iter().map(|p| p.0).collect();

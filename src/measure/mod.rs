@@ -168,12 +168,18 @@ impl Measure {
         lacking
     }
 
-    /// What two readings by practised hands may differ by, mm or radians: 2.8 times the technical error, which is
-    /// the usual difference of two tries divided by the square root of 2 (Dahlberg's formula: the root mean square
-    /// difference is the error times that).
+    /// How far one reading by practised hands lies from another, as a standard deviation, mm or radians: the usual
+    /// difference of two tries divided by the square root of 2 (Dahlberg's formula: the root mean square difference is
+    /// the error times that).
+    #[must_use]
+    pub fn technical_error(self) -> f64 {
+        self.info().repeat / std::f64::consts::SQRT_2
+    }
+
+    /// What two readings by practised hands may differ by, mm or radians: 2.8 technical errors.
     #[must_use]
     pub fn readings_limit(self) -> f64 {
-        LIMIT_IN_ERRORS * self.info().repeat / std::f64::consts::SQRT_2
+        LIMIT_IN_ERRORS * self.technical_error()
     }
 
     /// How it is called and taken, by whom, and what has been seen on people.

@@ -237,8 +237,9 @@ pub(crate) fn miss(sheet: &Sheet, asked: f64, found: f64, against: &Opposed) -> 
     let against = against.against.clone();
     let here = |g: &&Given| g.measure == measure && g.side == side;
     let said = sheet.given.iter().find(here).and_then(|g| g.within);
-    // Who says how sure a reading is has told what hands differ in.
-    let by_hand = said.is_none() && (found - asked).abs() <= manner(&sheet.averages, measure);
+    // Who says how sure a reading is has told what hands differ in: two of them, or one that reads twice.
+    let hands = libm::hypot(manner(&sheet.averages, measure), measure.technical_error());
+    let by_hand = said.is_none() && (found - asked).abs() <= hands;
     let (severity, fact) = if by_hand {
         let fact = FitFact::Between {
             measure,

@@ -69,6 +69,15 @@ const NAMED_OF_BODY: f64 = 15.0;
 /// And with a slip that would explain it, beyond this: some digit explains nearly everything.
 const NAMED_WITH_SLIP: f64 = 11.0;
 
+/// Readings that the limits above are for. Of more readings the worst lies further off by itself: a square passes `x + 2
+/// ln k` about `k` times as seldom as `x`, so that as many true sheets are left alone.
+const OF_READINGS: f64 = 10.0;
+
+/// What is added to a limit for a sheet of so many readings.
+fn more_for(readings: usize) -> f64 {
+    2.0 * libm::log((readings as f64 / OF_READINGS).max(1.0))
+}
+
 /// A sheet fitted softly.
 pub(super) struct Soft {
     problem: Problem,
@@ -184,7 +193,8 @@ pub(super) fn explain(
         let known = Known::new(posed, firm, none());
         Soft::of(sheet, questions, Some(&known), MOST_BODIES_SOFT)
     });
-    if soft.sum < NAMED {
+    let limit = NAMED + more_for(soft.given);
+    if soft.sum < limit {
         return None;
     }
     let known = Known::new(&soft.problem, &soft.solved, none());
@@ -198,7 +208,11 @@ pub(super) fn explain(
     let weigh = |other: &Sheet, bodies| Soft::of(other, questions, Some(&known), bodies).sum;
     named(sheet, &soft, suspects, &weigh).or_else(|| {
         // No one reading explains it; those of a whole level may, taken at another waist.
-        let repair = slip::another_waist(sheet, soft.sum - NAMED_WITH_SLIP, &weigh)?;
+        let repair = slip::another_waist(
+            sheet,
+            soft.sum - NAMED_WITH_SLIP - more_for(soft.given),
+            &weigh,
+        )?;
         Some(another_waist(sheet, repair.slip))
     })
 }
@@ -223,11 +237,12 @@ fn named(
         });
     }
     suspects.retain(named);
-    let least_of_body = if slips.is_empty() {
-        NAMED_OF_BODY
-    } else {
-        NAMED_WITH_SLIP
-    };
+    let least_of_body = more_for(soft.given)
+        + if slips.is_empty() {
+            NAMED_OF_BODY
+        } else {
+            NAMED_WITH_SLIP
+        };
     suspects.retain(|s| !Core::holds(s.measure) || s.drop > least_of_body);
     (!suspects.is_empty()).then(|| Doubt {
         readings: suspects.iter().map(|s| (s.measure, s.side)).collect(),
@@ -314,7 +329,7 @@ fn leave_out(
     let given = sheet.given.iter().find(here)?.value;
     let soft = Soft::of(&without(sheet, what), questions, Some(known), bodies);
     let drop = before - soft.sum;
-    if drop <= NAMED {
+    if drop <= NAMED + more_for(soft.given + 1) {
         return None;
     }
     let expected = match soft.problem.wanted.iter().position(|m| *m == what) {
