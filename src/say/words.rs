@@ -4,7 +4,7 @@ use crate::error::{Finding, Severity};
 use crate::form::Form;
 use crate::form::totals::Totals;
 use crate::layout::nest;
-use crate::layout::offcut::{Offcut, WORTH_KEEPING};
+use crate::layout::offcut::worth_keeping;
 use crate::measure::Side;
 use crate::say::amount::Amount;
 use crate::say::table::Weight;
@@ -183,14 +183,15 @@ pub fn offcuts(form: &Form) -> Option<Text> {
         .offcuts
         .iter()
         .enumerate()
-        .filter_map(|(i, left)| Some((i, left.filter(Offcut::is_worth_keeping)?)))
+        .filter_map(|(i, left)| Some((i, left.filter(|left| left.is_worth_keeping(unit))?)))
         .map(|(i, left)| {
             let (long, short) = left.sides();
             text![sides(unit, long, short), " of board ", i + 1]
         })
         .collect();
     (!kept.is_empty()).then(|| {
-        let least = sides(unit, WORTH_KEEPING.0, WORTH_KEEPING.1);
+        let (long, short) = worth_keeping(unit);
+        let least = sides(unit, long, short);
         let kept = Text::joined(kept, ", ");
         text!["off-cuts worth keeping (", least, " or more): ", kept]
     })

@@ -105,12 +105,20 @@ pub(super) trait Kind {
     }
 }
 
+/// A length (mm) as a person types it in this unit: `1000`, `1/4`.
+pub(super) fn written(mm: f64, unit: Unit) -> String {
+    let number = unit.from_mm(mm);
+    let fraction = inch_fraction(number).filter(|_| unit == Unit::In);
+    fraction.unwrap_or_else(|| trimmed(number, 3))
+}
+
 impl Kind for Length {
     fn typed(&self, unit: Unit) -> String {
-        let number = unit.from_mm(self.shown(unit));
-        match inch_fraction(number).filter(|_| unit == Unit::In) {
-            Some(fraction) if fraction.contains('/') => format!("\"{fraction}\""),
-            _ => trimmed(number, 3),
+        let words = written(self.shown(unit), unit);
+        if words.contains('/') {
+            format!("\"{words}\"")
+        } else {
+            words
         }
     }
 

@@ -46,6 +46,7 @@ mod figure;
 // How far points are from triangles.
 mod closeness;
 // Shapes that a fitter believes.
+mod room;
 mod shapes;
 // The triangle solid: closed, close to its surface, its properties and cuts.
 mod solid;

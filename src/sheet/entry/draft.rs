@@ -15,6 +15,7 @@ use crate::sheet;
 use crate::sheet::facts::SheetFact;
 use crate::sheet::shown::written_as;
 use crate::sheet::{Figure, WaistKind};
+use crate::source::edit::put;
 use crate::units::Unit;
 
 /// Tables of a sheet in the order in which they stand.
@@ -389,23 +390,6 @@ fn spread(table: &mut Table) {
     for (_, item) in table.iter_mut() {
         if let Some(inner) = item.as_table_mut() {
             spread(inner);
-        }
-    }
-}
-
-/// Puts a value at a key, with a comment behind it; what stands in front of the key stays.
-fn put(table: &mut dyn toml_edit::TableLike, key: &str, mut value: Value, comment: &str) {
-    let suffix = if comment.is_empty() {
-        String::new()
-    } else {
-        format!("  # {comment}")
-    };
-    value.decor_mut().set_suffix(suffix);
-    value.decor_mut().set_prefix(" ");
-    match table.get_mut(key) {
-        Some(item) => *item = Item::Value(value),
-        None => {
-            table.insert(key, Item::Value(value));
         }
     }
 }
