@@ -114,6 +114,16 @@ pub(crate) struct New {
     /// range and what is taken without it
     #[arg(long, conflicts_with_all = ["print", "figure"])]
     pub(crate) workshop: bool,
+    /// Merge two people's sheets of one body into FILE: what both read becomes their mean, within half of what they
+    /// differ by
+    #[arg(
+        long,
+        value_names = ["FIRST", "SECOND"],
+        num_args = 2,
+        requires = "file",
+        conflicts_with_all = ["blank", "workshop", "print", "figure", "unit"]
+    )]
+    pub(crate) merge: Vec<PathBuf>,
     /// Write two pages to fill in by pen (A4; Letter for inches), with drawings of where each tape
     /// runs; `-` for standard output
     #[arg(long, value_name = "PDF", conflicts_with_all = ["blank", "file"])]

@@ -186,7 +186,7 @@ mod tests {
         let found = largest(&board(602.0, &[(0.0, 0.0), (800.0, 0.0)]), &[&piece], 5.0).unwrap();
         assert_eq!(found.low, Point2::new(0.0, 205.0));
         assert_eq!(found.high, Point2::new(1000.0, 602.0));
-        assert!(found.is_worth_keeping());
+        assert!(found.is_worth_keeping(Unit::Mm));
         // One in the middle of the width, the board no higher: beside it on the left.
         let found = largest(&board(200.0, &[(500.0, 0.0)]), &[&piece], 5.0).unwrap();
         assert_eq!(found.low, Point2::new(0.0, 0.0));
@@ -196,7 +196,7 @@ mod tests {
         let found = largest(&board(200.0, &side_by_side), &[&piece], 5.0).unwrap();
         assert_eq!(found.low, Point2::new(45.0, 45.0));
         assert_eq!(found.high, Point2::new(155.0, 155.0));
-        assert!(!found.is_worth_keeping());
+        assert!(!found.is_worth_keeping(Unit::Mm));
     }
 
     #[test]

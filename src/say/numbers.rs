@@ -200,6 +200,7 @@ fn heading(checked: &Checked) -> Map<String, Value> {
     map.insert("name".into(), json!(sheet.name));
     map.insert("sheet".into(), json!(words::file_name(&sheet.file)));
     map.insert("taken".into(), json!(sheet.taken));
+    map.insert("taken_by".into(), json!(sheet.taken_by));
     map.insert("sheet_unit".into(), json!(sheet.unit.name()));
     map
 }

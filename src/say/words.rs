@@ -121,6 +121,17 @@ pub fn file_name(path: &str) -> &str {
     path.rsplit(['/', '\\']).next().unwrap_or(path)
 }
 
+/// When a body was measured and by whom, as far as its sheet says: `on 2026-03-14 by Ada`.
+#[must_use]
+pub fn taken(on: Option<&str>, by: Option<&str>) -> Option<String> {
+    let said = [
+        on.map(|day| format!("on {day}")),
+        by.map(|who| format!("by {who}")),
+    ];
+    let said: Vec<String> = said.into_iter().flatten().collect();
+    (!said.is_empty()).then(|| said.join(" "))
+}
+
 /// How tightly the pieces lie, beside what their area alone would need; nothing when they lie on
 /// several stocks, which cannot be compared.
 #[must_use]

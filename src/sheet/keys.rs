@@ -12,7 +12,15 @@ use crate::source::{Guess, Marks, Source, Value};
 use crate::units;
 
 /// Keys that stand above the first table.
-pub(super) const TOP_KEYS: [&str; 6] = ["name", "taken", "unit", "figure", "waist", "supported"];
+pub(super) const TOP_KEYS: [&str; 7] = [
+    "name",
+    "taken",
+    "taken_by",
+    "unit",
+    "figure",
+    "waist",
+    "supported",
+];
 /// Tables of measurements.
 pub(super) const TABLES: [&str; 9] = [
     "girth", "arc", "length", "breadth", "depth", "height", "slope", "wall", "plumb",

@@ -183,6 +183,8 @@ pub struct Sheet {
     pub file: String,
     /// Date on which the measurements were taken, as written (ISO 8601 date).
     pub taken: Option<String>,
+    /// Who took them.
+    pub taken_by: Option<String>,
     /// What a bare number means, and what reports print.
     pub unit: Unit,
     /// Which expectations fill the gaps.

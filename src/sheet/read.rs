@@ -40,6 +40,14 @@ pub fn look(text: &str, file: &str) -> Vec<Finding> {
     }
 }
 
+/// A sheet that may lack values that a form needs.
+///
+/// # Errors
+/// Every reason for refusing what stands in it.
+pub(super) fn unfinished(text: &str, file: &str) -> Result<Sheet, Vec<Finding>> {
+    whole(text, file, false)
+}
+
 /// Reads a sheet; one that is not `finished` may lack values that a form needs.
 fn whole(text: &str, file: &str, finished: bool) -> Result<Sheet, Vec<Finding>> {
     let (mut source, top) = Source::open(text, file);
@@ -100,6 +108,7 @@ fn whole(text: &str, file: &str, finished: bool) -> Result<Sheet, Vec<Finding>> 
                 name: head.name,
                 file: file.to_owned(),
                 taken: head.taken,
+                taken_by: head.taken_by,
                 unit,
                 figure,
                 waist: head.waist,
@@ -170,6 +179,7 @@ fn all_odd(facts: &check::Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding>
 struct Head {
     name: String,
     taken: Option<String>,
+    taken_by: Option<String>,
     unit: Option<Unit>,
     unit_place: Option<Place>,
     figure: Option<Figure>,
@@ -187,6 +197,9 @@ impl Head {
             Some(value) => read_date(source, value),
             None => None,
         };
+        let taken_by = top
+            .get("taken_by")
+            .and_then(|value| source.name("taken_by", value, LONGEST_NAME));
         let unit = match top.get("unit") {
             Some(value) => source.choice("unit", value, &Unit::ALL.map(|u| (u.name(), u))),
             None => {
@@ -226,6 +239,7 @@ impl Head {
         Self {
             name: name.unwrap_or_else(|| name_of_file(file)),
             taken,
+            taken_by,
             unit,
             unit_place: top.get("unit").map(|value| source.place(&value.span())),
             figure,

@@ -35,6 +35,8 @@ mod limits;
 mod sheet;
 // `new` in a pipe and on a terminal of its own.
 mod entry;
+// Two people who measure one body.
+mod two_people;
 // The blank on paper.
 mod blank;
 // The words beside the results: help, manual, licences, missing files, the last line of `check`.
@@ -46,6 +48,7 @@ mod figure;
 // How far points are from triangles.
 mod closeness;
 // Shapes that a fitter believes.
+// A room asked for.
 mod room;
 mod shapes;
 // The triangle solid: closed, close to its surface, its properties and cuts.

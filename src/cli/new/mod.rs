@@ -2,6 +2,7 @@
 
 mod ask;
 mod head;
+mod merge;
 mod more;
 mod reading;
 mod room;
@@ -82,6 +83,9 @@ pub(crate) fn run(args: &New) -> Result<Outcome, Stop> {
     }
     if args.blank {
         return template(args);
+    }
+    if let ([first, second], Some(file)) = (args.merge.as_slice(), &args.file) {
+        return merge::run([first, second], &as_toml(file));
     }
     if let Some(path) = &args.print {
         return print(args, path);

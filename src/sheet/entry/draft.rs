@@ -7,7 +7,7 @@ use toml_edit::Item;
 use toml_edit::Table;
 use toml_edit::Value;
 
-use super::answer::Answer;
+use super::answer::{Answer, Settled};
 use super::written;
 use crate::error::{Error, Finding, Severity};
 use crate::measure::{Kind, Measure, Side};
@@ -41,6 +41,8 @@ pub enum Head {
     Name,
     /// `taken`
     Taken,
+    /// `taken_by`
+    TakenBy,
     /// `unit`
     Unit,
     /// `figure`
@@ -56,6 +58,7 @@ impl Head {
         match self {
             Self::Name => "name",
             Self::Taken => "taken",
+            Self::TakenBy => "taken_by",
             Self::Unit => "unit",
             Self::Figure => "figure",
             Self::Waist => "waist",
@@ -235,6 +238,35 @@ impl Draft {
         };
         let (table, key) = self.place(measure);
         put(self.table(table), key, whole, &written::comment(answer));
+    }
+
+    /// Writes what readings of each side came to, with a half-width where they differ, and a comment.
+    pub(super) fn put_settled(
+        &mut self,
+        measure: Measure,
+        sides: &[(Side, Settled)],
+        sure: bool,
+        comment: &str,
+    ) {
+        let unit = self.unit().unwrap_or(Unit::Mm);
+        let kind = (
+            measure.kind() == Kind::Slope,
+            measure == Measure::ShoulderDrop,
+        );
+        let one = |settled: &Settled| written::settled(*settled, kind.0, kind.1, sure, unit);
+        let whole = match sides {
+            [(Side::Both, settled)] => one(settled),
+            _ => {
+                let mut table = InlineTable::new();
+                for (side, settled) in sides {
+                    let key = if *side == Side::Left { "left" } else { "right" };
+                    table.insert(key, one(settled));
+                }
+                Value::InlineTable(table)
+            }
+        };
+        let (table, key) = self.place(written_as(measure));
+        put(self.table(table), key, whole, comment);
     }
 
     /// Takes a measurement away.
