@@ -12,6 +12,7 @@ pub mod entry;
 mod facts;
 mod fullness;
 mod keys;
+mod narrow_waist;
 mod plausible;
 mod read;
 mod rules;

@@ -9,6 +9,7 @@ use crate::sheet::amend;
 use crate::sheet::check;
 use crate::sheet::facts::SheetFact;
 use crate::sheet::keys;
+use crate::sheet::narrow_waist;
 use crate::sheet::plausible;
 use crate::sheet::shape;
 use crate::sheet::sums;
@@ -156,7 +157,10 @@ fn all_odd(facts: &check::Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding>
     if unit_doubted {
         return found;
     }
-    let apart = plausible::together(facts, &refused(&found));
+    let mut apart = plausible::together(facts, &refused(&found));
+    if apart.is_empty() {
+        apart.extend(narrow_waist::narrow_waist(facts, &refused(&found)));
+    }
     let at_odds: Vec<Measure> = apart.iter().filter_map(|f| f.measure).collect();
     // What is refused beside another need not also be called large or small.
     found.retain(|f| {
