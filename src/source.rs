@@ -16,6 +16,7 @@ use crate::tolerance::BEYOND_MM;
 use crate::units;
 use crate::units::Unit;
 
+pub(crate) mod edit;
 mod facts;
 mod guess;
 mod misread;

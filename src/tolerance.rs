@@ -295,6 +295,14 @@ pub const SETTLED_ACCURACY_MM: f64 = 0.2;
 /// shoulders in by a finger's breadth.
 pub const MOST_MOVED_TOLERANCE_MM: f64 = 4.0;
 
+/// Layers of a life-size form up to this thick come out with true girths when their outlines are moved
+/// ([`MOST_MOVED_TOLERANCE_MM`]); thicker ones are not proposed to anyone for the hours that they would save.
+pub const SETTLED_LAYER_MM: f64 = 10.0;
+
+/// Share of the hours of a form that thicker sheets may take at most, before anybody is told of them. Our choice:
+/// a sixth less is more than the hours of one person differ from another's guess.
+pub const WORTH_SAVING: f64 = 0.85;
+
 /// Waists that were taken at another level and are read at the natural one off the solid: 95 %
 /// half-width. Women of the 1988 US Army survey: a spread of 63 mm of the natural girth and a
 /// correlation of 0.88 with that at the navel leave 29 mm unexplained, doubled (derived). Smaller

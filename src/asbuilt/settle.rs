@@ -57,7 +57,7 @@ struct Wanted {
     girth: f64,
 }
 
-/// A neck reaches at most this far before and behind its axis, mm: half the depth of a stout neck of
+/// A neck reaches at most this far before and behind its axis, mm: half the depth of a neck of
 /// 540 mm girth (the ranges of the sheet) and some more.
 const NECK_REACH: f64 = 100.0;
 

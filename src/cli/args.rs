@@ -64,8 +64,8 @@ pub(crate) enum Command {
     /// List the size profiles that come with the program, their sizes and sources; write a size as a sheet
     #[command(after_help = SIZES)]
     Profiles(Profiles),
-    /// Start a measurement sheet, or go on with one: asked on the terminal, blank, or on paper; or a
-    /// blank workshop file
+    /// Start a measurement sheet or a workshop file, or go on with one: asked on the terminal, blank, or a sheet
+    /// on paper
     #[command(after_help = NEW_EXIT)]
     New(New),
     /// Print a script that completes commands in a shell
@@ -104,15 +104,26 @@ const NEW_EXIT: &str = "Exit status: 0 the sheet can be used; 1 it is not finish
 
 #[derive(Debug, Args)]
 pub(crate) struct New {
-    /// The sheet to fill in; if the file exists, `new` continues it [default: asked for]
+    /// The sheet or workshop file to fill in; if the file exists, `new` continues it [default: asked for]
     pub(crate) file: Option<PathBuf>,
     /// Write a commented blank sheet to fill in with a text editor, to standard output without FILE
     #[arg(long)]
     pub(crate) blank: bool,
-    /// Write a commented blank workshop file instead (materials, machines, paper: every key with its
-    /// unit, its range and what is taken without it), to standard output without FILE
-    #[arg(long, conflicts_with_all = ["blank", "print", "figure"])]
+    /// Ask for a workshop instead (material, boards, machine, paper, padding, pole), and say what each choice
+    /// costs; with `--blank`, or where nobody answers, write the commented blank file: every key with its unit, its
+    /// range and what is taken without it
+    #[arg(long, conflicts_with_all = ["print", "figure"])]
     pub(crate) workshop: bool,
+    /// Merge two people's sheets of one body into FILE: what both read becomes their mean, within half of what they
+    /// differ by
+    #[arg(
+        long,
+        value_names = ["FIRST", "SECOND"],
+        num_args = 2,
+        requires = "file",
+        conflicts_with_all = ["blank", "workshop", "print", "figure", "unit"]
+    )]
+    pub(crate) merge: Vec<PathBuf>,
     /// Write two pages to fill in by pen (A4; Letter for inches), with drawings of where each tape
     /// runs; `-` for standard output
     #[arg(long, value_name = "PDF", conflicts_with_all = ["blank", "file"])]

@@ -52,11 +52,17 @@ pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
                 compare::nearest(&a, p)
             })
             .collect();
+        let named = |n: &compare::Nearer| systems.iter().any(|p| p.system == n.system);
+        let nearer: Vec<Vec<compare::Nearer>> = systems
+            .iter()
+            .map(|p| compare::nearer(&a, p, &profiles))
+            .map(|all| all.into_iter().filter(|n| !named(n)).collect())
+            .collect();
         drop(progress);
         if args.json {
-            say::text(&json::text(&report::sizes_json(&a, &nearest))?)?;
+            say::text(&json::text(&report::sizes_json(&a, &nearest, &nearer))?)?;
         } else {
-            say::text(&report::sizes(&a, &nearest, unit))?;
+            say::text(&report::sizes(&a, &nearest, &nearer, unit))?;
         }
         say::findings(&a.findings, args.quiet);
         return Ok(Outcome::Done);
@@ -65,11 +71,7 @@ pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
         return Err(Error::request(ProgramFact::TwoBodies).into());
     };
     let b = body(b, &profiles)?;
-    let usual = Ease::default();
-    let ease = Ease {
-        girth: length(args.ease.as_deref(), "--ease", unit)?.unwrap_or(usual.girth),
-        length: length(args.ease_length.as_deref(), "--ease-length", unit)?.unwrap_or(usual.length),
-    };
+    let ease = ease(args, unit)?;
     progress.step("laying one body on the other");
     let pair = Pair::new(a, b, ease, unit, args.align.into());
     if let Some(path) = &args.page {
@@ -168,7 +170,7 @@ fn over_time(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
         .or_else(|| bodies.first().map(|b| b.unit))
         .unwrap_or(Unit::Cm);
     progress.step("laying one body on another");
-    let course = compare::over_time(bodies)?;
+    let course = compare::over_time(bodies, ease(args, unit)?)?;
     if let Some(path) = &args.page {
         progress.step("drawing the page");
         let page = report::course_page(&course, unit);
@@ -183,6 +185,15 @@ fn over_time(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
     }
     say::findings(&course.findings, args.quiet);
     Ok(Outcome::Done)
+}
+
+/// How much a difference may be before anything is altered.
+fn ease(args: &Compare, unit: Unit) -> Result<Ease, Error> {
+    let usual = Ease::default();
+    Ok(Ease {
+        girth: length(args.ease.as_deref(), "--ease", unit)?.unwrap_or(usual.girth),
+        length: length(args.ease_length.as_deref(), "--ease-length", unit)?.unwrap_or(usual.length),
+    })
 }
 
 /// Says where the page is.

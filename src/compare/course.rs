@@ -1,7 +1,8 @@
 //! Several dated sheets of one person: what was measured, date by date.
 
 use crate::compare::Body;
-use crate::compare::differences::{hangs_on_waist, limit, of_side, sides};
+use crate::compare::cutting::{Alteration, Ease, alterations};
+use crate::compare::differences::{Difference, hangs_on_waist, limit, of_side, sides};
 use crate::compare::facts::CompareFact;
 use crate::error::{Error, Finding, Severity};
 use crate::measure::{Figure, Measure, Side};
@@ -47,8 +48,53 @@ pub struct Course {
     pub days: Vec<i64>,
     /// Everything read at two dates at least, in the order of [`Measure::ALL`].
     pub rows: Vec<CourseRow>,
+    /// What to alter at which date (its place in the list of dates), on something that fitted at the first reading and
+    /// was altered ever since.
+    pub altered: Vec<(usize, Vec<Alteration>)>,
+    /// How much may differ before anything is altered.
+    pub ease: Ease,
     /// What is to know; never a refusal.
     pub findings: Vec<Finding>,
+}
+
+/// What to alter at each date. Each reading is held beside the one that the garment was last brought to, so that small
+/// changes which go on add up to one that is altered.
+fn altered(
+    rows: &[CourseRow],
+    dates: usize,
+    ease: Ease,
+    figure: Figure,
+) -> Vec<(usize, Vec<Alteration>)> {
+    let mut fits: Vec<Option<&Target>> = vec![None; rows.len()];
+    let mut out = Vec::new();
+    for date in 0..dates {
+        let mut now = Vec::new();
+        for (row, fits) in rows.iter().zip(&mut fits) {
+            let Some(read) = row.values.get(date).and_then(Option::as_ref) else {
+                continue;
+            };
+            let before = *fits.get_or_insert(read);
+            now.push(Difference {
+                measure: row.measure,
+                side: row.side,
+                apart: read.value - before.value,
+                limit: limit(before, read),
+                a: before.clone(),
+                b: read.clone(),
+            });
+        }
+        let list = alterations(&now, ease, figure);
+        for (row, fits) in rows.iter().zip(&mut fits) {
+            let is_altered = |a: &Alteration| a.measure == row.measure && a.side == row.side;
+            if list.iter().any(is_altered) {
+                *fits = row.values[date].as_ref();
+            }
+        }
+        if !list.is_empty() {
+            out.push((date, list));
+        }
+    }
+    out
 }
 
 /// The days from 1970-01-01 to an ISO 8601 date of the Gregorian calendar: 365 to the year, a day for
@@ -92,7 +138,7 @@ pub fn too_many(sheets: usize) -> Error {
 /// # Errors
 /// [`Error::Request`] when a sheet has no date, or two have the same, or there are more than
 /// [`MOST_SHEETS`].
-pub fn over_time(mut bodies: Vec<Body>) -> Result<Course, Error> {
+pub fn over_time(mut bodies: Vec<Body>, ease: Ease) -> Result<Course, Error> {
     if bodies.len() > MOST_SHEETS {
         return Err(too_many(bodies.len()));
     }
@@ -162,13 +208,13 @@ pub fn over_time(mut bodies: Vec<Body>) -> Result<Course, Error> {
             });
         }
     }
+    let figures = bodies.iter().map(|b| b.figure);
+    let figure = figures.reduce(Figure::with).unwrap_or_default();
     Ok(Course {
         name: bodies.last().map(|b| b.name.clone()).unwrap_or_default(),
-        figure: bodies
-            .iter()
-            .map(|b| b.figure)
-            .reduce(Figure::with)
-            .unwrap_or_default(),
+        figure,
+        altered: altered(&rows, dates.len(), ease, figure),
+        ease,
         dates,
         days,
         rows,

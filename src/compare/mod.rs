@@ -37,7 +37,7 @@ pub use course::{Course, CourseRow, MOST_SHEETS, day_number, over_time, too_many
 pub use cutting::{Alteration, Ease, SEAM_GIVES, Seams, alterations};
 pub use differences::{Difference, differences};
 pub use facts::{CompareFact, SIDES};
-pub use nearest::{AtLevel, Nearest, Pick, Use, nearest};
+pub use nearest::{AtLevel, Nearer, Nearest, Pick, Use, nearer, nearest};
 pub use pad::{PadLayer, PadLevel, Padding, layers, pad_out};
 pub use shape::{Matched, Spot, Standing};
 

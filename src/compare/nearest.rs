@@ -80,6 +80,44 @@ pub struct Nearest {
     pub picks: Vec<Pick>,
 }
 
+/// Another system that has nearer sizes than the one that was looked through.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Nearer {
+    /// The other system.
+    pub system: String,
+    /// By which readings, with the size that is nearest there; the body's less the size's, mm, in the other and in the
+    /// one that was looked through.
+    pub levels: Vec<(Measure, String, [f64; 2])>,
+}
+
+/// Another system is named where its nearest size is nearer by this, mm. Our choice: half of what sizes of one system
+/// stand apart at most, so that nobody inside a table is sent to another.
+const NEARER_MM: f64 = 20.0;
+
+/// The systems of which a form can be made that have sizes nearer to a reading of `body` than any of `chosen`, which
+/// was looked through: the body has outgrown that, or is too small for it.
+#[must_use]
+pub fn nearer(body: &Body, chosen: &Profile, all: &[Profile]) -> Vec<Nearer> {
+    let there = nearest(body, chosen).levels;
+    all.iter()
+        .filter(|p| p.system != chosen.system && p.figure == chosen.figure && p.makes_forms())
+        .filter_map(|p| {
+            let levels: Vec<_> = nearest(body, p)
+                .levels
+                .into_iter()
+                .filter(|l| TELLING.contains(&l.measure) && l.origin == Origin::Given)
+                .filter_map(|l| {
+                    let than = there.iter().find(|t| t.measure == l.measure)?.apart;
+                    let is = l.apart.abs() + NEARER_MM < than.abs();
+                    is.then_some((l.measure, l.size, [l.apart, than]))
+                })
+                .collect();
+            let system = p.system.clone();
+            (!levels.is_empty()).then_some(Nearer { system, levels })
+        })
+        .collect()
+}
+
 /// Levels that tell how far a size is.
 const TELLING: [Measure; 6] = [
     Measure::GirthUpperChest,

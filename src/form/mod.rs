@@ -12,6 +12,7 @@ pub mod levels;
 pub mod plan;
 pub mod silhouette;
 pub mod totals;
+pub mod trial;
 
 use crate::drawing::Drawing;
 use crate::error::Finding;

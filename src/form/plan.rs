@@ -24,6 +24,7 @@ use crate::tape::Reading;
 use crate::units;
 use crate::workshop::material;
 use crate::workshop::material::Material;
+use crate::workshop::sold;
 use crate::workshop::{LayerStock, Workshop};
 
 /// A usual thickness that differs from the workshop's by less than this share is the same choice.
@@ -85,6 +86,7 @@ pub fn choices(
     thicknesses: &[f64],
     materials: &[String],
 ) -> Result<Vec<Choice>, Error> {
+    let unit = workshop.paper.unit;
     let mut out = Vec::new();
     let mut add = |layer: LayerStock, of: Option<usize>| {
         let solid = LayerStock {
@@ -110,9 +112,9 @@ pub fn choices(
         .collect::<Result<Vec<&Material>, Error>>()?;
     let named = workshop.other_layers.len() + 1;
     for known in &known {
-        let sold = known.thicknesses;
+        let sold = sold::thicknesses(known.name, unit);
         for thickness in if thicknesses.is_empty() {
-            sold
+            &sold
         } else {
             thicknesses
         } {
@@ -136,11 +138,10 @@ pub fn choices(
             (0..named).for_each(|i| add(workshop.material(i).clone(), Some(i)));
             if named == 1 {
                 let own = workshop.layer.thickness;
-                let sold =
-                    material::named(&workshop.layer.material).map_or(&[][..], |m| m.thicknesses);
-                sold.iter()
-                    .filter(|t| (*t / own - 1.0).abs() > SAME_THICKNESS)
-                    .for_each(|t| add(of_first(*t), None));
+                sold::thicknesses(&workshop.layer.material, unit)
+                    .into_iter()
+                    .filter(|t| (t / own - 1.0).abs() > SAME_THICKNESS)
+                    .for_each(|t| add(of_first(t), None));
             }
             if workshop.materials_used().len() > 1 {
                 out.push(Choice {

@@ -5,14 +5,21 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::Board;
 use crate::stack::Piece;
+use crate::units::Unit;
 
 /// Side of a cell of the map of what is left, mm: an off-cut is measured this coarsely, never too
 /// large. Our choice.
 const CELL: f64 = 5.0;
 
 /// Sides of the smallest off-cut that is worth a place on the shelf, mm: it holds the layers of a
-/// neck. Our choice.
-pub const WORTH_KEEPING: (f64, f64) = (300.0, 200.0);
+/// neck. Our choice: 300 x 200 mm, or 12 x 8 in for anyone who measures in inches.
+#[must_use]
+pub const fn worth_keeping(unit: Unit) -> (f64, f64) {
+    match unit {
+        Unit::Cm | Unit::Mm => (300.0, 200.0),
+        Unit::In => (unit.to_mm(12.0), unit.to_mm(8.0)),
+    }
+}
 
 /// A rectangle of a board that nothing lies on.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,11 +38,11 @@ impl Offcut {
         (a.max(b), a.min(b))
     }
 
-    /// Whether it is as large as [`WORTH_KEEPING`].
+    /// Whether it is as large as one that is [worth keeping](worth_keeping).
     #[must_use]
-    pub fn is_worth_keeping(&self) -> bool {
-        let (long, short) = self.sides();
-        long >= WORTH_KEEPING.0 && short >= WORTH_KEEPING.1
+    pub fn is_worth_keeping(&self, unit: Unit) -> bool {
+        let ((long, short), least) = (self.sides(), worth_keeping(unit));
+        long >= least.0 && short >= least.1
     }
 }
 
@@ -179,7 +186,7 @@ mod tests {
         let found = largest(&board(602.0, &[(0.0, 0.0), (800.0, 0.0)]), &[&piece], 5.0).unwrap();
         assert_eq!(found.low, Point2::new(0.0, 205.0));
         assert_eq!(found.high, Point2::new(1000.0, 602.0));
-        assert!(found.is_worth_keeping());
+        assert!(found.is_worth_keeping(Unit::Mm));
         // One in the middle of the width, the board no higher: beside it on the left.
         let found = largest(&board(200.0, &[(500.0, 0.0)]), &[&piece], 5.0).unwrap();
         assert_eq!(found.low, Point2::new(0.0, 0.0));
@@ -189,7 +196,7 @@ mod tests {
         let found = largest(&board(200.0, &side_by_side), &[&piece], 5.0).unwrap();
         assert_eq!(found.low, Point2::new(45.0, 45.0));
         assert_eq!(found.high, Point2::new(155.0, 155.0));
-        assert!(!found.is_worth_keeping());
+        assert!(!found.is_worth_keeping(Unit::Mm));
     }
 
     #[test]

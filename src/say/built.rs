@@ -1,9 +1,14 @@
 //! What `build` says of a form on the terminal.
 
 use crate::form::Form;
+use crate::form::hours;
 use crate::form::totals;
+use crate::form::trial;
+use crate::form::trial::Carried;
 use crate::say::as_built;
 use crate::say::page::{Block, Mark, Page};
+use crate::say::plan::columns;
+use crate::say::room;
 use crate::say::table::Table;
 use crate::say::terminal;
 use crate::say::words;
@@ -47,6 +52,7 @@ fn page(form: &Form) -> Page {
         words::offcuts(form),
         Some(words::pages(form)),
         Some(stands),
+        trial::thicker(form).map(|then| thicker(form, &then)),
     ];
     let given = || {
         let given = |r: &&Reading| r.target.origin == Origin::Given;
@@ -77,4 +83,37 @@ fn page(form: &Form) -> Page {
     let list =
         |all: &[Option<Text>]| Block::List(Mark::Nothing, all.iter().flatten().cloned().collect());
     vec![vec![list(&takes)], vec![Block::Table(table), list(&said)]]
+}
+
+/// What thicker sheets would save.
+fn thicker(form: &Form, then: &Carried) -> Text {
+    let unit = form.checked.unit;
+    let own = &form.workshop.layer;
+    let size = |mm: f64| {
+        text::together(format!(
+            "{} {}",
+            columns::thickness(mm, unit),
+            unit.bench_name()
+        ))
+    };
+    let hours = hours::hours(
+        &form.stack.materials_of(&form.workshop),
+        trial::amounts(form),
+    );
+    text![
+        own.material.clone(),
+        " of ",
+        size(then.thickness),
+        " instead of ",
+        size(own.thickness),
+        ": about ",
+        text::count(then.layers, "layer"),
+        " and ",
+        room::span(then.hours.by_hand()),
+        " by hand instead of ",
+        room::span(hours.by_hand()),
+        " (",
+        text::typed("layfigure plan"),
+        " builds it)"
+    ]
 }

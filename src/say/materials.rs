@@ -40,6 +40,24 @@ pub const fn laser(laser: Laser) -> &'static str {
     }
 }
 
+/// Whether a material holds a pin, in a word.
+pub(super) const fn holds(pins: Pins) -> &'static str {
+    match pins {
+        Pins::Hold => "yes",
+        Pins::Weakly => "weakly",
+        Pins::No => "no",
+    }
+}
+
+/// Whether a laser may cut it, in a word or two.
+pub(super) const fn in_short(laser: Laser) -> &'static str {
+    match laser {
+        Laser::Usual => "usual",
+        Laser::Ask => "ask first",
+        Laser::Never => "never",
+    }
+}
+
 /// The materials that are known, as text. Sheet material is sold by the millimetre nearly everywhere:
 /// somebody who measures in inches reads both.
 #[must_use]
@@ -69,18 +87,13 @@ pub fn table(unit: Unit) -> String {
         if inches {
             row.push(list(&|v| unit.drill_bare(v).replace(' ', "-")).into());
         }
-        let pins = match m.pins {
-            Pins::Hold => "yes",
-            Pins::Weakly => "weakly",
-            Pins::No => "no",
-        };
-        let laser = match m.family.laser {
-            Laser::Usual => "usual",
-            Laser::Ask => "ask first",
-            Laser::Never => "never",
-        };
         let density = Amount::new(m.density, Scale::Density(unit));
-        row.extend(cells![boards.join(" "), density, pins, laser]);
+        row.extend(cells![
+            boards.join(" "),
+            density,
+            holds(m.pins),
+            in_short(m.family.laser),
+        ]);
         row
     });
     let density = unit.density_name();

@@ -18,6 +18,7 @@ pub mod numbers;
 mod page;
 mod picture;
 pub mod plan;
+pub mod room;
 pub mod sizes;
 mod table;
 pub mod terminal;

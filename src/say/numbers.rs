@@ -22,6 +22,7 @@ use crate::stack::play;
 use crate::stack::{Piece, Stack};
 use crate::tape::{Reading, Verdict};
 use crate::units;
+use crate::units::Unit;
 use crate::workshop::Workshop;
 
 fn outline(o: &Outline) -> Vec<[Rounded; 2]> {
@@ -149,7 +150,8 @@ pub fn form(form: &Form) -> Result<String, Error> {
     map.insert("play".into(), plays(form));
     map.insert("parts".into(), parts(form));
     let boards = form.boards.iter().zip(&form.offcuts);
-    map.insert("boards".into(), boards.map(board).collect());
+    let boards = boards.map(|(b, left)| board(b, left.as_ref(), form.checked.unit));
+    map.insert("boards".into(), boards.collect());
     map.insert(
         "pages".into(),
         json!({
@@ -203,6 +205,7 @@ fn heading(checked: &Checked) -> Map<String, Value> {
     map.insert("name".into(), json!(sheet.name));
     map.insert("sheet".into(), json!(words::file_name(&sheet.file)));
     map.insert("taken".into(), json!(sheet.taken));
+    map.insert("taken_by".into(), json!(sheet.taken_by));
     map.insert("sheet_unit".into(), json!(sheet.unit.name()));
     map
 }
@@ -309,7 +312,7 @@ fn pole(stack: &Stack) -> Value {
     })
 }
 
-fn board((b, left): (&Board, &Option<Offcut>)) -> Value {
+fn board(b: &Board, left: Option<&Offcut>, unit: Unit) -> Value {
     let pieces = b.placed.iter().map(|p| {
         json!({ "id": p.piece.to_string(), "x": json::number(p.x), "y": json::number(p.y), "turn": json::number(p.turn_deg) })
     });
@@ -323,7 +326,7 @@ fn board((b, left): (&Board, &Option<Offcut>)) -> Value {
             "y": json::number(left.low.y),
             "width": json::number(left.high.x - left.low.x),
             "length": json::number(left.high.y - left.low.y),
-            "worth_keeping": left.is_worth_keeping(),
+            "worth_keeping": left.is_worth_keeping(unit),
         })),
         "pieces": pieces.collect::<Value>(),
     })

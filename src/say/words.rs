@@ -4,7 +4,7 @@ use crate::error::{Finding, Severity};
 use crate::form::Form;
 use crate::form::totals::Totals;
 use crate::layout::nest;
-use crate::layout::offcut::{Offcut, WORTH_KEEPING};
+use crate::layout::offcut::worth_keeping;
 use crate::measure::Side;
 use crate::say::amount::Amount;
 use crate::say::table::Weight;
@@ -121,6 +121,17 @@ pub fn file_name(path: &str) -> &str {
     path.rsplit(['/', '\\']).next().unwrap_or(path)
 }
 
+/// When a body was measured and by whom, as far as its sheet says: `on 2026-03-14 by Ada`.
+#[must_use]
+pub fn taken(on: Option<&str>, by: Option<&str>) -> Option<String> {
+    let said = [
+        on.map(|day| format!("on {day}")),
+        by.map(|who| format!("by {who}")),
+    ];
+    let said: Vec<String> = said.into_iter().flatten().collect();
+    (!said.is_empty()).then(|| said.join(" "))
+}
+
 /// How tightly the pieces lie, beside what their area alone would need; nothing when they lie on
 /// several stocks, which cannot be compared.
 #[must_use]
@@ -183,14 +194,15 @@ pub fn offcuts(form: &Form) -> Option<Text> {
         .offcuts
         .iter()
         .enumerate()
-        .filter_map(|(i, left)| Some((i, left.filter(Offcut::is_worth_keeping)?)))
+        .filter_map(|(i, left)| Some((i, left.filter(|left| left.is_worth_keeping(unit))?)))
         .map(|(i, left)| {
             let (long, short) = left.sides();
             text![sides(unit, long, short), " of board ", i + 1]
         })
         .collect();
     (!kept.is_empty()).then(|| {
-        let least = sides(unit, WORTH_KEEPING.0, WORTH_KEEPING.1);
+        let (long, short) = worth_keeping(unit);
+        let least = sides(unit, long, short);
         let kept = Text::joined(kept, ", ");
         text!["off-cuts worth keeping (", least, " or more): ", kept]
     })

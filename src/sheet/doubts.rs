@@ -312,13 +312,10 @@ facts! {
 fn seen(usual: [Shown; 2], averages: &Averages) -> Text {
     let child = averages.parts().any(|(figure, _)| figure == Figure::Child);
     let seen = usual[0].measure.info().seen;
-    let who = averages
-        .parts()
-        .map(|(figure, _)| Text::from(figure.several()));
     text![
         range(usual),
         " (",
-        listed(who, "and"),
+        averages.told(),
         ", ",
         seen.words(child),
         ")"

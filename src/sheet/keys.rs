@@ -12,9 +12,10 @@ use crate::source::{Guess, Marks, Source, Value};
 use crate::units;
 
 /// Keys that stand above the first table.
-pub(super) const TOP_KEYS: [&str; 8] = [
+pub(super) const TOP_KEYS: [&str; 9] = [
     "name",
     "taken",
+    "taken_by",
     "unit",
     "figure",
     "waist",

@@ -12,6 +12,7 @@ pub mod entry;
 mod facts;
 mod fullness;
 mod keys;
+mod narrow_waist;
 mod plausible;
 mod read;
 mod rules;
@@ -260,6 +261,8 @@ pub struct Sheet {
     pub file: String,
     /// Date on which the measurements were taken, as written (ISO 8601 date).
     pub taken: Option<String>,
+    /// Who took them.
+    pub taken_by: Option<String>,
     /// What a bare number means, and what reports print.
     pub unit: Unit,
     /// Whose words are used: the figure whose averages count most.

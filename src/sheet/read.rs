@@ -9,6 +9,7 @@ use crate::sheet::amend;
 use crate::sheet::check;
 use crate::sheet::facts::SheetFact;
 use crate::sheet::keys;
+use crate::sheet::narrow_waist;
 use crate::sheet::plausible;
 use crate::sheet::shape;
 use crate::sheet::sums;
@@ -39,6 +40,14 @@ pub fn look(text: &str, file: &str) -> Vec<Finding> {
         Ok(sheet) => sheet.findings,
         Err(findings) => findings,
     }
+}
+
+/// A sheet that may lack values that a form needs.
+///
+/// # Errors
+/// Every reason for refusing what stands in it.
+pub(super) fn unfinished(text: &str, file: &str) -> Result<Sheet, Vec<Finding>> {
+    whole(text, file, false)
 }
 
 /// Reads a sheet; one that is not `finished` may lack values that a form needs.
@@ -116,6 +125,7 @@ fn whole(text: &str, file: &str, finished: bool) -> Result<Sheet, Vec<Finding>> 
                 name: head.name,
                 file: file.to_owned(),
                 taken: head.taken,
+                taken_by: head.taken_by,
                 unit,
                 figure: averages.first(),
                 averages,
@@ -165,7 +175,10 @@ fn all_odd(facts: &check::Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding>
     if unit_doubted {
         return found;
     }
-    let apart = plausible::together(facts, &refused(&found));
+    let mut apart = plausible::together(facts, &refused(&found));
+    if apart.is_empty() {
+        apart.extend(narrow_waist::narrow_waist(facts, &refused(&found)));
+    }
     let at_odds: Vec<Measure> = apart.iter().filter_map(|f| f.measure).collect();
     // What is refused beside another need not also be called large or small.
     found.retain(|f| {
@@ -188,6 +201,7 @@ fn all_odd(facts: &check::Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding>
 struct Head {
     name: String,
     taken: Option<String>,
+    taken_by: Option<String>,
     unit: Option<Unit>,
     unit_place: Option<Place>,
     averages: Option<Averages>,
@@ -206,6 +220,9 @@ impl Head {
             Some(value) => read_date(source, value),
             None => None,
         };
+        let taken_by = top
+            .get("taken_by")
+            .and_then(|value| source.name("taken_by", value, LONGEST_NAME));
         let unit = match top.get("unit") {
             Some(value) => source.choice("unit", value, &Unit::ALL.map(|u| (u.name(), u))),
             None => {
@@ -233,6 +250,7 @@ impl Head {
         Self {
             name: name.unwrap_or_else(|| name_of_file(file)),
             taken,
+            taken_by,
             unit,
             unit_place: top.get("unit").map(|value| source.place(&value.span())),
             averages,

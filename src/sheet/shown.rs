@@ -4,7 +4,7 @@ use crate::fact::{AsField, Field};
 use crate::measure::{Kind, Measure, Side};
 use crate::sheet::{Averages, Figure};
 use crate::text;
-use crate::text::{Part, Text, typed};
+use crate::text::{Part, Text, listed, typed};
 use crate::units;
 use crate::units::Unit;
 
@@ -101,6 +101,16 @@ impl AsField for Averages {
         let part =
             |(figure, share): (Figure, f64)| Field::List(vec![figure.field(), share.field()]);
         Field::List(self.parts().map(part).collect())
+    }
+}
+
+impl Averages {
+    /// Whose they are, in words: `women`, `women and men`.
+    pub(crate) fn told(&self) -> Text {
+        listed(
+            self.parts().map(|(figure, _)| Text::from(figure.several())),
+            "and",
+        )
     }
 }
 

@@ -83,6 +83,14 @@ facts! {
         NoQuotedUnit { key: String, value: String }
             => text!["the value of ", text::key(key), " cannot be read"],
             text!["put a value with a unit or a fraction in quotes: ", quoted(value)];
+        /// A number with more points than one.
+        TwoPoints { key: String, value: String, decimal: String, fraction: Option<String> }
+            => text!["the value of ", text::key(key), " has more than one point: ", value],
+            text![
+                "write one point, ",
+                typed(format!("{} = {decimal}", key.rsplit('.').next().unwrap_or(key))),
+                fraction.as_ref().map(|f| text![", or a fraction in quotes, ", quoted(f)])
+            ];
         /// Quotes as an editor for letters bends them.
         BentQuotes { key: String, words: String } => text![
             "the quotes round ",

@@ -32,6 +32,22 @@ pub(super) fn explained(above: &str, line: &str) -> SourceFact {
             key,
             sign: odd.to_string(),
         }
+    } else if let [whole, rest @ ..] = value.split('.').collect::<Vec<_>>().as_slice()
+        && rest.len() > 1
+        && value.bytes().all(|c| c.is_ascii_digit() || c == b'.')
+    {
+        // `14.1.4` may be 14 1/4.
+        let number = |words: &str| words.parse::<u32>().ok().filter(|n| *n > 0);
+        let fraction = match rest {
+            [top, bottom] => number(top).zip(number(bottom)).filter(|(a, b)| a < b),
+            _ => None,
+        };
+        SourceFact::TwoPoints {
+            key,
+            value: units::clip(value),
+            decimal: units::clip(&format!("{whole}.{}", rest.concat())),
+            fraction: fraction.map(|(a, b)| format!("{whole} {a}/{b}")),
+        }
     } else if value.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)) {
         SourceFact::NoQuotedUnit {
             key,

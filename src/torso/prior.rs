@@ -41,7 +41,7 @@ struct Tables {
 struct Share {
     param: Param,
     share: f64,
-    per_fatness: f64,
+    per_waist_over: f64,
     of: Size,
     sd: f64,
     sd_of: Size,
@@ -70,7 +70,7 @@ impl Tables {
         let shape = survey::SHAPE.rows().map(|row| Share {
             param: param(row),
             share: number(row),
-            per_fatness: row.may("per_fatness").unwrap_or(0.0),
+            per_waist_over: row.may("per_waist_over").unwrap_or(0.0),
             of: size(row, "of"),
             sd: row.number("sd"),
             sd_of: size(row, "sd_of"),
@@ -148,7 +148,7 @@ impl Draft {
             look: Look {
                 stature: sizes.tall,
                 scale,
-                fat: sizes.fat,
+                waist_over: sizes.waist_over,
                 full_bust: sizes.full_bust(),
                 over_ribs: ((core.waist - sizes.trunk_waist) / (0.04 * core.waist)).clamp(0.0, 1.0),
             },
@@ -157,7 +157,7 @@ impl Draft {
             sizes.put_level(&mut draft, *q, line);
         }
         for row in &tables.shape {
-            let share = row.share + row.per_fatness * sizes.fat;
+            let share = row.share + row.per_waist_over * sizes.waist_over;
             let mean = share * (row.of)(&sizes);
             draft.put(row.param, mean, row.sd * (row.sd_of)(&sizes));
         }
@@ -243,7 +243,7 @@ fn in_shares(averages: &Averages, of: &dyn Fn(Figure) -> Draft) -> (Values, Valu
     let look = Look {
         stature: number(|l| l.stature),
         scale: number(|l| l.scale),
-        fat: number(|l| l.fat),
+        waist_over: number(|l| l.waist_over),
         full_bust: number(|l| l.full_bust),
         over_ribs: number(|l| l.over_ribs),
     };
@@ -266,22 +266,22 @@ struct Sizes<'a> {
     /// Bust girth less underbust girth.
     cup: f64,
     /// 0 where the waist girth is 0.42 of stature, 1 where it is 0.67.
-    fat: f64,
+    waist_over: f64,
 }
 
 impl<'a> Sizes<'a> {
     fn new(core: &'a Core, build: Build, figure: Figure) -> Self {
         let tall = core.stature;
-        let (trunk_waist, fat) = if build.pregnant {
+        let (trunk_waist, waist_over) = if build.pregnant {
             (core.waist.min(0.86 * core.bust), 0.0)
         } else {
-            let fat = (core.waist / tall - 0.42) / 0.25;
+            let waist_over = (core.waist / tall - 0.42) / 0.25;
             let most = if figure == Figure::Woman {
                 1.04 * core.underbust
             } else {
                 f64::INFINITY
             };
-            (core.waist.min(most), fat.clamp(-0.3, 1.2))
+            (core.waist.min(most), waist_over.clamp(-0.3, 1.2))
         };
         // The statures at which the shapes were drawn.
         let drawn = if figure == Figure::Man {
@@ -297,7 +297,7 @@ impl<'a> Sizes<'a> {
             scale: tall / drawn,
             trunk_waist,
             cup: (core.bust - core.underbust).max(0.0),
-            fat,
+            waist_over,
         }
     }
 
@@ -389,15 +389,16 @@ impl<'a> Sizes<'a> {
     /// the shoulder: the column itself goes straight down into the shoulders, leaning forward, and does not
     /// widen upwards. So both half breadths of the neck are the same share in `shape.csv`.
     fn finish_trunk(&self, draft: &mut Draft) {
-        let (fat, bust) = (self.fat, self.core.bust);
+        let (waist_over, bust) = (self.waist_over, self.core.bust);
         if self.breasted() {
             // The ribs of a full bust are broader than those of another of the same underbust girth, and no
             // narrower than below.
-            let broader = draft.mean(Param::BustHalf) + 0.062 * self.cup - 0.006 * fat * bust;
+            let broader =
+                draft.mean(Param::BustHalf) + 0.062 * self.cup - 0.006 * waist_over * bust;
             let below = draft.mean(Param::UnderbustHalf);
             draft.mean[Param::BustHalf as usize] =
                 smax(broader, below, 0.008 * self.core.underbust);
-            // The side of a stout body runs straight from the ribs to the waist: what the underbust girth lacks,
+            // Where the waist nears the underbust girth the side runs straight from the ribs to it: what the underbust girth lacks,
             // it lacks in front.
             let straight = 0.5 * (draft.mean(Param::BustHalf) + draft.mean(Param::WaistHalf));
             let wider = smax(below, straight - 5.0 * self.scale, 8.0 * self.scale) - below;
@@ -406,9 +407,9 @@ impl<'a> Sizes<'a> {
             let full = (self.cup / (150.0 * self.scale)).min(1.3);
             draft.add(Param::BustSquare, 0.3 * (full - 1.0));
         } else {
-            draft.add(Param::BustHalf, -(0.004 * fat * bust));
+            draft.add(Param::BustHalf, -(0.004 * waist_over * bust));
         }
-        draft.add(Param::BustDepth, 0.012 * fat * bust);
+        draft.add(Param::BustDepth, 0.012 * waist_over * bust);
         let beyond_usual = self.trunk_at_bust() - self.usual_chest();
         draft.add(Param::ChestDepth, 0.13 * beyond_usual);
         // A seat stands out with the hip girth; 0.58 of stature is a usual one.
@@ -422,8 +423,8 @@ impl<'a> Sizes<'a> {
     fn put_back_line(&self, draft: &mut Draft) {
         let scale = self.scale;
         draft.add(Param::BackHip, -(self.pick(0.0, 4.0, 2.0) * scale));
-        let stout = self.core.underbust - 0.485 * self.tall;
-        draft.add(Param::BackNape, -(0.03 * stout));
+        let broader = self.core.underbust - 0.485 * self.tall;
+        draft.add(Param::BackNape, -(0.03 * broader));
         let bow = |z: f64| {
             let x = z / scale;
             -self.pick(1.0, 0.92, 0.66) * scale * (0.1935 * x - 0.0003 * x * x)
@@ -468,11 +469,11 @@ impl<'a> Sizes<'a> {
         let (abdomen, sd) = if self.build.pregnant {
             (0.75 * beyond, 40.0 * scale)
         } else {
-            let fat = self.fat.max(0.0);
-            let usual = self.pick(5.0, 6.0, 7.0) * scale * (1.0 + 5.0 * fat);
+            let waist_over = self.waist_over.max(0.0);
+            let usual = self.pick(5.0, 6.0, 7.0) * scale * (1.0 + 5.0 * waist_over);
             (
                 usual + 0.3 * beyond,
-                (5.0 + 5.0 * fat) * scale + 0.3 * beyond,
+                (5.0 + 5.0 * waist_over) * scale + 0.3 * beyond,
             )
         };
         draft.put(Param::Abdomen, abdomen, sd);

@@ -81,7 +81,7 @@ pub(crate) struct Look {
     /// 1 for an average adult.
     pub(crate) scale: f64,
     /// 0 where the waist girth is 0.42 of stature, 1 where it is 0.67.
-    pub(crate) fat: f64,
+    pub(crate) waist_over: f64,
     /// How full a bust is: 0 for a usual one, 1 where it is 300 mm more than the underbust, never beyond 1.3.
     pub(crate) full_bust: f64,
     /// 0 where the waist is no larger than the ribs let it be, 1 where much of it hangs in front of them.
@@ -168,7 +168,7 @@ impl Style {
             abdomen: AbdomenStyle::new(build, look),
             breast: BreastStyle::new(build, look),
             // Soft bodies turn more gently from level to level.
-            blur: 11.0 * (1.0 + 1.4 * look.fat.max(0.0)),
+            blur: 11.0 * (1.0 + 1.4 * look.waist_over.max(0.0)),
             swellings: Vec::new(),
             plate_round: 10.0,
             neck_fillet: 34.0,
@@ -178,7 +178,7 @@ impl Style {
 
 impl AbdomenStyle {
     fn new(build: Build, look: Look) -> Self {
-        let fat = look.fat.clamp(0.0, 1.0);
+        let waist_over = look.waist_over.clamp(0.0, 1.0);
         if build.pregnant {
             return Self {
                 centre: -62.0,
@@ -194,10 +194,10 @@ impl AbdomenStyle {
         let mix = |usual: f64, over_ribs: f64| usual + (over_ribs - usual) * over;
         let above = build.averages.number(|figure| match figure {
             Figure::Man => 60.0,
-            Figure::Woman | Figure::Child => 20.0 * (1.0 - fat),
+            Figure::Woman | Figure::Child => 20.0 * (1.0 - waist_over),
         });
         Self {
-            centre: -60.0 - 10.0 * fat,
+            centre: -60.0 - 10.0 * waist_over,
             above_fold: mix(above, 60.0),
             blunt: [0.1, mix(0.05, 0.4)],
             soft: [0.9, 0.7],

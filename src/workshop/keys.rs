@@ -105,14 +105,25 @@ pub(super) trait Kind {
     }
 }
 
+/// A length (mm) as a person types it in this unit: `1000`, `1/4`.
+pub(super) fn written(mm: f64, unit: Unit) -> String {
+    let number = unit.from_mm(mm);
+    let fraction = inch_fraction(number).filter(|_| unit == Unit::In);
+    fraction.unwrap_or_else(|| trimmed(number, 3))
+}
+
 impl Kind for Length {
     fn typed(&self, unit: Unit) -> String {
-        let number = unit.from_mm(self.shown(unit));
-        match inch_fraction(number) {
-            Some(fraction) if unit == Unit::In && !is_whole_inch(number) => {
-                format!("\"{fraction}\"")
-            }
-            _ => trimmed(number, 3),
+        let mm = self.shown(unit);
+        let words = written(mm, unit);
+        // A fraction is no number of TOML.
+        if unit == Unit::In
+            && inch_fraction(unit.from_mm(mm)).is_some()
+            && !is_whole_inch(unit.from_mm(mm))
+        {
+            format!("\"{words}\"")
+        } else {
+            words
         }
     }
 

@@ -4,6 +4,7 @@ use crate::error::Finding;
 use crate::units::Unit;
 
 mod blank;
+pub mod entry;
 mod facts;
 pub mod family;
 mod keys;
@@ -12,6 +13,7 @@ mod pages;
 mod paper;
 mod part;
 mod read;
+pub mod sold;
 mod tables;
 
 pub use blank::blank;

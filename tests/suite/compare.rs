@@ -542,3 +542,43 @@ fn json_says_the_same_and_requests_that_cannot_be_met_are_refused() {
     }
     assert!(!at.join("x.html").exists());
 }
+
+/// Somebody who has outgrown a table is told of the one that goes on, with what it has; nobody inside a table is sent
+/// away, and a table that was named already is not named again.
+#[test]
+fn another_table_is_named_where_it_is_nearer() {
+    let dir = tempfile::tempdir().unwrap();
+    let sheet = |bust: f64, hip: f64| {
+        format!(
+            "unit = \"cm\"\nfigure = \"woman\"\n[girth]\nbust = {bust}\nwaist = {}\nhip = {hip}\n[height]\nstature = 166\n",
+            bust - 16.0
+        )
+    };
+    fs::write(dir.path().join("large.toml"), sheet(116.0, 124.0)).unwrap();
+    fs::write(dir.path().join("small.toml"), sheet(99.0, 104.0)).unwrap();
+    let (text, _) = said(dir.path(), &["compare", "large.toml", "women"], 0);
+    assert!(
+        text.contains("nearer than any size of women: at the bust girth `women-plus:116-regular`"),
+        "{text}"
+    );
+    let (json, _) = said(dir.path(), &["compare", "large.toml", "women", "--json"], 0);
+    let json: Value = serde_json::from_str(&json).unwrap();
+    let levels = json["systems"][0]["nearer"][0]["levels"]
+        .as_array()
+        .unwrap();
+    // The table of women ends at 108; its own size of 116 has a bust of 116.
+    assert_eq!(levels[0]["key"], "girth.bust");
+    assert_eq!(levels[0]["instead_of"], 80.0);
+    assert_eq!(levels[0]["difference"], 0.0);
+    assert!(
+        levels.iter().all(|l| l["key"] != "girth.waist"),
+        "the waist of women-plus is another"
+    );
+    for args in [
+        ["compare", "small.toml", "women", "women-german"],
+        ["compare", "large.toml", "women", "women-plus"],
+    ] {
+        let (text, _) = said(dir.path(), &args, 0);
+        assert!(!text.contains("nearer than any size of women:"), "{text}");
+    }
+}

@@ -6,7 +6,7 @@ use layfigure::workshop;
 
 use crate::forms;
 
-/// A slender form at half scale of thin card, with the dowels of a full-sized one: 4 mm of wall round
+/// A form at half scale of thin card, with the dowels of a full-sized one: 4 mm of wall round
 /// every hole (common practice, no source), thinner dowels where there is no room, and a word of it.
 #[test]
 fn a_small_form_keeps_wall_round_its_dowels() {
@@ -42,7 +42,7 @@ fn a_small_form_keeps_wall_round_its_dowels() {
     }
 }
 
-/// In thick layers the neck of a slender form shares its lowest layers with the dowels of the trunk. These
+/// In thick layers the neck of a form shares its lowest layers with the dowels of the trunk. These
 /// have room beside it, so that the neck's dowels are as thick as asked for, with all of their wall (12 mm,
 /// common practice, no source), and no two dowels break into one another.
 #[test]

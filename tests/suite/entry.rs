@@ -412,7 +412,7 @@ fn on_a_terminal_nothing_is_lost_when_it_is_broken_off() {
     for (prompt, line) in [
         ("natural, iso or navel", "na\t"),
         ("bra, binder", "bra"),
-        ("date, as", ""),
+        ("date and who", ""),
         ("few, usual or all", "few"),
         ("neck girth, cm", "36.4"),
         ("once more", ""),
@@ -444,7 +444,7 @@ fn on_a_terminal_nothing_is_lost_when_it_is_broken_off() {
         .unwrap();
     p.exp_string("few, usual or all").unwrap();
     p.send_line("back").unwrap();
-    p.exp_string("date, as").unwrap();
+    p.exp_string("date and who").unwrap();
     p.exp_string("> ").unwrap();
     p.send_line("").unwrap();
     p.exp_string("few, usual or all").unwrap();

@@ -273,7 +273,10 @@ const KEPT: &[(&str, &[&str])] = &[
     ("anstream::", &["cli/"]),
     ("indicatif::", &["cli/"]),
     ("rustyline::", &["cli/new/"]),
-    ("toml_edit::", &["sheet/entry/"]),
+    (
+        "toml_edit::",
+        &["sheet/entry/", "workshop/entry/", "source/edit.rs"],
+    ),
     ("pdf_writer::", &["drawing/pdf.rs", "drawing/pdf/"]),
     ("png::", &["render.rs", "render/"]),
     ("maud::", &["say/"]),

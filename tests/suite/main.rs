@@ -37,6 +37,8 @@ mod sheet;
 mod entry;
 // Bodies that no survey had in mind.
 mod averages;
+// Two people who measure one body.
+mod two_people;
 // The blank on paper.
 mod blank;
 // The words beside the results: help, manual, licences, missing files, the last line of `check`.
@@ -48,6 +50,8 @@ mod figure;
 // How far points are from triangles.
 mod closeness;
 // Shapes that a fitter believes.
+// A room asked for.
+mod room;
 mod shapes;
 // The triangle solid: closed, close to its surface, its properties and cuts.
 mod solid;

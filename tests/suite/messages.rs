@@ -60,7 +60,7 @@ const FAMILIES: [&str; 6] = [
 ];
 
 /// How many cases there are: one that gets lost is missed.
-const CASES: usize = 140;
+const CASES: usize = 142;
 
 pub(crate) fn of_sheet(text: &str) -> Vec<Finding> {
     match sheet::read(text, "contralto.toml") {

@@ -303,6 +303,23 @@ fn a_person_over_time_in_the_order_of_the_dates() {
     // Each number stays with its unit.
     let change = ["+4.0 cm", "(+1 5/8 in)"].map(|t| format!("<span class=\"option\">{t}</span>"));
     assert!(page.contains(&format!("waist girth: {}", change.join(" "))));
+    // What to alter: 12 mm are within what two readings differ by, 40 mm since the first date are not; a week later 10 mm
+    // more are nothing again, since the seams are at the third date's.
+    fs::write(at.join("e.toml"), dated("2026-04-08", "81.8", "")).unwrap();
+    let (json, _) = said(at, &[&args[..], &["e.toml", "--json"]].concat(), 0);
+    let json: Value = serde_json::from_str(&json).unwrap();
+    let altered = json["altered"].as_array().unwrap();
+    assert_eq!(altered.len(), 1, "{altered:?}");
+    assert_eq!(altered[0]["date"], "2026-04-01");
+    assert_eq!(altered[0]["alterations"][0]["key"], "girth.waist");
+    assert_eq!(altered[0]["alterations"][0]["by"], 40.0);
+    assert_eq!(altered[0]["alterations"][0]["beyond_ease"], 30.0);
+    assert!(
+        text.contains("2026-04-01:\n- let out at the waist by 3.0 cm"),
+        "{text}"
+    );
+    let (text, _) = said(at, &[&args[..], &["--ease", "5"]].concat(), 0);
+    assert!(text.ends_with("nothing beyond the ease\n"), "{text}");
     // Without dates, or with one date twice, there is no course.
     fs::write(at.join("d.toml"), dated("2026-04-01", "80.8", "")).unwrap();
     let (_, twice) = said(at, &["compare", "--over-time", "c.toml", "d.toml"], 2);

@@ -7,7 +7,10 @@ use layfigure::form::cost;
 use layfigure::form::hours;
 use layfigure::form::hours::Amounts;
 use layfigure::form::plan;
+use layfigure::form::trial;
+use layfigure::form::trial::Trial;
 use layfigure::say;
+use layfigure::units::Unit;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
 use layfigure::workshop::material;
@@ -284,4 +287,72 @@ fn materials_are_listed_in_either_unit() {
     for text in [&metric, &inches] {
         assert!(text.contains("never PVC"), "{text}");
     }
+}
+
+/// What is carried over to other sheets without building is near to what a build of them takes: layers within
+/// one, cuts within a twentieth, hours within a tenth.
+#[test]
+fn what_is_carried_over_is_near_to_a_build() {
+    let w = room(
+        "[layer]\nmaterial = \"foam sheet\"\nthickness = 6.35\n[stock]\nwidth = 2000\nlength = 1000\n",
+    );
+    let checked = checked(&w);
+    let trial = Trial::new(checked.clone(), &w).unwrap();
+    let carried = trial.thicknesses(trial.usual_pages(), Unit::Cm);
+    let sizes: Vec<f64> = carried.iter().map(|c| c.thickness).collect();
+    assert_eq!(sizes, [3.0, 5.0, 6.35, 10.0, 20.0]);
+    let choices = plan::choices(&w, &[5.0, 6.35, 10.0], &[]).unwrap();
+    let made = plan::plan(&checked, &choices, 0, &|| {});
+    for (then, made) in carried[1..4].iter().zip(made) {
+        let made = made.unwrap();
+        assert!(then.layers.abs_diff(made.layers) <= 1, "{then:?} {made:?}");
+        assert_relative_eq!(then.cut_length, made.cut_length, max_relative = 0.05);
+        for (a, b) in [
+            (then.hours.by_hand(), made.hours.by_hand()),
+            (
+                then.hours.by_machine().unwrap(),
+                made.hours.by_machine().unwrap(),
+            ),
+        ] {
+            assert_relative_eq!(a.0, b.0, max_relative = 0.1);
+            assert_relative_eq!(a.1, b.1, max_relative = 0.1);
+        }
+    }
+    // Its own sheets take all of the hours, thicker ones less.
+    assert_relative_eq!(carried[2].share, 1.0, max_relative = 1e-12);
+    assert!(carried.windows(2).all(|w| w[0].share > w[1].share));
+    let [boards] = trial.boards(&[(2000.0, 1000.0)])[..] else {
+        panic!()
+    };
+    let form = form::build(checked, w, 0).unwrap();
+    assert_eq!(boards, Some((form.boards.len(), 0)));
+    // Its outlines are not settled: a line may stand on another page.
+    assert!(trial.usual_pages().abs_diff(form.pages.len()) <= 2);
+}
+
+/// A build says what thicker sheets would save, unless they would leave girths that miss, or save little.
+#[test]
+fn a_build_says_what_thicker_sheets_would_save() {
+    let thicker = |text: &str| {
+        let w = room(text);
+        let form = form::build(checked(&w), w, 0).unwrap();
+        let said = say::built::text(&form);
+        let then = trial::thicker(&form);
+        assert_eq!(then.is_some(), said.contains("instead of"), "{said}");
+        then.map(|t| t.thickness)
+    };
+    let of = |material: &str, thickness: f64, form: &str| {
+        format!(
+            "[layer]\nmaterial = \"{material}\"\nthickness = {thickness}\n[stock]\nwidth = 2000\nlength = 1000\n{form}"
+        )
+    };
+    assert_eq!(thicker(&of("foam sheet", 6.2, "")), Some(10.0));
+    assert_eq!(thicker(&of("foam sheet", 10.0, "")), None);
+    assert_eq!(thicker(&of("XPS board", 20.0, "")), None);
+    // In half size as thick a sheet leaves steps that are twice as wide.
+    assert_eq!(
+        thicker(&of("foam sheet", 6.2, "[form]\nscale = 0.5\n")),
+        None
+    );
+    assert_eq!(thicker(&of("wool", 6.0, "")), None);
 }

@@ -28,8 +28,8 @@ pub(crate) struct Compare {
     /// [default: 4 mm]
     #[arg(long, value_name = "LENGTH", requires = "pad_out")]
     pub(crate) batting: Option<String>,
-    /// All are dated sheets of one person: what changed from date to date
-    #[arg(long, conflicts_with_all = ["ease", "ease_length", "all", "align"])]
+    /// All are dated sheets of one person: what changed from date to date, and what to alter when
+    #[arg(long, conflicts_with_all = ["all", "align"])]
     pub(crate) over_time: bool,
     /// Ease on girths: alter nothing up to it; a bare number is in the printed unit
     /// [default: 1 cm]

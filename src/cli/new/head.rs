@@ -88,10 +88,11 @@ static QUESTIONS: [Question; 6] = [
     Question {
         key: Head::Taken,
         title: "date",
-        prompt: "date, as 14 March 2026 or 2026-03-14",
-        tell: "When is it measured? Figures change: measure again after half a year.",
-        help: "The day on which the tape was read. It is printed in the guide, and orders the sheets \
-               of one person over time.",
+        prompt: "date and who, as 14 March 2026 by Ada",
+        tell: "When is it measured, and by whom? Figures change: measure again after half a year.",
+        help: "The day on which the tape was read, or `by` and the name of who read it, or both. The day is printed in \
+               the guide, and orders the sheets of one person over time. Where a second person measures the same body \
+               into another sheet, `layfigure new BOTH --merge FIRST SECOND` makes one of the two.",
         choice: &[],
         enter: Enter::LeavesOut,
     },
@@ -174,9 +175,9 @@ impl Interview {
             && match q.key {
                 // A sheet that was named needs no other name.
                 Head::Name => self.path().is_none(),
-                key => {
+                _ => {
                     // On going on, what was left out once is not asked again.
-                    self.draft.head(key).is_none() && (self.draft.count() == 0 || !q.may_skip())
+                    self.said(q).is_none() && (self.draft.count() == 0 || !q.may_skip())
                 }
             }
     }
@@ -203,6 +204,11 @@ impl Interview {
 
     /// What the head answers, in the words of the question.
     fn said(&self, q: &Question) -> Option<String> {
+        if q.key == Head::Taken {
+            let by = self.draft.head(Head::TakenBy).map(|by| format!("by {by}"));
+            let said: Vec<String> = self.draft.head(Head::Taken).into_iter().chain(by).collect();
+            return (!said.is_empty()).then(|| said.join(" "));
+        }
         let stands = self.draft.head(q.key)?;
         let word = q.choice.iter().find(|c| c.1 == stands);
         Some(word.map_or(stands, |c| c.0.to_owned()))
@@ -226,6 +232,9 @@ impl Interview {
                 }
                 Heard::Away if q.may_skip() => {
                     self.draft.clear_head(q.key);
+                    if q.key == Head::Taken {
+                        self.draft.clear_head(Head::TakenBy);
+                    }
                     self.keep()?;
                     return Ok(Next::On);
                 }
@@ -255,14 +264,19 @@ impl Interview {
     fn answer(&mut self, q: &'static Question, line: &str) -> Result<bool, Stop> {
         let before = self.draft.clone();
         if q.choice.is_empty() {
-            let date = match entry::parse_date(line) {
-                Ok(date) => date,
+            let taken = match entry::parse_taken(line) {
+                Ok(taken) => taken,
                 Err(why) => {
                     sentence(told(&why, ": "))?;
                     return Ok(false);
                 }
             };
-            self.draft.set_head(q.key, &date);
+            let said = [(Head::Taken, taken.on), (Head::TakenBy, taken.by)];
+            for (key, words) in said {
+                if let Some(words) = words {
+                    self.draft.set_head(key, &words);
+                }
+            }
         } else {
             let typed = line.to_lowercase();
             let mut fits: Vec<&str> = q

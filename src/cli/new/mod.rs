@@ -1,10 +1,11 @@
-//! `new`: a measurement sheet, asked for on the terminal, blank to fill in, or blank on paper; a blank
-//! workshop file.
+//! `new`: a measurement sheet or a workshop file, asked for on the terminal or blank to fill in; a sheet on paper.
 
 mod ask;
 mod head;
+mod merge;
 mod more;
 mod reading;
+mod room;
 mod talk;
 
 use std::path::{Path, PathBuf};
@@ -17,7 +18,6 @@ use layfigure::sheet::Figure;
 use layfigure::sheet::entry::{Draft, Head};
 use layfigure::text;
 use layfigure::units::Unit;
-use layfigure::workshop;
 use layfigure::workshop::Workshop;
 
 use ask::Interview;
@@ -78,11 +78,14 @@ impl Question {
 }
 
 pub(crate) fn run(args: &New) -> Result<Outcome, Stop> {
+    if args.workshop {
+        return room::run(args);
+    }
     if args.blank {
         return template(args);
     }
-    if args.workshop {
-        return room(args);
+    if let ([first, second], Some(file)) = (args.merge.as_slice(), &args.file) {
+        return merge::run([first, second], &as_toml(file));
     }
     if let Some(path) = &args.print {
         return print(args, path);
@@ -134,23 +137,6 @@ fn template(args: &New) -> Result<Outcome, Stop> {
     save::fresh(path, text.as_bytes())?;
     say::note(&format!(
         "{} is a blank sheet: fill it in with a text editor, or with `layfigure new {}`",
-        path.display(),
-        path.display()
-    ));
-    Ok(Outcome::Done)
-}
-
-/// The commented blank of a workshop: into a file, or to standard output.
-fn room(args: &New) -> Result<Outcome, Stop> {
-    let text = workshop::blank(args.unit.map_or(Unit::Mm, Into::into));
-    let Some(path) = &args.file else {
-        say::text(&text)?;
-        return Ok(Outcome::Done);
-    };
-    save::fresh(path, text.as_bytes())?;
-    say::note(&format!(
-        "{} is a blank workshop file: change in a text editor what is different in your room, and give it \
-         to `build`, `check` and `plan` with `--workshop {}`",
         path.display(),
         path.display()
     ));

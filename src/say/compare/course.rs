@@ -6,10 +6,12 @@ use svg::node::element::{Group, SVG};
 use crate::compare::{Course, CourseRow};
 use crate::measure::Kind;
 use crate::say::amount::{Amount, is_angle};
-use crate::say::compare::{apart_cells, apart_in, apart_names, apart_words, limit_in, title};
+use crate::say::compare::{
+    alteration, apart_cells, apart_in, apart_names, apart_words, ease, limit_in, title,
+};
 use crate::say::html;
 use crate::say::json;
-use crate::say::page::{Beside, Block, Mark};
+use crate::say::page::{Beside, Block, Mark, Page};
 use crate::say::picture;
 use crate::say::table::{Cell, Row, Table, Weight, cells};
 use crate::say::terminal;
@@ -93,12 +95,39 @@ pub fn course(c: &Course, unit: Unit) -> String {
         apart_names(unit),
         limit_in(unit).name()
     );
-    let page = vec![
+    let mut page = vec![
         vec![Block::Heading(what.into())],
         shown,
         vec![Block::Note(legend.into())],
     ];
+    page.extend(cutting(c, unit));
     terminal::page(&page, Reader::of(unit).about(c.figure), false)
+}
+
+/// What to alter when, for something that fitted at the first date.
+fn cutting(c: &Course, unit: Unit) -> Page {
+    if c.rows.is_empty() {
+        return Vec::new();
+    }
+    let mut page = vec![vec![
+        Block::Heading("at the cutting table".into()),
+        Block::Note(text![
+            "for something that fitted at the first reading and is altered whenever more than measuring and the ease has \
+             come together since; ",
+            ease(c.ease, unit)
+        ]),
+    ]];
+    for (date, list) in &c.altered {
+        let list = list.iter().map(|a| alteration(a, unit, "readings"));
+        page.push(vec![
+            Block::Note(text![c.dates[*date].clone(), ":"]),
+            Block::List(Mark::Dash, list.collect()),
+        ]);
+    }
+    if c.altered.is_empty() {
+        page.push(vec![Block::Note("nothing beyond the ease".into())]);
+    }
+    page
 }
 
 /// The same in numbers: mm and degrees.
@@ -120,9 +149,14 @@ pub fn course_json(c: &Course) -> Value {
             "in_30_days": rate(c, row).map(|r| json::value_of(row.measure, r)),
         })
     });
+    let altered = c.altered.iter().map(|(date, list)| {
+        let list = list.iter().map(super::numbers::alteration);
+        json!({ "date": c.dates[*date], "alterations": list.collect::<Value>() })
+    });
     json!({
         "format": json::FORMAT,
         "name": c.name,
+        "altered": altered.collect::<Value>(),
         "dates": c.dates,
         "days": c.days,
         "measures": rows.collect::<Value>(),
@@ -176,6 +210,7 @@ pub fn course_page(c: &Course, unit: Unit) -> String {
         Block::Pictures(Beside::Small, pictures.collect()),
         Block::Table(table(c, unit)),
     ]);
+    page.extend(cutting(c, unit));
     html::document(
         &format!("{} over time", c.name),
         &page,

@@ -160,8 +160,8 @@ fn amount(measure: Measure, by: f64, unit: Unit) -> Text {
     }
 }
 
-/// One alteration in a sentence.
-fn alteration(a: &Alteration, unit: Unit) -> Text {
+/// One alteration in a sentence; `what` differs: the bodies, the readings.
+fn alteration(a: &Alteration, unit: Unit, what: &'static str) -> Text {
     let side = match a.side {
         Side::Both => "",
         Side::Left => " on the left",
@@ -198,7 +198,9 @@ fn alteration(a: &Alteration, unit: Unit) -> Text {
         " by ",
         amount(a.measure, a.beyond, unit),
         seams,
-        "; the bodies differ by ",
+        "; the ",
+        what,
+        " differ by ",
         if is_angle(a.measure) {
             Part::Angle(a.by)
         } else {

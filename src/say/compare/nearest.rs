@@ -1,6 +1,6 @@
 //! A body beside systems of sizes.
 
-use crate::compare::{Body, Nearest};
+use crate::compare::{Body, Nearer, Nearest};
 use crate::measure::{Measure, Side};
 use crate::say::amount::{Amount, Scale};
 use crate::say::compare::{apart_cells, apart_in, apart_names, apart_words, title, value};
@@ -13,8 +13,13 @@ use crate::units::Unit;
 
 /// A body beside systems of sizes, for a terminal.
 #[must_use]
-pub fn sizes(body: &Body, nearest: &[Nearest], unit: Unit) -> String {
-    let mut page: Page = nearest.iter().flat_map(|n| one(body, n, unit)).collect();
+pub fn sizes(body: &Body, nearest: &[Nearest], nearer: &[Vec<Nearer>], unit: Unit) -> String {
+    let others = |i: usize| nearer.get(i).map_or(&[][..], Vec::as_slice);
+    let mut page: Page = nearest
+        .iter()
+        .enumerate()
+        .flat_map(|(i, n)| one(body, n, others(i), unit))
+        .collect();
     let mut mains: Vec<String> = nearest
         .iter()
         .map(|n| title(n.main, Side::Both, n.figure))
@@ -33,7 +38,7 @@ pub fn sizes(body: &Body, nearest: &[Nearest], unit: Unit) -> String {
 }
 
 /// The same beside one system.
-fn one(body: &Body, n: &Nearest, unit: Unit) -> Page {
+fn one(body: &Body, n: &Nearest, nearer: &[Nearer], unit: Unit) -> Page {
     let what = format!("{} beside {}", body.name, n.system);
     let mut head = vec![Block::Heading(what.into())];
     if let Some((column, apart)) = &n.column {
@@ -85,9 +90,33 @@ fn one(body: &Body, n: &Nearest, unit: Unit) -> Page {
         );
         text![size, Text::joined(apart, ", ")]
     });
+    let mut picks: Vec<Text> = picks.collect();
+    picks.extend(nearer.iter().map(|other| elsewhere(n, other, unit)));
     vec![
         head,
         vec![Block::Table(table)],
-        vec![Block::List(Mark::Nothing, picks.collect())],
+        vec![Block::List(Mark::Nothing, picks)],
+    ]
+}
+
+/// What another system has that is nearer.
+fn elsewhere(n: &Nearest, other: &Nearer, unit: Unit) -> Text {
+    let levels = other.levels.iter().map(|(measure, size, [apart, than])| {
+        text![
+            "at the ",
+            title(*measure, Side::Both, n.figure),
+            " ",
+            text::typed(format!("{}:{size}", other.system)),
+            ", where the body has ",
+            apart_words(*measure, *apart, unit),
+            " instead of ",
+            apart_words(*measure, *than, unit)
+        ]
+    });
+    text![
+        "nearer than any size of ",
+        n.system.clone(),
+        ": ",
+        Text::joined(levels, "; ")
     ]
 }

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::compare::{Body, Nearest};
+use crate::compare::{Alteration, Body, Nearer, Nearest};
 use crate::say::amount::Amount;
 use crate::say::compare::Pair;
 use crate::say::json;
@@ -14,6 +14,18 @@ fn body(b: &Body) -> Value {
         "taken": b.taken,
         "is_size": b.is_size,
         "has_solid": b.solid.is_some(),
+    })
+}
+
+/// One thing to alter.
+pub(super) fn alteration(a: &Alteration) -> Value {
+    json!({
+        "key": a.side.key_of(a.measure),
+        "what": a.what,
+        "by": json::value_of(a.measure, a.by),
+        "beyond_ease": json::value_of(a.measure, a.beyond),
+        "in_front": a.front.map(json::number),
+        "estimated": a.is_estimated,
     })
 }
 
@@ -38,16 +50,7 @@ pub fn bodies_json(pair: &Pair) -> Value {
             "is_noise": d.is_noise(),
         })
     });
-    let alterations = pair.alterations.iter().map(|a| {
-        json!({
-            "key": a.side.key_of(a.measure),
-            "what": a.what,
-            "by": json::value_of(a.measure, a.by),
-            "beyond_ease": json::value_of(a.measure, a.beyond),
-            "in_front": a.front.map(json::number),
-            "estimated": a.is_estimated,
-        })
-    });
+    let alterations = pair.alterations.iter().map(alteration);
     json!({
         "format": json::FORMAT,
         "a": body(&pair.a),
@@ -62,8 +65,19 @@ pub fn bodies_json(pair: &Pair) -> Value {
 
 /// A body beside systems of sizes.
 #[must_use]
-pub fn sizes_json(b: &Body, nearest: &[Nearest]) -> Value {
-    let systems = nearest.iter().map(|n| {
+pub fn sizes_json(b: &Body, nearest: &[Nearest], nearer: &[Vec<Nearer>]) -> Value {
+    let systems = nearest.iter().enumerate().map(|(i, n)| {
+        let others = nearer.get(i).into_iter().flatten().map(|other| {
+            let levels = other.levels.iter().map(|(measure, size, [apart, than])| {
+                json!({
+                    "key": measure.key(),
+                    "size": size,
+                    "difference": json::number(*apart),
+                    "instead_of": json::number(*than),
+                })
+            });
+            json!({ "system": other.system, "levels": levels.collect::<Value>() })
+        });
         let levels = n.levels.iter().map(|l| {
             json!({
                 "key": l.measure.key(),
@@ -93,6 +107,7 @@ pub fn sizes_json(b: &Body, nearest: &[Nearest]) -> Value {
             "other_waist": n.other_waist,
             "levels": levels.collect::<Value>(),
             "picks": picks.collect::<Value>(),
+            "nearer": others.collect::<Value>(),
         })
     });
     json!({

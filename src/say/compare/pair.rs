@@ -134,7 +134,7 @@ fn cutting(pair: &Pair) -> Page {
     let alterations: Vec<Text> = pair
         .alterations
         .iter()
-        .map(|a| alteration(a, pair.unit))
+        .map(|a| alteration(a, pair.unit, "bodies"))
         .collect();
     vec![
         vec![

@@ -116,7 +116,7 @@ fn what(form: &Form, t: &totals::Totals) -> Markup {
             ", made from "
             @if words::file_name(&sheet.file) != EXAMPLE_FILE { "the measurement sheet " }
             em { (words::file_name(&sheet.file)) }
-            @if let Some(taken) = &sheet.taken { ", measured on " (taken) }
+            @if let Some(taken) = words::taken(sheet.taken.as_deref(), sheet.taken_by.as_deref()) { ", measured " (taken) }
             ": " (text::count(t.layers, "flat layer")) " of " (form.workshop.layer.material) ", "
             (unit.bench(form.workshop.layer.thickness, 2)) " thick, stacked on "
             (text::count(form.stack.dowels.len(), "dowel"))

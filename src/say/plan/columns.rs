@@ -99,7 +99,7 @@ fn lines_of(name: &str, width: usize) -> Vec<String> {
 }
 
 /// A thickness with no more decimals than it needs: `5`, `4.8`, `1/4`.
-pub(super) fn thickness(mm: f64, unit: Unit) -> String {
+pub(in crate::say) fn thickness(mm: f64, unit: Unit) -> String {
     match unit {
         Unit::Cm | Unit::Mm => units::trimmed(mm, 2),
         Unit::In => unit.bench_bare(mm, 2),

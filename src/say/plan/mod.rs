@@ -1,6 +1,6 @@
 //! Thicknesses and materials side by side: as text, and as JSON.
 
-mod columns;
+pub(super) mod columns;
 
 use serde_json::Value;
 use serde_json::json;

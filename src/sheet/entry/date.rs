@@ -111,6 +111,36 @@ pub fn parse_date(text: &str) -> Result<String, DateFact> {
     Ok(format!("{y}-{m:02}-{d:02}"))
 }
 
+/// When a body was measured, and by whom, as far as somebody says it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Taken {
+    /// The day, as `2026-03-14`.
+    pub on: Option<String>,
+    /// Who read the tape.
+    pub by: Option<String>,
+}
+
+/// Reads a date, who measured, or both: `14 March 2026`, `14 March 2026 by Ada`, `by Ada`.
+///
+/// # Errors
+/// As for [`parse_date`].
+pub fn parse_taken(text: &str) -> Result<Taken, DateFact> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let at = words.iter().position(|w| w.eq_ignore_ascii_case("by"));
+    let (date, by) = words.split_at(at.unwrap_or(words.len()));
+    let by = by.get(1..).unwrap_or_default().join(" ");
+    let date = date.join(" ");
+    let on = if date.is_empty() && !by.is_empty() {
+        None
+    } else {
+        Some(parse_date(&date)?)
+    };
+    Ok(Taken {
+        on,
+        by: (!by.is_empty()).then_some(by),
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -137,6 +167,28 @@ mod tests {
         }
         assert_eq!(parse_date("29 feb 2028").unwrap(), "2028-02-29");
         assert_eq!(parse_date("3/3/2026").unwrap(), "2026-03-03");
+    }
+
+    #[test]
+    fn one_line_says_when_and_by_whom() {
+        let taken = |on: Option<&str>, by: Option<&str>| Taken {
+            on: on.map(str::to_owned),
+            by: by.map(str::to_owned),
+        };
+        let day = Some("2026-03-14");
+        for (text, found) in [
+            ("14 March 2026", taken(day, None)),
+            (
+                "14.3.2026 by Ada of the wardrobe",
+                taken(day, Some("Ada of the wardrobe")),
+            ),
+            ("By Ada", taken(None, Some("Ada"))),
+            ("2026-03-14 by", taken(day, None)),
+        ] {
+            assert_eq!(parse_taken(text).expect(text), found, "{text}");
+        }
+        assert_eq!(parse_taken("Ada").expect_err("no date").name(), "NoDate");
+        assert_eq!(parse_taken("by").expect_err("nobody").name(), "NoDate");
     }
 
     #[test]

@@ -7,7 +7,7 @@ use toml_edit::Item;
 use toml_edit::Table;
 use toml_edit::Value;
 
-use super::answer::Answer;
+use super::answer::{Answer, Settled};
 use super::written;
 use crate::error::{Error, Finding, Severity};
 use crate::measure::{Kind, Measure, Side};
@@ -15,6 +15,7 @@ use crate::sheet;
 use crate::sheet::facts::SheetFact;
 use crate::sheet::shown::written_as;
 use crate::sheet::{Averages, Figure, Posture, WaistKind};
+use crate::source::edit::put;
 use crate::units::Unit;
 
 /// Tables of a sheet in the order in which they stand.
@@ -40,6 +41,8 @@ pub enum Head {
     Name,
     /// `taken`
     Taken,
+    /// `taken_by`
+    TakenBy,
     /// `unit`
     Unit,
     /// `figure`
@@ -55,6 +58,7 @@ impl Head {
         match self {
             Self::Name => "name",
             Self::Taken => "taken",
+            Self::TakenBy => "taken_by",
             Self::Unit => "unit",
             Self::Figure => "figure",
             Self::Waist => "waist",
@@ -262,6 +266,35 @@ impl Draft {
         put(self.table(table), key, whole, &written::comment(answer));
     }
 
+    /// Writes what readings of each side came to, with a half-width where they differ, and a comment.
+    pub(super) fn put_settled(
+        &mut self,
+        measure: Measure,
+        sides: &[(Side, Settled)],
+        sure: bool,
+        comment: &str,
+    ) {
+        let unit = self.unit().unwrap_or(Unit::Mm);
+        let kind = (
+            measure.kind() == Kind::Slope,
+            measure == Measure::ShoulderDrop,
+        );
+        let one = |settled: &Settled| written::settled(*settled, kind.0, kind.1, sure, unit);
+        let whole = match sides {
+            [(Side::Both, settled)] => one(settled),
+            _ => {
+                let mut table = InlineTable::new();
+                for (side, settled) in sides {
+                    let key = if *side == Side::Left { "left" } else { "right" };
+                    table.insert(key, one(settled));
+                }
+                Value::InlineTable(table)
+            }
+        };
+        let (table, key) = self.place(written_as(measure));
+        put(self.table(table), key, whole, comment);
+    }
+
     /// Takes a measurement away.
     pub fn remove(&mut self, measure: Measure) {
         let (table, key) = self.place(measure);
@@ -407,23 +440,6 @@ fn spread(table: &mut Table) {
     for (_, item) in table.iter_mut() {
         if let Some(inner) = item.as_table_mut() {
             spread(inner);
-        }
-    }
-}
-
-/// Puts a value at a key, with a comment behind it; what stands in front of the key stays.
-fn put(table: &mut dyn toml_edit::TableLike, key: &str, mut value: Value, comment: &str) {
-    let suffix = if comment.is_empty() {
-        String::new()
-    } else {
-        format!("  # {comment}")
-    };
-    value.decor_mut().set_suffix(suffix);
-    value.decor_mut().set_prefix(" ");
-    match table.get_mut(key) {
-        Some(item) => *item = Item::Value(value),
-        None => {
-            table.insert(key, Item::Value(value));
         }
     }
 }

@@ -5,7 +5,7 @@ use toml_edit::Item;
 use toml_edit::Value;
 
 use super::answer;
-use super::answer::{Answer, Try};
+use super::answer::{Answer, Settled, Try};
 use crate::measure::Side;
 use crate::units;
 use crate::units::Unit;
@@ -69,9 +69,12 @@ pub(super) fn value(tries: &[Try], unit: Unit) -> Option<Value> {
     if let [one] = tries {
         return Some(typed(one, unit));
     }
-    let settled = answer::settled(tries)?;
     let drop = !angle && tries.iter().any(|t| !t.bare);
-    let number = |v: f64| number(v, angle, unit);
+    Some(settled(answer::settled(tries)?, angle, drop, false, unit))
+}
+
+/// What readings came to, as a sheet writes it: an angle, the drop of a shoulder, or any other length.
+pub(super) fn settled(of: Settled, angle: bool, drop: bool, sure: bool, unit: Unit) -> Value {
     let words = |v: f64| -> Value {
         // A drop of the shoulder is known from degrees by its unit.
         if drop {
@@ -82,16 +85,21 @@ pub(super) fn value(tries: &[Try], unit: Unit) -> Option<Value> {
             )
             .into()
         } else {
-            number(v)
+            number(v, angle, unit)
         }
     };
-    let Some(within) = settled.within else {
-        return Some(words(settled.value));
-    };
+    if of.within.is_none() && !sure {
+        return words(of.value);
+    }
     let mut table = InlineTable::new();
-    table.insert("value", words(settled.value));
-    table.insert("within", words(within));
-    Some(Value::InlineTable(table))
+    table.insert("value", words(of.value));
+    if let Some(within) = of.within {
+        table.insert("within", words(within));
+    }
+    if sure {
+        table.insert("sure", true.into());
+    }
+    Value::InlineTable(table)
 }
 
 /// A single reading, as typed where a sheet can hold it so.
