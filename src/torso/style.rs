@@ -258,7 +258,7 @@ impl BreastStyle {
             low_of_fold: 1.16 - 0.09 * big,
             low: 0.0,
             high: 128.0 - 10.0 * big,
-            blunt: [0.5 + 0.3 * big, 0.1 + 0.4 * big],
+            blunt: [0.5 + 0.45 * big, 0.1 + 0.4 * big],
             soft: [0.8, 0.9],
             drift: 0.10,
         };

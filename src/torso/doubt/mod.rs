@@ -71,7 +71,7 @@ const NAMED_WITH_SLIP: f64 = 11.0;
 
 /// Readings that the limits above are for. Of more readings the worst lies further off by itself: a square passes `x + 2
 /// ln k` about `k` times as seldom as `x`, so that as many true sheets are left alone.
-const OF_READINGS: f64 = 10.0;
+const OF_READINGS: f64 = 13.0;
 
 /// What is added to a limit for a sheet of so many readings.
 fn more_for(readings: usize) -> f64 {
