@@ -16,7 +16,7 @@ use crate::torso::pose::{Ends, Posed, TWO_SIDED_95, given_sd, knows_ground, pose
 use crate::torso::problem::{Problem, Row};
 use crate::torso::refit::Known;
 use crate::torso::scatter::{manner, scatter};
-use crate::torso::solve::{Ending, Solved, solve, solve_again};
+use crate::torso::solve::{Ending, Solved, solve, solve_again, solve_further};
 
 /// A fitted body.
 #[derive(Clone, Debug)]
@@ -100,6 +100,9 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
     } = pose(sheet, ends, 1.0);
     let mut start = earlier.and_then(|k| k.start(&problem));
     let mut solved = solve(&problem, start.as_ref());
+    if let Some(further) = solve_further(&problem, &solved) {
+        (solved, start) = (further, None);
+    }
     let questions = Questions::new(ends);
     let mut soft = None;
     let out_of_order = |solved: &Solved| problem.body(&solved.u).disorder(0.0);
