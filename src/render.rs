@@ -80,6 +80,8 @@ struct Camera {
     right: Vector3,
     up: Vector3,
     eye: Vector3,
+    /// Whether it looks level, so that heights can be read off its picture.
+    level: bool,
 }
 
 /// Each is a true, unmirrored view: right, up and eye are a right-handed triple.
@@ -93,6 +95,7 @@ fn cameras() -> [Camera; 4] {
             right: -Vector3::x(),
             up: Vector3::z(),
             eye: Vector3::y(),
+            level: true,
         },
         Camera {
             name: "three-quarter",
@@ -100,6 +103,7 @@ fn cameras() -> [Camera; 4] {
             right: Vector3::new(-c, s, 0.0),
             up: Vector3::new(-s * st, -c * st, ct),
             eye: Vector3::new(s * ct, c * ct, st),
+            level: false,
         },
         Camera {
             name: "side",
@@ -107,6 +111,7 @@ fn cameras() -> [Camera; 4] {
             right: Vector3::y(),
             up: Vector3::z(),
             eye: Vector3::x(),
+            level: true,
         },
         Camera {
             name: "back",
@@ -114,6 +119,7 @@ fn cameras() -> [Camera; 4] {
             right: Vector3::x(),
             up: Vector3::z(),
             eye: -Vector3::y(),
+            level: true,
         },
     ]
 }
@@ -276,7 +282,7 @@ fn picture(
         width,
         height,
         mm_per_px,
-        upright: camera.name != "three-quarter",
+        upright: camera.level,
         top,
     })
 }

@@ -79,7 +79,7 @@ impl<'a> Source<'a> {
             let at = error.span().unwrap_or(0..0);
             // One slip often breaks the rest of its line: one message a line.
             if lines.insert(source.line_of(at.start) + 1) {
-                source.syntax(error.message(), at);
+                source.syntax(at);
             }
         }
         source.broken = !errors.is_empty();
@@ -88,9 +88,10 @@ impl<'a> Source<'a> {
     }
 
     /// Says in plain words why a line is not TOML.
-    fn syntax(&mut self, said: &str, at: Range<usize>) {
-        let line = self.line_text(self.line_of(at.start)).to_owned();
-        self.refuse(at, syntax::explained(&line, said));
+    fn syntax(&mut self, at: Range<usize>) {
+        let line = self.line_of(at.start);
+        let above = self.text.get(..self.starts[line]).unwrap_or_default();
+        self.refuse(at, syntax::explained(above, self.line_text(line)));
     }
 
     fn line_of(&self, at: usize) -> usize {

@@ -7,7 +7,7 @@
 //! cut in the middle: if you cut to the smaller face you fill the steps, and to the larger you sand
 //! them off.
 //!
-//! # Why does no girth move an outline by more than 3 mm?
+//! # Why does no girth move an outline by more than 4 mm?
 //! The tape round the neck base runs over stairs. To bring it right, layers of 25 to 30 mm had to
 //! be drawn in by 6 to 10 mm, which bent the neck to an hourglass and took the shoulders with it;
 //! and the stairs are feathered with scraps anyhow. The program reports what is left. Layers of up to 10 mm

@@ -61,7 +61,7 @@ pub(crate) enum Command {
     /// the nearest sizes of a system; pad a smaller form out; follow one person over time
     #[command(after_help = COMPARE)]
     Compare(Compare),
-    /// List the size profiles that come along, their sizes and sources; write a size as a sheet
+    /// List the size profiles that come with the program, their sizes and sources; write a size as a sheet
     #[command(after_help = SIZES)]
     Profiles(Profiles),
     /// Start a measurement sheet or a workshop file, or go on with one: asked on the terminal, blank, or a sheet
@@ -104,7 +104,7 @@ const NEW_EXIT: &str = "Exit status: 0 the sheet can be used; 1 it is not finish
 
 #[derive(Debug, Args)]
 pub(crate) struct New {
-    /// The sheet or workshop file to fill in; where the file is there already, `new` goes on with it [default: asked for]
+    /// The sheet or workshop file to fill in; if the file exists, `new` continues it [default: asked for]
     pub(crate) file: Option<PathBuf>,
     /// Write a commented blank sheet to fill in with a text editor, to standard output without FILE
     #[arg(long)]
@@ -194,7 +194,7 @@ pub(crate) struct Build {
     /// [default: `paper.outlines` of the workshop, or 4]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=4))]
     pub(crate) outlines: Option<u8>,
-    /// Draw whole templates, even where half a one on the fold would do
+    /// Draw whole templates, even where a half on the fold is enough
     #[arg(long)]
     pub(crate) whole: bool,
     /// What the check bars of a printed page measured, up the side and along its foot, in mm or as

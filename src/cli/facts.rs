@@ -79,7 +79,10 @@ impl Kind {
                 typed("layfigure new --workshop FILE"),
                 " writes a blank one"
             ],
-            Self::Profile => text![typed("layfigure profiles"), " lists those that come along"],
+            Self::Profile => text![
+                typed("layfigure profiles"),
+                " lists those that come with the program"
+            ],
             Self::Solid => text![
                 typed("layfigure build"),
                 " writes one, ",

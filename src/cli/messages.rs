@@ -44,7 +44,7 @@ pub(crate) fn render(findings: &[Finding], colour: bool) -> String {
         out.push('\n');
     }
     if !findings.is_empty() {
-        out.push_str(&summary(findings));
+        out.push_str(&words::counted(findings));
         out.push('\n');
     }
     out
@@ -123,21 +123,4 @@ fn cut(words: &mut String, letters: usize) {
         *words = words.chars().take(letters.saturating_sub(3)).collect();
         words.push_str("...");
     }
-}
-
-/// "2 refused, 1 warning".
-pub(crate) fn summary(findings: &[Finding]) -> String {
-    let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
-    let mut parts = Vec::new();
-    let refused = count(Severity::Refusal);
-    if refused > 0 {
-        parts.push(format!("{refused} refused"));
-    }
-    for (severity, word) in [(Severity::Warning, "warning"), (Severity::Note, "note")] {
-        let n = count(severity);
-        if n > 0 {
-            parts.push(format!("{n} {word}{}", if n == 1 { "" } else { "s" }));
-        }
-    }
-    parts.join(", ")
 }

@@ -37,9 +37,10 @@ use crate::error::Error;
 use crate::face::{CAP_HEIGHT, Face, printable};
 use crate::geom::Point2;
 use crate::tolerance::SAME_POINT_EPS_MM;
+use crate::units::MM_PER_INCH;
 
 /// Points in a millimetre: 72 to the inch (ISO 32000, default user space).
-const POINTS_PER_MM: f64 = 72.0 / 25.4;
+const POINTS_PER_MM: f64 = 72.0 / MM_PER_INCH;
 
 /// Longest side of a page, points: 200 inches, the implementation limit of ISO 32000-1 annex C
 /// (from memory).

@@ -292,7 +292,7 @@ facts! {
             /// The most.
             most: usize,
         } => text![*choices, " choices are more than the ", *most,
-                   " that are put side by side: name fewer thicknesses or materials"],
+                   " that can be compared at once: name fewer thicknesses or materials"],
              "";
     }
 }

@@ -6,7 +6,7 @@
 //! trim its template, half a minute to one to make a hole, 5 to 10 minutes to saw and wax a dowel, 1 to 3 to stack and
 //! glue a layer; 1 to 4 hours for base and stand, 1 to 3 to pad, 4 to 8 to draft, sew and put on the cover.
 
-use crate::workshop::family::{Laser, Tool};
+use crate::workshop::family::{Laser, Tool, UNKNOWN};
 use crate::workshop::material;
 
 /// Least and most, minutes.
@@ -69,7 +69,7 @@ pub struct Amounts {
     pub stands: usize,
 }
 
-/// What a form of these materials takes, of which the first is most of it.
+/// What a form of these materials takes, all of it cut with the slowest of their tools.
 #[must_use]
 pub fn hours(materials: &[&str], amounts: Amounts) -> Hours {
     let Amounts {
@@ -82,7 +82,10 @@ pub fn hours(materials: &[&str], amounts: Amounts) -> Hours {
         layers,
         stands,
     } = amounts;
-    let tool = material::family(materials.first().copied().unwrap_or_default()).by_hand;
+    let tools = materials.iter().map(|name| material::family(name).by_hand);
+    let tool = tools
+        .min_by(|a, b| a.speed.0.total_cmp(&b.speed.0))
+        .unwrap_or(UNKNOWN.by_hand);
     let may = materials
         .iter()
         .all(|name| material::laser(name) != Laser::Never);

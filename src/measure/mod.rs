@@ -103,6 +103,19 @@ pub enum Figure {
 }
 
 impl Figure {
+    /// Every figure, with the word that a sheet has for it.
+    pub const NAMED: [(&str, Self); 3] = [
+        (Self::Woman.name(), Self::Woman),
+        (Self::Man.name(), Self::Man),
+        (Self::Child.name(), Self::Child),
+    ];
+
+    /// The figure of a sheet's word.
+    pub fn of_name(name: &str) -> Option<Self> {
+        let named = Self::NAMED.into_iter().find(|(word, _)| *word == name);
+        named.map(|(_, figure)| figure)
+    }
+
     /// The word that a sheet has for it.
     #[must_use]
     pub const fn name(self) -> &'static str {
@@ -125,6 +138,22 @@ impl Figure {
 }
 
 impl Measure {
+    /// The girths that give a figure its outline: no form without them.
+    pub const MAIN_GIRTHS: [Self; 3] = [Self::GirthBust, Self::GirthWaist, Self::GirthHip];
+    /// Of these one at least is needed.
+    pub const MAIN_LENGTHS: [Self; 2] = [Self::LengthBackWaist, Self::HeightStature];
+
+    /// What no form can be made without, of what is not there: the main girths, and a back length where there
+    /// is no stature either.
+    pub fn lacking(is_there: impl Fn(Self) -> bool) -> Vec<Self> {
+        let girths = Self::MAIN_GIRTHS.into_iter().filter(|m| !is_there(*m));
+        let mut lacking: Vec<Self> = girths.collect();
+        if !Self::MAIN_LENGTHS.into_iter().any(is_there) {
+            lacking.push(Self::LengthBackWaist);
+        }
+        lacking
+    }
+
     /// How it is called and taken, by whom, and what has been seen on people.
     #[must_use]
     pub const fn info(self) -> &'static Info {

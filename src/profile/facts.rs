@@ -72,7 +72,7 @@ facts! {
             "split the profile in two";
         /// A value past everything.
         BeyondAnyBody { key: String, written: String }
-            => text![text::key(key), " holds ", written, ", which nobody measures"],
+            => text![text::key(key), " holds ", written, ", which cannot be a measurement"],
             "write what was measured, or \"-\" where nothing was";
         /// A value of nothing or less.
         NotAboveZero { key: String }

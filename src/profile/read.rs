@@ -86,30 +86,14 @@ fn profile<'a>(source: &mut Source<'a>, top: &DeTable<'a>) -> Option<Profile> {
         }
     };
     let figure = match top.get("figure") {
-        Some(v) => source.choice(
-            "figure",
-            v,
-            &[
-                ("woman", Figure::Woman),
-                ("man", Figure::Man),
-                ("child", Figure::Child),
-            ],
-        ),
+        Some(v) => source.choice("figure", v, &Figure::NAMED),
         None => {
             missing(source, Lack::Figure);
             None
         }
     };
     let waist = match top.get("waist") {
-        Some(v) => source.choice(
-            "waist",
-            v,
-            &[
-                ("natural", WaistKind::Natural),
-                ("iso", WaistKind::Iso),
-                ("navel", WaistKind::Navel),
-            ],
-        ),
+        Some(v) => source.choice("waist", v, &WaistKind::NAMED),
         None => {
             missing(source, Lack::Waist);
             None

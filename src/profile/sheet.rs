@@ -3,28 +3,16 @@
 use crate::measure::Measure;
 use crate::profile::Size;
 use crate::profile::size::written;
-use crate::sheet::{Figure, WaistKind};
 use crate::units::Unit;
 
 /// Columns of a comment.
 const WIDTH: usize = 96;
 
-/// Without these there is no sheet.
-const NEEDED: [Measure; 3] = [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip];
-
 impl Size {
     /// The measurements without which no form can be made of it, and that it lacks.
     #[must_use]
     pub fn lacks(&self) -> Vec<Measure> {
-        let mut out: Vec<Measure> = NEEDED
-            .into_iter()
-            .filter(|m| self.value(*m).is_none())
-            .collect();
-        let lengths = [Measure::LengthBackWaist, Measure::HeightStature];
-        if lengths.iter().all(|m| self.value(*m).is_none()) {
-            out.push(Measure::LengthBackWaist);
-        }
-        out
+        Measure::lacking(|m| self.value(m).is_some())
     }
 
     /// The size as the text of a sheet in `unit`. Where it lacks what every sheet needs, the line
@@ -51,16 +39,8 @@ impl Size {
             self.system,
             self.name,
             unit.name(),
-            match self.figure {
-                Figure::Woman => "woman",
-                Figure::Man => "man",
-                Figure::Child => "child",
-            },
-            match self.waist {
-                WaistKind::Natural => "natural",
-                WaistKind::Iso => "iso",
-                WaistKind::Navel => "navel",
-            }
+            self.figure.name(),
+            self.waist.name()
         ));
         let lacks = self.lacks();
         let mut table = "";

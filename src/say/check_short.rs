@@ -66,7 +66,7 @@ pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
     let doubtful = given.iter().any(|r| r.verdict == Verdict::Missed);
     if doubtful && !estimated.is_empty() {
         let said = format!(
-            ": {}, which hang on what is missed (`--all` lists them)",
+            ": {}, which depend on the missed readings (`--all` lists them)",
             text::count(estimated.len(), "value")
         );
         out.push_str(&format!("{}{said}\n", bold("estimated")));

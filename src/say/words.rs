@@ -180,7 +180,7 @@ pub fn wedges_counted(form: &Form) -> Option<String> {
     let wedges = form.stack.wedges.len();
     (wedges > 0).then(|| {
         format!(
-            "as built counts the {} as pared straight from the upper edge of the layer beside them to their own outer edge",
+            "as built counts the {} as if pared straight from the upper edge of the layer beside them to their own outer edge",
             text::count(wedges, "wedge")
         )
     })

@@ -1,11 +1,9 @@
-//! What a doubt about readings may hold besides values: why, what may have slipped, what may be meant.
+//! What a doubt about readings may hold besides values: why, which side slipped, what may be meant.
 
 use crate::fact::{AsField, Field};
-use crate::measure::Measure;
-use crate::sheet::shown::{Named, Shown, bare, read_as};
+use crate::sheet::shown::{Named, Shown, bare};
 use crate::text;
 use crate::text::{Text, typed};
-use crate::units::Unit;
 
 /// Why a reading is less than another one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,69 +49,6 @@ impl Since {
 impl AsField for Since {
     fn field(&self) -> Field {
         format!("{self:?}").field()
-    }
-}
-
-/// A slip that would explain a value.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Slip {
-    /// Read in a unit, of which it had so many; what that would be.
-    Unit(f64, Unit, Shown),
-    /// The point slipped.
-    Point(Shown),
-    /// Two digits swapped.
-    Digits(Shown),
-    /// Two digits swapped in one of several readings.
-    DigitsOf(Shown),
-    /// Two readings in each other's place.
-    Fields(Measure, Measure),
-    /// A waist at the navel.
-    Navel,
-}
-
-impl AsField for Slip {
-    fn field(&self) -> Field {
-        let word = |w: &str| Field::Word(w.to_owned());
-        Field::List(match self {
-            Self::Unit(_, unit, is) => vec![word("unit"), unit.field(), is.field()],
-            Self::Point(is) => vec![word("point"), is.field()],
-            Self::Digits(is) => vec![word("digits"), is.field()],
-            Self::DigitsOf(is) => vec![word("digits"), is.measure.field(), is.field()],
-            Self::Fields(a, b) => vec![word("swapped"), a.field(), b.field()],
-            Self::Navel => vec![word("navel")],
-        })
-    }
-}
-
-impl From<Slip> for Text {
-    fn from(slip: Slip) -> Self {
-        match slip {
-            Slip::Unit(count, unit, is) => text![
-                "was it read in ",
-                unit.plural(),
-                "? \"",
-                read_as(count, unit),
-                "\" is ",
-                is
-            ],
-            Slip::Point(is) => text!["has the point slipped? ", is, " would fit"],
-            Slip::Digits(is) => text!["are two digits swapped? ", is, " would fit"],
-            Slip::DigitsOf(is) => {
-                text![
-                    "are two digits swapped? ",
-                    is.measure,
-                    " = ",
-                    is,
-                    " would fit"
-                ]
-            }
-            Slip::Fields(a, b) => text!["are ", a, " and ", b, " swapped?"],
-            Slip::Navel => {
-                "was the waist taken at the navel? say `waist = \"navel\"`; else read both \
-                            again, and leave them if they are right"
-                    .into()
-            }
-        }
     }
 }
 

@@ -3,8 +3,9 @@
 use crate::facts;
 use crate::measure::Measure;
 use crate::sheet::Figure;
-use crate::sheet::doubt_parts::{Front, FrontMeant, How, SideSlip, Since, Slip, line};
+use crate::sheet::doubt_parts::{Front, FrontMeant, How, SideSlip, Since, line};
 use crate::sheet::shown::{Named, Shown, range, written_as};
+use crate::sheet::slip::Slip;
 use crate::text;
 use crate::text::{Part, Text, typed};
 use crate::units;
@@ -70,7 +71,7 @@ facts! {
             *reading,
             " is given within ",
             *within,
-            ", which says next to nothing"
+            ", which is too uncertain to help"
         ], "`within` is how far off the reading may be, 19 times out of 20, in the same unit";
         /// A reading outside what is seen in people.
         Unexpected { reading: Named, low: bool, figure: Figure, usual: [Shown; 2], slip: Option<Slip> }
@@ -108,7 +109,7 @@ facts! {
             ": no body is known to have the two together"
         ], text![
             slip.map_or_else(|| "read both again".into(), Text::from),
-            "; if both are right, say how far off they may be with `within`"
+            "; if both are right, add `within` to say how uncertain they are"
         ];
         /// A proportion that few people have.
         Proportion {
@@ -144,7 +145,14 @@ facts! {
                 " and ",
                 shown(usual[1])
             ]
-        }, slip.map_or_else(|| "read both again; leave them if they are right".into(), Text::from);
+        }, match slip {
+            None => "read both again; leave them if they are right".into(),
+            Some(Slip::Waist(_)) => text![
+                *slip,
+                "; else read both again, and leave them if they are right"
+            ],
+            Some(slip) => Text::from(*slip),
+        };
         /// Two readings in each other's place.
         Swapped { smaller: Named, larger: Named } => text![*smaller, " is not less than ", *larger],
             "are the two swapped?";
@@ -315,9 +323,9 @@ fn seen(usual: [Shown; 2], figure: Figure) -> Text {
 
 const fn seldom(nobody: bool) -> &'static str {
     if nobody {
-        "which nobody has"
+        "which is not possible"
     } else {
-        "which few have"
+        "which is rare"
     }
 }
 

@@ -18,6 +18,7 @@ mod read;
 mod rules;
 mod shape;
 mod shown;
+mod slip;
 mod sums;
 mod value;
 
@@ -28,6 +29,8 @@ pub use entry::template;
 pub(crate) use fullness::led_to;
 pub use read::look;
 pub use read::read;
+pub(crate) use shown::Shown;
+pub(crate) use slip::{Misread, Slip, swapped_digits};
 
 /// The sheet that is built when none is named: a contralto of an invented lakeside opera company.
 /// Not one person's figures: averages of the 1988 US Army survey at one bust and stature.
@@ -60,6 +63,19 @@ pub enum WaistKind {
 }
 
 impl WaistKind {
+    /// Every waist, with the word that a sheet has for it.
+    pub const NAMED: [(&str, Self); 3] = [
+        (Self::Natural.name(), Self::Natural),
+        (Self::Iso.name(), Self::Iso),
+        (Self::Navel.name(), Self::Navel),
+    ];
+
+    /// The waist of a sheet's word.
+    pub fn of_name(name: &str) -> Option<Self> {
+        let named = Self::NAMED.into_iter().find(|(word, _)| *word == name);
+        named.map(|(_, waist)| waist)
+    }
+
     /// The word that a sheet has for it.
     #[must_use]
     pub const fn name(self) -> &'static str {

@@ -5,12 +5,11 @@ use crate::error::{Finding, Place, Severity};
 use crate::measure::{Kind, Measure};
 use crate::sheet::Figure;
 use crate::sheet::check::{Facts, Reading, say};
-use crate::sheet::doubt_parts::Slip;
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::fullness;
 use crate::sheet::rules;
+use crate::sheet::slip::{Misread, Slip, swapped_digits};
 use crate::sheet::sums;
-use crate::units::Unit;
 
 /// How far past everything seen in people a value may lie before it is refused: below the smallest
 /// range times the first, above the largest times the second. Our choice, wide: the largest waist
@@ -72,49 +71,19 @@ fn inside(value: f64, [low, high]: [f64; 2]) -> bool {
     (low..=high).contains(&value)
 }
 
-/// Another unit or another place of the point that would bring a value in.
-#[derive(Clone, Copy, PartialEq)]
-struct Repair {
-    factor: f64,
-    /// The unit it was perhaps typed in; none for a slipped point.
-    unit: Option<Unit>,
-}
-
-fn repairs(unit: Unit) -> Vec<Repair> {
-    let mut all: Vec<Repair> = Unit::ALL
-        .into_iter()
-        .filter(|other| *other != unit)
-        .map(|other| Repair {
-            factor: other.in_mm() / unit.in_mm(),
-            unit: Some(other),
-        })
-        .collect();
-    for factor in [10.0, 0.1] {
-        // A slipped point may be the same as another unit: say it once.
-        if all.iter().all(|r| (r.factor / factor - 1.0).abs() > 0.01) {
-            all.push(Repair { factor, unit: None });
-        }
-    }
-    all
-}
-
-/// The repair that lands nearest the middle of the range.
+/// The misreading that lands nearest the middle of the range.
 fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
     if reading.measure.kind() == Kind::Slope || reading.value <= 0.0 {
         return None;
     }
     let [low, high] = range_of(reading, facts.figure);
     let middle = (low.max(1.0) * high).sqrt();
-    let distance = |r: &Repair| libm::log(reading.value * r.factor / middle).abs();
-    let best = repairs(facts.unit)
+    let distance = |m: &Misread| libm::log(reading.value * m.factor / middle).abs();
+    let best = Misread::all(facts.unit)
         .into_iter()
-        .filter(|r| inside(reading.value * r.factor, [low, high]))
+        .filter(|m| inside(reading.value * m.factor, [low, high]))
         .min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
-    let would_be = facts.shown(reading.measure, reading.value * best.factor);
-    Some(match best.unit {
-        Some(unit) => Slip::Unit(facts.unit.from_mm(reading.value), unit, would_be),
-        None => Slip::Point(would_be),
-    })
+    Some(best.slip(facts.shown(reading.measure, reading.value)))
 }
 
 /// Two digits that may be swapped: the value nearest the middle of the range.
@@ -122,12 +91,11 @@ fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
     let [low, high] = range_of(reading, facts.figure);
     let middle = (low.max(1.0) * high).sqrt();
     let distance = |v: f64| libm::log(v / middle).abs();
-    let value = rules::swapped_digits(facts.unit.from_mm(reading.value))
+    let value = swapped_digits(reading.value, facts.unit)
         .into_iter()
-        .map(|v| facts.unit.to_mm(v))
         .filter(|v| is_length(reading.measure) && inside(*v, [low, high]))
         .min_by(|a, b| distance(*a).total_cmp(&distance(*b)))?;
-    Some(Slip::Digits(facts.shown(reading.measure, value)))
+    Some(Slip::Swapped(facts.shown(reading.measure, value)))
 }
 
 /// Each value against what has been seen, and all of them together.
@@ -135,8 +103,8 @@ pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<F
     let mut found = Vec::new();
     let readings: Vec<Reading<'_>> = facts.given.iter().map(Reading::of).collect();
     let doubt = doubt_the_unit(facts, &readings);
-    if let Some(repair) = doubt
-        && let Some(unit) = repair.unit
+    if let Some(other) = doubt
+        && let Some(unit) = other.unit
     {
         let impossible = readings
             .iter()
@@ -222,7 +190,7 @@ fn is_length(measure: Measure) -> bool {
 }
 
 /// The unit that would bring every value in, where many lie outside.
-fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Repair> {
+fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Misread> {
     // A gap to the wall is small in any unit: it proves nothing.
     let telling: Vec<_> = readings
         .iter()
@@ -236,11 +204,11 @@ fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Repair>
     if outside < DOUBT_THE_UNIT || 2 * outside < telling.len() {
         return None;
     }
-    repairs(facts.unit).into_iter().find(|repair| {
-        repair.unit.is_some()
+    Misread::all(facts.unit).into_iter().find(|other| {
+        other.unit.is_some()
             && telling
                 .iter()
-                .all(|r| inside(r.value * repair.factor, range_of(*r, facts.figure)))
+                .all(|r| inside(r.value * other.factor, range_of(*r, facts.figure)))
     })
 }
 
@@ -320,7 +288,7 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
         if inside(value, range) {
             continue;
         }
-        let main = |m: Measure| rules::MAIN_GIRTHS.contains(&m);
+        let main = |m: Measure| Measure::MAIN_GIRTHS.contains(&m);
         let slip = if main(rule.a) && main(rule.b) {
             if unusual_girths {
                 continue;

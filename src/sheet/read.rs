@@ -212,31 +212,15 @@ impl Head {
             }
         };
         let figure = match top.get("figure") {
-            Some(value) => source.choice(
-                "figure",
-                value,
-                &[
-                    ("woman", Figure::Woman),
-                    ("man", Figure::Man),
-                    ("child", Figure::Child),
-                ],
-            ),
+            Some(value) => source.choice("figure", value, &Figure::NAMED),
             None => {
                 obligatory(source, top, "figure", SheetFact::NoFigure);
                 None
             }
         };
-        let waist = top.get("waist").and_then(|value| {
-            source.choice(
-                "waist",
-                value,
-                &[
-                    ("natural", WaistKind::Natural),
-                    ("iso", WaistKind::Iso),
-                    ("navel", WaistKind::Navel),
-                ],
-            )
-        });
+        let waist = top
+            .get("waist")
+            .and_then(|value| source.choice("waist", value, &WaistKind::NAMED));
         let supported = top
             .get("supported")
             .and_then(|value| source.truth("supported", value));
@@ -299,15 +283,13 @@ fn missing(source: &mut Source<'_>, top: &DeTable<'_>, given: &[Given]) {
         let (table, key) = measure.table_and_key();
         given.iter().any(|g| g.measure == measure) || keys::meant(top, table, key)
     };
-    for measure in [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip] {
-        if !written(measure) {
-            let finding = Finding::of(Severity::Refusal, SheetFact::Missing { measure });
-            source.push(finding.about(measure));
-        }
-    }
-    if !written(Measure::LengthBackWaist) && !written(Measure::HeightStature) {
-        let finding = Finding::of(Severity::Refusal, SheetFact::NoLength);
-        source.push(finding.about(Measure::LengthBackWaist));
+    for measure in Measure::lacking(written) {
+        let fact = if Measure::MAIN_GIRTHS.contains(&measure) {
+            SheetFact::Missing { measure }
+        } else {
+            SheetFact::NoLength
+        };
+        source.push(Finding::of(Severity::Refusal, fact).about(measure));
     }
 }
 

@@ -8,16 +8,12 @@ use std::sync::LazyLock;
 use crate::error::{Finding, Severity};
 use crate::measure::Measure;
 use crate::sheet::check::{Facts, Reading, say};
-use crate::sheet::doubt_parts::{How, Slip};
+use crate::sheet::doubt_parts::How;
 use crate::sheet::doubts::ReadingFact;
+use crate::sheet::slip::{Slip, swapped_digits};
 use crate::sheet::{Abdomen, Figure, WaistKind};
 use crate::survey;
 use crate::survey::{Line, On, Row};
-use crate::units;
-
-/// The girths that give a figure its outline.
-pub(super) const MAIN_GIRTHS: [Measure; 3] =
-    [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip];
 
 /// For which waist a row holds.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -73,7 +69,8 @@ impl Pair {
             .iter()
             .find(|p| (p.a, p.b, p.waist) == (self.a, self.b, Waist::Navel))?;
         let low = navel.of(facts.figure)?[0];
-        (girth && value >= low && value < self.of(facts.figure)?[0]).then_some(Slip::Navel)
+        (girth && value >= low && value < self.of(facts.figure)?[0])
+            .then_some(Slip::Waist(WaistKind::Navel))
     }
 
     const fn of(&self, figure: Figure) -> Option<[f64; 2]> {
@@ -115,7 +112,12 @@ pub(super) fn full_abdomen(facts: &Facts<'_>) -> bool {
 
 /// Whether three main girths go together.
 fn girths_fit(facts: &Facts<'_>, girths: [f64; 3]) -> bool {
-    let value = |m: Measure| MAIN_GIRTHS.iter().position(|g| *g == m).map(|i| girths[i]);
+    let value = |m: Measure| {
+        Measure::MAIN_GIRTHS
+            .iter()
+            .position(|g| *g == m)
+            .map(|i| girths[i])
+    };
     PAIRS.iter().all(|rule| {
         let (Some(a), Some(b)) = (value(rule.a), value(rule.b)) else {
             return true;
@@ -128,7 +130,7 @@ fn girths_fit(facts: &Facts<'_>, girths: [f64; 3]) -> bool {
 /// Looks for one slip that would make the three main girths usual: two fields swapped, two digits
 /// swapped.
 pub(super) fn mend_girths(facts: &Facts<'_>) -> Option<Slip> {
-    let read = MAIN_GIRTHS.map(|m| facts.get(m));
+    let read = Measure::MAIN_GIRTHS.map(|m| facts.get(m));
     let [Some(a), Some(b), Some(c)] = read else {
         return None;
     };
@@ -137,34 +139,22 @@ pub(super) fn mend_girths(facts: &Facts<'_>) -> Option<Slip> {
         let mut tried = girths;
         tried.swap(i, j);
         if girths_fit(facts, tried) {
-            return Some(Slip::Fields(MAIN_GIRTHS[i], MAIN_GIRTHS[j]));
+            return Some(Slip::Exchanged(
+                Measure::MAIN_GIRTHS[i],
+                Measure::MAIN_GIRTHS[j],
+            ));
         }
     }
-    for (i, measure) in MAIN_GIRTHS.into_iter().enumerate() {
-        for value in swapped_digits(facts.unit.from_mm(girths[i])) {
+    for (i, measure) in Measure::MAIN_GIRTHS.into_iter().enumerate() {
+        for value in swapped_digits(girths[i], facts.unit) {
             let mut tried = girths;
-            tried[i] = facts.unit.to_mm(value);
+            tried[i] = value;
             if girths_fit(facts, tried) {
-                return Some(Slip::DigitsOf(facts.shown(measure, tried[i])));
+                return Some(Slip::Swapped(facts.shown(measure, tried[i])));
             }
         }
     }
     None
-}
-
-/// A number with each two neighbouring digits exchanged.
-pub(super) fn swapped_digits(value: f64) -> Vec<f64> {
-    let text = units::fixed(value, 1);
-    let digits: Vec<char> = text.chars().collect();
-    (1..digits.len())
-        .filter(|&i| digits[i - 1].is_ascii_digit() && digits[i].is_ascii_digit())
-        .filter(|&i| digits[i - 1] != digits[i])
-        .filter_map(|i| {
-            let mut tried = digits.clone();
-            tried.swap(i - 1, i);
-            tried.iter().collect::<String>().parse().ok()
-        })
-        .collect()
 }
 
 /// The waist as the 2012 survey took it, at the navel: larger than the natural one by the mean of
@@ -209,7 +199,7 @@ pub(super) fn bust_from_waist_and_hip<'a>(
     let Some(line) = usual(Measure::GirthBust, facts.figure, WaistKind::Navel) else {
         return;
     };
-    let [Some(bust), Some(waist), Some(hip)] = MAIN_GIRTHS.map(get) else {
+    let [Some(bust), Some(waist), Some(hip)] = Measure::MAIN_GIRTHS.map(get) else {
         return;
     };
     if full_abdomen(facts) {

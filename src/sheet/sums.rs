@@ -7,7 +7,7 @@ use crate::sheet::Figure;
 use crate::sheet::check::{Facts, Reading, say};
 use crate::sheet::doubt_parts::{Front, FrontMeant, SideSlip};
 use crate::sheet::doubts::ReadingFact;
-use crate::sheet::rules;
+use crate::sheet::slip::swapped_digits;
 use crate::tolerance::{SIDES_DIFFER_TOLERANCE_MM, SIDES_DIFFER_TOLERANCE_RAD};
 
 use Measure as M;
@@ -183,9 +183,8 @@ fn digits_of_one(
         return None;
     }
     let mended = |value: f64, other: f64| {
-        rules::swapped_digits(facts.unit.from_mm(value))
+        swapped_digits(value, facts.unit)
             .into_iter()
-            .map(|v| facts.unit.to_mm(v))
             .find(|v| (v - other).abs() <= limit)
     };
     match (mended(left, right), mended(right, left)) {

@@ -69,7 +69,7 @@ facts! {
             => written_with(line, *alike),
             text!["type the line again: ", typed(plain.clone())];
         /// A line that is neither a table nor a value; `said` by the reader of TOML.
-        NoLine { said: String } => text!["this line cannot be read: ", said],
+        NoLine => "this line cannot be read",
             "write a table as `[girth]` and a value as `bust = 96.5`, one a line";
         /// Nothing stands behind the sign of equality.
         NoValue { key: String } => text![text::key(key), " has no value"],
@@ -110,8 +110,8 @@ facts! {
             => text!["the quote that opens after ", text::key(key), " is not closed"],
             text!["close it at the end of the words: ", in_quotes(key, words)];
         /// Something stands beside the words; `said` by the reader of TOML.
-        BesideQuotes { key: String, words: String, said: String }
-            => text!["the value of ", text::key(key), " cannot be read: ", said],
+        BesideQuotes { key: String, words: String }
+            => text!["the value of ", text::key(key), " cannot be read"],
             text!["write it as ", in_quotes(key, words), ", and nothing else on the line"];
         /// Quotes within quotes of the same sort.
         QuotesWithin { key: String, words: String }

@@ -5,9 +5,9 @@ use crate::units;
 use crate::units::alike;
 use crate::units::alike::Alike;
 
-/// What is the matter with a `line` of which the reader of TOML `said` something.
-pub(super) fn explained(line: &str, said: &str) -> SourceFact {
-    let code = line.split('#').next().unwrap_or_default();
+/// What is the matter with a `line` that is not TOML below the lines `above`.
+pub(super) fn explained(above: &str, line: &str) -> SourceFact {
+    let code = code_of(line);
     let value = code.split_once('=').map_or("", |(_, value)| value.trim());
     let bare = code.split('=').next().unwrap_or_default().trim();
     let key = units::clip(bare);
@@ -16,14 +16,12 @@ pub(super) fn explained(line: &str, said: &str) -> SourceFact {
             key,
             pointed: units::clip(pointed.trim()),
         }
-    } else if said.contains("duplicate key") {
+    } else if stands_in(above, code) {
         SourceFact::KeyTwice { key }
     } else if let Some(found) = looks_plain(code) {
         found
     } else if !code.contains('=') || code.trim_start().starts_with('[') {
-        SourceFact::NoLine {
-            said: said.to_owned(),
-        }
+        SourceFact::NoLine
     } else if value.is_empty() {
         SourceFact::NoValue { key }
     } else if let Some(odd) = bare
@@ -56,8 +54,28 @@ pub(super) fn explained(line: &str, said: &str) -> SourceFact {
             value: units::clip(value),
         }
     } else {
-        quotes(key, value, said)
+        quotes(key, value)
     }
+}
+
+/// A line without its comment.
+fn code_of(line: &str) -> &str {
+    line.split('#').next().unwrap_or_default()
+}
+
+/// Whether the key of a line stands in its table already, or the head of a table in the lines above.
+fn stands_in(above: &str, code: &str) -> bool {
+    let is_head = |code: &str| code.trim_start().starts_with('[');
+    let mut lines = above.lines().rev().map(code_of);
+    if is_head(code) {
+        return lines.any(|other| other.trim() == code.trim());
+    }
+    let key = |code: &str| code.split_once('=').map(|(key, _)| key.trim().to_owned());
+    key(code).is_some_and(|key_here| {
+        lines
+            .take_while(|other| !is_head(other))
+            .any(|other| key(other).as_ref() == Some(&key_here))
+    })
 }
 
 /// A line that looks right and is not, since signs in it only look like those of a file: which, and the
@@ -102,7 +120,7 @@ fn looks_plain(code: &str) -> Option<SourceFact> {
 }
 
 /// What is the matter with a value that should be words in quotes.
-fn quotes(key: String, value: &str, said: &str) -> SourceFact {
+fn quotes(key: String, value: &str) -> SourceFact {
     let curly = alike::is_bent_quote;
     // The words without any quotes round them.
     let words = value.trim_matches(|c: char| curly(c) || "\"'`".contains(c));
@@ -115,11 +133,7 @@ fn quotes(key: String, value: &str, said: &str) -> SourceFact {
     };
     match value.matches(quote).count() {
         1 => SourceFact::OpenQuote { key, words },
-        2 => SourceFact::BesideQuotes {
-            key,
-            words,
-            said: said.to_owned(),
-        },
+        2 => SourceFact::BesideQuotes { key, words },
         _ => SourceFact::QuotesWithin { key, words },
     }
 }

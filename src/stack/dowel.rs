@@ -142,6 +142,7 @@ pub(crate) fn pole(
         diameter,
         first_layer: 1,
         last_layer: last,
+        earlier: None,
     })
 }
 

@@ -2,6 +2,7 @@
 
 use crate::text::{Part, Reader, Text};
 use crate::tolerance::SAME_DOWEL_TOLERANCE_MM;
+use crate::units::MM_PER_INCH;
 
 /// Diameters that dowels are sold in where they are sold by the millimetre, mm, the thickest first
 /// (common practice, no source).
@@ -12,8 +13,8 @@ const METRIC: [f64; 14] = [
 /// The same where they are sold by the inch: sixty-fourths (common practice, partly from memory).
 const INCH_64THS: [u8; 9] = [64, 48, 40, 32, 24, 20, 16, 12, 8];
 
-/// Millimetres in a sixty-fourth of an inch: an inch is 25.4 mm exactly.
-const MM_PER_64TH: f64 = 25.4 / 64.0;
+/// Millimetres in a sixty-fourth of an inch.
+const MM_PER_64TH: f64 = MM_PER_INCH / 64.0;
 
 /// Diameters that dowels are sold in, mm, the thickest first.
 #[must_use]

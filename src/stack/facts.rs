@@ -124,7 +124,7 @@ facts! {
             /// The most that are made.
             most: usize,
         } => text!["layers of ", Part::Size(*pitch, 3), " would make ", format!("{layers:.0}"),
-                   " of them, and more than ", *most, " are not made; check ", typed("layer.thickness"),
+                   " of them, and the most is ", *most, "; check ", typed("layer.thickness"),
                    ", or glue several sheets together first and enter the thickness of the pack"],
              "";
         /// The same, of several materials.

@@ -185,10 +185,17 @@ fn sections(
                 ),
             };
             let mut card = Writing::new(out.len(), card)?;
-            for (angle, line) in [
-                (FRAC_PI_2, "CENTRE FRONT"),
-                (-FRAC_PI_2, "CENTRE BACK"),
-                (if *side > 0.0 { 0.0 } else { PI }, "SIDE"),
+            // Words beside the middle lines, and above or below the end of the side line.
+            let middle = Vector2::new(side * 14.0, 0.0);
+            let of_side = if half == Some(End::Back) { -6.0 } else { 6.0 };
+            for (angle, line, beside) in [
+                (FRAC_PI_2, "CENTRE FRONT", middle),
+                (-FRAC_PI_2, "CENTRE BACK", middle),
+                (
+                    if *side > 0.0 { 0.0 } else { PI },
+                    "SIDE",
+                    Vector2::new(0.0, of_side),
+                ),
             ] {
                 let e = Vector2::new(libm::cos(angle), libm::sin(angle));
                 let Some(r) = outline.ray(centre, angle) else {
@@ -197,11 +204,6 @@ fn sections(
                 // Its ends lie on the lines; words beside them say on which.
                 let end = centre + e * (r + BAND / 2.0);
                 if card.piece.outline.distance(end) <= LEVEL_ACCURACY_MM {
-                    let beside = match line {
-                        "SIDE" if half == Some(End::Back) => Vector2::new(0.0, -6.0),
-                        "SIDE" => Vector2::new(0.0, 6.0),
-                        _ => Vector2::new(side * 14.0, 0.0),
-                    };
                     card.say(line, 2.5, end + beside);
                 }
             }

@@ -4,9 +4,9 @@ use crate::error::Finding;
 use crate::fact::{AsField, Field};
 use crate::facts;
 use crate::measure::{Kind, Level, Measure, Side};
-use crate::sheet::WaistKind;
+use crate::sheet::Slip;
 use crate::text;
-use crate::text::{Part, Text, listed, mm1, typed};
+use crate::text::{Part, Text, listed, mm1};
 use crate::units::Unit;
 
 facts! {
@@ -201,80 +201,6 @@ impl AsField for Doubted {
     }
 }
 
-/// A slip of the pen that would explain what pulls; lengths in mm are what would be right.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum Slip {
-    /// Inches written as centimetres.
-    Inches(Measure, f64, Unit),
-    /// Centimetres written as inches.
-    Centimetres(Measure, f64, Unit),
-    /// A point at the wrong place.
-    Point(Measure, f64, Unit),
-    /// A wrong digit.
-    Digit(Measure, f64, Unit),
-    /// A reading at a lower waist than the natural one.
-    LowerWaist(Measure),
-    /// Two readings in each other's place.
-    Exchanged(Measure, Measure),
-    /// All of them at another waist.
-    Waist(WaistKind),
-}
-
-impl From<Slip> for Text {
-    fn from(slip: Slip) -> Self {
-        let would_be = |what: &'static str, measure: Measure, mm: f64, unit: Unit| {
-            text![what, "? ", measure, " would be ", Part::Length(mm, unit)]
-        };
-        match slip {
-            Slip::Inches(m, mm, unit) => {
-                would_be("is it inches written as centimetres", m, mm, unit)
-            }
-            Slip::Centimetres(m, mm, unit) => {
-                would_be("is it centimetres written as inches", m, mm, unit)
-            }
-            Slip::Point(m, mm, unit) => would_be("did a decimal point slip", m, mm, unit),
-            Slip::Digit(m, mm, unit) => text![
-                "is a digit of ",
-                m,
-                " wrong? ",
-                Part::Length(mm, unit),
-                " would fit"
-            ],
-            Slip::LowerWaist(m) => text![
-                "was ",
-                m,
-                " taken at a lower waist? take it where an elastic settles"
-            ],
-            Slip::Exchanged(one, other) => text!["are ", one, " and ", other, " swapped?"],
-            Slip::Waist(kind) => text![
-                "was the waist taken ",
-                match kind {
-                    WaistKind::Natural => "where an elastic settles",
-                    WaistKind::Iso => "between the lowest rib and the hip bone",
-                    WaistKind::Navel => "at the navel",
-                },
-                "? say ",
-                typed(format!("waist = \"{}\"", kind.name()))
-            ],
-        }
-    }
-}
-
-impl AsField for Slip {
-    fn field(&self) -> Field {
-        let word = |w: &str| Field::Word(w.to_owned());
-        Field::List(match self {
-            Self::Inches(m, mm, _) => vec![word("inches"), m.field(), mm.field()],
-            Self::Centimetres(m, mm, _) => vec![word("centimetres"), m.field(), mm.field()],
-            Self::Point(m, mm, _) => vec![word("point"), m.field(), mm.field()],
-            Self::Digit(m, mm, _) => vec![word("digit"), m.field(), mm.field()],
-            Self::LowerWaist(m) => vec![word("lower waist"), m.field()],
-            Self::Exchanged(a, b) => vec![word("exchanged"), a.field(), b.field()],
-            Self::Waist(kind) => vec![word("waist"), kind.name().field()],
-        })
-    }
-}
-
 /// What a missed reading pulls against.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Against {
@@ -306,7 +232,7 @@ impl Against {
     /// What a reading pulls against, in one line.
     pub(crate) fn told(&self) -> Text {
         match self {
-            Self::Unasked => "what it pulls against was not asked: mend the others first".into(),
+            Self::Unasked => "correct the other readings first, then check again".into(),
             _ => text!["it pulls against ", self.named()],
         }
     }

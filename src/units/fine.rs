@@ -1,7 +1,7 @@
 //! Sizes at the workbench, in the reader's unit: millimetres, or inches as a rule and a drill
 //! have them; metres or feet, kilograms or pounds.
 
-use crate::units::{MM_PER_INCH, Unit, fixed, fraction, inch_fraction};
+use crate::units::{MM_PER_INCH, Unit, fixed, fraction, inch_fraction, is_whole_inch};
 
 /// Kilograms in a pound: exact by definition (international yard and pound agreement of 1959).
 const KG_PER_POUND: f64 = 0.453_592_37;
@@ -55,21 +55,18 @@ impl Unit {
     #[must_use]
     pub fn bench(self, mm: f64, decimals: usize) -> String {
         let size = format!("{} {}", self.bench_bare(mm, decimals), self.bench_name());
-        if self != Self::In || !size.contains('.') {
+        let inches = mm / MM_PER_INCH;
+        let in_thousandths = inch_fraction(inches).is_none() && inches.abs() < 1.0;
+        if self != Self::In || !in_thousandths {
             return size;
         }
-        let parts = f64::from(PARTS_OF_DRILL);
-        let near = (mm / MM_PER_INCH * parts).round() / parts * MM_PER_INCH;
-        // The width of a cut is not a number of 64ths.
-        if (near - mm).abs() > NEAR * mm.abs() {
+        let parts = (inches * f64::from(PARTS_OF_DRILL)).round();
+        let near = parts / f64::from(PARTS_OF_DRILL);
+        // The width of a cut is not a number of 64ths, and a whole inch or none is no drill.
+        if is_whole_inch(inches) || (near - inches).abs() > NEAR * inches.abs() {
             return size;
         }
-        let near = fraction(near / MM_PER_INCH, PARTS_OF_DRILL);
-        if near.contains('/') {
-            format!("{size} ({near})")
-        } else {
-            size
-        }
+        format!("{size} ({})", fraction(near, PARTS_OF_DRILL))
     }
 
     /// As [`bench`](Self::bench), without the unit.

@@ -283,6 +283,12 @@ pub fn inch_fraction(inches: f64) -> Option<String> {
     (count.is_finite() && (count - count.round()).abs() < ROUNDED).then(|| fraction(inches, FINEST))
 }
 
+/// Whether inches to the nearest 64th are a whole number of them, or none.
+pub(crate) fn is_whole_inch(inches: f64) -> bool {
+    let parts = (inches * 64.0).round();
+    (parts / 64.0).fract().abs() < 0.5 / 64.0
+}
+
 /// Inches to the nearest of this many parts, the fraction in its lowest terms.
 fn fraction(inches: f64, parts: u32) -> String {
     if !inches.is_finite() || inches.abs() >= TOO_LONG {

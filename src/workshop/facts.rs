@@ -393,7 +393,7 @@ facts! {
             /// How many.
             most: usize,
         } => text![key("paper.outlines"), " = ", *most, ": up to so many layers share a template, each line inside the one \
-                   before; lines that cross are no longer drawn"],
+                   before"],
              text!["write 4 for the fewest pages, or 1 for one line on each template"];
         /// Check bars that cannot have measured that.
         NotPrinted {

@@ -1,7 +1,7 @@
 //! Every key of a workshop file, once: what it says, its range, what is taken without it, and the words
 //! of the blank file.
 
-use crate::units::{Unit, inch_fraction, trimmed};
+use crate::units::{Unit, inch_fraction, is_whole_inch, trimmed};
 
 /// A key, and what kind of value it has.
 #[derive(Clone, Copy, Debug)]
@@ -114,8 +114,9 @@ pub(super) fn written(mm: f64, unit: Unit) -> String {
 
 impl Kind for Length {
     fn typed(&self, unit: Unit) -> String {
+        let number = unit.from_mm(self.shown(unit));
         let words = written(self.shown(unit), unit);
-        if words.contains('/') {
+        if unit == Unit::In && !is_whole_inch(number) {
             format!("\"{words}\"")
         } else {
             words

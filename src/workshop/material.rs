@@ -370,8 +370,6 @@ const PLAIN: &[&str] = &[
     "craft",
     "double",
     "e",
-    "face",
-    "faced",
     "flute",
     "flutes",
     "from",

@@ -44,7 +44,7 @@ fn a_slip_is_found_and_its_repair_proposed() {
         (
             Measure::LengthFrontWaist,
             39.1,
-            "a digit of `length.front_waist`",
+            "two digits of `length.front_waist` swapped",
         ),
         (
             Measure::LengthBackWaist,

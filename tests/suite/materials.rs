@@ -12,7 +12,7 @@ use layfigure::workshop::material;
 /// Names as people write them, and what a laser may do. That PVC, vinyl and unknown plastics never go on one, that
 /// polyurethane, polypropylene and ABS are listed beside them, and that foams burn: rules of university workshops
 /// (University of Texas at Austin, Kansas State University, Auburn University; from memory of their pages).
-const NAMES: [(&str, Laser); 47] = [
+const NAMES: [(&str, Laser); 49] = [
     ("PVC board", Laser::Never),
     ("pvc foam board", Laser::Never),
     ("uPVC sheet", Laser::Never),
@@ -54,6 +54,8 @@ const NAMES: [(&str, Laser); 47] = [
     ("chipboard", Laser::Ask),
     ("laminated plywood", Laser::Ask),
     ("painted MDF", Laser::Ask),
+    ("white faced plywood", Laser::Ask),
+    ("faced MDF", Laser::Ask),
     ("card", Laser::Usual),
     ("white card", Laser::Usual),
     ("card board", Laser::Usual),
@@ -87,10 +89,17 @@ fn every_family_keeps_its_warnings() {
     let mut seen = BTreeSet::new();
     for (name, laser) in NAMES {
         let family = material::family(name);
+        let room = room(name);
+        form.workshop = room.clone();
+        let guide = guide::page(&form, &[], &[]);
+        let has = |words: &str| guide.contains(words);
+        assert!(has("Never cut PVC, vinyl or an unknown plastic"), "{name}");
+        let by_laser = has("or by laser") || has("with a laser that cuts");
+        assert_eq!(by_laser, laser != Laser::Never, "{name}");
+        assert_eq!(has("laser usual"), laser == Laser::Usual, "{name}");
         if !seen.insert((family.name, laser as usize)) {
             continue;
         }
-        let room = room(name);
         let choices = plan::choices(&room, &[30.0], &[]).unwrap();
         let made = plan::plan(&checked, &choices, 1, &|| ());
         let json = say::plan::json(&checked, &choices, &made);
@@ -104,13 +113,6 @@ fn every_family_keeps_its_warnings() {
         let says = screen.contains("no laser");
         assert_eq!(says, laser == Laser::Never, "{name}: {screen}");
 
-        form.workshop = room;
-        let guide = guide::page(&form, &[], &[]);
-        let has = |words: &str| guide.contains(words);
-        assert!(has("Never cut PVC, vinyl or an unknown plastic"), "{name}");
-        let by_laser = has("or by laser") || has("with a laser that cuts");
-        assert_eq!(by_laser, laser != Laser::Never, "{name}");
-        assert_eq!(has("laser usual"), laser == Laser::Usual, "{name}");
         assert_eq!(
             has("Hot wire: fumes of polystyrene"),
             family.hot_wire,
@@ -146,4 +148,34 @@ fn the_second_material_of_a_form_counts_too() {
     assert!(guide.contains("PVC and vinyl give chlorine"));
     assert!(guide.contains("Dust of wood"));
     assert!(!guide.contains("or by laser"));
+}
+
+/// Each material of a form gets its own glue, is laid flat as its kind asks, and the slowest tool counts,
+/// whichever is named first: contact cement eats polystyrene.
+#[test]
+fn every_material_of_a_form_gets_its_glue() {
+    let body = sheet::read(include_str!("../../examples/chorister.toml"), "body.toml").unwrap();
+    let guide = |first: &str, second: &str| {
+        let room = format!(
+            "form.scale = 0.5\nform.step = 2\n[[layer]]\nmaterial = \"{first}\"\nthickness = 20\n\
+             [[layer]]\nmaterial = \"{second}\"\nthickness = 5\n"
+        );
+        let room = workshop::read(&room, "room.toml").unwrap();
+        let checked = form::check(body.clone(), &room, None).unwrap();
+        let form = form::build(checked, room, 1).unwrap();
+        assert_eq!(form.stack.materials(), [0, 1]);
+        guide::page(&form, &[], &[])
+    };
+    for (first, second) in [("EVA foam", "XPS foam"), ("XPS foam", "EVA foam")] {
+        let guide = guide(first, second);
+        assert!(guide.contains("for EVA foam: contact cement"), "{first}");
+        assert!(guide.contains("for XPS foam: one that says foam-safe"));
+        assert!(guide.contains("safe for both"));
+    }
+    let guide = guide("card", "plywood");
+    assert!(guide.contains("Keep card dry and flat") && guide.contains("Leave out sheets"));
+    assert!(
+        guide.contains("jigsaw or fretsaw"),
+        "the slower tool of the two"
+    );
 }

@@ -190,7 +190,7 @@ fn too_many_choices_are_refused() {
     let e = plan::choices(&Workshop::default(), &many, &[]).unwrap_err();
     assert_eq!(
         e.to_string(),
-        "201 choices are more than the 200 that are put side by side: name fewer thicknesses or materials"
+        "201 choices are more than the 200 that can be compared at once: name fewer thicknesses or materials"
     );
     assert!(plan::choices(&Workshop::default(), &many[1..], &[]).is_ok());
 }

@@ -320,7 +320,7 @@ impl Interview {
                 Step::Word(w) => {
                     if round != "shape" {
                         title("- what a fitter sees -")?;
-                        tell("Words for what nobody measured; Enter where you are not sure.")?;
+                        tell("Words for what you did not measure; Enter where you are not sure.")?;
                         round = "shape";
                     }
                     self.word(i, w)?

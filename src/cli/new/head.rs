@@ -36,7 +36,7 @@ static QUESTIONS: [Question; 6] = [
         title: "figure",
         prompt: "woman, man or child",
         tell: "Whose figure is it? It decides what to expect of what is not measured.",
-        help: "What nobody measures is estimated from surveys of women, of men or of children: take \
+        help: "What you leave out is estimated from surveys of women, of men or of children: take \
                the one whose build is nearest. The form is made to what is measured in any case.",
         choice: &[("woman", "woman"), ("man", "man"), ("child", "child")],
         enter: Enter::Asks,

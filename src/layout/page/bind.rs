@@ -12,9 +12,11 @@ use crate::geom::Vector2;
 use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::draw_piece;
+use crate::layout::page::fitted::Entries;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::PageFoot;
-use crate::layout::page::frame::Whose;
+use crate::layout::page::frame::PageSet;
+use crate::layout::page::leaf::OnPage;
 use crate::layout::page::leaf::PageLeaf;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::template::laid::Laid;
@@ -34,25 +36,22 @@ pub(super) fn numbered(first: usize, size: usize) -> String {
     }
 }
 
-/// Adds the pages of all leaves of a stack, under the name of the form, `total` of them with those that are
-/// there already.
+/// Adds the pages of all leaves of a set to those that are there already; `names` are what each leaf is called.
 pub(super) fn bind(
     leaves: &[PageLeaf],
-    names: &[String],
+    names: &[Entries],
     listed: &[Listed<'_>],
-    frame: &Frame,
-    roll: bool,
-    (whose, total): (Whose<'_>, usize),
+    set: &PageSet<'_>,
     pages: &mut Vec<Drawing>,
 ) -> Result<(), Error> {
     let mut first = pages.len() + 1;
     let mut begun: Vec<(&PageLeaf, PageFoot<'_>)> = Vec::with_capacity(leaves.len());
     for (leaf, what) in leaves.iter().zip(names) {
         let foot = PageFoot {
-            whose,
+            whose: set.whose,
             what: what.clone(),
             place: String::new(),
-            number: (first, total),
+            number: (first, set.total),
         };
         first += leaf.count();
         begun.push((leaf, foot));
@@ -60,8 +59,8 @@ pub(super) fn bind(
     let drawn: Vec<Vec<Drawing>> = begun
         .into_par_iter()
         .map(|(leaf, mut foot)| match leaf {
-            PageLeaf::Whole(lies) => Ok(vec![whole(lies, listed, frame, roll, &foot)?]),
-            PageLeaf::Over(k, spread) => spread_pages(&listed[*k], spread, frame, &mut foot),
+            PageLeaf::Whole(on_page) => Ok(vec![whole(on_page, listed, set, &foot)?]),
+            PageLeaf::Over(k, spread) => spread_pages(&listed[*k], spread, set.frame, &mut foot),
         })
         .collect::<Result<_, Error>>()?;
     pages.extend(drawn.into_iter().flatten());
@@ -70,33 +69,36 @@ pub(super) fn bind(
 
 /// A page of whole pieces.
 fn whole(
-    lies: &[(usize, f64, f64, f64)],
+    on_page: &[OnPage],
     listed: &[Listed<'_>],
-    frame: &Frame,
-    roll: bool,
+    set: &PageSet<'_>,
     foot: &PageFoot<'_>,
 ) -> Result<Drawing, Error> {
     let mut top = 0.0_f64;
     let mut lowest = f64::INFINITY;
-    for &(k, turn, x, y) in lies {
-        let pose = Pose::new(turn, x, y);
-        for &p in &listed[k].piece.outline.points {
+    for &OnPage { which, seat } in on_page {
+        let pose = Pose::new(seat.turn, seat.shift.x, seat.shift.y);
+        for &p in &listed[which].piece.outline.points {
             let y = pose.apply(p).y;
             top = top.max(y);
             lowest = lowest.min(y);
         }
     }
     // Off a roll a page is as long as it need be.
-    let (frame, sink) = if roll && lowest.is_finite() {
-        (frame.shortened(top - lowest), lowest)
+    let (frame, sink) = if set.roll && lowest.is_finite() {
+        (set.frame.shortened(top - lowest), lowest)
     } else {
-        (*frame, 0.0)
+        (*set.frame, 0.0)
     };
-    let mut groups = Vec::with_capacity(lies.len() + 1);
-    for &(k, turn, x, y) in lies {
-        let pose = Pose::new(turn, x + frame.low.x, y - sink + frame.low.y);
-        let items = piece_items(&listed[k], &Laid::default(), &pose, frame.unit)?;
-        groups.push(piece_group(&listed[k], items, None));
+    let mut groups = Vec::with_capacity(on_page.len() + 1);
+    for &OnPage { which, seat } in on_page {
+        let (x, y) = (
+            seat.shift.x + frame.low.x,
+            seat.shift.y - sink + frame.low.y,
+        );
+        let pose = Pose::new(seat.turn, x, y);
+        let items = piece_items(&listed[which], &Laid::default(), &pose, frame.unit)?;
+        groups.push(piece_group(&listed[which], items, None));
     }
     groups.push(Group {
         id: "page".into(),
@@ -106,7 +108,7 @@ fn whole(
     Ok(Drawing {
         width: frame.width,
         height: frame.height,
-        title: foot.what.clone(),
+        title: foot.what.words(),
         groups,
     })
 }
@@ -184,7 +186,7 @@ fn spread_pages(
         pages.push(Drawing {
             width: frame.width,
             height: frame.height,
-            title: foot.what.clone(),
+            title: foot.what.words(),
             groups,
         });
     }

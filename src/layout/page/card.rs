@@ -6,7 +6,9 @@ use crate::layout::page::advice::About;
 use crate::layout::page::advice::Holds;
 use crate::layout::page::bind::bind;
 use crate::layout::page::bind::numbered;
+use crate::layout::page::fitted::Entries;
 use crate::layout::page::frame::Frame;
+use crate::layout::page::frame::PageSet;
 use crate::layout::page::frame::Whose;
 use crate::layout::page::front_matter::FrontMatter;
 use crate::layout::page::leaf::PageLeaf;
@@ -41,15 +43,15 @@ pub fn cards(
         })
         .collect();
     let leaves = leaves(&listed, &frame, paper)?;
-    let names: Vec<String> = leaves
+    let names: Vec<Entries> = leaves
         .iter()
         .map(|leaf| match leaf {
-            PageLeaf::Whole(lies) => {
-                let mut on: Vec<usize> = lies.iter().map(|l| l.0).collect();
+            PageLeaf::Whole(on_page) => {
+                let mut on: Vec<usize> = on_page.iter().map(|on| on.which).collect();
                 on.sort_unstable();
-                let mut words: Vec<String> = on.iter().map(|k| listed[*k].title.brief()).collect();
-                words.dedup();
-                words.join(", ")
+                let mut names: Vec<Entries> = on.iter().map(|k| listed[*k].title.brief()).collect();
+                names.dedup();
+                Entries::in_a_row(names, ",")
             }
             PageLeaf::Over(k, _) => listed[*k].what(),
         })
@@ -77,21 +79,18 @@ pub fn cards(
         "cards to hold against the person: {total} pages of {}",
         paper.name
     );
-    let mut pages = cover.sheets(
-        (&frame, paper.roll),
-        &subtitle,
-        &numbers,
-        (whose, "how to use the cards, list of pages", total),
-    )?;
-    bind(
-        &leaves,
-        &names,
-        &listed,
-        &frame,
-        paper.roll,
-        (whose, total),
-        &mut pages,
-    )?;
+    let what = Entries::joined(
+        ["how to use the cards", "list of pages"].map(str::to_owned),
+        ",",
+    );
+    let set = PageSet {
+        frame: &frame,
+        roll: paper.roll,
+        whose,
+        total,
+    };
+    let mut pages = cover.sheets(&set, &what, &subtitle, &numbers)?;
+    bind(&leaves, &names, &listed, &set, &mut pages)?;
     Ok(pages)
 }
 

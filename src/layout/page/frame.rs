@@ -10,6 +10,8 @@ use crate::geom::Point2;
 use crate::imprint::PROGRAM;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::facts::LayoutFact;
+use crate::layout::page::fitted::Entries;
+use crate::layout::page::fitted::fitted;
 use crate::units::Unit;
 use crate::workshop::{INCH_BAR, Paper};
 
@@ -57,13 +59,24 @@ pub(super) struct Whose<'a> {
     pub(super) again_from: Option<usize>,
 }
 
+/// What all pages of a file have in common.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct PageSet<'a> {
+    pub(super) frame: &'a Frame,
+    /// Whether they are cut off a roll.
+    pub(super) roll: bool,
+    pub(super) whose: Whose<'a>,
+    /// How many there are.
+    pub(super) total: usize,
+}
+
 /// What the foot of a page says.
 #[derive(Clone, Debug, Default)]
 pub(super) struct PageFoot<'a> {
     /// Whose page it is.
     pub(super) whose: Whose<'a>,
     /// What is on the page.
-    pub(super) what: String,
+    pub(super) what: Entries,
     /// Row and column, when a piece lies over several pages.
     pub(super) place: String,
     /// This page, counted from 1, and how many there are.
@@ -150,22 +163,25 @@ impl Frame {
         let number = format!("page {} of {}", foot.number.0, foot.number.1);
         let beside = face::text_width(&format!(", {number}"), SMALLEST_LETTER)?;
         let (name, _) = fitted(foot.whose.name, SMALLEST_LETTER, to - x - beside)?;
-        let mut lines = vec![if name.is_empty() {
+        let head = if name.is_empty() {
             number
         } else {
             format!("{name}, {number}")
-        }];
+        };
+        let size = SMALLEST_LETTER + 0.3;
+        let mut lines = vec![fitted(&head, size, to - x)?];
         // A long list takes the line of the place, where there is none.
-        let what = wrapped(&foot.what, SMALLEST_LETTER, to - x)?;
+        let what = foot.what.lines(SMALLEST_LETTER, to - x)?;
         if let ([first, rest @ ..], true) =
             (what.as_slice(), foot.place.is_empty() && what.len() > 1)
         {
-            lines.extend([first.clone(), rest.join(" ")]);
+            lines.push(fitted(&first.line(), size, to - x)?);
+            lines.push(Entries::of_lines(rest).fitted(size, to - x)?);
         } else {
-            lines.extend([foot.what.clone(), foot.place.clone()]);
+            lines.push(foot.what.fitted(size, to - x)?);
+            lines.push(fitted(&foot.place, size, to - x)?);
         }
-        for (k, line) in lines.iter().enumerate() {
-            let (words, size) = fitted(line, SMALLEST_LETTER + 0.3, to - x)?;
+        for (k, (words, size)) in lines.into_iter().enumerate() {
             items.push(Item::words(
                 Point2::new(x, top - k as f64 * LINE * 0.9),
                 size,
@@ -290,21 +306,6 @@ impl Frame {
     }
 }
 
-/// Words broken into lines no wider than `width` (a single longer word stands alone).
-pub(super) fn wrapped(words: &str, size: f64, width: f64) -> Result<Vec<String>, Error> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in words.split_whitespace() {
-        match lines.last_mut() {
-            Some(line) if face::text_width(&format!("{line} {word}"), size)? <= width => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(word.to_owned()),
-        }
-    }
-    Ok(lines)
-}
-
 /// Words running up the page.
 fn upright(at: Point2, size: f64, words: String) -> Item {
     Item::Text {
@@ -316,64 +317,10 @@ fn upright(at: Point2, size: f64, words: String) -> Item {
     }
 }
 
-/// Words and letter height that fit a width: smaller letters first, down to the smallest readable,
-/// then a shorter text that ends in dots, of a list with whole entries.
-pub(super) fn fitted(words: &str, size: f64, width: f64) -> Result<(String, f64), Error> {
-    let natural = face::text_width(words, size)?;
-    if natural <= width {
-        return Ok((words.to_owned(), size));
-    }
-    // A hair less than just fits, which the last digits might deny.
-    let smaller = (size * width / natural * 0.999).max(SMALLEST_LETTER.min(size));
-    let mut kept: Vec<char> = words.chars().collect();
-    if face::text_width(words, smaller)? <= width {
-        return Ok((words.to_owned(), smaller));
-    }
-    let mut entries = words;
-    while let Some(end) = entries.rfind([',', ';']) {
-        entries = &entries[..end];
-        let shorter = format!("{entries}, ...");
-        if face::text_width(&shorter, smaller)? <= width {
-            return Ok((shorter, smaller));
-        }
-    }
-    while kept.pop().is_some() {
-        let shorter: String = kept.iter().collect::<String>().trim_end().to_owned() + "...";
-        if face::text_width(&shorter, smaller)? <= width {
-            return Ok((shorter, smaller));
-        }
-    }
-    Ok((String::new(), smaller))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::geom::Outline;
-
-    #[test]
-    fn long_words_are_shrunk_then_cut() {
-        let (same, size) = fitted("waist", 3.0, 100.0).unwrap();
-        assert_eq!(
-            (same.as_str(), size.to_bits()),
-            ("waist", 3.0_f64.to_bits())
-        );
-        let width = face::text_width("waist", 3.0).unwrap();
-        let (same, size) = fitted("waist", 3.0, width * 0.9).unwrap();
-        assert_eq!(same, "waist");
-        assert!((SMALLEST_LETTER..3.0).contains(&size));
-        // No number of a list is cut in half.
-        let list = "layers 101, 102, 103, 104, 105, 106";
-        for width in 30..50 {
-            let (cut, _) = fitted(list, SMALLEST_LETTER, f64::from(width)).unwrap();
-            let kept = cut.strip_suffix(", ...").unwrap_or(&cut);
-            assert!(list.starts_with(kept) && kept.ends_with(|c: char| c.is_ascii_digit()));
-            assert_eq!(kept.rsplit(' ').next().unwrap().len(), 3, "{cut}");
-        }
-        let (cut, size) = fitted(&"waist ".repeat(40), 3.0, 50.0).unwrap();
-        assert!(cut.ends_with("..."));
-        assert!(face::text_width(&cut, size).unwrap() <= 50.0);
-    }
 
     /// The box of words, which stand level or upright.
     fn box_of(item: &Item) -> Option<(Point2, Point2, &str)> {
@@ -425,7 +372,7 @@ mod tests {
                         body: "68ea83",
                         again_from: Some(12),
                     },
-                    what: "layer 12 of 120 (waist)".into(),
+                    what: Entries::one("layer 12 of 120 (waist)"),
                     place: "row 1 of 2, column 2 of 2".into(),
                     number: (12, 120),
                 };

@@ -10,12 +10,13 @@ use crate::face;
 use crate::geom::Point2;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::advice::About;
+use crate::layout::page::fitted::Entries;
+use crate::layout::page::fitted::fitted;
+use crate::layout::page::fitted::wrapped;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::LINE;
 use crate::layout::page::frame::PageFoot;
-use crate::layout::page::frame::Whose;
-use crate::layout::page::frame::fitted;
-use crate::layout::page::frame::wrapped;
+use crate::layout::page::frame::PageSet;
 use crate::layout::page::trimming::PICTURE;
 use crate::layout::page::trimming::trimming;
 
@@ -39,13 +40,15 @@ struct ListLine {
 }
 
 /// The lines of the list for entries of these `names`: one each, or as many as a long name takes.
-fn lines(names: &[String], width: f64) -> Result<Vec<ListLine>, Error> {
+fn lines(names: &[Entries], width: f64) -> Result<Vec<ListLine>, Error> {
     let mut all = Vec::with_capacity(names.len());
     for (entry, name) in names.iter().enumerate() {
-        let parts = if face::text_width(name, SMALLEST_LETTER)? <= width {
-            vec![name.clone()]
+        let words = name.words();
+        let parts = if face::text_width(&words, SMALLEST_LETTER)? <= width {
+            vec![words]
         } else {
-            wrapped(name, LETTER, width - SET_IN)?
+            let lines = name.lines(LETTER, width - SET_IN)?;
+            lines.iter().map(Entries::line).collect()
         };
         all.extend(parts.into_iter().enumerate().map(|(k, words)| ListLine {
             words,
@@ -69,7 +72,7 @@ impl FrontMatter {
     pub(super) fn new(
         frame: &Frame,
         title: &str,
-        names: &[String],
+        names: &[Entries],
         about: About,
     ) -> Result<Self, Error> {
         let (width, height) = frame.window();
@@ -150,37 +153,37 @@ impl FrontMatter {
         top + deep as f64 * LINE
     }
 
-    /// The first pages with their frames, of `total` pages under the name of the form; `numbers` are the pages
-    /// of each entry.
+    /// The first pages of a set with their frames; `what` stands at their foot, `numbers` are the pages of each
+    /// entry.
     pub(super) fn sheets(
         &self,
-        (frame, roll): (&Frame, bool),
+        set: &PageSet<'_>,
+        what: &Entries,
         subtitle: &str,
         numbers: &[String],
-        (whose, what, total): (Whose<'_>, &str, usize),
     ) -> Result<Vec<Drawing>, Error> {
         let mut pages = Vec::with_capacity(self.count());
         for k in 0..self.count() {
-            let mut items = self.items(frame, subtitle, numbers, k)?;
+            let mut items = self.items(set.frame, subtitle, numbers, k)?;
             // Off a roll a page is as long as it need be.
-            let frame = if roll {
-                let shortened = frame.shortened(self.height(k));
-                let sink = frame.high.y - shortened.high.y;
+            let frame = if set.roll {
+                let shortened = set.frame.shortened(self.height(k));
+                let sink = set.frame.high.y - shortened.high.y;
                 items.iter_mut().for_each(|item| item.lower(sink));
                 shortened
             } else {
-                *frame
+                *set.frame
             };
             items.extend(frame.furniture(&PageFoot {
-                whose,
-                what: what.to_owned(),
+                whose: set.whose,
+                what: what.clone(),
                 place: String::new(),
-                number: (k + 1, total),
+                number: (k + 1, set.total),
             })?);
             pages.push(Drawing {
                 width: frame.width,
                 height: frame.height,
-                title: what.to_owned(),
+                title: what.words(),
                 groups: vec![Group {
                     id: "cover".into(),
                     items,

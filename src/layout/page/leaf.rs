@@ -5,12 +5,14 @@ use rayon::prelude::*;
 use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
+use crate::geom::Vector2;
 use crate::layout::Board;
 use crate::layout::Pose;
 use crate::layout::bounds;
 use crate::layout::draw_piece;
 use crate::layout::facts::LayoutFact;
 use crate::layout::nest;
+use crate::layout::page::fitted::Entries;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::page_titles::runs;
@@ -28,10 +30,28 @@ const TRIES: usize = 200;
 
 /// What one page, or one run of pages, holds.
 pub(super) enum PageLeaf {
-    /// Whole pieces, each with its turn and the shift from the corner of the window.
-    Whole(Vec<(usize, f64, f64, f64)>),
+    /// Whole pieces.
+    Whole(Vec<OnPage>),
     /// One piece over several pages.
     Over(usize, PageSpread),
+}
+
+/// A whole piece on a page.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct OnPage {
+    /// Which of the list it is.
+    pub(super) which: usize,
+    /// How it lies.
+    pub(super) seat: Seat,
+}
+
+/// How a piece lies in the window of a page.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Seat {
+    /// Its turn, degrees counter-clockwise.
+    pub(super) turn: f64,
+    /// Its shift, after the turn, from the lower left corner of the window, mm.
+    pub(super) shift: Vector2,
 }
 
 impl PageLeaf {
@@ -44,43 +64,57 @@ impl PageLeaf {
     }
 }
 
-/// What a leaf is called, on its page and in the list: layers of one template outermost first, templates apart by
-/// semicolons.
-pub(super) fn called(leaf: &PageLeaf, all: &[Listed<'_>]) -> (String, String) {
-    let lies = match leaf {
-        PageLeaf::Over(k, _) => return (all[*k].what(), all[*k].title.brief()),
-        PageLeaf::Whole(lies) => lies,
+/// What a leaf is called: layers of one template outermost first, templates apart by semicolons.
+pub(super) struct Called {
+    /// At the foot of its page.
+    pub(super) on_page: Entries,
+    /// In the list of pages.
+    pub(super) in_list: Entries,
+}
+
+/// What a leaf is called.
+pub(super) fn called(leaf: &PageLeaf, all: &[Listed<'_>]) -> Called {
+    let one = |listed: &Listed<'_>| Called {
+        on_page: listed.what(),
+        in_list: listed.title.brief(),
     };
-    let mut indices: Vec<usize> = lies.iter().map(|l| l.0).collect();
+    let on_page = match leaf {
+        PageLeaf::Over(k, _) => return one(&all[*k]),
+        PageLeaf::Whole(on_page) => on_page,
+    };
+    let mut indices: Vec<usize> = on_page.iter().map(|on| on.which).collect();
     indices.sort_unstable();
     let on: Vec<&Listed<'_>> = indices.iter().map(|&k| &all[k]).collect();
-    if let [one] = on.as_slice() {
-        return (one.what(), one.title.brief());
+    if let [alone] = on.as_slice() {
+        return one(alone);
     }
-    (several(&on, true), several(&on, false))
+    Called {
+        on_page: several(&on, true),
+        in_list: several(&on, false),
+    }
 }
 
 /// What several pieces and templates are called together, at the foot of their page (`shortly`) or in the list.
-fn several(on: &[&Listed<'_>], shortly: bool) -> String {
-    // Layers that have nothing but their number are put together, the others stand by themselves.
-    let (mut numbers, mut others): (Vec<usize>, Vec<String>) = (Vec::new(), Vec::new());
+fn several(on: &[&Listed<'_>], shortly: bool) -> Entries {
+    // Layers that have nothing but their number are put together, the others stand by themselves; what is no
+    // layer comes last.
+    let (mut numbers, mut layers, mut others) = (Vec::new(), Vec::new(), Vec::new());
     for one in on {
+        let words = || {
+            if shortly {
+                one.title.beside_others_shortly()
+            } else {
+                one.title.beside_others()
+            }
+        };
         match one.title.bare() {
             Some(layer) if shortly || !one.title.has_levels() => numbers.push(layer),
-            _ if shortly => others.push(one.title.beside_others_shortly()),
-            _ => others.push(one.title.beside_others()),
+            _ if one.title.is_of_layers() => layers.push(words()),
+            _ => others.push(words()),
         }
     }
-    let layers = on.iter().any(|l| l.title.is_of_layers());
-    let mut names = Vec::new();
-    if !numbers.is_empty() {
-        names.push(runs(numbers));
-    }
-    // What is no layer comes last.
-    others.sort_by_key(|name| !name.starts_with(|c: char| c.is_ascii_digit() || c == 'L'));
-    names.extend(others);
-    let first = if layers { "layers " } else { "" };
-    format!("{first}{}", names.join("; "))
+    let of_layers = Entries::in_a_row([runs(numbers)].into_iter().chain(layers), ";");
+    Entries::in_a_row([of_layers.after("layers ")].into_iter().chain(others), ";")
 }
 
 /// Spreads the templates over pages. Those that fit a page are laid on the fewest, together; pages
@@ -96,15 +130,15 @@ pub(super) fn leaves(
         .into_par_iter()
         .map(|k| {
             let piece = &listed[k].piece;
-            if let Some((turn, x, y)) = askew(&piece.outline, frame) {
-                return Ok((k, PageLeaf::Whole(vec![(k, turn, x, y)])));
+            if let Some(seat) = askew(&piece.outline, frame) {
+                return Ok((k, PageLeaf::Whole(vec![OnPage { which: k, seat }])));
             }
             // Words of templates come later, where no join is.
             let words = draw_piece::word_boxes(piece)?;
             let spread = PageSpread::new(piece, &words, frame, paper.overlap);
             if spread.cuts_a_hole(piece) {
                 return Err(Error::layout(LayoutFact::JoinThroughHole {
-                    what: listed[k].what().to_string(),
+                    what: listed[k].what().words(),
                     paper: paper.name.clone(),
                 }));
             }
@@ -118,15 +152,15 @@ pub(super) fn leaves(
         };
         let pieces: Vec<&Piece> = small.iter().map(|&k| listed[k].piece.as_ref()).collect();
         for board in nest::nest(&pieces, &[stock], TRIES)? {
-            let lies = lies(&board, &pieces, |k| small[k]);
-            let first = lies.iter().map(|l| l.0).min().unwrap_or_default();
+            let mut on_page = on_page(&board, &pieces, |k| small[k]);
+            let first = on_page.iter().map(|on| on.which).min().unwrap_or_default();
             // One alone stands in the middle.
-            let lies = match lies.as_slice() {
-                [(k, turn, ..)] if !paper.roll => lie(&listed[*k].piece.outline, *turn, frame)
-                    .map_or(lies.clone(), |(t, x, y)| vec![(*k, t, x, y)]),
-                _ => lies,
-            };
-            leaves.push((first, PageLeaf::Whole(lies)));
+            if let ([alone], false) = (on_page.as_mut_slice(), paper.roll)
+                && let Some(seat) = seat(&listed[alone.which].piece.outline, alone.seat.turn, frame)
+            {
+                alone.seat = seat;
+            }
+            leaves.push((first, PageLeaf::Whole(on_page)));
         }
     }
     leaves.sort_by_key(|(first, _)| *first);
@@ -136,7 +170,7 @@ pub(super) fn leaves(
 /// What an outline costs, in thousandths of a page: of one that shares its page with others the share of the
 /// window that its box takes.
 pub(super) fn cost(outline: &Outline, frame: &Frame, overlap: f64) -> usize {
-    let fits = |turn: f64| lie(outline, turn, frame).is_some();
+    let fits = |turn: f64| seat(outline, turn, frame).is_some();
     if let Some((low, high)) = outline.bounds().filter(|_| fits(0.0) || fits(90.0)) {
         let (w, h) = frame.window();
         let share = (high.x - low.x + APART) * (high.y - low.y + APART) / (w * h);
@@ -152,25 +186,28 @@ pub(super) fn cost(outline: &Outline, frame: &Frame, overlap: f64) -> usize {
 fn quarter(piece: &Piece, frame: &Frame) -> bool {
     [0.0, 90.0]
         .iter()
-        .any(|&t| lie(&piece.outline, t, frame).is_some())
+        .any(|&t| seat(&piece.outline, t, frame).is_some())
 }
 
-/// Turn and shift that put a piece in the middle of the window; nothing when it does not fit.
-fn lie(outline: &Outline, turn: f64, frame: &Frame) -> Option<(f64, f64, f64)> {
+/// How a piece turned by so many degrees lies in the middle of the window; nothing when it does not fit.
+fn seat(outline: &Outline, turn: f64, frame: &Frame) -> Option<Seat> {
     let pose = Pose::new(turn, 0.0, 0.0);
     let points: Vec<Point2> = outline.points.iter().map(|&p| pose.apply(p)).collect();
     let (low, high) = bounds(&points)?;
     let (w, h) = frame.window();
     let (dx, dy) = (w - (high.x - low.x), h - (high.y - low.y));
-    (dx >= 0.0 && dy >= 0.0).then_some((turn, dx / 2.0 - low.x, dy / 2.0 - low.y))
+    (dx >= 0.0 && dy >= 0.0).then_some(Seat {
+        turn,
+        shift: Vector2::new(dx / 2.0 - low.x, dy / 2.0 - low.y),
+    })
 }
 
 /// The first turn, in steps, at which a piece fits one page.
-fn askew(outline: &Outline, frame: &Frame) -> Option<(f64, f64, f64)> {
+fn askew(outline: &Outline, frame: &Frame) -> Option<Seat> {
     (0..180)
         .map(|k| f64::from(k) * tile::TURN_STEP)
         .take_while(|&t| t < 180.0)
-        .find_map(|t| lie(outline, t, frame))
+        .find_map(|t| seat(outline, t, frame))
 }
 
 /// The window of a page as a piece of stock.
@@ -193,17 +230,18 @@ fn page_stock(frame: &Frame) -> Stock {
 }
 
 /// How pieces lie on a page, each under the number that `number` gives it.
-fn lies(
-    board: &Board,
-    pieces: &[&Piece],
-    number: impl Fn(usize) -> usize,
-) -> Vec<(usize, f64, f64, f64)> {
-    board
-        .placed
-        .iter()
+fn on_page(board: &Board, pieces: &[&Piece], number: impl Fn(usize) -> usize) -> Vec<OnPage> {
+    let placed = board.placed.iter();
+    placed
         .filter_map(|p| {
             let k = pieces.iter().position(|q| q.id == p.piece)?;
-            Some((number(k), p.turn_deg, p.x, p.y))
+            Some(OnPage {
+                which: number(k),
+                seat: Seat {
+                    turn: p.turn_deg,
+                    shift: Vector2::new(p.x, p.y),
+                },
+            })
         })
         .collect()
 }

@@ -1,6 +1,7 @@
 //! What is drawn on the pages: the pieces from the base board up, each with what it is called.
 
 use crate::error::Error;
+use crate::layout::page::fitted::Entries;
 use crate::layout::page::page_titles::Title;
 use crate::layout::page::plate::Plate;
 use crate::layout::page::plate::plate;
@@ -34,17 +35,10 @@ impl Listed<'_> {
     }
 
     /// What stands on its page: `layer 12 of 120 (waist)`, `layers 9, 3 (half)`.
-    pub(super) fn what(&self) -> String {
-        let whole = match &self.title {
-            Title::Layer(layer, count, which, levels) => {
-                format!("layer {layer} of {count}{which}{levels}")
-            }
-            Title::Other { what, .. } => what.clone(),
-            title @ Title::Layers(_) => title.brief(),
-        };
+    pub(super) fn what(&self) -> Entries {
         match &self.drawn {
-            Some(template) if template.is_half() => format!("{whole} (half)"),
-            _ => whole,
+            Some(template) if template.is_half() => self.title.what().before(" (half)"),
+            _ => self.title.what(),
         }
     }
 }
@@ -52,7 +46,7 @@ impl Listed<'_> {
 /// What the line of a piece is called on a template.
 pub(super) fn number(listed: &Listed<'_>, stack: &Stack) -> String {
     let Some(layer) = listed.layer() else {
-        return listed.title.brief();
+        return listed.title.brief().words();
     };
     let several = stack
         .layers
@@ -86,24 +80,15 @@ pub(super) fn listed<'a>(stack: &'a Stack, workshop: &Workshop) -> Result<Vec<Li
     let count = stack.layers.len();
     for layer in stack.layers_to_cut() {
         for (k, piece) in layer.pieces.iter().enumerate() {
-            let which = if layer.pieces.len() > 1 {
-                format!(" piece {}", k + 1)
-            } else {
-                String::new()
-            };
-            let levels: Vec<&str> = layer
-                .levels
-                .iter()
-                .map(|l| l.called(stack.figure))
-                .collect();
-            let levels = if levels.is_empty() {
-                String::new()
-            } else {
-                format!(" ({})", levels.join(", "))
-            };
+            let levels = layer.levels.iter();
             listed.push(Listed {
                 piece: std::borrow::Cow::Borrowed(piece),
-                title: Title::Layer(layer.index, count, which, levels.clone()),
+                title: Title::Layer {
+                    layer: layer.index,
+                    count,
+                    piece: (layer.pieces.len() > 1).then_some(k + 1),
+                    levels: levels.map(|l| l.called(stack.figure)).collect(),
+                },
                 drawn: None,
             });
         }

@@ -9,6 +9,7 @@
 mod advice;
 mod bind;
 mod card;
+mod fitted;
 mod frame;
 mod front_matter;
 mod leaf;
@@ -25,7 +26,9 @@ use crate::drawing::Drawing;
 use crate::error::Error;
 use crate::layout::page::bind::bind;
 use crate::layout::page::bind::numbered;
+use crate::layout::page::fitted::Entries;
 use crate::layout::page::frame::Frame;
+use crate::layout::page::frame::PageSet;
 use crate::layout::page::frame::Whose;
 use crate::layout::page::front_matter::FrontMatter;
 use crate::layout::page::leaf::PageLeaf;
@@ -77,8 +80,10 @@ fn drawn(
     let frame = Frame::new(paper)?;
     let listed = shared::templates(all, stack, paper, &frame);
     let leaves = leaves(&listed, &frame, paper)?;
-    let (names, brief): (Vec<String>, Vec<String>) =
-        leaves.iter().map(|leaf| called(leaf, &listed)).unzip();
+    let called = leaves.iter().map(|leaf| called(leaf, &listed));
+    let (names, brief): (Vec<Entries>, Vec<Entries>) = called
+        .map(|called| (called.on_page, called.in_list))
+        .unzip();
     let cover = FrontMatter::new(&frame, name, &brief, about(paper, &listed))?;
     let front = cover.count();
     let sizes: Vec<usize> = leaves.iter().map(PageLeaf::count).collect();
@@ -95,20 +100,14 @@ fn drawn(
         again_from: (stack.first_to_cut > 1).then_some(stack.first_to_cut),
     };
     let subtitle = format!("true-size templates: {total} pages of {}", paper.name);
-    let mut pages = cover.sheets(
-        (&frame, paper.roll),
-        &subtitle,
-        &numbers,
-        (whose, "how to print, list of pages", total),
-    )?;
-    bind(
-        &leaves,
-        &names,
-        &listed,
-        &frame,
-        paper.roll,
-        (whose, total),
-        &mut pages,
-    )?;
+    let what = Entries::joined(["how to print", "list of pages"].map(str::to_owned), ",");
+    let set = PageSet {
+        frame: &frame,
+        roll: paper.roll,
+        whose,
+        total,
+    };
+    let mut pages = cover.sheets(&set, &what, &subtitle, &numbers)?;
+    bind(&leaves, &names, &listed, &set, &mut pages)?;
     Ok(pages)
 }

@@ -5,6 +5,7 @@ use rayon::prelude::*;
 use crate::error::Error;
 use crate::layout::page::advice::About;
 use crate::layout::page::advice::Holds;
+use crate::layout::page::fitted::Entries;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::front_matter::FrontMatter;
 use crate::layout::page::leaf::PageLeaf;
@@ -52,7 +53,10 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
         };
         let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame);
         let leaves = leaves(&listed, &frame, &paper)?;
-        let brief: Vec<String> = leaves.iter().map(|leaf| called(leaf, &listed).1).collect();
+        let brief: Vec<Entries> = leaves
+            .iter()
+            .map(|leaf| called(leaf, &listed).in_list)
+            .collect();
         let front = FrontMatter::new(&frame, "", &brief, about(&paper, &listed))?.count();
         let sizes: usize = leaves.iter().map(PageLeaf::count).sum();
         Ok(Count {

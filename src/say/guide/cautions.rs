@@ -4,12 +4,12 @@ use maud::{Markup, html};
 
 use crate::form::Form;
 use crate::measure::MEASURING_A_CHILD;
+use crate::say::guide::kinds::kinds;
 use crate::say::html;
 use crate::sheet::Figure;
 use crate::text;
 use crate::text::{Part, Reader, Text};
 use crate::workshop::family::{Family, Laser, NEVER_ON_A_LASER};
-use crate::workshop::material;
 
 /// Whoever holds a knife, at the proof as at the layers.
 const KNIFE: &str = "Knife: a sharp blade, a cutting mat, the free hand behind the blade, several light passes; retract \
@@ -37,19 +37,6 @@ fn note(sentences: impl IntoIterator<Item = Text>) -> Markup {
             @for one in sentences { p { (html::set(&one, Reader::default())) } }
         }
     }
-}
-
-/// The kinds of material that layers are cut from, with what a laser may do, each once.
-fn kinds(form: &Form) -> Vec<(Family, Laser)> {
-    let mut kinds: Vec<(Family, Laser)> = Vec::new();
-    for i in form.stack.materials() {
-        let name = &form.workshop.material(i).material;
-        let kind = (material::family(name), material::laser(name));
-        if !kinds.contains(&kind) {
-            kinds.push(kind);
-        }
-    }
-    kinds
 }
 
 /// What to mind about a laser.
@@ -93,14 +80,14 @@ pub(super) fn at_the_cut(form: &Form) -> Markup {
     let mut all: Vec<Text> = vec![if proved { KNIFE_AGAIN } else { KNIFE }.into()];
     all.push(HOLES.into());
     let kinds = kinds(form);
-    for (family, laser) in &kinds {
-        let line = of_laser(family, *laser);
+    for kind in &kinds {
+        let line = of_laser(&kind.family, kind.laser);
         if !all.contains(&line) {
             all.push(line);
         }
     }
-    for (family, _) in &kinds {
-        for line in family.cautions.iter().copied().map(Text::from) {
+    for kind in &kinds {
+        for line in kind.family.cautions.iter().copied().map(Text::from) {
             if !all.contains(&line) {
                 all.push(line);
             }

@@ -41,7 +41,7 @@ pub(super) fn to_buy(form: &Form) -> Markup {
             @if i > 0 { ", or " }
             @match length {
                 Some(length) => { (unit.off_the_bolt(*length)) " of a cloth " (width(unit, *wide)) " wide" }
-                None => { "none " (width(unit, *wide)) " wide, which the front does not go on" }
+                None => { "none " (width(unit, *wide)) " wide, too narrow for the front" }
             }
         }
         "; a drawstring, and strong thread or a zip for the back"
@@ -89,8 +89,8 @@ pub(super) fn cover(form: &Form) -> Markup {
             }
             @if let Some(dart) = c.waist_dart() {
                 "Below the bust take " strong { (unit.show(dart)) }
-                " a side in a dart, widest at the waist, from below the bust point to the abdomen, with the side seam so much \
-                 further out. "
+                " a side in a dart, widest at the waist, from below the bust point to the abdomen, and move the side seam out by as \
+                 much. "
             }
             "Allow " (unit.show(SEAM)) " at every seam, " (unit.show(SEAM_BACK)) " at the centre back, " (unit.show(TURN_UNDER))
             " below the lower edge. Sew a trial in old jersey."

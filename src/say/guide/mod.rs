@@ -9,6 +9,7 @@ mod check;
 mod cover_step;
 mod dowels;
 mod judge;
+mod kinds;
 mod layers;
 mod pictures;
 mod restart;

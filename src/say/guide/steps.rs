@@ -6,6 +6,7 @@ use super::cautions;
 use super::check;
 use super::cover_step;
 use super::dowels;
+use super::kinds;
 use super::restart;
 use super::runs::runs;
 use super::scenes;
@@ -25,7 +26,6 @@ use crate::tolerance::STACK_HEIGHT_TOLERANCE_MM;
 use crate::units;
 use crate::units::Unit;
 use crate::workshop::INCH_BAR;
-use crate::workshop::material;
 
 /// `1000 x 600 mm`.
 fn size(width: f64, length: f64, unit: Unit) -> String {
@@ -104,11 +104,11 @@ fn holes(form: &Form) -> String {
 pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
     let w = &form.workshop;
     let unit = form.checked.unit;
-    let family = material::family(&w.layer.material);
+    let glue = kinds::glue(form);
     let stock = bought(form);
     if !form.stack.piled().is_empty() {
         return html! {
-            (restart::shopping(form, &stock, family.glue))
+            (restart::shopping(form, &stock, &glue))
             (offcuts(form))
             (dowels::openings(form, t))
         };
@@ -118,7 +118,8 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
         ul class="ticks" {
             @for line in stock { li class="tick" { (line) } }
             li class="tick" {
-                "Dowels of " (dowels::diameters(form)) ": " (unit.run(t.dowel_length * SPARE, 1)) " with spare"
+                "Dowels of " (dowels::diameters(form)) ", " (unit.run(t.dowel_length, 1)) " in all: " (dowels::rods(form))
+                ", and one as spare"
             }
             @if let Some(pole) = form.stack.pole {
                 li class="tick" {
@@ -127,7 +128,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
                     " long and what the foot takes of it; measure it, names of pipe sizes are not diameters"
                 }
             }
-            li class="tick" { "Glue: " (family.glue) }
+            li class="tick" { "Glue: " (glue) }
             li class="tick" {
                 "Batting that is " (unit.bench(w.padding.batting, 1))
                 " thick under the cover: " (unit.cloth(t.batting_area * CLOTH_SPARE, 1))
@@ -140,7 +141,7 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
             }
             li class="tick" {
                 "Cap plate for the neck, by its template: plywood or hardboard of "
-                (unit.rule_bare(4.0, 0)) "–" (unit.rule(6.0, 0)) "; two layers will do where nothing hangs from it \
+                (unit.rule_bare(4.0, 0)) "–" (unit.rule(6.0, 0)) "; two glued layers are enough if the form does not hang \
                  (common practice, no source)"
             }
             li class="tick" {
@@ -242,7 +243,7 @@ fn measure(form: &Form, t: &Totals) -> Markup {
             " under " code { "[[layer]]" } ", " code { "wrap_bare" } " and " code { "wrap_padded" } " under "
             code { "[padding]" } ", and build again with " (html::typed("--workshop")) " and that file."
         } }
-        p { (material::family(&w.layer.material).flat) }
+        p { (kinds::flat(form)) }
     }
 }
 
@@ -270,8 +271,8 @@ fn print(form: &Form) -> Markup {
             (html::typed(typed)) " (your two bars, up the side first). On a machine measure the bar of any file in " code { "boards" } "."
         }
         p {
-            "Pages that belong together: cut the one with the lower number along its thin join line, lay it on that of the \
-             other, letter on letter, and tape it; the whole may be out by " (unit.rule(1.5, 1)) "."
+            "Pages that belong together: cut the one with the lower number with scissors along its thin join line, lay it on that \
+             of the other, letter on letter, and tape it; the whole may be out by " (unit.rule(1.5, 1)) "."
         }
     }
 }
@@ -281,13 +282,13 @@ fn prove(form: &Form) -> Markup {
     html! {
         @if !form.proof.is_empty() {
             h3 { "3. Hold the proof against the person" }
+            (cautions::at_the_proof(form))
             p {
                 "Glue " code { "proof.pdf" } " (" (text::count(form.proof.len(), "page"))
                 ") on card and cut. Hold each at its level: the inner edge must lie along the body, over the underwear the form \
                  is to wear; profiles hang plumb. Where light shows, or a card cannot come near, measure again, \
                  correct the sheet and build again."
             }
-            (cautions::at_the_proof(form))
         }
     }
 }
@@ -369,11 +370,10 @@ fn stack(form: &Form) -> Markup {
 }
 
 fn glue(form: &Form) -> Markup {
-    let family = material::family(&form.workshop.layer.material);
     html! {
         h3 { "6. Glue" }
         p {
-            "Glue: " (family.glue) ". "
+            "Glue: " (kinds::glue(form)) ". "
             @if !form.stack.piled().is_empty() { "The pile is the first run: if it is still dry, glue it now, as it lies. " }
             "Wax the upper parts of the dowels"
             @if form.stack.pole.is_some() { " and the pole" }

@@ -147,22 +147,15 @@ impl Draft {
     /// Whose figure it is, where the sheet says so.
     #[must_use]
     pub fn figure(&self) -> Option<Figure> {
-        match self.document.get("figure")?.as_str()? {
-            "woman" => Some(Figure::Woman),
-            "man" => Some(Figure::Man),
-            "child" => Some(Figure::Child),
-            _ => None,
-        }
+        Figure::of_name(self.document.get("figure")?.as_str()?)
     }
 
     /// Which waist is measured; the natural one, where the sheet names none.
     #[must_use]
     pub fn waist(&self) -> WaistKind {
-        match self.head(Head::Waist).as_deref() {
-            Some("iso") => WaistKind::Iso,
-            Some("navel") => WaistKind::Navel,
-            _ => WaistKind::Natural,
-        }
+        let word = self.head(Head::Waist);
+        word.and_then(|word| WaistKind::of_name(&word))
+            .unwrap_or(WaistKind::Natural)
     }
 
     /// What stands at a key of the head, as a person reads it.
@@ -353,15 +346,7 @@ impl Draft {
     /// the other way round.
     #[must_use]
     pub fn missing(&self) -> Vec<Measure> {
-        let mut out: Vec<Measure> = [Measure::GirthBust, Measure::GirthWaist, Measure::GirthHip]
-            .into_iter()
-            .filter(|m| self.given(*m).is_none())
-            .collect();
-        let long = [Measure::LengthBackWaist, Measure::HeightStature];
-        if long.iter().all(|m| self.given(*m).is_none()) {
-            out.push(Measure::LengthBackWaist);
-        }
-        out
+        Measure::lacking(|m| self.given(m).is_some())
     }
 
     /// Table and key of a measurement: men and children may have `chest` for `bust`.

@@ -24,9 +24,9 @@ use rayon::prelude::*;
 
 use crate::error::{Finding, Severity};
 use crate::measure::{Measure, Side};
-use crate::sheet::{Given, Sheet};
+use crate::sheet::{Given, Sheet, Slip};
 use crate::torso::expect::{Of, expectations};
-use crate::torso::facts::{Doubted, FitFact, Slip};
+use crate::torso::facts::{Doubted, FitFact};
 use crate::torso::main_measures::Core;
 use crate::torso::param::COUNT;
 use crate::torso::pose::{Ends, Posed, READ_SD_MM, TWO_SIDED_95, pose};

@@ -7,12 +7,10 @@
 use rayon::prelude::*;
 
 use crate::measure::{Kind, Measure, Side};
-use crate::sheet::{Given, Sheet, WaistKind};
+use crate::sheet::{Given, Misread, Sheet, Shown, Slip, WaistKind, swapped_digits};
 use crate::torso::doubt::{SOFTER, Suspect};
-use crate::torso::facts::Slip;
 use crate::torso::main_measures::Core;
 use crate::torso::pose::READ_SD_MM;
-use crate::units::{MM_PER_CM, MM_PER_INCH, Unit};
 
 /// A repair explains what pulls when with it the sheet goes together about as well as without the
 /// reading: two standard deviations of one reading, squared.
@@ -106,21 +104,27 @@ fn of_one(sheet: &Sheet, s: &Suspect) -> Vec<Repair> {
     let (value, sd) = s.expected;
     let sd = libm::hypot(sd, SOFTER * READ_SD_MM);
     let sum = |v: f64| s.left + libm::pow((v - value) / sd, 2.0);
-    let inch = MM_PER_INCH / MM_PER_CM;
-    let slip = |slip: fn(Measure, f64, Unit) -> Slip, value: f64| Repair {
-        slip: slip(s.measure, value, sheet.unit),
+    let read = Shown {
+        measure: s.measure,
+        value: s.given,
+        unit: sheet.unit,
+    };
+    let repair = |slip: Slip, value: f64| Repair {
+        slip,
         sum: sum(value),
     };
-    let mut all = vec![
-        slip(Slip::Inches, s.given * inch),
-        slip(Slip::Centimetres, s.given * (1.0 / inch)),
-        slip(Slip::Point, s.given * 10.0),
-        slip(Slip::Point, s.given * 0.1),
-    ];
-    let digit = digits(s.given, sheet)
+    let misread = Misread::all(sheet.unit).into_iter();
+    let mut all: Vec<Repair> = misread
+        .map(|m| repair(m.slip(read), s.given * m.factor))
+        .collect();
+    let ten = sheet.unit.to_mm(10.0);
+    let tens = [s.given - ten, s.given + ten].map(|v| (Slip::Digit(read.with(v)), v));
+    let digit = swapped_digits(s.given, sheet.unit)
         .into_iter()
-        .min_by(|a, b| sum(*a).total_cmp(&sum(*b)));
-    all.extend(digit.map(|v| slip(Slip::Digit, v)));
+        .map(|v| (Slip::Swapped(read.with(v)), v))
+        .chain(tens)
+        .min_by(|a, b| sum(a.1).total_cmp(&sum(b.1)));
+    all.extend(digit.map(|(slip, v)| repair(slip, v)));
     all
 }
 
@@ -197,54 +201,4 @@ fn waists(sheet: &Sheet) -> Vec<Mended> {
             }
         })
         .collect()
-}
-
-/// What the reading would be with two neighbouring digits swapped or one ten more or less, mm.
-fn digits(mm: f64, sheet: &Sheet) -> Vec<f64> {
-    let unit = sheet.unit.to_mm(1.0);
-    // Tenths are written as a digit; of inches only the whole ones are, their fractions stay.
-    let (step, rest) = match sheet.unit {
-        Unit::In => (unit, mm.rem_euclid(unit)),
-        Unit::Cm | Unit::Mm => (unit / 10.0, 0.0),
-    };
-    let count = ((mm - rest) / step).round();
-    if !(1.0..1e6).contains(&count) {
-        return Vec::new();
-    }
-    let digits: Vec<u8> = format!("{count}").into_bytes();
-    let back = |d: &[u8]| {
-        let text: String = d.iter().map(|b| char::from(*b)).collect();
-        text.parse::<f64>().ok().map(|v| v * step + rest)
-    };
-    let mut all = Vec::new();
-    for i in 0..digits.len().saturating_sub(1) {
-        let mut d = digits.clone();
-        d.swap(i, i + 1);
-        all.extend(back(&d));
-    }
-    for ten in [-10.0, 10.0] {
-        all.push(mm + ten * unit);
-    }
-    all
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Digits of whole inches change places, a fraction stays; of centimetres the tenth is a digit.
-    #[test]
-    fn digits_are_those_that_were_written() {
-        let mut sheet = crate::sheet::read(crate::sheet::EXAMPLE, "contralto.toml").unwrap();
-        let close = |mm: f64, sheet: &Sheet, wanted: f64| {
-            digits(mm, sheet).iter().any(|v| (v - wanted).abs() < 1e-6)
-        };
-        assert!(close(768.0, &sheet, 678.0) && close(768.0, &sheet, 786.0));
-        assert!(close(768.0, &sheet, 868.0) && close(768.0, &sheet, 668.0));
-        sheet.unit = Unit::In;
-        let inches = |v: f64| v * MM_PER_INCH;
-        assert!(close(inches(38.25), &sheet, inches(83.25)));
-        assert!(close(inches(38.25), &sheet, inches(28.25)));
-        assert_eq!(digits(inches(38.25), &sheet).len(), 3);
-    }
 }

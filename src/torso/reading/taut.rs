@@ -1,6 +1,6 @@
 //! Tapes through samples of smooth curves: hulls, chords corrected to arcs, peaks between samples.
 
-use crate::geom::{Point2, Point3, Vector2};
+use crate::geom::{Point2, Point3, Vector2, Vector3};
 
 /// Hull of a chain that runs counter-clockwise: the corners that a taut tape touches, in order.
 /// The first and the last point are kept.
@@ -131,6 +131,11 @@ pub(super) fn taut_envelope(chain: &[Point2]) -> f64 {
     taut_length(&turned, false)
 }
 
+/// Angle between two directions in space, 0 to pi.
+fn turn_of(a: &Vector3, b: &Vector3) -> f64 {
+    libm::atan2(a.cross(b).norm(), a.dot(b))
+}
+
 /// Length of a smooth curve in space through samples, chords corrected to arcs.
 pub(super) fn space_length(curve: &[(f64, Point3)]) -> f64 {
     let edge: Vec<_> = curve.windows(2).map(|w| w[1].1 - w[0].1).collect();
@@ -138,12 +143,12 @@ pub(super) fn space_length(curve: &[(f64, Point3)]) -> f64 {
     (0..n)
         .map(|i| {
             let before = if i > 0 {
-                edge[i - 1].angle(&edge[i])
+                turn_of(&edge[i - 1], &edge[i])
             } else {
                 f64::NAN
             };
             let after = if i + 1 < n {
-                edge[i].angle(&edge[i + 1])
+                turn_of(&edge[i], &edge[i + 1])
             } else {
                 f64::NAN
             };
