@@ -62,8 +62,8 @@ impl Default for Reader {
 pub enum Part {
     /// Plain words.
     Words(Cow<'static, str>),
-    /// A size at the workbench (mm, with so many decimals): `256.5 mm`; with its inches beside it for
-    /// whoever reads inches, `256.5 mm (10 1/8 in)`.
+    /// A size at the workbench (mm, with so many decimals): `256.5 mm`; for anyone who reads inches in those, with
+    /// the millimetres beside them, `10 1/8 in (256.5 mm)`.
     Size(f64, usize),
     /// The same without noughts at the end of its decimals, of which there are no more than three:
     /// `6.35 mm`.
@@ -237,10 +237,12 @@ impl Part {
                     Self::Size(mm, decimals) => units::fixed(*mm, *decimals),
                     _ => units::trimmed(*mm, 3),
                 };
-                run(format!("{shown} mm"), true);
                 if inches {
+                    run(format!("{} in", Unit::In.beside_bare(*mm)), true);
                     run(" ".into(), false);
-                    run(format!("({} in)", Unit::In.beside_bare(*mm)), true);
+                    run(format!("({shown} mm)"), true);
+                } else {
+                    run(format!("{shown} mm"), true);
                 }
             }
             Self::Sizes([a, b], _, between) | Self::TrimmedSizes([a, b], between) => {
@@ -251,11 +253,12 @@ impl Part {
                 let both = |shown: &dyn Fn(f64) -> String, unit: &str| {
                     format!("{} {between} {} {unit}", shown(*a), shown(*b))
                 };
-                run(both(&short, "mm"), true);
                 if inches {
+                    run(both(&|v| Unit::In.beside_bare(v), "in"), true);
                     run(" ".into(), false);
-                    let both = both(&|v| Unit::In.beside_bare(v), "in");
-                    run(format!("({both})"), true);
+                    run(format!("({})", both(&short, "mm")), true);
+                } else {
+                    run(both(&short, "mm"), true);
                 }
             }
             Self::Length(mm, unit) => run(unit.show(*mm), true),

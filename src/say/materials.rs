@@ -10,6 +10,7 @@ use crate::units::Unit;
 use crate::workshop::family::Laser;
 use crate::workshop::material;
 use crate::workshop::material::{Material, Pins};
+use crate::workshop::sold;
 
 /// ` (holds pins; laser usual)`, as far as the name of a material tells.
 pub(super) fn traits(name: &str) -> String {
@@ -83,10 +84,13 @@ pub fn table(unit: Unit) -> String {
             .iter()
             .map(|(w, l)| format!("{}x{}", side(*w), side(*l)))
             .collect();
-        let mut row = cells![m.name, list(&|v| units::trimmed(v, 2))];
+        let mut row = cells![m.name];
         if inches {
-            row.push(list(&|v| unit.drill_bare(v).replace(' ', "-")).into());
+            let sold = sold::thicknesses(m.name, unit).into_iter();
+            let sold: Vec<String> = sold.map(|v| unit.drill_bare(v).replace(' ', "-")).collect();
+            row.push(sold.join(" ").into());
         }
+        row.push(list(&|v| units::trimmed(v, 2)).into());
         let density = Amount::new(m.density, Scale::Density(unit));
         row.extend(cells![
             boards.join(" "),
@@ -100,8 +104,8 @@ pub fn table(unit: Unit) -> String {
     let heads: &[&str] = if inches {
         &[
             "material",
-            "sold in mm",
-            "about in",
+            "sold, in",
+            "or by mm",
             "boards about in",
             density,
             "pins",

@@ -109,7 +109,7 @@ mod tests {
         );
         assert_eq!(
             rest,
-            " by 8 mm (5/16 in); `--all` says more\n1. Cut < 5.\n2. Stack.\n- glue\n  Which one?\n  hide glue\n\
+            " by 5/16 in (8 mm); `--all` says more\n1. Cut < 5.\n2. Stack.\n- glue\n  Which one?\n  hide glue\n\
              caution: Foam burns fast.\na  b\noutline\n"
         );
         let bold = terminal::page(&page(), Reader::of(Unit::In), true);

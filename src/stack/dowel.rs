@@ -147,6 +147,7 @@ pub(crate) fn pole(
         diameter,
         first_layer: 1,
         last_layer: last,
+        earlier: None,
     })
 }
 

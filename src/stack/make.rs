@@ -420,6 +420,7 @@ fn carried(
         let top = top(pole.last_layer);
         Pole {
             last_layer: reaches(None, pole.at, hole, pole.first_layer, top),
+            earlier: old.layers.get(pole.last_layer - 1).map(|layer| layer.top),
             ..pole
         }
     });

@@ -176,6 +176,8 @@ pub struct Pole {
     pub first_layer: usize,
     /// Highest layer it passes through (index).
     pub last_layer: usize,
+    /// Up to where it was cut first, where it stands in a pile that is there already, mm from the waist.
+    pub earlier: Option<f64>,
 }
 
 impl Pole {

@@ -28,7 +28,7 @@ fn whoever_reads_inches_has_them_beside_the_millimetres() {
             unit: Unit::In,
             ..Reader::default()
         }),
-        "dowels of 8 mm (5/16 in) with 12.0 mm (15/32 in), 6.35 mm (1/4 in), 700 x 500 mm (27 9/16 x 19 11/16 in), 700 by 12.7 mm (27 9/16 by 1/2 in); set \
+        "dowels of 5/16 in (8 mm) with 15/32 in (12.0 mm), 1/4 in (6.35 mm), 27 9/16 x 19 11/16 in (700 x 500 mm), 27 9/16 by 1/2 in (700 by 12.7 mm); set \
          `dowel.diameter`"
     );
     let last = said.runs(Reader::default()).pop();

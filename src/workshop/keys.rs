@@ -114,13 +114,10 @@ pub(super) fn written(mm: f64, unit: Unit) -> String {
 
 impl Kind for Length {
     fn typed(&self, unit: Unit) -> String {
-        let mm = self.shown(unit);
-        let words = written(mm, unit);
+        let number = unit.from_mm(self.shown(unit));
+        let words = written(self.shown(unit), unit);
         // A fraction is no number of TOML.
-        if unit == Unit::In
-            && inch_fraction(unit.from_mm(mm)).is_some()
-            && !is_whole_inch(unit.from_mm(mm))
-        {
+        if unit == Unit::In && inch_fraction(number).is_some() && !is_whole_inch(number) {
             format!("\"{words}\"")
         } else {
             words

@@ -80,3 +80,71 @@ fn paper_can_be_named_at_the_prompt() {
         .code(2)
         .says("`paper.size` \"A9\" is not known");
 }
+
+/// What a message says of a size begins with the unit of its reader; rods are bought by number, and each is long enough
+/// for the dowels that are sawn from it: lengths are added here by hand.
+#[test]
+fn inches_stand_first_and_rods_are_counted() {
+    let text = std::fs::read_to_string("examples/baritone.toml").unwrap();
+    let sheet = sheet::read(&text, "baritone.toml").unwrap();
+    let room = Workshop::usual(Unit::In);
+    let form = form::build(form::check(sheet, &room, None).unwrap(), room, 0).unwrap();
+    let all: f64 = form.stack.dowels.iter().map(|d| d.length).sum();
+    let guide = guide(&form);
+    let (_, line) = guide.split_once(" in all: ").unwrap();
+    let rods: f64 = line.split(' ').next().unwrap().parse().unwrap();
+    assert!(
+        line.contains(" of 36 in, and one as spare"),
+        "{}",
+        &line[..80]
+    );
+    // No fewer than the lengths together need, and no more than when every rod is half used.
+    assert!(
+        rods * 36.0 * 25.4 >= all && (rods - 1.0) * 18.0 * 25.4 < all,
+        "{rods} {all}"
+    );
+    let known = layfigure::say::materials::table(Unit::In);
+    assert!(
+        known.contains("sold, in") && known.contains("1/8 3/16"),
+        "{known}"
+    );
+}
+
+fn guide(form: &form::Form) -> String {
+    let files = layfigure::say::folder(form).unwrap();
+    let (_, bytes) = files
+        .into_iter()
+        .find(|(name, _)| name == "guide.html")
+        .unwrap();
+    String::from_utf8(bytes).unwrap()
+}
+
+/// Where layers are cut again, the guide says what to cut off the pole: by how much its old end stands above the top of
+/// the last layer that it passes now.
+#[test]
+fn a_pole_that_stands_out_is_cut() {
+    let sheet = sheet::read(crate::program::SHEET, "sheet.toml").unwrap();
+    let text = crate::program::WORKSHOP.replace("[paper]", "[pole]\ndiameter = 25\n[paper]");
+    let room = layfigure::workshop::read(&text, "room.toml").unwrap();
+    let checked = form::check(sheet, &room, None).unwrap();
+    let (whole, _) = form::stacked(&checked, &room, None).unwrap();
+    let old = whole.layers[whole.pole.unwrap().last_layer - 1].top;
+    let mut cut = 0;
+    for more in [-6.0, 6.0] {
+        let height = whole.layers[9].top - whole.bottom() + more;
+        let pile = layfigure::stack::Pile {
+            restart_at: 11,
+            height,
+        };
+        let made = form::rebuild(checked.clone(), room.clone(), 0, Some(pile), &mut |_| {});
+        let made = made.unwrap();
+        let pole = made.stack.pole.unwrap();
+        assert!((pole.earlier.unwrap() - old).abs() < 1e-9);
+        let by = old - made.stack.layers[pole.last_layer - 1].top;
+        let said = guide(&made);
+        assert_eq!(said.contains(" off the top of the pole"), by > 1.0, "{by}");
+        assert_eq!(said.contains("The pole ends "), by < -1.0, "{by}");
+        cut += usize::from(by > 1.0);
+    }
+    assert!(cut > 0);
+}

@@ -315,7 +315,7 @@ fn a_person_over_time_in_the_order_of_the_dates() {
     assert_eq!(altered[0]["alterations"][0]["by"], 40.0);
     assert_eq!(altered[0]["alterations"][0]["beyond_ease"], 30.0);
     assert!(
-        text.contains("2026-04-01:\n- let out at the waist by 3.0 cm"),
+        text.contains("on 2026-04-01\n- let out at the waist by 3.0 cm"),
         "{text}"
     );
     let (text, _) = said(at, &[&args[..], &["--ease", "5"]].concat(), 0);

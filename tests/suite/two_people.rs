@@ -75,3 +75,20 @@ fn new_asks_when_and_by_whom_in_one_line() {
         "{text}"
     );
 }
+
+/// Going back from an odd second reading leaves the first.
+#[test]
+fn back_from_a_second_reading_keeps_the_first() {
+    let dir = tempfile::tempdir().unwrap();
+    program(dir.path())
+        .args(["new", "a.toml", "--figure", "man", "--unit", "cm"])
+        .typed("\n\nfew\n38\n48\nback\n\n102\n140\nback\n101\n\ndone\n")
+        .run()
+        .code(1);
+    let text = fs::read_to_string(dir.path().join("a.toml")).unwrap();
+    assert!(text.contains("neck = 38\n"), "{text}");
+    assert!(
+        text.contains("bust = { value = 101.5, within = 0.5 }  # read 102 and 101\n"),
+        "{text}"
+    );
+}

@@ -248,7 +248,10 @@ impl Interview {
         } else {
             "tape"
         };
-        let mut prompt = format!("  once more, {tool} off in between (Enter: once is enough)");
+        let second = format!("  once more, {tool} off in between (Enter: once is enough)");
+        let mut prompt = second.clone();
+        // What stood before each further reading.
+        let mut before: Vec<Answer> = Vec::new();
         let mut tries = 1;
         let mut told = false;
         // Readings that were doubted together and are not kept yet.
@@ -293,11 +296,24 @@ impl Interview {
             let line = match heard {
                 Heard::End => return Ok(Again::Kept(answer, Next::End)),
                 Heard::Enter if doubted.is_none() && slip.is_some() => {
-                    tell("A third reading decides; k keeps both, `back` asks for them again.")?;
+                    tell("A third reading decides; k keeps both, `back` takes the second again.")?;
                     continue;
                 }
                 Heard::Enter | Heard::Skip => return Ok(Again::Kept(answer, Next::On)),
                 Heard::Go(to) => return Ok(Again::Kept(answer, Next::Go(to))),
+                // Anyone who mistyped the second goes back to the second: the first stays.
+                Heard::Back if doubted.is_some() => {
+                    doubted = None;
+                    continue;
+                }
+                // Back from a third reading: the second is taken again, and the first stays.
+                Heard::Back if !before.is_empty() => {
+                    answer = before.pop().unwrap_or(answer);
+                    tries = before.len() + 1;
+                    told = false;
+                    prompt.clone_from(&second);
+                    continue;
+                }
                 Heard::Back => return Ok(Again::Anew),
                 Heard::Away => return Ok(Again::Away),
                 Heard::Words(line) => line,
@@ -316,7 +332,7 @@ impl Interview {
                         };
                         warn(&found, self.figure)?;
                         if found.is_empty() {
-                            answer = joined;
+                            before.push(std::mem::replace(&mut answer, joined));
                             tries += 1;
                             doubted = None;
                         } else {

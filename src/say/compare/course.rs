@@ -120,7 +120,7 @@ fn cutting(c: &Course, unit: Unit) -> Page {
     for (date, list) in &c.altered {
         let list = list.iter().map(|a| alteration(a, unit, "readings"));
         page.push(vec![
-            Block::Note(text![c.dates[*date].clone(), ":"]),
+            Block::Note(text!["on ", c.dates[*date].clone()]),
             Block::List(Mark::Dash, list.collect()),
         ]);
     }

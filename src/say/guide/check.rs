@@ -14,6 +14,7 @@ use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
 use crate::text;
+use crate::tolerance::CREASE_TOLERANCE_MM;
 
 /// One box: is the shape right?
 pub(super) fn verdict(form: &Form) -> Markup {
@@ -183,13 +184,15 @@ pub(super) fn padding(form: &Form) -> Markup {
         let drill = |mm: f64| Amount::new(mm, Scale::Drill(unit));
         cells![
             words::title(r),
-            Amount::new(apart, Scale::Bench(unit, 1)),
+            Amount::new(apart, Scale::Apart(unit)),
             drill((even - apart / std::f64::consts::TAU).max(0.0)),
         ]
     });
-    let heads =
-        ["Girth differs by", "Make it"].map(|head| format!("{head}, {}", unit.bench_name()));
-    let [apart, make] = heads.each_ref().map(String::as_str);
+    let (apart, make) = (
+        format!("Girth differs by, {}", unit.name()),
+        format!("Make it, {}", unit.bench_name()),
+    );
+    let [apart, make] = [apart.as_str(), make.as_str()];
     let table = Table::new(&["Level", apart, make], rows).under(format!(
         "Batting by level: {} {} everywhere gives the girth as built, the last column the girth asked",
         unit.drill_bare(even),
@@ -204,10 +207,13 @@ pub(super) fn padding(form: &Form) -> Markup {
 /// What padding by level does not mend, and what does.
 fn lengths_off(form: &Form) -> Markup {
     let unit = form.checked.unit;
+    // Where the tape follows a crease, batting all round does not mend a girth either.
+    let crease = |m: Measure| matches!(m, Measure::GirthNeckBase | Measure::GirthArmscye);
     let off = |r: &&Reading| {
-        r.target.origin == Origin::Given
-            && r.target.measure.kind() != Kind::Girth
-            && off_as_built(r)
+        let m = r.target.measure;
+        let apart = r.built.map_or(0.0, |built| (built - r.target.value).abs());
+        let missed = crease(m) && apart * form.stack.scale > CREASE_TOLERANCE_MM;
+        r.target.origin == Origin::Given && (missed || (m.kind() != Kind::Girth && off_as_built(r)))
     };
     let all = form.checked.readings.iter().filter(off);
     html! {

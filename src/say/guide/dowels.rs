@@ -26,6 +26,60 @@ pub(super) fn diameters(form: &Form) -> String {
     all.join(", ")
 }
 
+/// How many rods to buy, as they are sold: `3 rods of 36 in`, with their diameter where there are several. Each dowel is sawn out of one rod, the longest
+/// first, out of the first rod that has it left.
+pub(super) fn rods(form: &Form) -> String {
+    let unit = form.checked.unit;
+    let mut sizes: Vec<(String, Vec<f64>)> = Vec::new();
+    for d in &form.stack.dowels {
+        let name = dowel_size::size_name(d.diameter);
+        match sizes.iter_mut().find(|(of, _)| *of == name) {
+            Some((_, lengths)) => lengths.push(d.length),
+            None => sizes.push((name, vec![d.length])),
+        }
+    }
+    let several = sizes.len() > 1;
+    let parts = sizes.into_iter().map(|(name, mut lengths)| {
+        lengths.sort_by(|a, b| b.total_cmp(a));
+        let longest = lengths.first().copied().unwrap_or_default();
+        let sold = sold_long(unit);
+        let rod = sold
+            .into_iter()
+            .find(|rod| *rod >= longest)
+            .unwrap_or(sold[1]);
+        let mut left: Vec<f64> = Vec::new();
+        for length in lengths {
+            let sawn = length + SAW_CUT;
+            match left.iter_mut().find(|left| **left >= sawn) {
+                Some(left) => *left -= sawn,
+                None => left.push(rod - sawn),
+            }
+        }
+        let of = if several {
+            format!(", {name} thick")
+        } else {
+            String::new()
+        };
+        format!(
+            "{} of {}{of}",
+            text::count(left.len(), "rod"),
+            unit.rule(rod, 0)
+        )
+    });
+    parts.collect::<Vec<String>>().join("; ")
+}
+
+/// How long rods are sold, mm (common practice, no source): 1 m and 2 m, or 36 in and 72 in.
+const fn sold_long(unit: Unit) -> [f64; 2] {
+    match unit {
+        Unit::Cm | Unit::Mm => [1000.0, 2000.0],
+        Unit::In => [unit.to_mm(36.0), unit.to_mm(72.0)],
+    }
+}
+
+/// What a saw takes away, mm (common practice, no source).
+const SAW_CUT: f64 = 2.0;
+
 /// Where the dowels stand and how much play they leave.
 pub(super) fn dowels(form: &Form) -> Markup {
     let stack = &form.stack;

@@ -91,11 +91,18 @@ pub(super) fn shopping(form: &Form, stock: &[String], glue: &str) -> Markup {
             @if !do_still.is_empty() {
                 (if do_still.len() == 1 { "dowel " } else { "dowels " }) (do_still.join(", ")) ", "
             }
-            @if form.stack.pole.is_some() { "the pole (step 7 says how long it is now), " }
+            @if form.stack.pole.is_some() { "the pole, " }
             "base board, neck cap plate, stand or hook, batting, cover and tools."
             @for (d, still) in &dowels { @if let Still::Long(by) = still {
                 " Cut " (unit.rule(*by, 0)) " off dowel " (d.name) ", to " (unit.rule(d.length, 0)) "."
             } }
+            @if let Some(by) = pole_stands_out(form) {
+                @if by > 0.0 {
+                    " Cut " (unit.rule(by, 1)) " off the top of the pole; step 7 says how long it is then."
+                } @else {
+                    " The pole ends " (unit.rule(-by, 1)) " below the top of its last layer, which does no harm."
+                }
+            }
             " The proof was held against the person before the first layer was cut."
         }
         @if let Some(stock) = cost.stock {
@@ -108,6 +115,15 @@ pub(super) fn shopping(form: &Form, stock: &[String], glue: &str) -> Markup {
             }
         }
     }
+}
+
+/// By how much a pole that was cut for the first form stands out of its topmost layer, mm; nothing where it is as long
+/// as it should be.
+fn pole_stands_out(form: &Form) -> Option<f64> {
+    let pole = form.stack.pole?;
+    let top = form.stack.layers.get(pole.last_layer.checked_sub(1)?)?.top;
+    let by = pole.earlier? - top;
+    (by.abs() > DOWEL_LENGTH_TOLERANCE_MM).then_some(by)
 }
 
 #[cfg(test)]

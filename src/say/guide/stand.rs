@@ -62,7 +62,7 @@ pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
                 ", " (unit.show(t.base_radius_careful)) " for " (units::fixed(TILT_CAREFUL_DEG, 0))
                 " degrees, with children or pets about"
             }
-            "."
+            ". The foot's own weight is not counted: a heavy one only helps."
             @if t.stand.is_none() {
                 " On a stand, add 0.18 times its height for 10 degrees, 0.27 times for 15."
             }

@@ -118,7 +118,8 @@ pub(super) fn shopping(form: &Form, t: &Totals) -> Markup {
         ul class="ticks" {
             @for line in stock { li class="tick" { (line) } }
             li class="tick" {
-                "Dowels of " (dowels::diameters(form)) ": " (unit.run(t.dowel_length * SPARE, 1)) " with spare"
+                "Dowels of " (dowels::diameters(form)) ", " (unit.run(t.dowel_length, 1)) " in all: " (dowels::rods(form))
+                ", and one as spare"
             }
             @if let Some(pole) = form.stack.pole {
                 li class="tick" {
@@ -270,8 +271,8 @@ fn print(form: &Form) -> Markup {
             (html::typed(typed)) " (your two bars, up the side first). On a machine measure the bar of any file in " code { "boards" } "."
         }
         p {
-            "Pages that belong together: cut the one with the lower number along its thin join line, lay it on that of the \
-             other, letter on letter, and tape it; the whole may be out by " (unit.rule(1.5, 1)) "."
+            "Pages that belong together: cut the one with the lower number with scissors along its thin join line, lay it on that \
+             of the other, letter on letter, and tape it; the whole may be out by " (unit.rule(1.5, 1)) "."
         }
     }
 }
@@ -281,13 +282,13 @@ fn prove(form: &Form) -> Markup {
     html! {
         @if !form.proof.is_empty() {
             h3 { "3. Hold the proof against the person" }
+            (cautions::at_the_proof(form))
             p {
                 "Glue " code { "proof.pdf" } " (" (text::count(form.proof.len(), "page"))
                 ") on card and cut. Hold each at its level: the inner edge must lie along the body, over the underwear the form \
                  is to wear; profiles hang plumb. Where light shows, or a card cannot come near, measure again, \
                  correct the sheet and build again."
             }
-            (cautions::at_the_proof(form))
         }
     }
 }
