@@ -155,7 +155,7 @@ fn of_figure(figure: Figure, sheet: &Sheet, core: &Core, pregnant: bool) -> Vec<
             e.sd = libm::hypot(e.sd, core.waist_drop.1);
         }
     }
-    let [_, bust, _, hip, underbust, _, neck] = core.sd;
+    let [_, bust, _, hip, underbust, back, neck] = core.sd;
     // The tape round the top hip takes a pregnant abdomen along (from memory).
     let (top_hip, top_hip_sd) = if pregnant {
         (
@@ -183,6 +183,13 @@ fn of_figure(figure: Figure, sheet: &Sheet, core: &Core, pregnant: bool) -> Vec<
             sd: sd.max(0.01 * value).max(unsure(measure) * value),
         });
     }
+    // Nape and waist are each expected from other things: how far apart they are is known better.
+    let (drop, drop_sd) = core.waist_drop;
+    all.push(Expected {
+        measure: Measure::LengthBackWaist,
+        value: core.back + drop,
+        sd: libm::hypot(back, drop_sd),
+    });
     if sheet.waist == WaistKind::Navel
         && !pregnant
         && let Some(girth) = sheet.value(Measure::GirthWaist)

@@ -171,7 +171,7 @@ impl Style {
             blur: 11.0 * (1.0 + 1.4 * look.waist_over.max(0.0)),
             swellings: Vec::new(),
             plate_round: 10.0,
-            neck_fillet: 54.0,
+            neck_fillet: 60.0,
         }
     }
 }

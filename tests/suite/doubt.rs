@@ -270,7 +270,7 @@ fn a_missed_reading_names_what_it_pulls_against() {
             let said = checked
                 .findings
                 .iter()
-                .any(|f| f.measure == Some(what) && f.fact.name() == "Missed");
+                .any(|f| f.measure == Some(what) && ["Missed", "Between"].contains(&f.fact.name()));
             assert!(said, "{what}: {:?}", checked.findings);
             let flat = screen.split_whitespace().collect::<Vec<_>>().join(" ");
             assert!(flat.contains(&against.told().plain(Reader::default())));

@@ -53,7 +53,10 @@ fn what_an_earlier_fit_does_not_know_is_fitted_from_nothing() {
     let sheet = example("contralto");
     let earlier = fit(&sheet).unwrap();
     let again = refit_to(&earlier, &sheet, Ends::default()).unwrap();
-    assert!(apart(&earlier, &again) < 0.5, "{}", apart(&earlier, &again));
+    // What nothing tells may move by a twentieth of what it is unsure of: both are as probable.
+    assert!((earlier.sum - again.sum).abs() < 0.05);
+    let moved = apart(&earlier, &again);
+    assert!(moved < 0.05 * earlier.unsure, "{moved}");
     for other in ["baritone", "chorister"] {
         let sheet = example(other);
         let cold = fit(&sheet).unwrap();
