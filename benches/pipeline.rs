@@ -10,7 +10,7 @@ mod figure;
 
 use divan::{Bencher, black_box};
 use layfigure::measure::Measure;
-use layfigure::mesh::{self, Grid, Slicer, Surface, stl};
+use layfigure::mesh::{self, Grid, Sampled, Slicer, stl};
 use layfigure::sheet::Sheet;
 use layfigure::tape;
 use layfigure::tolerance::MESH_ACCURACY_MM;
@@ -21,7 +21,7 @@ fn main() {
 }
 
 fn grid() -> Grid {
-    let surface = Surface {
+    let surface = Sampled {
         range: figure::RANGE,
         radii: &figure::radii,
         pole: &figure::pole,

@@ -23,7 +23,7 @@ mod misread;
 mod syntax;
 
 pub(crate) use facts::{Sort, SourceFact};
-pub(crate) use guess::{Guess, Marks, nearest, one_of, plainly};
+pub(crate) use guess::{Guess, Quoting, nearest, one_of, plainly};
 
 /// A file longer than this was not typed by anybody (bytes).
 const LONGEST_FILE: usize = 1 << 20;
@@ -266,7 +266,7 @@ impl<'a> Source<'a> {
             let fact = SourceFact::NoChoice {
                 key: key.to_owned(),
                 written: units::clip(words),
-                guess: Guess::of(words, &names, Marks::Quotes),
+                guess: Guess::of(words, &names, Quoting::Quotes),
             };
             self.refuse(value.span(), fact);
         }

@@ -6,7 +6,7 @@ pub mod hard;
 
 use layfigure::error::Finding;
 use layfigure::form;
-use layfigure::form::any_solid::{self, Place};
+use layfigure::form::any_solid::{self, TapeHeight};
 use layfigure::measure::{Kind, Measure};
 use layfigure::mesh::{Axis, Mesh, obj, stl};
 use layfigure::say::{self, any_solid as said, check_long, json, numbers};
@@ -126,10 +126,10 @@ fn tape(mut mesh: Mesh) {
             let Some((low, high)) = solid.mesh.bounds() else {
                 return;
             };
-            let places: Vec<Place> = (0..8)
-                .map(|i| Place {
+            let places: Vec<TapeHeight> = (0..8)
+                .map(|i| TapeHeight {
                     height: low.z + (high.z - low.z) * f64::from(i) / 7.0,
-                    ..Place::default()
+                    ..TapeHeight::default()
                 })
                 .collect();
             let rows = any_solid::read(&solid, &places).expect("few heights");

@@ -45,7 +45,7 @@ const EXIT: &str = "Exit status: 0 done; 1 the sheet or the request is refused, 
 pub(crate) enum Command {
     /// Make the form: fit, check, cut into layers, lay out, draw, explain, all in one folder
     #[command(after_help = EXIT)]
-    Build(Build),
+    Build(BuildArgs),
     /// Before cutting: thicknesses and materials side by side (layers, steps, boards, pages, hours,
     /// weight, cost); writes nothing
     #[command(after_help = EXIT)]
@@ -56,7 +56,7 @@ pub(crate) enum Command {
     /// Read girths off any closed solid (STL, OBJ), at heights or at the levels of a sheet; writes
     /// nothing
     #[command(after_help = TAPE_HELP)]
-    Tape(Tape),
+    Tape(TapeArgs),
     /// Compare two bodies: what differs and by how much, whether a tape can tell, what to alter; find
     /// the nearest sizes of a system; pad a smaller form out; follow one person over time
     #[command(after_help = COMPARE)]
@@ -159,7 +159,7 @@ impl From<FigureName> for Figure {
 
 #[derive(Debug, Args)]
 #[command(group(ArgGroup::new("again").args(["restart_at", "layers"]).multiple(true)))]
-pub(crate) struct Build {
+pub(crate) struct BuildArgs {
     /// Measurement sheet (TOML), `-` for standard input, or a size, `women:92-tall` (see
     /// `profiles`); without it an example that comes with the program is built
     pub(crate) sheet: Vec<PathBuf>,
@@ -295,7 +295,7 @@ const TAPE_HELP: &str = "Heights count in the solid's own numbers. A cut that fa
 
 #[derive(Debug, Args)]
 #[command(group = ArgGroup::new("where").args(["at", "every", "sheet"]))]
-pub(crate) struct Tape {
+pub(crate) struct TapeArgs {
     /// Solid: binary or text STL, or OBJ
     pub(crate) solid: PathBuf,
     /// Unit of the numbers in the solid's file

@@ -17,7 +17,7 @@ use layfigure::workshop::{Paper, PaperSize, Workshop};
 
 use crate::Outcome;
 use crate::Stop;
-use crate::args::Build;
+use crate::args::BuildArgs;
 use crate::earlier::Earlier;
 use crate::facts::{FolderFact, ProgramFact, as_typed};
 use crate::halt;
@@ -26,7 +26,7 @@ use crate::save;
 use crate::say;
 use crate::unwritten::State;
 
-pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
+pub(crate) fn run(args: &BuildArgs) -> Result<Outcome, Stop> {
     let quiet = args.common.quiet;
     if args.sheet.len() > 1 {
         return Err(Error::request(ProgramFact::OneForm).into());
@@ -43,7 +43,7 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
                      program",
                 );
             }
-            input::Text {
+            input::TextFile {
                 name: sheet::EXAMPLE_FILE.into(),
                 text: sheet::EXAMPLE.into(),
             }
@@ -143,7 +143,12 @@ pub(crate) fn run(args: &Build) -> Result<Outcome, Stop> {
 }
 
 /// Writes the templates of some layers alone.
-fn spoilt(args: &Build, form: &Form, dir: &Path, progress: say::Progress) -> Result<Outcome, Stop> {
+fn spoilt(
+    args: &BuildArgs,
+    form: &Form,
+    dir: &Path,
+    progress: say::Progress,
+) -> Result<Outcome, Stop> {
     let (first, last) = (form.stack.first_to_cut, form.stack.layers.len());
     if let Some(&layer) = args.layers.iter().find(|l| !(first..=last).contains(l)) {
         return Err(Error::request(ProgramFact::NoSuchLayer { layer, first, last }).into());
@@ -173,7 +178,7 @@ fn pile_is_of(
     whole: &Path,
     checked: &Checked,
     workshop: &Workshop,
-    args: &Build,
+    args: &BuildArgs,
     quiet: bool,
 ) -> Result<Option<Earlier>, Error> {
     let body = imprint::of_shape(&checked.mesh.vertices);
@@ -214,7 +219,7 @@ fn pile_is_of(
 }
 
 /// What was typed about the paper goes before what the workshop file says.
-fn paper(args: &Build, unit: Unit, paper: &mut Paper) -> Result<(), Stop> {
+fn paper(args: &BuildArgs, unit: Unit, paper: &mut Paper) -> Result<(), Stop> {
     if let Some(size) = &args.common.paper {
         PaperSize::of(size, unit)?.lay_into(paper);
     }

@@ -16,7 +16,7 @@ use rayon::prelude::*;
 use crate::Outcome;
 use crate::Stop;
 use crate::args::Compare;
-use crate::facts::{Kind, ProgramFact};
+use crate::facts::{FileKind, ProgramFact};
 use crate::input;
 use crate::save;
 use crate::say;
@@ -217,7 +217,7 @@ fn in_numbers(path: &Path, profiles: &[Profile]) -> Result<Body, Error> {
     let mut body = if input::is_size(path) || system(path, profiles).is_some() {
         body(path, profiles)?
     } else {
-        let file = input::read(path, Kind::Sheet)?;
+        let file = input::read(path, FileKind::Sheet)?;
         Body::in_numbers(&sheet::read(&file.text, &file.name)?)?
     };
     body.values.retain(|t| t.origin == Origin::Given);
@@ -237,7 +237,7 @@ fn body(path: &Path, profiles: &[Profile]) -> Result<Body, Error> {
             size: p.name_of(0, p.usual),
         }));
     }
-    let file = input::read(path, Kind::Sheet)?;
+    let file = input::read(path, FileKind::Sheet)?;
     Body::of_sheet(&sheet::read(&file.text, &file.name)?)
 }
 

@@ -12,7 +12,7 @@ use layfigure::stack::Dowel;
 use layfigure::tolerance::{SAME_DOWEL_TOLERANCE_MM, SAME_LAYER_ACCURACY_MM};
 use layfigure::workshop::{LayerStock, Workshop};
 
-use crate::facts::{FolderFact, Sort, as_typed};
+use crate::facts::{FileSort, FolderFact, as_typed};
 
 /// What the numbers in a folder say of themselves.
 #[derive(Debug)]
@@ -35,7 +35,7 @@ struct Cut {
     material: String,
     pitch: f64,
     /// What each layer is cut from, from the lowest up.
-    layers: Vec<Sort>,
+    layers: Vec<FileSort>,
     /// What is taken off for padding and cover (mm).
     padding: f64,
     scale: f64,
@@ -91,14 +91,14 @@ impl Earlier {
                 workshop: stock.material.clone(),
             }));
         }
-        let used: Vec<Sort> = workshop
+        let used: Vec<FileSort> = workshop
             .materials_used()
             .into_iter()
-            .map(|i| Sort::of(workshop.material(i)))
+            .map(|i| FileSort::of(workshop.material(i)))
             .collect();
-        let has = |sort: &Sort| used.iter().any(|own| sort.is(own, force));
+        let has = |sort: &FileSort| used.iter().any(|own| sort.is(own, force));
         if !cut.layers.iter().all(has) {
-            let mut pile: Vec<Sort> = Vec::new();
+            let mut pile: Vec<FileSort> = Vec::new();
             for sort in &cut.layers {
                 if !pile.contains(sort) {
                     pile.push(sort.clone());
@@ -133,7 +133,7 @@ impl Earlier {
         let Some(cut) = &self.cut else { return Ok(()) };
         let own = form.stack.piled().iter().map(|layer| {
             let material = form.workshop.material(layer.material);
-            (layer.index, Sort::of(material))
+            (layer.index, FileSort::of(material))
         });
         let differs = own
             .zip(&cut.layers)
@@ -214,7 +214,7 @@ fn same(a: f64, b: f64) -> bool {
     (a - b).abs() <= SAME_LAYER_ACCURACY_MM
 }
 
-impl Sort {
+impl FileSort {
     fn of(stock: &LayerStock) -> Self {
         Self {
             material: stock.material.clone(),
@@ -234,7 +234,7 @@ fn cut(numbers: &serde_json::Value) -> Option<Cut> {
     let word = |of: &serde_json::Value| Some(of.get("material")?.as_str()?.to_owned());
     let number = |of: &serde_json::Value, key: &str| of.get(key)?.as_f64();
     let sort = |layer: &serde_json::Value| {
-        Some(Sort {
+        Some(FileSort {
             material: word(layer)?,
             thickness: number(layer, "thickness")?,
         })
@@ -243,7 +243,7 @@ fn cut(numbers: &serde_json::Value) -> Option<Cut> {
     Some(Cut {
         material: word(workshop)?,
         pitch: number(workshop, "pitch")?,
-        layers: layers.iter().map(sort).collect::<Option<Vec<Sort>>>()?,
+        layers: layers.iter().map(sort).collect::<Option<Vec<FileSort>>>()?,
         padding: number(workshop, "padding")?,
         scale: number(numbers, "scale")?,
     })

@@ -29,39 +29,39 @@ fn name(name: &str) -> Text {
 
 /// What layers are cut from.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Sort {
+pub(crate) struct FileSort {
     pub(crate) material: String,
     /// mm.
     pub(crate) thickness: f64,
 }
 
-impl AsField for Sort {
+impl AsField for FileSort {
     fn field(&self) -> Field {
         Field::List(vec![self.material.field(), self.thickness.field()])
     }
 }
 
-impl From<&Sort> for Text {
-    fn from(sort: &Sort) -> Self {
+impl From<&FileSort> for Text {
+    fn from(sort: &FileSort) -> Self {
         text![&sort.material, " of ", mm(sort.thickness)]
     }
 }
 
 /// `plywood of 6 mm and card of 3 mm`.
-fn sorts(all: &[Sort]) -> Text {
+fn sorts(all: &[FileSort]) -> Text {
     listed(all.iter().map(Text::from), "and")
 }
 
 /// What files hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Kind {
+pub(crate) enum FileKind {
     Sheet,
     Workshop,
     Profile,
     Solid,
 }
 
-impl Kind {
+impl FileKind {
     const fn words(self) -> &'static str {
         match self {
             Self::Sheet => "sheet",
@@ -108,7 +108,7 @@ impl Kind {
     }
 }
 
-impl AsField for Kind {
+impl AsField for FileKind {
     fn field(&self) -> Field {
         self.words().field()
     }
@@ -116,7 +116,7 @@ impl AsField for Kind {
 
 /// What stands in the way of a folder of a form.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) enum Block {
+pub(crate) enum BlockedBy {
     /// This is a file, and a folder is to go there.
     File(String),
     /// This is a folder, and a file is to go there.
@@ -129,7 +129,7 @@ pub(crate) enum Block {
     Changed(String),
 }
 
-impl Block {
+impl BlockedBy {
     const fn parts(&self) -> (&String, &'static str) {
         match self {
             Self::File(name) => (name, " is a file, and a folder is to go there"),
@@ -141,14 +141,14 @@ impl Block {
     }
 }
 
-impl AsField for Block {
+impl AsField for BlockedBy {
     fn field(&self) -> Field {
         self.parts().0.field()
     }
 }
 
-fn blocks(all: &[Block]) -> Text {
-    let said = |block: &Block| {
+fn blocks(all: &[BlockedBy]) -> Text {
+    let said = |block: &BlockedBy| {
         let (what, why) = block.parts();
         text![name(what), why]
     };
@@ -161,7 +161,7 @@ facts! {
         /// It is not there.
         NotThere { path: String } => text!["there is no file or folder ", name(path)], LOOK;
         /// The same, of a file that is to hold something.
-        NoneOfKind { path: String, kind: Kind }
+        NoneOfKind { path: String, kind: FileKind }
             => text!["there is no ", kind.words(), " ", name(path)], text![LOOK, " (", kind.begun(), ")"];
         /// A folder of size profiles is not there.
         NoFolderOfProfiles { path: String }
@@ -187,7 +187,7 @@ facts! {
         /// A folder where a file is wanted.
         IsFolder { path: String } => text![name(path), " is a folder"], "name a file in it";
         /// A pipe, a socket or a device where a file is wanted.
-        NotPlain { path: String, kind: Kind, called: &'static str }
+        NotPlain { path: String, kind: FileKind, called: &'static str }
             => text![name(path), " is ", *called, ", not a plain file"], kind.instead();
         /// No room.
         DiskFull { path: String }
@@ -251,11 +251,11 @@ facts! {
         NoName { path: String }
             => text![name(path), " cannot be written as a folder: choose another with ", typed("-o")], "";
         /// Something is there that no file can take the place of.
-        Blocked { path: String, by: Vec<Block> }
+        Blocked { path: String, by: Vec<BlockedBy> }
             => text!["the folder ", name(path), " is in use: ", blocks(by),
                      "; move it away, or choose another folder with ", typed("-o")], "";
         /// Something is there that is somebody's own.
-        InUse { path: String, by: Vec<Block> }
+        InUse { path: String, by: Vec<BlockedBy> }
             => text!["the folder ", name(path), " is in use: ", blocks(by),
                      "; move it away, choose another folder with ", typed("-o"), ", or add ", typed("--force"),
                      " to replace it"], "";
@@ -303,12 +303,12 @@ facts! {
                      built with, ", typed("--workshop"), ". If the rest is to be of ", workshop.clone(),
                      " all the same, say ", typed("--force")], "";
         /// The pile has materials that the workshop has not.
-        PileOfOtherMaterials { path: String, pile: Vec<Sort>, workshop: Vec<Sort> }
+        PileOfOtherMaterials { path: String, pile: Vec<FileSort>, workshop: Vec<FileSort> }
             => text!["the pile was cut from ", sorts(pile), " (", name(path), "), this workshop cuts layers from ",
                      sorts(workshop), ": its layers lie at other heights. Name the workshop that the pile was built \
                      with, ", typed("--workshop")], "";
         /// The materials lie in another order in the pile.
-        PileInOtherOrder { path: String, layer: usize, pile: Sort, workshop: Sort }
+        PileInOtherOrder { path: String, layer: usize, pile: FileSort, workshop: FileSort }
             => text!["layer ", *layer, " of the pile was cut from ", pile, " (", name(path),
                      "), in this workshop it would be ", workshop, ": the layers lie at other heights. Name the \
                      workshop that the pile was built with, ", typed("--workshop")], "";
@@ -446,9 +446,9 @@ impl Fact for NeitherFormat {
 /// What is the matter with a file where the program knows better than the system.
 #[derive(Debug, thiserror::Error)]
 #[error("{}", .0.message().plain(Reader::default()))]
-pub(crate) struct Known(pub(crate) FileFact);
+pub(crate) struct OfFile(pub(crate) FileFact);
 
-impl Known {
+impl OfFile {
     /// An error about `path` of which this is known.
     pub(crate) fn at(path: &Path, kind: io::ErrorKind, fact: FileFact) -> Error {
         Error::Io {

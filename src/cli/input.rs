@@ -12,10 +12,10 @@ use layfigure::profile::Profile;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
 
-use crate::facts::{FileFact, Kind, Known, ProgramFact, as_typed};
+use crate::facts::{FileFact, FileKind, OfFile, ProgramFact, as_typed};
 
 /// A file's text and the name that messages give it.
-pub(crate) struct Text {
+pub(crate) struct TextFile {
     pub(crate) name: String,
     pub(crate) text: String,
 }
@@ -34,7 +34,7 @@ fn trouble(path: &Path) -> impl Fn(io::Error) -> Error + '_ {
 }
 
 /// The bytes of a file; nothing beyond `longest`.
-fn bytes(path: &Path, kind: Kind, longest: u64) -> Result<Vec<u8>, Error> {
+fn bytes(path: &Path, kind: FileKind, longest: u64) -> Result<Vec<u8>, Error> {
     let file = plain(path, kind)?;
     taken(file, path, longest)
 }
@@ -53,14 +53,14 @@ fn taken(from: impl Read, path: &Path, longest: u64) -> Result<Vec<u8>, Error> {
 
 /// Opens a plain file. A pipe is read where a shell hands it over open, as `<(...)` and `/dev/stdin`;
 /// one with a name of its own may never be filled, and a device never end.
-fn plain(path: &Path, kind: Kind) -> Result<fs::File, Error> {
+fn plain(path: &Path, kind: FileKind) -> Result<fs::File, Error> {
     let meta = fs::metadata(path).map_err(|e| missing(path, kind, e))?;
-    let handed_over = kind != Kind::Profile && is_handed_over(path);
+    let handed_over = kind != FileKind::Profile && is_handed_over(path);
     if meta.is_file() || handed_over && !meta.is_dir() && !is_endless(&meta) {
         return fs::File::open(path).map_err(|e| missing(path, kind, e));
     }
     let typed = as_typed(path);
-    let fact = if meta.is_dir() && kind != Kind::Profile {
+    let fact = if meta.is_dir() && kind != FileKind::Profile {
         FileFact::IsFolder { path: typed }
     } else {
         FileFact::NotPlain {
@@ -69,11 +69,11 @@ fn plain(path: &Path, kind: Kind) -> Result<fs::File, Error> {
             called: called(&meta),
         }
     };
-    Err(Known::at(path, io::ErrorKind::InvalidInput, fact))
+    Err(OfFile::at(path, io::ErrorKind::InvalidInput, fact))
 }
 
 /// The error of a file that cannot be opened.
-fn missing(path: &Path, kind: Kind, e: io::Error) -> Error {
+fn missing(path: &Path, kind: FileKind, e: io::Error) -> Error {
     if e.kind() != io::ErrorKind::NotFound {
         return trouble(path)(e);
     }
@@ -81,7 +81,7 @@ fn missing(path: &Path, kind: Kind, e: io::Error) -> Error {
         path: as_typed(path),
         kind,
     };
-    Known::at(path, e.kind(), fact)
+    OfFile::at(path, e.kind(), fact)
 }
 
 /// Whether this is what a shell opened for the program.
@@ -138,7 +138,7 @@ impl<T: BufRead + Seek> Again for T {}
 
 /// The file of a solid: off the disk a piece at a time; what a shell hands over, all of it at once.
 pub(crate) fn solid(path: &Path) -> Result<Box<dyn Again>, Error> {
-    let file = plain(path, Kind::Solid)?;
+    let file = plain(path, FileKind::Solid)?;
     let meta = file.metadata().map_err(trouble(path))?;
     if !meta.is_file() {
         return Ok(Box::new(Cursor::new(taken(file, path, LONGEST_SOLID)?)));
@@ -154,11 +154,11 @@ fn too_long(path: &Path, longest: u64) -> Error {
         path: as_typed(path),
         mebibytes: (longest >> 20) as usize,
     };
-    Known::at(path, io::ErrorKind::Other, fact)
+    OfFile::at(path, io::ErrorKind::Other, fact)
 }
 
 /// The text at `path`; `-` is standard input.
-pub(crate) fn read(path: &Path, kind: Kind) -> Result<Text, Error> {
+pub(crate) fn read(path: &Path, kind: FileKind) -> Result<TextFile, Error> {
     let (name, bytes) = if path == Path::new("-") {
         let name = "standard input".to_owned();
         let bytes = taken(io::stdin().lock(), Path::new(&name), LONGEST_TEXT)?;
@@ -171,9 +171,9 @@ pub(crate) fn read(path: &Path, kind: Kind) -> Result<Text, Error> {
         let fact = FileFact::NotText {
             path: as_typed(path),
         };
-        Known::at(path, io::ErrorKind::InvalidData, fact)
+        OfFile::at(path, io::ErrorKind::InvalidData, fact)
     })?;
-    Ok(Text { name, text })
+    Ok(TextFile { name, text })
 }
 
 /// The workshop at `path`, or the usual one of somebody who measures in `unit`.
@@ -181,7 +181,7 @@ pub(crate) fn workshop(path: Option<&Path>, unit: Unit) -> Result<Workshop, Erro
     match path {
         None => Ok(Workshop::usual(unit)),
         Some(path) => {
-            let file = read(path, Kind::Workshop)?;
+            let file = read(path, FileKind::Workshop)?;
             workshop::read(&file.text, &file.name)
         }
     }
@@ -198,7 +198,7 @@ pub(crate) fn profiles(dir: Option<&Path>) -> Result<Vec<Profile>, Error> {
             io::ErrorKind::NotADirectory => FileFact::FileOfProfiles { path },
             _ => return trouble(dir)(e),
         };
-        Known::at(dir, e.kind(), fact)
+        OfFile::at(dir, e.kind(), fact)
     })?;
     let mut paths = Vec::new();
     for entry in entries {
@@ -216,7 +216,7 @@ pub(crate) fn profiles(dir: Option<&Path>) -> Result<Vec<Profile>, Error> {
     paths.sort();
     let mut more: Vec<Profile> = Vec::new();
     for path in &paths {
-        let file = read(path, Kind::Profile)?;
+        let file = read(path, FileKind::Profile)?;
         let one = profile::read(&file.text, &file.name)?;
         if profile::find(&more, &one.system).is_some() {
             return Err(Error::request(FileFact::SameProfile {
@@ -245,9 +245,9 @@ pub(crate) fn is_size(path: &Path) -> bool {
 }
 
 /// The sheet at `path`, or that of the size that it names.
-pub(crate) fn sheet(path: &Path, profiles: &[Profile]) -> Result<Text, Error> {
+pub(crate) fn sheet(path: &Path, profiles: &[Profile]) -> Result<TextFile, Error> {
     if !is_size(path) {
-        return read(path, Kind::Sheet);
+        return read(path, FileKind::Sheet);
     }
     let name = path.to_string_lossy();
     let size = profile::size(profiles, &name)?;
@@ -256,7 +256,7 @@ pub(crate) fn sheet(path: &Path, profiles: &[Profile]) -> Result<Text, Error> {
         let name = name.into_owned();
         return Err(Error::request(ProgramFact::SizeMakesNoForm { name, lacks }));
     }
-    Ok(Text {
+    Ok(TextFile {
         name: size.full_name(),
         text: size.sheet(size.unit),
     })

@@ -11,7 +11,7 @@ use layfigure::text::Reader;
 use layfigure::{Error, Finding, Severity};
 
 use crate::Outcome;
-use crate::facts::{FileFact, Joined, Known, as_typed};
+use crate::facts::{FileFact, Joined, OfFile, as_typed};
 use crate::messages;
 use crate::unwritten::{State, Unwritten};
 
@@ -142,7 +142,7 @@ fn joined(fact: &FileFact, state: Option<&State>) -> String {
 
 /// What the system said about a file.
 fn of_system(path: &Path, source: &io::Error) -> FileFact {
-    if let Some(known) = source.get_ref().and_then(|e| e.downcast_ref::<Known>()) {
+    if let Some(known) = source.get_ref().and_then(|e| e.downcast_ref::<OfFile>()) {
         return known.0.clone();
     }
     let path = as_typed(path);

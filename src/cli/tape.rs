@@ -4,7 +4,7 @@ use std::io::{BufRead, Read, Seek};
 use std::path::Path;
 
 use layfigure::form;
-use layfigure::form::any_solid::{self, Place};
+use layfigure::form::any_solid::{self, TapeHeight};
 use layfigure::mesh::{Mesh, obj, stl};
 use layfigure::say::{any_solid as said, json};
 use layfigure::sheet;
@@ -15,8 +15,8 @@ use layfigure::{Error, Finding, Severity};
 
 use crate::Outcome;
 use crate::Stop;
-use crate::args::Tape;
-use crate::facts::{FolderFact, Kind, NeitherFormat, ProgramFact, as_typed};
+use crate::args::TapeArgs;
+use crate::facts::{FileKind, FolderFact, NeitherFormat, ProgramFact, as_typed};
 use crate::input;
 use crate::save;
 use crate::say;
@@ -29,10 +29,10 @@ const fn usual_step(unit: Unit) -> f64 {
     }
 }
 
-pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
+pub(crate) fn run(args: &TapeArgs) -> Result<Outcome, Stop> {
     let sheet = match &args.sheet {
         Some(path) => {
-            let file = input::read(path, Kind::Sheet)?;
+            let file = input::read(path, FileKind::Sheet)?;
             Some(sheet::read(&file.text, &file.name)?)
         }
         None => None,
@@ -77,9 +77,9 @@ pub(crate) fn run(args: &Tape) -> Result<Outcome, Stop> {
         None if heights.is_empty() => any_solid::every(&solid.mesh, step)?,
         None => heights
             .into_iter()
-            .map(|height| Place {
+            .map(|height| TapeHeight {
                 height,
-                ..Place::default()
+                ..TapeHeight::default()
             })
             .collect(),
     };

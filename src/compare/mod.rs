@@ -38,7 +38,7 @@ pub use cutting::{Alteration, Ease, SEAM_GIVES, Seams, alterations};
 pub use differences::{Difference, differences};
 pub use facts::{CompareFact, SIDES};
 pub use nearest::{AtLevel, Nearer, Nearest, Pick, Use, nearer, nearest};
-pub use pad::{PadLayer, PadLevel, Padding, layers, pad_out};
+pub use pad::{PadLayer, PadLevel, PadPlan, layers, pad_out};
 pub use shape::{Matched, Spot, Standing};
 
 /// One side of a comparison: a person, or a size.

@@ -17,7 +17,7 @@ use std::f64::consts::{PI, TAU};
 use crate::compare::Body;
 use crate::compare::facts::CompareFact;
 use crate::compare::judged::judged;
-use crate::compare::shape::{Cut, Spot, crossing, cut};
+use crate::compare::shape::{CutAt, Spot, crossing, cut};
 use crate::error::{Error, Finding, Severity};
 use crate::geom::{Outline, Point2, Point3};
 use crate::measure::{Level, Measure};
@@ -71,7 +71,7 @@ pub struct PadLayer {
 
 /// Everything about padding a form out to a body.
 #[derive(Clone, Debug)]
-pub struct Padding {
+pub struct PadPlan {
     /// The padding at each level, from the neck down.
     pub levels: Vec<PadLevel>,
     /// Layers of batting, from the form outward.
@@ -100,7 +100,7 @@ pub fn layers(thickness: f64, batting: f64) -> usize {
 /// The two sections at one height of the body.
 struct Ring {
     z: f64,
-    body: Cut,
+    body: CutAt,
     form: Outline,
 }
 
@@ -133,7 +133,7 @@ fn level(mesh: &Mesh, level: Level) -> Result<f64, Error> {
 /// # Errors
 /// [`Error::Comparison`] with every reason when the form is larger somewhere, or longer in the
 /// back (a longer shoulder is a finding); [`Error::Request`] when one of the two has no solid.
-pub fn pad_out(form: &Body, body: &Body, batting: f64, unit: Unit) -> Result<Padding, Error> {
+pub fn pad_out(form: &Body, body: &Body, batting: f64, unit: Unit) -> Result<PadPlan, Error> {
     let (Some(f), Some(b)) = (&form.solid, &body.solid) else {
         return Err(Error::request(CompareFact::TableIsNoForm));
     };
@@ -194,7 +194,7 @@ pub fn pad_out(form: &Body, body: &Body, batting: f64, unit: Unit) -> Result<Pad
         sections.push((l, [ring.body.outline, Outline::new(moved)]));
     }
     let neck = |x: &Body| x.value(Measure::GirthNeck);
-    Ok(Padding {
+    Ok(PadPlan {
         levels,
         layers,
         batting,

@@ -51,18 +51,18 @@ pub struct Matched<'a> {
 }
 
 /// A section and the middle of its breadth and depth.
-pub(super) struct Cut {
+pub(super) struct CutAt {
     pub(super) outline: Outline,
     pub(super) middle: Point2,
 }
 
-pub(super) fn cut(slicer: &Slicer<'_>, z: f64) -> Option<Cut> {
+pub(super) fn cut(slicer: &Slicer<'_>, z: f64) -> Option<CutAt> {
     let outline = slicer
         .at(z)
         .into_iter()
         .max_by(|a, b| a.area().abs().total_cmp(&b.area().abs()))?;
     let (low, high) = outline.bounds()?;
-    Some(Cut {
+    Some(CutAt {
         middle: Point2::new(f64::midpoint(low.x, high.x), f64::midpoint(low.y, high.y)),
         outline,
     })
@@ -110,7 +110,7 @@ impl<'a> Matched<'a> {
         a0 + (a1 - a0) * (z - b0) / (b1 - b0)
     }
 
-    fn cuts(&self, z: f64) -> Option<(Cut, Cut)> {
+    fn cuts(&self, z: f64) -> Option<(CutAt, CutAt)> {
         let (low, high) = self.range();
         let z = z.clamp(low + INSIDE_MM, high - INSIDE_MM);
         let on_a = self.height_on_a(z);

@@ -10,7 +10,7 @@ use crate::measure::Level;
 use crate::mesh::{Crossings, Mesh};
 use crate::sheet::Origin;
 use crate::tape;
-use crate::tape::Round;
+use crate::tape::GirthRound;
 use crate::tolerance::FINISHED_BROAD_TOLERANCE_MM;
 use crate::units::Unit;
 
@@ -39,7 +39,7 @@ pub struct Solid {
 
 /// A height at which to read the tape, and what is expected there.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Place {
+pub struct TapeHeight {
     /// In the solid's own coordinates, mm.
     pub height: f64,
     /// The level that the sheet has there.
@@ -59,11 +59,11 @@ pub enum Foot {
 
 /// One height and what the tape reads there.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct AtHeight {
     /// Where.
-    pub place: Place,
+    pub place: TapeHeight,
     /// The reading, where the solid is met and is plain there.
-    pub round: Option<Round>,
+    pub round: Option<GirthRound>,
     /// Why there is no reading, where there is none.
     pub reason: Option<&'static str>,
 }
@@ -129,7 +129,7 @@ pub fn solid(mut mesh: Mesh, unit: Unit) -> Result<Solid, Error> {
 ///
 /// # Errors
 /// [`Error::Request`] when they would be more than [`MOST_HEIGHTS`].
-pub fn every(mesh: &Mesh, step: f64) -> Result<Vec<Place>, Error> {
+pub fn every(mesh: &Mesh, step: f64) -> Result<Vec<TapeHeight>, Error> {
     let Some((low, high)) = mesh.bounds() else {
         return Ok(Vec::new());
     };
@@ -141,9 +141,9 @@ pub fn every(mesh: &Mesh, step: f64) -> Result<Vec<Place>, Error> {
     }
     let count = (last - first + 1.0).max(0.0) as usize;
     Ok((0..count)
-        .map(|i| Place {
+        .map(|i| TapeHeight {
             height: (first + i as f64) * step,
-            ..Place::default()
+            ..TapeHeight::default()
         })
         .collect())
 }
@@ -158,7 +158,7 @@ pub fn of_sheet(
     mesh: &Mesh,
     foot: Foot,
     scale: f64,
-) -> Result<Vec<Place>, Error> {
+) -> Result<Vec<TapeHeight>, Error> {
     let marks = &checked.mesh.marks;
     let zero = match foot {
         Foot::Hem => marks.levels.get(&Level::Hem).copied(),
@@ -166,7 +166,7 @@ pub fn of_sheet(
     };
     let zero = zero.ok_or_else(|| Error::request(SolidFact::NoFloor))?;
     let low = mesh.bounds().map_or(0.0, |b| b.0.z);
-    let mut places: Vec<Place> = Level::ALL
+    let mut places: Vec<TapeHeight> = Level::ALL
         .into_iter()
         .filter_map(|level| {
             let girth = level.girth()?;
@@ -177,7 +177,7 @@ pub fn of_sheet(
                 .map(|r| &r.target)
                 .find(|t| t.measure == girth)
                 .map(|t| (t.value * scale, t.origin));
-            Some(Place {
+            Some(TapeHeight {
                 height: low + (z - zero) * scale,
                 level: Some(level),
                 asked,
@@ -193,7 +193,7 @@ pub fn of_sheet(
 /// # Errors
 /// [`Error::Request`] when there are more than [`MOST_HEIGHTS`] places, or so many triangles to cut at
 /// them that it would take minutes.
-pub fn read(solid: &Solid, places: &[Place]) -> Result<Vec<Row>, Error> {
+pub fn read(solid: &Solid, places: &[TapeHeight]) -> Result<Vec<AtHeight>, Error> {
     let heights: Vec<f64> = places.iter().map(|p| p.height).collect();
     if heights.len() > MOST_HEIGHTS {
         return Err(Error::request(SolidFact::TooManyHeights {
@@ -223,7 +223,7 @@ pub fn read(solid: &Solid, places: &[Place]) -> Result<Vec<Row>, Error> {
                 Some(r) if r.overlap => Some("one body lies inside another at this height"),
                 Some(_) => None,
             };
-            Row {
+            AtHeight {
                 place: *place,
                 round: round.filter(|_| reason.is_none()),
                 reason,
@@ -256,7 +256,7 @@ const ANOTHER_BODY: f64 = 2.0 * FINISHED_BROAD_TOLERANCE_MM;
 
 /// What to say when most of the girths that somebody measured differ from the solid's.
 #[must_use]
-pub fn of_somebody_else(rows: &[Row]) -> Option<Finding> {
+pub fn of_somebody_else(rows: &[AtHeight]) -> Option<Finding> {
     let off = rows.iter().filter_map(|r| match (&r.round, r.place.asked) {
         (Some(round), Some((asked, Origin::Given))) => Some((round.girth - asked).abs()),
         _ => None,
@@ -271,7 +271,7 @@ pub fn of_somebody_else(rows: &[Row]) -> Option<Finding> {
     })
 }
 
-impl Row {
+impl AtHeight {
     /// How far the girth is from the sheet's, mm, where both are known.
     #[must_use]
     pub fn difference(&self) -> Option<f64> {

@@ -43,7 +43,7 @@ const INSIDE: f64 = 0.5;
 
 /// One level of the pattern, in the size of the form, mm. Pairs are left and right.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct PatternLevel {
     /// What it is called.
     pub name: String,
     /// Above the underside of layer 1.
@@ -101,7 +101,7 @@ pub struct Opening {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cover {
     /// From the lower edge to the armpits.
-    pub rows: Vec<Row>,
+    pub rows: Vec<PatternLevel>,
     /// Above them.
     pub top: Top,
     /// How it is got on.
@@ -122,8 +122,8 @@ impl Cover {
     /// Side seams of front and back as drafted, left and right, mm.
     #[must_use]
     pub fn side_seams(&self) -> [[f64; 2]; 2] {
-        let seam = |width: &dyn Fn(&Row) -> f64, centre: usize| -> f64 {
-            let leg = |w: &[Row]| {
+        let seam = |width: &dyn Fn(&PatternLevel) -> f64, centre: usize| -> f64 {
+            let leg = |w: &[PatternLevel]| {
                 let across = (width(&w[1]) - width(&w[0])) * (1.0 - SNUG);
                 libm::hypot(across, w[1].along[centre] - w[0].along[centre])
             };
@@ -157,7 +157,8 @@ impl Cover {
     #[must_use]
     pub fn pieces(&self) -> Vec<[f64; 2]> {
         let t = &self.top;
-        let widest = |of: &dyn Fn(&Row) -> f64| self.rows.iter().map(of).fold(0.0, f64::max);
+        let widest =
+            |of: &dyn Fn(&PatternLevel) -> f64| self.rows.iter().map(of).fold(0.0, f64::max);
         let snug = 1.0 - SNUG;
         let more = TURN_UNDER + SEAM;
         let front = widest(&|r| r.front[0]) + widest(&|r| r.front[1]);
@@ -292,11 +293,11 @@ pub fn cover(form: &Form) -> Option<Cover> {
             .into_iter()
             .filter(|(z, _)| *z > low + STEP && *z <= armpit),
     );
-    let rows: Option<Vec<Row>> = levels
+    let rows: Option<Vec<PatternLevel>> = levels
         .into_iter()
         .map(|(z, name)| {
             let q = tape.quarters(z)?;
-            Some(Row {
+            Some(PatternLevel {
                 name,
                 height: if z - low < INSIDE { 0.0 } else { z - zero },
                 front: q.front,
@@ -341,11 +342,11 @@ pub fn cover(form: &Form) -> Option<Cover> {
 }
 
 /// Half the front on the form, mean of both sides.
-fn front(row: &Row) -> f64 {
+fn front(row: &PatternLevel) -> f64 {
     f64::midpoint(row.front[0], row.front[1])
 }
 
-fn round(row: &Row) -> f64 {
+fn round(row: &PatternLevel) -> f64 {
     row.front.iter().chain(&row.back).sum()
 }
 

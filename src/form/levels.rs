@@ -4,7 +4,7 @@ use crate::geom::{Outline, Point2};
 use crate::measure::Level;
 use crate::mesh::{Mesh, Slicer};
 use crate::tape;
-use crate::tape::Round;
+use crate::tape::GirthRound;
 use crate::tolerance::LEVEL_ACCURACY_MM;
 
 /// Heights and names of the levels that `shown` picks, rising; levels at one height share a name.
@@ -55,7 +55,7 @@ pub struct Section {
     /// Its outline, mm.
     pub outline: Outline,
     /// What the tape reads.
-    pub round: Round,
+    pub round: GirthRound,
 }
 
 /// The section at every level, from the lowest up.

@@ -1,6 +1,6 @@
 //! From the torso to its solid, with every name that a tape needs written on the triangles.
 
-use super::{Grid, Mesh, Surface};
+use super::{Grid, Mesh, Sampled};
 use crate::geom::Point3;
 use crate::measure::{Landmark, Level, Side};
 use crate::tolerance::MESH_ACCURACY_MM;
@@ -11,7 +11,7 @@ use crate::torso::Torso;
 #[must_use]
 pub fn build(torso: &Torso) -> Mesh {
     let levels: Vec<f64> = Level::ALL.iter().map(|l| torso.level(*l)).collect();
-    let surface = Surface {
+    let surface = Sampled {
         range: torso.range(),
         radii: &|z, thetas| torso.radii(thetas, z),
         pole: &|z| torso.pole(z),

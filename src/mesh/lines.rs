@@ -3,7 +3,7 @@
 
 use std::io::{BufRead, Read};
 
-use super::facts::{Kind, MeshFact};
+use super::facts::{MeshFact, SolidFormat};
 use crate::error::Error;
 
 /// Longest line that is read, bytes. Our choice: a face of a million corners; a file without ends of
@@ -14,11 +14,11 @@ pub(super) struct Lines<R> {
     from: R,
     line: Vec<u8>,
     number: usize,
-    kind: Kind,
+    kind: SolidFormat,
 }
 
 impl<R: BufRead> Lines<R> {
-    pub(super) const fn new(from: R, kind: Kind) -> Self {
+    pub(super) const fn new(from: R, kind: SolidFormat) -> Self {
         Self {
             from,
             line: Vec::new(),

@@ -5,7 +5,7 @@ use std::f64::consts::{PI, TAU};
 
 use rayon::prelude::*;
 
-use super::sample::{Directions, Row, Surface};
+use super::sample::{Directions, SampleRow, Sampled};
 use super::{Marks, Mesh, refine};
 use crate::geom::{Point2, Point3};
 use crate::tolerance::ROW_SAME_EPS_MM;
@@ -27,11 +27,11 @@ pub struct Grid {
 impl Grid {
     /// Samples at the given heights (rising) and directions (rising within one turn, radians).
     #[must_use]
-    pub fn new(surface: &Surface<'_>, rows: &[f64], columns: &[f64]) -> Self {
+    pub fn new(surface: &Sampled<'_>, rows: &[f64], columns: &[f64]) -> Self {
         let directions = Directions::new(columns.iter().copied());
         let sampled = rows
             .par_iter()
-            .map(|&z| Row::sample(surface, z, &directions))
+            .map(|&z| SampleRow::sample(surface, z, &directions))
             .collect();
         Self::from_rows(sampled, columns.to_vec())
     }
@@ -42,13 +42,13 @@ impl Grid {
     /// and at each of the `levels`, if within the surface's range, and a column at every quarter
     /// turn. Columns lie mirror-like about the `y` direction.
     #[must_use]
-    pub fn refined(surface: &Surface<'_>, girths: &[f64], levels: &[f64], accuracy: f64) -> Self {
+    pub fn refined(surface: &Sampled<'_>, girths: &[f64], levels: &[f64], accuracy: f64) -> Self {
         let columns = refine::columns(surface, girths, accuracy);
         let rows = refine::rows(surface, &[girths, levels].concat(), &columns, accuracy);
         Self::from_rows(rows, columns)
     }
 
-    fn from_rows(rows: Vec<Row>, columns: Vec<f64>) -> Self {
+    fn from_rows(rows: Vec<SampleRow>, columns: Vec<f64>) -> Self {
         let n = columns.len();
         let heights: Vec<f64> = rows.iter().map(|r| r.z).collect();
         let poles = rows.iter().map(|r| r.pole).collect();

@@ -27,7 +27,7 @@ pub use build::build;
 pub use crossing::Crossings;
 pub use facts::MeshFact;
 pub use loft::Grid;
-pub use sample::Surface;
+pub use sample::Sampled;
 pub use section::{Slicer, section, section_where};
 
 /// Names on the solid, so that nothing after it need know how the surface was made.

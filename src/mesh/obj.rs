@@ -5,7 +5,7 @@ use std::io::BufRead;
 
 use super::Mesh;
 use super::faces::Faces;
-use super::facts::{Kind, MeshFact};
+use super::facts::{MeshFact, SolidFormat};
 use super::lines::{Lines, three, words};
 use super::stl::MOST_TRIANGLES;
 use super::weld::{Corners, push};
@@ -35,7 +35,7 @@ pub fn read_from(file: impl BufRead) -> Result<Mesh, Error> {
     let mut triangles = Vec::new();
     let mut faces = Faces::default();
     let mut face: Vec<u32> = Vec::new();
-    let mut lines = Lines::new(file, Kind::Obj);
+    let mut lines = Lines::new(file, SolidFormat::Obj);
     while let Some((number, line)) = lines.next()? {
         // Names and remarks may end in a backslash and mean it.
         if !matches!(line.trim_ascii_start(), [b'v' | b'f', after, ..] if after.is_ascii_whitespace() || *after == b'\\')
@@ -47,7 +47,7 @@ pub fn read_from(file: impl BufRead) -> Result<Mesh, Error> {
         if words.next() == Some(b"v") {
             let Some(p) = three::<f64>(&mut words) else {
                 return Err(Error::format(MeshFact::NotThreeNumbers {
-                    kind: Kind::Obj,
+                    kind: SolidFormat::Obj,
                     line: number,
                 }));
             };

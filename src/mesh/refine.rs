@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use rayon::prelude::*;
 
-use super::sample::{Directions, Row, Surface, distance_to_chord};
+use super::sample::{Directions, SampleRow, Sampled, distance_to_chord};
 use crate::geom::Point3;
 use crate::tolerance::{GIRTH_ACCURACY_MM, ROW_GAP_ACCURACY_MM, ROW_SAME_EPS_MM};
 
@@ -25,18 +25,18 @@ const PROBE_ROW_GAP: f64 = 8.0;
 /// is halved again; the middle row is kept in any case (it has been paid for), so what is left along
 /// a column is a quarter of the accuracy, and as much along a row.
 pub(super) fn rows(
-    surface: &Surface<'_>,
+    surface: &Sampled<'_>,
     levels: &[f64],
     columns: &[f64],
     accuracy: f64,
-) -> Vec<Row> {
+) -> Vec<SampleRow> {
     let directions = Directions::new(columns.iter().copied());
-    let sample = |z: f64| Row::sample(surface, z, &directions);
+    let sample = |z: f64| SampleRow::sample(surface, z, &directions);
     let first = spaced(surface.range, levels, FIRST_ROW_GAP);
-    let mut rows: Vec<Row> = first.par_iter().map(|&z| sample(z)).collect();
+    let mut rows: Vec<SampleRow> = first.par_iter().map(|&z| sample(z)).collect();
     let mut open = vec![true; rows.len() - 1];
     while open.contains(&true) {
-        let middles: Vec<Option<(Row, bool)>> = (0..open.len())
+        let middles: Vec<Option<(SampleRow, bool)>> = (0..open.len())
             .into_par_iter()
             .map(|i| {
                 let (below, above) = (&rows[i], &rows[i + 1]);
@@ -100,7 +100,7 @@ struct Column {
 
 /// Directions of the columns. An interval is halved like a gap between rows, and further where the
 /// chords make a girth short, or cut off where a level is widest or deepest.
-pub(super) fn columns(surface: &Surface<'_>, girths: &[f64], accuracy: f64) -> Vec<f64> {
+pub(super) fn columns(surface: &Sampled<'_>, girths: &[f64], accuracy: f64) -> Vec<f64> {
     let probes = spaced(surface.range, girths, PROBE_ROW_GAP);
     let counted: Vec<usize> = (0..probes.len())
         .filter(|&i| {
@@ -111,9 +111,9 @@ pub(super) fn columns(surface: &Surface<'_>, girths: &[f64], accuracy: f64) -> V
         .collect();
     let sample = |parts: &[u32]| -> Vec<Column> {
         let directions = Directions::new(parts.iter().map(|p| angle(*p)));
-        let rows: Vec<Row> = probes
+        let rows: Vec<SampleRow> = probes
             .par_iter()
-            .map(|&z| Row::sample(surface, z, &directions))
+            .map(|&z| SampleRow::sample(surface, z, &directions))
             .collect();
         let column = |(j, part): (usize, &u32)| Column {
             part: *part,

@@ -6,7 +6,7 @@ use crate::geom::{Point2, Point3, Vector2};
 
 /// A surface given by its distance from a pole in every direction at every height.
 #[derive(Clone, Copy)]
-pub struct Surface<'a> {
+pub struct Sampled<'a> {
     /// Lowest and highest height, mm.
     pub range: (f64, f64),
     /// Distances from the pole, mm, > 0, at a height (mm) in several directions (radians, -pi to pi,
@@ -32,14 +32,14 @@ impl Directions {
 }
 
 /// One horizontal row of the grid.
-pub(super) struct Row {
+pub(super) struct SampleRow {
     pub(super) z: f64,
     pub(super) pole: Point2,
     pub(super) points: Vec<Point3>,
 }
 
-impl Row {
-    pub(super) fn sample(surface: &Surface<'_>, z: f64, directions: &Directions) -> Self {
+impl SampleRow {
+    pub(super) fn sample(surface: &Sampled<'_>, z: f64, directions: &Directions) -> Self {
         let pole = (surface.pole)(z);
         let points = (surface.radii)(z, &directions.thetas)
             .into_iter()

@@ -5,7 +5,7 @@ use std::io;
 use std::io::{BufRead, Cursor, Read, Seek, SeekFrom};
 
 use super::Mesh;
-use super::facts::{Kind, MeshFact};
+use super::facts::{MeshFact, SolidFormat};
 use super::lines::{Lines, three, words};
 use super::weld::{Corners, push, room};
 use crate::error::Error;
@@ -92,7 +92,7 @@ pub fn read_from(mut file: impl BufRead + Seek) -> Result<Mesh, Error> {
 
 fn unread(e: io::Error) -> Error {
     Error::format(MeshFact::Unreadable {
-        kind: Kind::Stl,
+        kind: SolidFormat::Stl,
         said: e.to_string(),
     })
 }
@@ -156,14 +156,14 @@ fn read_text(file: impl BufRead) -> Result<Option<Mesh>, Error> {
     let mut triangle = [0; 3];
     let mut have = 0;
     let mut ended = false;
-    let mut lines = Lines::new(file, Kind::Stl);
+    let mut lines = Lines::new(file, SolidFormat::Stl);
     while let Some((number, line)) = lines.next()? {
         let mut words = words(line);
         match words.next() {
             Some(b"vertex") => {
                 let Some(p) = three::<f32>(&mut words) else {
                     return Err(Error::format(MeshFact::NotThreeNumbers {
-                        kind: Kind::Stl,
+                        kind: SolidFormat::Stl,
                         line: number,
                     }));
                 };

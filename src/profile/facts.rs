@@ -4,7 +4,7 @@ use crate::error::Error;
 use crate::fact::{AsField, Field};
 use crate::facts;
 use crate::measure::Measure;
-use crate::source::{Guess, Marks, one_of};
+use crate::source::{Guess, Quoting, one_of};
 use crate::text;
 use crate::text::{Part, Text, key, quoted, typed};
 use crate::units;
@@ -97,7 +97,7 @@ pub(super) fn unknown_part(table: &str, key: &str, known: &[&str]) -> ProfileFac
     ProfileFact::UnknownPart {
         table: table.to_owned(),
         key: units::clip(key),
-        guess: Guess::of(key, known, Marks::Keys),
+        guess: Guess::of(key, known, Quoting::Keys),
     }
 }
 
@@ -209,7 +209,7 @@ fn another_has_it(elsewhere: &[String]) -> Text {
         return Text::new();
     }
     let names = elsewhere.iter().map(String::as_str);
-    text!["; another system has it: ", one_of(names, Marks::Keys)]
+    text!["; another system has it: ", one_of(names, Quoting::Keys)]
 }
 
 /// Why there is no such size.
@@ -279,7 +279,7 @@ impl Offer {
     fn text(&self, system: &str) -> Text {
         let columns = self.columns.iter().map(String::as_str);
         let columns =
-            (!self.columns.is_empty()).then(|| text![", each ", one_of(columns, Marks::Keys)]);
+            (!self.columns.is_empty()).then(|| text![", each ", one_of(columns, Quoting::Keys)]);
         let between = self.between.as_ref().map(|(name, two)| {
             text![
                 "; between them write the ",

@@ -5,7 +5,7 @@ use crate::error::Error;
 use crate::measure::Measure;
 use crate::profile::facts::{SizeFact, request};
 use crate::sheet::{Figure, WaistKind};
-use crate::source::{Guess, Marks};
+use crate::source::{Guess, Quoting};
 use crate::units::Unit;
 
 mod facts;
@@ -226,7 +226,7 @@ pub fn unknown(all: &[Profile], system: &str) -> Error {
     let names: Vec<&str> = all.iter().map(|p| p.system.as_str()).collect();
     request(SizeFact::UnknownSystem {
         system: crate::units::clip(system),
-        guess: Guess::of(system, &names, Marks::Keys),
+        guess: Guess::of(system, &names, Quoting::Keys),
     })
 }
 

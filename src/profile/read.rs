@@ -9,7 +9,7 @@ use crate::profile::values::{LONGEST_WORDS, MOST_COLUMNS, OneColumn, entries, gr
 use crate::profile::{Column, Profile};
 use crate::sheet::{Figure, WaistKind};
 use crate::source;
-use crate::source::{Guess, Marks, Source, Value};
+use crate::source::{Guess, Quoting, Source, Value};
 use crate::units;
 use crate::units::Unit;
 
@@ -154,7 +154,7 @@ fn profile<'a>(source: &mut Source<'a>, top: &DeTable<'a>) -> Option<Profile> {
                 all.push("size");
                 let fact = ProfileFact::UnknownKey {
                     key: units::clip(name),
-                    guess: Guess::of(name, &all, Marks::Keys),
+                    guess: Guess::of(name, &all, Quoting::Keys),
                 };
                 source.refuse(key.span(), fact);
             }
@@ -326,7 +326,7 @@ fn measure<'a>(source: &mut Source<'a>, key: &str, value: &Value<'a>) -> Option<
         let fact = ProfileFact::NoMeasure {
             key: key.to_owned(),
             written: units::clip(words),
-            guess: near.map(|near| Guess::near(words, near, Marks::Quotes)),
+            guess: near.map(|near| Guess::near(words, near, Quoting::Quotes)),
         };
         source.refuse(value.span(), fact);
     }

@@ -8,7 +8,7 @@ use crate::units::Unit;
 
 /// What a number is of, and how finely it is written. Lengths are in mm, angles in radians.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Scale {
+pub(super) enum AmountScale {
     /// Of anything, with so many decimals.
     Plain(usize),
     /// The same with its sign.
@@ -45,13 +45,13 @@ pub(super) enum Scale {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Amount {
     value: f64,
-    scale: Scale,
+    scale: AmountScale,
     /// What stands before it: that it is estimated, that it is a half-width.
     mark: &'static str,
 }
 
 impl Amount {
-    pub(super) const fn new(value: f64, scale: Scale) -> Self {
+    pub(super) const fn new(value: f64, scale: AmountScale) -> Self {
         Self {
             value,
             scale,
@@ -61,15 +61,15 @@ impl Amount {
 
     /// So many.
     pub(super) const fn count(n: usize) -> Self {
-        Self::new(n as f64, Scale::Plain(0))
+        Self::new(n as f64, AmountScale::Plain(0))
     }
 
     /// What a measurement is.
     pub(super) const fn of(measure: Measure, value: f64, unit: Unit) -> Self {
         let scale = if is_angle(measure) {
-            Scale::Angle
+            AmountScale::Angle
         } else {
-            Scale::Tape(unit)
+            AmountScale::Tape(unit)
         };
         Self::new(value, scale)
     }
@@ -77,9 +77,9 @@ impl Amount {
     /// The same beside another value of it.
     pub(super) const fn beside(measure: Measure, value: f64, base: f64, unit: Unit) -> Self {
         let scale = if is_angle(measure) {
-            Scale::Angle
+            AmountScale::Angle
         } else {
-            Scale::Beside(unit, base)
+            AmountScale::Beside(unit, base)
         };
         Self::new(value, scale)
     }
@@ -87,9 +87,9 @@ impl Amount {
     /// By how much two of a measurement differ, with its sign, as a tape shows it.
     pub(super) const fn signed(measure: Measure, apart: f64, unit: Unit) -> Self {
         let scale = if is_angle(measure) {
-            Scale::AngleSigned
+            AmountScale::AngleSigned
         } else {
-            Scale::TapeSigned(unit)
+            AmountScale::TapeSigned(unit)
         };
         Self::new(apart, scale)
     }
@@ -97,9 +97,9 @@ impl Amount {
     /// The same, more finely.
     pub(super) const fn apart(measure: Measure, apart: f64, unit: Unit) -> Self {
         let scale = if is_angle(measure) {
-            Scale::AngleSigned
+            AmountScale::AngleSigned
         } else {
-            Scale::Apart(unit)
+            AmountScale::Apart(unit)
         };
         Self::new(apart, scale)
     }
@@ -107,9 +107,9 @@ impl Amount {
     /// How far a measurement may be off.
     pub(super) const fn half_width(measure: Measure, value: f64, unit: Unit) -> Self {
         let scale = if is_angle(measure) {
-            Scale::Angle
+            AmountScale::Angle
         } else {
-            Scale::HalfWidth(unit)
+            AmountScale::HalfWidth(unit)
         };
         Self::new(value, scale)
     }
@@ -129,21 +129,21 @@ impl fmt::Display for Amount {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let v = self.value;
         let written = match self.scale {
-            Scale::Plain(decimals) => units::fixed(v, decimals),
-            Scale::Signed(decimals) => units::signed(v, decimals),
-            Scale::Tape(unit) => unit.show_bare(v),
-            Scale::Beside(unit, base) => unit.beside(v, base),
-            Scale::TapeSigned(unit) => unit.signed_bare(v),
-            Scale::Apart(unit) => unit.difference_bare(v),
-            Scale::HalfWidth(unit) => unit.spread_bare(v),
-            Scale::Angle => units::show_degrees(v),
-            Scale::AngleSigned => units::show_degrees_difference(v),
-            Scale::Rule(unit, decimals) => unit.rule_bare(v, decimals),
-            Scale::Bench(unit, decimals) => unit.bench_bare(v, decimals),
-            Scale::Drill(unit) => unit.drill_bare(v),
-            Scale::Run(unit, decimals) => unit.run_bare(v, decimals),
-            Scale::Weight(unit, decimals) => unit.weight_bare(v, decimals),
-            Scale::Density(unit) => unit.density_bare(v),
+            AmountScale::Plain(decimals) => units::fixed(v, decimals),
+            AmountScale::Signed(decimals) => units::signed(v, decimals),
+            AmountScale::Tape(unit) => unit.show_bare(v),
+            AmountScale::Beside(unit, base) => unit.beside(v, base),
+            AmountScale::TapeSigned(unit) => unit.signed_bare(v),
+            AmountScale::Apart(unit) => unit.difference_bare(v),
+            AmountScale::HalfWidth(unit) => unit.spread_bare(v),
+            AmountScale::Angle => units::show_degrees(v),
+            AmountScale::AngleSigned => units::show_degrees_difference(v),
+            AmountScale::Rule(unit, decimals) => unit.rule_bare(v, decimals),
+            AmountScale::Bench(unit, decimals) => unit.bench_bare(v, decimals),
+            AmountScale::Drill(unit) => unit.drill_bare(v),
+            AmountScale::Run(unit, decimals) => unit.run_bare(v, decimals),
+            AmountScale::Weight(unit, decimals) => unit.weight_bare(v, decimals),
+            AmountScale::Density(unit) => unit.density_bare(v),
         };
         f.pad(&format!("{}{written}", self.mark))
     }

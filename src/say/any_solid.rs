@@ -5,28 +5,28 @@ use serde_json::Value;
 
 use crate::error::Error;
 use crate::form::FormFact;
-use crate::form::any_solid::{Row, Solid};
+use crate::form::any_solid::{AtHeight, Solid};
 use crate::measure::Level;
-use crate::say::amount::{Amount, Scale};
+use crate::say::amount::{Amount, AmountScale};
 use crate::say::json;
 use crate::say::json::Rounded;
-use crate::say::page::{Block, Mark, Page};
+use crate::say::page::{Block, Page, PageMark};
 use crate::say::table::{Cell, Table, cells};
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
-use crate::tape::Round;
+use crate::tape::GirthRound;
 use crate::text;
 use crate::text::{Reader, Text};
 use crate::units::Unit;
 
 /// The rows as a table, 80 columns wide. `file` is the solid's name.
 #[must_use]
-pub fn table(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> String {
+pub fn table(solid: &Solid, rows: &[AtHeight], file: &str, unit: Unit) -> String {
     terminal::page(&page(solid, rows, file, unit), Reader::of(unit), false)
 }
 
-fn page(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> Page {
+fn page(solid: &Solid, rows: &[AtHeight], file: &str, unit: Unit) -> Page {
     let (low, high) = solid.mesh.bounds().map_or((0.0, 0.0), |(l, h)| (l.z, h.z));
     let what = format!(
         "{}: {}, closed, from {} to {} high; in {}",
@@ -48,10 +48,10 @@ fn page(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> Page {
     if parts {
         heads.extend(["parts", "all round"]);
     }
-    let tape = |v: f64| Amount::new(v, Scale::Tape(unit));
+    let tape = |v: f64| Amount::new(v, AmountScale::Tape(unit));
     let cells = rows.iter().map(|row| {
         let round = row.round.as_ref();
-        let show = |v: &dyn Fn(&Round) -> f64| Cell::from(round.map(|r| tape(v(r))));
+        let show = |v: &dyn Fn(&GirthRound) -> f64| Cell::from(round.map(|r| tape(v(r))));
         let mut cells = cells![
             tape(row.place.height),
             show(&|r| r.girth),
@@ -63,7 +63,9 @@ fn page(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> Page {
                 Origin::Estimated => tape(v).marked("≈ "),
                 Origin::Given => tape(v),
             });
-            let apart = row.difference().map(|d| Amount::new(d, Scale::Apart(unit)));
+            let apart = row
+                .difference()
+                .map(|d| Amount::new(d, AmountScale::Apart(unit)));
             cells.insert(0, row.place.level.map_or("–", Level::name).into());
             cells.splice(3..3, cells![asked, apart]);
         }
@@ -98,7 +100,7 @@ fn page(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> Page {
     }
     let mut read = vec![Block::Table(table)];
     if !said.is_empty() {
-        read.push(Block::List(Mark::Nothing, said));
+        read.push(Block::List(PageMark::Nothing, said));
     }
     vec![vec![Block::Heading(what.into())], read]
 }
@@ -107,7 +109,7 @@ fn page(solid: &Solid, rows: &[Row], file: &str, unit: Unit) -> Page {
 ///
 /// # Errors
 /// [`Error::Format`] if the values cannot be written as JSON.
-pub fn numbers(solid: &Solid, rows: &[Row], file: &str) -> Result<Value, Error> {
+pub fn numbers(solid: &Solid, rows: &[AtHeight], file: &str) -> Result<Value, Error> {
     let (low, high) = solid
         .mesh
         .bounds()
@@ -161,8 +163,8 @@ struct Line {
 }
 
 impl Line {
-    fn new(row: &Row) -> Self {
-        let of = |v: &dyn Fn(&Round) -> f64| row.round.as_ref().map(v).map(json::number);
+    fn new(row: &AtHeight) -> Self {
+        let of = |v: &dyn Fn(&GirthRound) -> f64| row.round.as_ref().map(v).map(json::number);
         let parts = row.round.iter().flat_map(|r| &r.parts);
         Self {
             height: json::number(row.place.height),

@@ -6,7 +6,7 @@ use crate::form::totals;
 use crate::form::trial;
 use crate::form::trial::Carried;
 use crate::say::as_built;
-use crate::say::page::{Block, Mark, Page};
+use crate::say::page::{Block, Page, PageMark};
 use crate::say::plan::columns;
 use crate::say::room;
 use crate::say::table::Table;
@@ -80,8 +80,9 @@ fn page(form: &Form) -> Page {
         as_built::meaning(given()).map(Text::from),
         words::wedges_counted(form).map(Text::from),
     ];
-    let list =
-        |all: &[Option<Text>]| Block::List(Mark::Nothing, all.iter().flatten().cloned().collect());
+    let list = |all: &[Option<Text>]| {
+        Block::List(PageMark::Nothing, all.iter().flatten().cloned().collect())
+    };
     vec![vec![list(&takes)], vec![Block::Table(table), list(&said)]]
 }
 

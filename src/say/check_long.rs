@@ -4,8 +4,8 @@
 use crate::error::{Finding, Severity};
 use crate::form::Checked;
 use crate::measure::{Kind, Measure};
-use crate::say::page::{Block, Mark, Page};
-use crate::say::table::{Cell, Row, Table, cells};
+use crate::say::page::{Block, Page, PageMark};
+use crate::say::table::{Cell, Table, TableRow, cells};
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
@@ -164,14 +164,14 @@ fn asked(given: &[&Reading], unit: Unit) -> Vec<Block> {
             words::difference(r, r.solid, unit),
             words::verdict(r),
         ];
-        Row::new(cells, words::weight(r))
+        TableRow::new(cells, words::weight(r))
     });
     let heads = ["girth check", "asked", "within", "solid", "diff.", ""];
     // The verdict is said in capitals; bold only helps to find it.
     let mut said = vec![Block::Table(Table::new(&heads, rows))];
     let judged = only_judged(given, unit);
     if !judged.is_empty() {
-        said.push(Block::List(Mark::SetIn, judged));
+        said.push(Block::List(PageMark::SetIn, judged));
     }
     if on_form.iter().any(|r| r.verdict == Verdict::Missed) {
         said.push(Block::Under(
@@ -248,6 +248,6 @@ fn next(checked: &Checked) -> Vec<Block> {
             known(checked.fit.unsure),
             " all round. Any of these, added to the sheet, would tell most:"
         ]),
-        Block::List(Mark::SetIn, each.collect()),
+        Block::List(PageMark::SetIn, each.collect()),
     ]
 }

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::say::page::{Beside, Block, Mark, Page};
+use crate::say::page::{Beside, Block, Page, PageMark};
 use crate::say::table::{Table, Weight};
 use crate::text;
 use crate::text::{Look, Part, Reader, Run, Text};
@@ -92,9 +92,9 @@ fn block(block: &Block, reader: Reader) -> Markup {
         Block::List(mark, all) => {
             let items = html! { @for one in all { li { (set(one)) } } };
             match mark {
-                Mark::Nothing | Mark::SetIn => html! { ul class="unmarked" { (items) } },
-                Mark::Dash => html! { ul { (items) } },
-                Mark::Number => html! { ol { (items) } },
+                PageMark::Nothing | PageMark::SetIn => html! { ul class="unmarked" { (items) } },
+                PageMark::Dash => html! { ul { (items) } },
+                PageMark::Number => html! { ol { (items) } },
             }
         }
         Block::Table(table) => wide(table, reader),

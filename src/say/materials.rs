@@ -1,7 +1,7 @@
 //! The table of materials, and what is said of one.
 
-use crate::say::amount::{Amount, Scale};
-use crate::say::page::{Block, Mark};
+use crate::say::amount::{Amount, AmountScale};
+use crate::say::page::{Block, PageMark};
 use crate::say::table::{Table, cells};
 use crate::say::terminal;
 use crate::text::Reader;
@@ -91,7 +91,7 @@ pub fn table(unit: Unit) -> String {
             row.push(sold.join(" ").into());
         }
         row.push(list(&|v| units::trimmed(v, 2)).into());
-        let density = Amount::new(m.density, Scale::Density(unit));
+        let density = Amount::new(m.density, AmountScale::Density(unit));
         row.extend(cells![
             boards.join(" "),
             density,
@@ -133,7 +133,7 @@ pub fn table(unit: Unit) -> String {
         |(source, of): (&str, Vec<&str>)| format!("density of {}: {source}", of.join(", ")).into();
     let said = vec![
         Block::Table(table),
-        Block::List(Mark::Nothing, sources.into_iter().map(density).collect()),
+        Block::List(PageMark::Nothing, sources.into_iter().map(density).collect()),
         Block::Note(
             "sizes, pins and laser: from memory of the trade. ask first: only if the machine's owner \
              and the maker's data sheet both say so; never PVC, vinyl or an unknown plastic, and never \

@@ -25,7 +25,7 @@ pub(super) enum Block {
     /// What can hurt somebody, in whole sentences.
     Caution(Text),
     /// One thing after the other, each beginning on a line of its own.
-    List(Mark, Vec<Text>),
+    List(PageMark, Vec<Text>),
     /// A table.
     Table(Table),
     /// Lines that stay as they are, their letters all equally wide.
@@ -37,7 +37,7 @@ pub(super) enum Block {
 
 /// What stands before a thing in a list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Mark {
+pub(super) enum PageMark {
     /// Nothing.
     Nothing,
     /// Nothing, but it is set in: the list hangs on what stands above it.
@@ -65,7 +65,7 @@ pub(super) enum Beside {
 mod tests {
     use super::*;
     use crate::measure::Level;
-    use crate::say::amount::{Amount, Scale};
+    use crate::say::amount::{Amount, AmountScale};
     use crate::say::html;
     use crate::say::picture;
     use crate::say::table::{Cell, cells};
@@ -75,7 +75,7 @@ mod tests {
     use crate::units::Unit;
 
     fn page() -> Page {
-        let girth = Amount::new(768.35, Scale::Tape(Unit::In));
+        let girth = Amount::new(768.35, AmountScale::Tape(Unit::In));
         let rows = [cells![Part::Level(Level::Waist), girth]];
         let table = Table::new(&["level", "girth"], rows).under("of the contralto");
         let outline = picture::empty(20.0, 10.0, "low & high");
@@ -84,10 +84,10 @@ mod tests {
             Vec::new(),
             vec![
                 Block::Note(text!["padded by ", text::mm0(8.0), "; `--all` says more"]),
-                Block::List(Mark::Number, vec!["Cut < 5.".into(), "Stack.".into()]),
-                Block::List(Mark::Dash, vec!["glue".into()]),
+                Block::List(PageMark::Number, vec!["Cut < 5.".into(), "Stack.".into()]),
+                Block::List(PageMark::Dash, vec!["glue".into()]),
                 Block::Under("Which one?".into()),
-                Block::List(Mark::SetIn, vec!["hide glue".into()]),
+                Block::List(PageMark::SetIn, vec!["hide glue".into()]),
                 Block::Caution("Foam burns fast.".into()),
                 Block::Lines(vec!["a  b".into()]),
                 Block::Pictures(Beside::Alone, vec![("outline".into(), outline)]),

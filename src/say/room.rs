@@ -5,11 +5,11 @@ use crate::form::hours;
 use crate::form::hours::Span;
 use crate::form::trial::Trial;
 use crate::measure::Measure;
-use crate::say::amount::{Amount, Scale};
+use crate::say::amount::{Amount, AmountScale};
 use crate::say::materials;
 use crate::say::page::{Block, Page};
 use crate::say::plan::columns;
-use crate::say::table::{Cell, Row, Table, cells};
+use crate::say::table::{Cell, Table, TableRow, cells};
 use crate::say::terminal;
 use crate::text;
 use crate::text::Reader;
@@ -114,7 +114,10 @@ fn of_materials(trial: &Trial, unit: Unit) -> Table {
                 m.name,
                 materials::holds(m.pins),
                 materials::in_short(m.family.laser),
-                Amount::new(weight * m.density / own.density, Scale::Weight(unit, 1)),
+                Amount::new(
+                    weight * m.density / own.density,
+                    AmountScale::Weight(unit, 1)
+                ),
                 span(hours.by_hand()),
             ]
         });
@@ -132,7 +135,7 @@ fn of_thicknesses(trial: &Trial, unit: Unit) -> Table {
         cells![
             columns::thickness(c.thickness, unit),
             Amount::count(c.layers),
-            Amount::new(c.cut_length, Scale::Run(unit, 0)),
+            Amount::new(c.cut_length, AmountScale::Run(unit, 0)),
             span(c.hours.by_hand()),
         ]
     });
@@ -156,7 +159,7 @@ fn of_boards(trial: &Trial, unit: Unit) -> Table {
     let rows = sizes
         .iter()
         .zip(found)
-        .map(|((width, length), found)| -> Row {
+        .map(|((width, length), found)| -> TableRow {
             let size = text::together(format!("{} x {}", side(*width), side(*length)));
             match found {
                 Some((boards, parts)) => cells![size, Amount::count(boards), Amount::count(parts)],
@@ -201,16 +204,19 @@ fn of_papers(trial: &Trial, unit: Unit) -> Table {
         .collect();
     let sheets: Vec<Paper> = papers.iter().map(|(_, paper)| paper.clone()).collect();
     let pages = trial.pages(&sheets);
-    let rows = papers.iter().zip(pages).map(|((name, _), pages)| -> Row {
-        match pages {
-            Some(pages) => {
-                let hours = trial.hours(pages);
-                cells![*name, Amount::count(pages), span(hours.by_hand())]
+    let rows = papers
+        .iter()
+        .zip(pages)
+        .map(|((name, _), pages)| -> TableRow {
+            match pages {
+                Some(pages) => {
+                    let hours = trial.hours(pages);
+                    cells![*name, Amount::count(pages), span(hours.by_hand())]
+                }
+                None => cells![*name, Cell::Instead("too small"), Cell::Instead("-")],
             }
-            None => cells![*name, Cell::Instead("too small"), Cell::Instead("-")],
-        }
-        .into()
-    });
+            .into()
+        });
     Table::new(&["paper", "pages of templates", "all by hand"], rows)
 }
 

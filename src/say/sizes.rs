@@ -4,9 +4,9 @@ use serde_json::{Value, json};
 
 use crate::measure::Measure;
 use crate::profile::{How, Profile, Size};
-use crate::say::amount::{Amount, Scale};
+use crate::say::amount::{Amount, AmountScale};
 use crate::say::json;
-use crate::say::page::{Block, Mark};
+use crate::say::page::{Block, PageMark};
 use crate::say::table::{Table, cells};
 use crate::say::terminal;
 use crate::sheet::WaistKind;
@@ -141,7 +141,7 @@ pub fn system(p: &Profile, unit: Unit) -> String {
             let values = telling.iter().map(|m| (m, size.value(*m)));
             cells.extend(values.map(|(m, v)| v.map(|v| Amount::of(*m, v, unit)).into()));
             if !p.people.is_empty() {
-                let people = size.people.map(|n| Amount::new(n, Scale::Plain(0)));
+                let people = size.people.map(|n| Amount::new(n, AmountScale::Plain(0)));
                 cells.push(people.into());
             }
             rows.push(cells);
@@ -167,11 +167,11 @@ pub fn system(p: &Profile, unit: Unit) -> String {
             Block::Heading((&p.system).into()),
             Block::Note((&p.title).into()),
         ],
-        vec![Block::List(Mark::Nothing, sources(p))],
+        vec![Block::List(PageMark::Nothing, sources(p))],
         vec![Block::Table(Table::new(&heads, rows))],
         vec![Block::Note(lengths.into())],
         vec![Block::List(
-            Mark::Nothing,
+            PageMark::Nothing,
             how.into_iter().flatten().collect(),
         )],
     ];
@@ -233,7 +233,7 @@ pub fn size(s: &Size) -> String {
     let said = said.into_iter().map(Text::from).collect();
     let mut page = vec![
         vec![Block::Heading(s.full_name().into())],
-        vec![Block::List(Mark::Nothing, said)],
+        vec![Block::List(PageMark::Nothing, said)],
         vec![Block::Table(Table::new(&heads, rows))],
     ];
     let lacks = s.lacks();

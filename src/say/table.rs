@@ -14,7 +14,7 @@ pub(super) struct Table {
     /// What stands above its columns, in lines; the last ones of a table stand beside each other.
     pub(super) heads: Vec<String>,
     /// Its rows: the first cell says what the row is of.
-    pub(super) rows: Vec<Row>,
+    pub(super) rows: Vec<TableRow>,
     /// Where there is no room for all of its columns it may be parted, so many of them together and the
     /// first beside each; nothing where its words are broken instead.
     pub(super) together: Option<usize>,
@@ -22,7 +22,7 @@ pub(super) struct Table {
 
 /// A row.
 #[derive(Clone, Debug)]
-pub(super) struct Row {
+pub(super) struct TableRow {
     /// As many as there are columns.
     pub(super) cells: Vec<Cell>,
     /// How much it deserves the eye.
@@ -93,14 +93,14 @@ pub(super) enum Weight {
     Noise,
 }
 
-impl Row {
+impl TableRow {
     /// A row of such a weight.
     pub(super) const fn new(cells: Vec<Cell>, weight: Weight) -> Self {
         Self { cells, weight }
     }
 }
 
-impl From<Vec<Cell>> for Row {
+impl From<Vec<Cell>> for TableRow {
     fn from(cells: Vec<Cell>) -> Self {
         Self::new(cells, Weight::Plain)
     }
@@ -108,7 +108,10 @@ impl From<Vec<Cell>> for Row {
 
 impl Table {
     /// A table without a caption: what stands above its columns, and its rows.
-    pub(super) fn new<R: Into<Row>>(heads: &[&str], rows: impl IntoIterator<Item = R>) -> Self {
+    pub(super) fn new<R: Into<TableRow>>(
+        heads: &[&str],
+        rows: impl IntoIterator<Item = R>,
+    ) -> Self {
         Self {
             caption: String::new(),
             together: None,
@@ -119,7 +122,7 @@ impl Table {
 
     /// Which columns hold numbers: these stand below one another by their ends.
     pub(super) fn numbers(&self) -> Vec<bool> {
-        let is_number = |row: &Row, i: usize| {
+        let is_number = |row: &TableRow, i: usize| {
             let cell = row.cells.get(i);
             cell.is_some_and(|cell| !matches!(cell, Cell::Words(_)))
         };
@@ -132,9 +135,9 @@ impl Table {
     /// The first column beside these.
     pub(super) fn of_columns(&self, these: &Range<usize>) -> Self {
         let kept = || std::iter::once(0).chain(these.clone());
-        let row = |row: &Row| {
+        let row = |row: &TableRow| {
             let cells = kept().filter_map(|i| row.cells.get(i).cloned());
-            Row::new(cells.collect(), row.weight)
+            TableRow::new(cells.collect(), row.weight)
         };
         Self {
             caption: self.caption.clone(),

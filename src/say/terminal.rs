@@ -3,7 +3,7 @@
 use anstyle::Style;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, TableStyle};
 
-use crate::say::page::{Block, Mark, Page};
+use crate::say::page::{Block, Page, PageMark};
 use crate::say::table::{Table, Weight};
 use crate::text;
 use crate::text::{Look, Reader, Text};
@@ -107,10 +107,10 @@ fn block(block: &Block, reader: Reader, emphasis: bool) -> String {
         Block::Caution(words) => set(&text!["caution: ", words.clone()], 0, 2),
         Block::List(mark, all) => {
             let item = |(i, one): (usize, &Text)| match mark {
-                Mark::Nothing => set(one, 0, 2),
-                Mark::SetIn => set(one, 2, 6),
-                Mark::Dash => set(&text!["- ", one.clone()], 0, 2),
-                Mark::Number => set(&text![i + 1, ". ", one.clone()], 0, 3),
+                PageMark::Nothing => set(one, 0, 2),
+                PageMark::SetIn => set(one, 2, 6),
+                PageMark::Dash => set(&text!["- ", one.clone()], 0, 2),
+                PageMark::Number => set(&text![i + 1, ". ", one.clone()], 0, 3),
             };
             all.iter().enumerate().map(item).collect()
         }

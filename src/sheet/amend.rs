@@ -5,7 +5,7 @@ use toml::de::DeTable;
 use crate::error::{Finding, Place, Severity};
 use crate::measure::Level;
 use crate::sheet::facts::SheetFact;
-use crate::source::{Guess, Marks, Sort, Source, Value};
+use crate::source::{Guess, Quoting, Sort, Source, Value};
 use crate::tolerance::{AMEND_MOST_MM, AMEND_REACH_MM};
 use crate::units;
 use crate::units::Unit;
@@ -221,7 +221,7 @@ fn one<'a>(
                 key.span(),
                 SheetFact::UnknownOfAmend {
                     key: units::clip(other),
-                    guess: Guess::of(other, &KNOWN, Marks::Keys),
+                    guess: Guess::of(other, &KNOWN, Quoting::Keys),
                 },
             ),
         }

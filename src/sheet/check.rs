@@ -30,7 +30,7 @@ pub(super) struct Facts<'a> {
 /// One measurement: of the whole body, the mean of left and right where both are given, of an arc
 /// their sum; or of one side.
 #[derive(Clone, Copy)]
-pub(super) struct Reading<'a> {
+pub(super) struct OneReading<'a> {
     pub(super) measure: Measure,
     pub(super) side: Side,
     pub(super) value: f64,
@@ -39,7 +39,7 @@ pub(super) struct Reading<'a> {
     pub(super) given: &'a Given,
 }
 
-impl<'a> Reading<'a> {
+impl<'a> OneReading<'a> {
     /// What is read on the side that the sheet names.
     pub(super) fn of(given: &'a Given) -> Self {
         Self {
@@ -69,9 +69,9 @@ impl<'a> Facts<'a> {
         self.shape.own_bust(&self.averages, self.worn)
     }
 
-    pub(super) fn get(&self, measure: Measure) -> Option<Reading<'a>> {
+    pub(super) fn get(&self, measure: Measure) -> Option<OneReading<'a>> {
         let mut all = self.given.iter().filter(|g| g.measure == measure);
-        let first = Reading::of(all.next()?);
+        let first = OneReading::of(all.next()?);
         let mut sum = first.value;
         let mut within = first.within;
         let mut count = 1.0;
@@ -86,7 +86,7 @@ impl<'a> Facts<'a> {
             Kind::Arc => (sum, within),
             _ => (sum / count, first.within),
         };
-        Some(Reading {
+        Some(OneReading {
             side: Side::Both,
             value,
             within,
@@ -104,7 +104,7 @@ impl<'a> Facts<'a> {
     }
 
     /// A reading, for a fact.
-    pub(super) fn named(&self, reading: Reading<'_>) -> Named {
+    pub(super) fn named(&self, reading: OneReading<'_>) -> Named {
         Named {
             side: reading.side,
             shown: self.shown(reading.measure, reading.value),
@@ -113,7 +113,7 @@ impl<'a> Facts<'a> {
 }
 
 /// A finding about `reading`, pointing at it.
-pub(super) fn say(severity: Severity, reading: Reading<'_>, fact: ReadingFact) -> Finding {
+pub(super) fn say(severity: Severity, reading: OneReading<'_>, fact: ReadingFact) -> Finding {
     Finding::of(severity, fact)
         .about(reading.measure)
         .at(reading.given.place.clone())
@@ -209,7 +209,7 @@ fn heights(facts: &Facts<'_>, found: &mut Vec<Finding>) {
         M::HeightHip,
         M::HeightCrotch,
     ];
-    let chain: Vec<Reading<'_>> = ORDER.into_iter().filter_map(|m| facts.get(m)).collect();
+    let chain: Vec<OneReading<'_>> = ORDER.into_iter().filter_map(|m| facts.get(m)).collect();
     let mut pairs: Vec<_> = chain.windows(2).map(|w| (w[0], w[1])).collect();
     // The side neck point lies near the nape, above or below it, but above the shoulder point.
     if let Some(side_neck) = facts.get(M::HeightSideNeck) {

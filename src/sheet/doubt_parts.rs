@@ -161,14 +161,14 @@ impl From<&FrontMeant> for Text {
 
 /// How two values are set against each other.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum How {
+pub(super) enum SetAgainst {
     /// Their difference, mm.
     Less,
     /// Their quotient.
     Over,
 }
 
-impl How {
+impl SetAgainst {
     pub(super) fn of(self, a: f64, b: f64) -> f64 {
         match self {
             Self::Less => a - b,
@@ -177,7 +177,7 @@ impl How {
     }
 }
 
-impl AsField for How {
+impl AsField for SetAgainst {
     fn field(&self) -> Field {
         match self {
             Self::Less => "less".field(),

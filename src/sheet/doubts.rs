@@ -2,7 +2,7 @@
 
 use crate::facts;
 use crate::measure::Measure;
-use crate::sheet::doubt_parts::{Front, FrontMeant, How, SideSlip, Since, line};
+use crate::sheet::doubt_parts::{Front, FrontMeant, SetAgainst, SideSlip, Since, line};
 use crate::sheet::shown::{Named, Shown, range, written_as};
 use crate::sheet::slip::Slip;
 use crate::sheet::{Averages, Figure};
@@ -108,7 +108,7 @@ facts! {
         /// A proportion that few people have.
         Proportion {
             a: Named,
-            how: How,
+            how: SetAgainst,
             b: Named,
             value: f64,
             usual: [f64; 2],
@@ -117,12 +117,12 @@ facts! {
             slip: Option<Slip>,
         } => {
             let shown = |v: f64| match how {
-                How::Less => Part::Length(v, a.shown.unit).into(),
-                How::Over => Text::from(units::fixed(v, 3)),
+                SetAgainst::Less => Part::Length(v, a.shown.unit).into(),
+                SetAgainst::Over => Text::from(units::fixed(v, 3)),
             };
             let is = match how {
-                How::Less => text![*a, " less ", *b, " is ", shown(*value)],
-                How::Over => text![*a, " is ", shown(*value), " of ", *b],
+                SetAgainst::Less => text![*a, " less ", *b, " is ", shown(*value)],
+                SetAgainst::Over => text![*a, " is ", shown(*value), " of ", *b],
             };
             text![
                 is,

@@ -4,7 +4,7 @@ use crate::fact::{AsField, Field};
 use crate::facts;
 use crate::measure::{Figure, Level, Measure};
 use crate::sheet::shown::{Shown, range};
-use crate::source::{Guess, Marks, Sort, one_of};
+use crate::source::{Guess, Quoting, Sort, one_of};
 use crate::text;
 use crate::text::{Part, Text, key, listed, typed};
 use crate::units;
@@ -71,11 +71,11 @@ facts! {
             " are the same measurement"
         ], "keep one of the two";
         /// A key of one reading that no reading has.
-        UnknownPart { key: String, part: String, form: Form }
+        UnknownPart { key: String, part: String, form: Written }
             => text![typed(format!("{key}.{part}")), " is not a key"],
             text!["write ", *form];
         /// A reading without its value.
-        NoReading { key: String, form: Form } => text![text::key(key), " has no value"],
+        NoReading { key: String, form: Written } => text![text::key(key), " has no value"],
             text!["write ", *form, ", or a number alone"];
         /// Left and right of what has no sides.
         NoSides { key: String } => text![text::key(key), " has no left and right"],
@@ -215,7 +215,7 @@ fn moved((by, unit): (f64, Unit)) -> Text {
 
 /// How a reading of several values is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Form {
+pub(super) enum Written {
     /// Left and right.
     Sides,
     /// A value with its half-width.
@@ -224,18 +224,18 @@ pub(super) enum Form {
     OneSide,
 }
 
-impl AsField for Form {
+impl AsField for Written {
     fn field(&self) -> Field {
         format!("{self:?}").field()
     }
 }
 
-impl From<Form> for Text {
-    fn from(form: Form) -> Self {
+impl From<Written> for Text {
+    fn from(form: Written) -> Self {
         typed(match form {
-            Form::Sides => "{ left = 13.0, right = 13.4 }",
-            Form::Value => "{ value = 78, within = 1.0 }",
-            Form::OneSide => "{ value = 13.0, within = 0.5 }",
+            Written::Sides => "{ left = 13.0, right = 13.4 }",
+            Written::Value => "{ value = 78, within = 1.0 }",
+            Written::OneSide => "{ value = 13.0, within = 0.5 }",
         })
     }
 }
@@ -279,7 +279,7 @@ impl From<&Meant> for Text {
     fn from(meant: &Meant) -> Self {
         let headers = |tables: &[&str]| {
             let headers: Vec<String> = tables.iter().map(|t| format!("[{t}]")).collect();
-            one_of(headers.iter().map(String::as_str), Marks::Keys)
+            one_of(headers.iter().map(String::as_str), Quoting::Keys)
         };
         match meant {
             Meant::Other(guess) => guess.into(),

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use crate::error::{Finding, Severity};
 use crate::measure::Measure;
 use crate::sheet::Figure;
-use crate::sheet::check::{Facts, Reading, say};
+use crate::sheet::check::{Facts, OneReading, say};
 use crate::sheet::doubts::ReadingFact;
 use crate::survey;
 use crate::survey::{Line, Row};
@@ -66,7 +66,7 @@ pub(crate) fn led_to(
 /// share may have is not odd.
 pub(super) fn fullness<'a>(
     facts: &Facts<'_>,
-    get: &impl Fn(Measure) -> Option<Reading<'a>>,
+    get: &impl Fn(Measure) -> Option<OneReading<'a>>,
     found: &mut Vec<Finding>,
 ) {
     let mut odd = facts.averages.parts().map(|(figure, _)| {
@@ -84,7 +84,7 @@ pub(super) fn fullness<'a>(
 fn of_figure<'a>(
     figure: Figure,
     facts: &Facts<'_>,
-    get: &impl Fn(Measure) -> Option<Reading<'a>>,
+    get: &impl Fn(Measure) -> Option<OneReading<'a>>,
     found: &mut Vec<Finding>,
 ) {
     let of_figure: Vec<&Lead> = LEADS
@@ -108,7 +108,7 @@ fn of_figure<'a>(
         if (band[0] - slack..=band[1] + slack).contains(&ratio) {
             continue;
         }
-        let off = |r: Reading<'_>, lead: &Lead| {
+        let off = |r: OneReading<'_>, lead: &Lead| {
             let usual = lead.value(g.value);
             (((r.value - usual) / lead.sd(g.value)).abs(), usual)
         };

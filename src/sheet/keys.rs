@@ -8,7 +8,7 @@ use toml::de::DeTable;
 use crate::measure::Measure;
 use crate::sheet::facts::{Meant, SheetFact};
 use crate::source;
-use crate::source::{Guess, Marks, Source, Value};
+use crate::source::{Guess, Quoting, Source, Value};
 use crate::units;
 
 /// Keys that stand above the first table.
@@ -83,11 +83,11 @@ pub(super) fn unknown_top_key(
             _ => {
                 let mut known = TABLES.to_vec();
                 known.push("shape");
-                Meant::Other(Guess::of(name, &known, Marks::Keys))
+                Meant::Other(Guess::of(name, &known, Quoting::Keys))
             }
         }
     } else if places.is_empty() {
-        Meant::Other(Guess::of(name, &TOP_KEYS, Marks::Keys))
+        Meant::Other(Guess::of(name, &TOP_KEYS, Quoting::Keys))
     } else {
         Meant::Below(places)
     };
@@ -134,7 +134,7 @@ pub(super) fn unknown_key(
         .find(|(word, _)| *word == normal)
         .map(|(_, name)| *name);
     let meant = if known.contains(&normal.as_str()) {
-        Meant::Other(Guess::near(typed, &normal, Marks::Keys))
+        Meant::Other(Guess::near(typed, &normal, Quoting::Keys))
     } else if let Some(name) = also.filter(|name| known.contains(name)) {
         Meant::Called(name)
     } else if table == "slope" && normal.contains("drop") {
@@ -144,11 +144,11 @@ pub(super) fn unknown_key(
     } else if !elsewhere.is_empty() {
         Meant::Below(elsewhere)
     } else if let Some(near) = source::nearest(typed, &known) {
-        Meant::Other(Guess::near(typed, near, Marks::Keys))
+        Meant::Other(Guess::near(typed, near, Quoting::Keys))
     } else if let Some(name) = also {
         Meant::CalledBelow(name, tables_with(name))
     } else {
-        Meant::Other(Guess::of(typed, &known, Marks::Keys))
+        Meant::Other(Guess::of(typed, &known, Quoting::Keys))
     };
     let fact = SheetFact::UnknownMeasure {
         table: table.to_owned(),

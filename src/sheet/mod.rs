@@ -31,7 +31,7 @@ pub(crate) use fullness::led_to;
 pub use read::look;
 pub use read::read;
 pub(crate) use shown::Shown;
-pub(crate) use slip::{Misread, Slip, swapped_digits};
+pub(crate) use slip::{Mistaken, Slip, swapped_digits};
 
 /// The sheet that is built when none is named: a contralto of an invented lakeside opera company.
 /// Nobody's figures: she is invented too.
@@ -111,9 +111,9 @@ pub struct Shape {
     /// `flat`, `average`, `full`, `pregnant`.
     pub abdomen: Option<Abdomen>,
     /// `flat`, `average`, `full`.
-    pub seat: Option<Amount>,
+    pub seat: Option<Fullness>,
     /// `flat`, `average`, `full`: how far the shoulder blades stand out.
-    pub blades: Option<Amount>,
+    pub blades: Option<Fullness>,
     /// `high`, `average`, `low`: where the bust sits; `flat`: that there is none.
     pub bust: Option<BustPlace>,
     /// `pointed`, `average`, `round`: the form of the bust.
@@ -139,7 +139,7 @@ pub enum Abdomen {
 
 /// How far something stands out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Amount {
+pub enum Fullness {
     /// Flat.
     Flat,
     /// Average.

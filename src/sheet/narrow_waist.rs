@@ -4,8 +4,8 @@
 use crate::error::{Finding, Severity};
 use crate::facts;
 use crate::measure::Measure;
-use crate::sheet::check::{Facts, Reading};
-use crate::sheet::doubt_parts::How;
+use crate::sheet::check::{Facts, OneReading};
+use crate::sheet::doubt_parts::SetAgainst;
 use crate::sheet::rules;
 use crate::sheet::shown::{Named, Shown};
 use crate::text;
@@ -35,10 +35,10 @@ facts! {
 pub(super) fn narrow_waist(facts: &Facts<'_>, refused: &[Measure]) -> Option<Finding> {
     let get = |m: Measure| facts.get(m).filter(|_| !refused.contains(&m));
     let waist = get(Measure::GirthWaist)?;
-    let beside = |m: Measure| -> Option<(Reading<'_>, f64, f64)> {
+    let beside = |m: Measure| -> Option<(OneReading<'_>, f64, f64)> {
         let other = get(m)?;
         let rules = rules::PAIRS.iter().filter(|rule| {
-            (rule.a, rule.b) == (m, Measure::GirthWaist) && matches!(rule.how, How::Less)
+            (rule.a, rule.b) == (m, Measure::GirthWaist) && matches!(rule.how, SetAgainst::Less)
         });
         let most = rules.filter_map(|rule| rule.range(facts)).next()?[1];
         let less = (other.value - other.within) - (waist.value + waist.within);

@@ -3,11 +3,11 @@
 
 use crate::error::{Finding, Place, Severity};
 use crate::measure::{Kind, Measure};
-use crate::sheet::check::{Facts, Reading, say};
+use crate::sheet::check::{Facts, OneReading, say};
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::fullness;
 use crate::sheet::rules;
-use crate::sheet::slip::{Misread, Slip, swapped_digits};
+use crate::sheet::slip::{Mistaken, Slip, swapped_digits};
 use crate::sheet::sums;
 use crate::sheet::{Averages, Figure, Posture};
 
@@ -57,7 +57,7 @@ pub(super) fn believable(measure: Measure) -> [f64; 2] {
 }
 
 /// The range outside which this reading is refused, whoever it is of.
-fn believable_of(reading: Reading<'_>, facts: &Facts<'_>) -> [f64; 2] {
+fn believable_of(reading: OneReading<'_>, facts: &Facts<'_>) -> [f64; 2] {
     let range = halved(reading, believable(reading.measure));
     if facts.posture == Posture::Seated && reading.measure.kind() == Kind::Height {
         // Above the seat a height may be anything up to what it is above the floor.
@@ -67,13 +67,13 @@ fn believable_of(reading: Reading<'_>, facts: &Facts<'_>) -> [f64; 2] {
 }
 
 /// A range as it is for this reading: of half an arc, half of it.
-fn halved(reading: Reading<'_>, [low, high]: [f64; 2]) -> [f64; 2] {
+fn halved(reading: OneReading<'_>, [low, high]: [f64; 2]) -> [f64; 2] {
     let part = if reading.is_half_arc() { 0.5 } else { 1.0 };
     [part * low, part * high]
 }
 
 /// The range to expect of this reading.
-fn range_of(reading: Reading<'_>, facts: &Facts<'_>) -> [f64; 2] {
+fn range_of(reading: OneReading<'_>, facts: &Facts<'_>) -> [f64; 2] {
     let range = halved(reading, expected(reading.measure, &facts.averages));
     if facts.posture == Posture::Seated && reading.measure.kind() == Kind::Height {
         above_the_seat(reading.measure, range, &facts.averages)
@@ -103,14 +103,14 @@ fn inside(value: f64, [low, high]: [f64; 2]) -> bool {
 }
 
 /// The misreading that lands nearest the middle of the range.
-fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
+fn propose(reading: OneReading<'_>, facts: &Facts<'_>) -> Option<Slip> {
     if reading.measure.kind() == Kind::Slope || reading.value <= 0.0 {
         return None;
     }
     let [low, high] = range_of(reading, facts);
     let middle = (low.max(1.0) * high).sqrt();
-    let distance = |m: &Misread| libm::log(reading.value * m.factor / middle).abs();
-    let best = Misread::all(facts.unit)
+    let distance = |m: &Mistaken| libm::log(reading.value * m.factor / middle).abs();
+    let best = Mistaken::all(facts.unit)
         .into_iter()
         .filter(|m| inside(reading.value * m.factor, [low, high]))
         .min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
@@ -118,7 +118,7 @@ fn propose(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
 }
 
 /// Two digits that may be swapped: the value nearest the middle of the range.
-fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
+fn propose_digits(reading: OneReading<'_>, facts: &Facts<'_>) -> Option<Slip> {
     let [low, high] = range_of(reading, facts);
     let middle = (low.max(1.0) * high).sqrt();
     let distance = |v: f64| libm::log(v / middle).abs();
@@ -132,7 +132,7 @@ fn propose_digits(reading: Reading<'_>, facts: &Facts<'_>) -> Option<Slip> {
 /// Each value against what has been seen, and all of them together.
 pub(super) fn magnitudes(facts: &Facts<'_>, unit_place: Option<&Place>) -> Vec<Finding> {
     let mut found = Vec::new();
-    let readings: Vec<Reading<'_>> = facts.given.iter().map(Reading::of).collect();
+    let readings: Vec<OneReading<'_>> = facts.given.iter().map(OneReading::of).collect();
     let doubt = doubt_the_unit(facts, &readings);
     if let Some(other) = doubt
         && let Some(unit) = other.unit
@@ -220,7 +220,7 @@ fn is_length(measure: Measure) -> bool {
 }
 
 /// The unit that would bring every value in, where many lie outside.
-fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Misread> {
+fn doubt_the_unit(facts: &Facts<'_>, readings: &[OneReading<'_>]) -> Option<Mistaken> {
     // A gap to the wall is small in any unit: it proves nothing.
     let telling: Vec<_> = readings
         .iter()
@@ -234,7 +234,7 @@ fn doubt_the_unit(facts: &Facts<'_>, readings: &[Reading<'_>]) -> Option<Misread
     if outside < DOUBT_THE_UNIT || 2 * outside < telling.len() {
         return None;
     }
-    Misread::all(facts.unit).into_iter().find(|other| {
+    Mistaken::all(facts.unit).into_iter().find(|other| {
         other.unit.is_some()
             && telling
                 .iter()
@@ -258,7 +258,7 @@ const TOGETHER: [(Measure, Measure, [f64; 2]); 3] = [
 /// others. The half-widths of the sheet count in favour. Values in `refused` were spoken of already.
 pub(super) fn together(facts: &Facts<'_>, refused: &[Measure]) -> Vec<Finding> {
     let get = |m: Measure| facts.get(m).filter(|_| !refused.contains(&m));
-    let at_odds: Vec<(Reading<'_>, Reading<'_>, [f64; 2])> = TOGETHER
+    let at_odds: Vec<(OneReading<'_>, OneReading<'_>, [f64; 2])> = TOGETHER
         .into_iter()
         .filter_map(|(a, b, range)| Some((get(a)?, get(b)?, range)))
         .filter(|(a, b, [low, high])| {
@@ -267,7 +267,8 @@ pub(super) fn together(facts: &Facts<'_>, refused: &[Measure]) -> Vec<Finding> {
         })
         .collect();
     let odds = |m: Measure| {
-        let in_pair = |(a, b, _): &&(Reading<'_>, Reading<'_>, _)| a.measure == m || b.measure == m;
+        let in_pair =
+            |(a, b, _): &&(OneReading<'_>, OneReading<'_>, _)| a.measure == m || b.measure == m;
         at_odds.iter().filter(in_pair).count()
     };
     at_odds
@@ -354,11 +355,11 @@ pub(super) fn proportions(facts: &Facts<'_>, doubted: &[Measure]) -> Vec<Finding
 
 /// Whether one of the two values is out of its range, and exchanging them does not bring both in: then
 /// that value is spoken of.
-fn out_of_range(larger: Reading<'_>, smaller: Reading<'_>, facts: &Facts<'_>) -> bool {
+fn out_of_range(larger: OneReading<'_>, smaller: OneReading<'_>, facts: &Facts<'_>) -> bool {
     let range = |m: Measure| expected(m, &facts.averages);
     let exchanged = inside(larger.value, range(smaller.measure))
         && inside(smaller.value, range(larger.measure));
-    let out = |r: Reading<'_>| !inside(r.value, range(r.measure));
+    let out = |r: OneReading<'_>| !inside(r.value, range(r.measure));
     !exchanged && (out(larger) || out(smaller))
 }
 

@@ -16,7 +16,7 @@ use crate::sheet::sums;
 use crate::sheet::value;
 use crate::sheet::{Averages, Figure, Given, NOT_SEATED, Posture, Shape, Sheet, WaistKind, Worn};
 use crate::source;
-use crate::source::{Guess, Marks, Source, Value};
+use crate::source::{Guess, Quoting, Source, Value};
 use crate::units;
 use crate::units::Unit;
 
@@ -317,7 +317,7 @@ fn read_averages<'a>(source: &mut Source<'a>, value: &Value<'a>) -> Option<Avera
             let names = Figure::NAMED.map(|(name, _)| name);
             let fact = SheetFact::UnknownShare {
                 key: units::clip(name),
-                guess: Guess::of(name, &names, Marks::Keys),
+                guess: Guess::of(name, &names, Quoting::Keys),
             };
             source.refuse(key.span(), fact);
             return None;

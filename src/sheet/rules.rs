@@ -7,8 +7,8 @@ use std::sync::LazyLock;
 
 use crate::error::{Finding, Severity};
 use crate::measure::{Kind, Measure};
-use crate::sheet::check::{Facts, Reading, say};
-use crate::sheet::doubt_parts::How;
+use crate::sheet::check::{Facts, OneReading, say};
+use crate::sheet::doubt_parts::SetAgainst;
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::slip::{Slip, swapped_digits};
 use crate::sheet::{Abdomen, Averages, Figure, Posture, WaistKind};
@@ -24,9 +24,9 @@ enum Waist {
 }
 
 /// Two measurements and the range of their difference or quotient.
-pub(super) struct Pair {
+pub(super) struct ProportionRule {
     pub(super) a: Measure,
-    pub(super) how: How,
+    pub(super) how: SetAgainst,
     pub(super) b: Measure,
     waist: Waist,
     pub(super) survey: &'static str,
@@ -36,16 +36,20 @@ pub(super) struct Pair {
 }
 
 /// Every proportion that is looked at: `proportions.csv`.
-pub(super) static PAIRS: LazyLock<Vec<Pair>> =
-    LazyLock::new(|| survey::PROPORTIONS.rows().map(Pair::of_row).collect());
+pub(super) static PAIRS: LazyLock<Vec<ProportionRule>> = LazyLock::new(|| {
+    survey::PROPORTIONS
+        .rows()
+        .map(ProportionRule::of_row)
+        .collect()
+});
 
-impl Pair {
+impl ProportionRule {
     fn of_row(row: Row<'_>) -> Self {
         Self {
             a: row.measure("a"),
             how: match row.text("how") {
-                "less" => How::Less,
-                "over" => How::Over,
+                "less" => SetAgainst::Less,
+                "over" => SetAgainst::Over,
                 _ => row.wrong("how", "is neither `less` nor `over`"),
             },
             b: row.measure("b"),
@@ -93,7 +97,7 @@ impl Pair {
         // Of heights above a seat only their differences are those of somebody who stands.
         let heights = [self.a, self.b].map(|m| m.kind() == Kind::Height);
         let of_head = [self.a, self.b].contains(&Measure::HeightStature);
-        let apart = self.how == How::Less && heights == [true, true] && !of_head;
+        let apart = self.how == SetAgainst::Less && heights == [true, true] && !of_head;
         if facts.posture == Posture::Seated && heights.contains(&true) && !apart {
             return None;
         }
@@ -234,7 +238,7 @@ fn usual(
 /// The bust as waist and hip lead one to expect it; three standard deviations are asked about.
 pub(super) fn bust_from_waist_and_hip<'a>(
     facts: &Facts<'_>,
-    get: &impl Fn(Measure) -> Option<Reading<'a>>,
+    get: &impl Fn(Measure) -> Option<OneReading<'a>>,
     found: &mut Vec<Finding>,
 ) {
     let [Some(bust), Some(waist), Some(hip)] = Measure::MAIN_GIRTHS.map(get) else {
@@ -269,7 +273,7 @@ pub(super) fn bust_from_waist_and_hip<'a>(
 /// The back waist length as stature leads one to expect it; three standard deviations are asked about.
 pub(super) fn back_length<'a>(
     facts: &Facts<'_>,
-    get: &impl Fn(Measure) -> Option<Reading<'a>>,
+    get: &impl Fn(Measure) -> Option<OneReading<'a>>,
     found: &mut Vec<Finding>,
 ) {
     let (Some(back), Some(stature)) = (get(Measure::LengthBackWaist), get(Measure::HeightStature))

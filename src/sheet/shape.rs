@@ -4,8 +4,8 @@ use toml::de::DeTable;
 
 use crate::sheet::amend;
 use crate::sheet::facts::SheetFact;
-use crate::sheet::{Abdomen, Amend, Amount, Back, BustForm, BustPlace, Shape, Shoulders};
-use crate::source::{Guess, Marks, Source};
+use crate::sheet::{Abdomen, Amend, Back, BustForm, BustPlace, Fullness, Shape, Shoulders};
+use crate::source::{Guess, Quoting, Source};
 use crate::units;
 use crate::units::Unit;
 
@@ -25,10 +25,10 @@ pub(super) fn read_shape<'a>(
         "back",
         "amend",
     ];
-    const AMOUNTS: [(&str, Amount); 3] = [
-        ("flat", Amount::Flat),
-        ("average", Amount::Average),
-        ("full", Amount::Full),
+    const AMOUNTS: [(&str, Fullness); 3] = [
+        ("flat", Fullness::Flat),
+        ("average", Fullness::Average),
+        ("full", Fullness::Full),
     ];
     let mut shape = Shape::default();
     let mut amends = Vec::new();
@@ -98,7 +98,7 @@ pub(super) fn read_shape<'a>(
                 key.span(),
                 SheetFact::UnknownShape {
                     key: units::clip(other),
-                    guess: Guess::of(other, &KNOWN, Marks::Keys),
+                    guess: Guess::of(other, &KNOWN, Quoting::Keys),
                 },
             ),
         }

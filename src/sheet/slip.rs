@@ -88,14 +88,14 @@ impl From<Slip> for Text {
 
 /// Another unit, or another place of the point, in which a length may have been read.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Misread {
+pub(crate) struct Mistaken {
     /// What is right is what was given times this.
     pub(crate) factor: f64,
     /// The unit it was perhaps read in; none for a slipped point.
     pub(crate) unit: Option<Unit>,
 }
 
-impl Misread {
+impl Mistaken {
     /// Every way to misread a length in a sheet of this unit.
     pub(crate) fn all(unit: Unit) -> Vec<Self> {
         let mut all: Vec<Self> = Unit::ALL
@@ -190,8 +190,8 @@ mod tests {
     #[test]
     fn each_misreading_is_tried_once() {
         let units = |unit| -> Vec<(i64, Option<Unit>)> {
-            let one = |m: Misread| ((m.factor * 100.0).round() as i64, m.unit);
-            Misread::all(unit).into_iter().map(one).collect()
+            let one = |m: Mistaken| ((m.factor * 100.0).round() as i64, m.unit);
+            Mistaken::all(unit).into_iter().map(one).collect()
         };
         assert_eq!(
             units(Unit::Cm),

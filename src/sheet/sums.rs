@@ -3,7 +3,7 @@
 
 use crate::error::{Finding, Severity};
 use crate::measure::{Kind, Measure, Side};
-use crate::sheet::check::{Facts, Reading, say};
+use crate::sheet::check::{Facts, OneReading, say};
 use crate::sheet::doubt_parts::{Front, FrontMeant, SideSlip};
 use crate::sheet::doubts::ReadingFact;
 use crate::sheet::slip::swapped_digits;
@@ -35,7 +35,7 @@ struct Share {
 impl Share {
     /// How grave it is that a reading is so much of `whole`, and whether it is too much; nothing where
     /// it is usual.
-    fn judge(&self, part: Reading<'_>, whole: Reading<'_>) -> Option<(Severity, bool)> {
+    fn judge(&self, part: OneReading<'_>, whole: OneReading<'_>) -> Option<(Severity, bool)> {
         let least = (part.value - part.within) / (whole.value + whole.within);
         let most = (part.value + part.within) / (whole.value - whole.within).max(1.0);
         let beyond = |[low, high]: [f64; 2]| (least > high || most < low).then_some(least > high);
@@ -55,11 +55,11 @@ pub(super) fn front_arcs(facts: &Facts<'_>) -> Vec<Finding> {
         let Some(girth) = facts.get(girth) else {
             continue;
         };
-        let halves: Vec<Reading<'_>> = facts
+        let halves: Vec<OneReading<'_>> = facts
             .given
             .iter()
             .filter(|g| g.measure == arc)
-            .map(Reading::of)
+            .map(OneReading::of)
             .filter(|r| r.is_half_arc())
             .collect();
         if let Some(whole) = facts.get(arc)
@@ -78,7 +78,7 @@ pub(super) fn front_arcs(facts: &Facts<'_>) -> Vec<Finding> {
 }
 
 /// Whether a value is a usual front of a girth as it stands.
-fn is_whole_front(value: f64, girth: Reading<'_>) -> bool {
+fn is_whole_front(value: f64, girth: OneReading<'_>) -> bool {
     let [low, high] = FRONT.usual;
     (low..=high).contains(&(value / girth.value))
 }
@@ -86,9 +86,9 @@ fn is_whole_front(value: f64, girth: Reading<'_>) -> bool {
 /// The whole front, from side line to side line, of which the halves may have been given.
 fn front(
     facts: &Facts<'_>,
-    arc: Reading<'_>,
-    halves: &[Reading<'_>],
-    girth: Reading<'_>,
+    arc: OneReading<'_>,
+    halves: &[OneReading<'_>],
+    girth: OneReading<'_>,
 ) -> Option<Finding> {
     let (severity, much) = FRONT.judge(arc, girth)?;
     let shown = |value: f64| facts.shown(arc.measure, value);
@@ -133,7 +133,7 @@ fn front(
 }
 
 /// One side of the front, from the centre front to a side line.
-fn half_front(facts: &Facts<'_>, half: Reading<'_>, girth: Reading<'_>) -> Option<Finding> {
+fn half_front(facts: &Facts<'_>, half: OneReading<'_>, girth: OneReading<'_>) -> Option<Finding> {
     let (severity, _) = HALF_FRONT.judge(half, girth)?;
     let fact = ReadingFact::HalfInFront {
         half: facts.named(half),
@@ -263,7 +263,7 @@ const NOT_BRIDGED_MM: f64 = -30.0;
 /// adults: no survey of children has all three.
 pub(super) fn unusual<'a>(
     facts: &Facts<'_>,
-    get: &impl Fn(Measure) -> Option<Reading<'a>>,
+    get: &impl Fn(Measure) -> Option<OneReading<'a>>,
     found: &mut Vec<Finding>,
 ) {
     if facts
@@ -305,9 +305,9 @@ pub(super) fn unusual<'a>(
 /// The shoulders and the neck between them against the breadth of the shoulder bones.
 fn shoulders(
     facts: &Facts<'_>,
-    shoulder: Reading<'_>,
-    neck: Reading<'_>,
-    bones: Reading<'_>,
+    shoulder: OneReading<'_>,
+    neck: OneReading<'_>,
+    bones: OneReading<'_>,
     found: &mut Vec<Finding>,
 ) {
     let way = 2.0 * shoulder.value + neck.value / 2.0;

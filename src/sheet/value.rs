@@ -5,7 +5,7 @@ use toml::de::DeTable;
 
 use crate::measure::{Kind, Measure, Side};
 use crate::sheet::Given;
-use crate::sheet::facts::{Form, SheetFact};
+use crate::sheet::facts::{SheetFact, Written};
 use crate::sheet::keys;
 use crate::sheet::plausible;
 use crate::sheet::shown::Shown;
@@ -97,7 +97,11 @@ impl One<'_> {
         };
         for (key, _) in table {
             if !known.contains(&key.get_ref().as_ref()) {
-                let form = if two_sided { Form::Sides } else { Form::Value };
+                let form = if two_sided {
+                    Written::Sides
+                } else {
+                    Written::Value
+                };
                 source.refuse(key.span(), unknown_part(self.key, key.get_ref(), form));
             }
         }
@@ -120,7 +124,7 @@ impl One<'_> {
         } else {
             let fact = SheetFact::NoReading {
                 key: self.key.to_owned(),
-                form: Form::Value,
+                form: Written::Value,
             };
             source.refuse(value.span(), fact);
         }
@@ -143,7 +147,7 @@ impl One<'_> {
             if !["value", "within", "sure"].contains(&inner.get_ref().as_ref()) {
                 source.refuse(
                     inner.span(),
-                    unknown_part(key, inner.get_ref(), Form::OneSide),
+                    unknown_part(key, inner.get_ref(), Written::OneSide),
                 );
             }
         }
@@ -160,7 +164,7 @@ impl One<'_> {
                 value.span(),
                 SheetFact::NoReading {
                     key: key.to_owned(),
-                    form: Form::OneSide,
+                    form: Written::OneSide,
                 },
             ),
         }
@@ -316,7 +320,7 @@ impl One<'_> {
 }
 
 /// A key that no reading has.
-fn unknown_part(key: &str, part: &str, form: Form) -> SheetFact {
+fn unknown_part(key: &str, part: &str, form: Written) -> SheetFact {
     SheetFact::UnknownPart {
         key: key.to_owned(),
         part: units::clip(part),

@@ -7,14 +7,14 @@ use crate::units::{Alike, alike};
 
 /// How the words of a list stand in a message.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Marks {
+pub(crate) enum Quoting {
     /// Keys, in backticks.
     Keys,
     /// Words that a file has in quotes.
     Quotes,
 }
 
-impl Marks {
+impl Quoting {
     /// A word with its marks.
     pub(crate) fn round(self, word: &str) -> Text {
         match self {
@@ -28,14 +28,14 @@ impl Marks {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Guess {
     /// A word that is known; and the sign by which the two differ where nobody sees it.
-    Near(String, Option<Alike>, Marks),
+    Near(String, Option<Alike>, Quoting),
     /// Any of those that are known.
-    OneOf(Vec<String>, Marks),
+    OneOf(Vec<String>, Quoting),
 }
 
 impl Guess {
     /// What of `known` was meant by `typed`.
-    pub(crate) fn of(typed: &str, known: &[&str], marks: Marks) -> Self {
+    pub(crate) fn of(typed: &str, known: &[&str], marks: Quoting) -> Self {
         match nearest(typed, known) {
             Some(near) => Self::near(typed, near, marks),
             None => Self::OneOf(known.iter().map(|k| (*k).to_owned()).collect(), marks),
@@ -43,7 +43,7 @@ impl Guess {
     }
 
     /// That `near` was meant by `typed`.
-    pub(crate) fn near(typed: &str, near: &str, marks: Marks) -> Self {
+    pub(crate) fn near(typed: &str, near: &str, marks: Quoting) -> Self {
         let unlike = alike::plainly(typed).map(|(_, alike)| alike);
         Self::Near(near.to_owned(), unlike, marks)
     }
@@ -78,7 +78,7 @@ impl From<&Guess> for Text {
 }
 
 /// `a`, `b` or `c`.
-pub(crate) fn one_of<'w>(words: impl IntoIterator<Item = &'w str>, marks: Marks) -> Text {
+pub(crate) fn one_of<'w>(words: impl IntoIterator<Item = &'w str>, marks: Quoting) -> Text {
     listed(words.into_iter().map(|word| marks.round(word)), "or")
 }
 

@@ -25,13 +25,13 @@ const FEWEST: usize = 4;
 
 /// One layer to be: underside, upper side (mm) and number of its material.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Course {
+pub(crate) struct LayerCourse {
     pub(crate) bottom: f64,
     pub(crate) top: f64,
     pub(crate) material: usize,
 }
 
-impl Course {
+impl LayerCourse {
     pub(crate) fn height(&self) -> f64 {
         self.top - self.bottom
     }
@@ -51,7 +51,7 @@ pub(crate) fn even(
     low: f64,
     high: f64,
     (material, pitch): StockHeight,
-) -> Result<Vec<Course>, Error> {
+) -> Result<Vec<LayerCourse>, Error> {
     let count = ((high - low) / pitch).round();
     if count < FEWEST as f64 {
         return Err(Error::stack(StackFact::TooFewLayers {
@@ -74,7 +74,7 @@ pub(crate) fn even(
 }
 
 /// Layers of these materials laid on each other from `bottom` up.
-pub(crate) fn from_below(bottom: f64, kinds: &[StockHeight]) -> Vec<Course> {
+pub(crate) fn from_below(bottom: f64, kinds: &[StockHeight]) -> Vec<LayerCourse> {
     let same = kinds.windows(2).all(|k| k[0] == k[1]);
     let mut z = bottom;
     kinds
@@ -88,7 +88,7 @@ pub(crate) fn from_below(bottom: f64, kinds: &[StockHeight]) -> Vec<Course> {
                 (z, z + pitch)
             };
             z = to;
-            Course {
+            LayerCourse {
                 bottom: from,
                 top: to,
                 material,

@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use super::core::{Eroder, too_thin};
-use super::courses::Course;
+use super::courses::LayerCourse;
 use super::{CutFor, Layer, Piece, PieceId};
 use crate::error::{Error, Finding, Severity};
 use crate::geom::offset::{Region, intersection, union};
@@ -37,7 +37,7 @@ fn wide(height: f64, wedges: Option<f64>) -> (f64, f64) {
 /// ledges wider than `wedges` mm are going to have wedges.
 pub(crate) fn cut(
     eroder: &Eroder<'_>,
-    courses: &[Course],
+    courses: &[LayerCourse],
     first: usize,
     (cut, wedges): (Cut, Option<f64>),
     scale: f64,
@@ -159,7 +159,7 @@ fn piece(index: usize, nth: usize, region: &Region) -> Piece {
 /// The shapes of all layers.
 fn shapes(
     eroder: &Eroder<'_>,
-    courses: &[Course],
+    courses: &[LayerCourse],
     (cut, wedges): (Cut, Option<f64>),
     padding: f64,
 ) -> Vec<Vec<Region>> {

@@ -9,7 +9,7 @@
 
 use super::core;
 use super::courses;
-use super::courses::{Course, StockHeight};
+use super::courses::{LayerCourse, StockHeight};
 use super::dowel;
 use super::dowel_room::DowelRooms;
 use super::facts::StackFact;
@@ -131,7 +131,7 @@ fn heights(
     slicer: &ClosedSlicer<'_>,
     eroder: &core::Eroder<'_>,
     workshop: &Workshop,
-) -> Result<Vec<Course>, Error> {
+) -> Result<Vec<LayerCourse>, Error> {
     let (low, high) = (slicer.low(), slicer.high());
     let kinds = kinds(workshop, 1.0);
     match (workshop.step, kinds.as_slice()) {
@@ -217,7 +217,7 @@ pub fn restarted(
         let below = &layers[piled - 1];
         courses.insert(
             0,
-            Course {
+            LayerCourse {
                 bottom: below.bottom,
                 top: below.top,
                 material: below.material,

@@ -17,7 +17,7 @@ pub(crate) use line::Line;
 pub(crate) use line::On;
 
 /// One table: its name, its columns, its rows.
-pub(crate) struct Table {
+pub(crate) struct SurveyTable {
     name: &'static str,
     columns: Vec<&'static str>,
     rows: Vec<Vec<&'static str>>,
@@ -26,11 +26,11 @@ pub(crate) struct Table {
 /// One row of a table.
 #[derive(Clone, Copy)]
 pub(crate) struct Row<'a> {
-    table: &'a Table,
+    table: &'a SurveyTable,
     cells: &'a [&'static str],
 }
 
-impl Table {
+impl SurveyTable {
     fn new(name: &'static str, text: &'static str) -> Self {
         let mut lines = text
             .lines()
@@ -123,13 +123,13 @@ macro_rules! tables {
     ($($(#[$doc:meta])* $name:ident = $file:literal;)*) => {
         $(
             $(#[$doc])*
-            pub(crate) static $name: LazyLock<Table> =
-                LazyLock::new(|| Table::new($file, include_str!($file)));
+            pub(crate) static $name: LazyLock<SurveyTable> =
+                LazyLock::new(|| SurveyTable::new($file, include_str!($file)));
         )*
 
         /// Every table.
         #[cfg(test)]
-        fn all() -> Vec<&'static Table> {
+        fn all() -> Vec<&'static SurveyTable> {
             vec![$(&*$name),*]
         }
     };

@@ -232,7 +232,7 @@ fn main_measures_go_together_as_they_can() {
 #[test]
 fn ranges_are_what_they_are_said_to_be() {
     const ROUNDING: f64 = 10.0;
-    let table = Table::new("extremes.csv", include_str!("extremes.csv"));
+    let table = SurveyTable::new("extremes.csv", include_str!("extremes.csv"));
     let mut held = [BTreeSet::new(), BTreeSet::new()];
     for row in table.rows() {
         assert!(!row.source().is_empty());

@@ -17,7 +17,7 @@ use crate::tolerance;
 
 pub use quarters::Quarters;
 pub use reader::Tape;
-pub use solid::{Round, rounds};
+pub use solid::{GirthRound, rounds};
 
 /// What a reading says of the form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

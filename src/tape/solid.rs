@@ -9,7 +9,7 @@ use crate::mesh::{Mesh, Slicer};
 
 /// What a tape and a pair of straight edges read at one height.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Round {
+pub struct GirthRound {
     /// Height of the cut, in the solid's own coordinates, mm.
     pub height: f64,
     /// Round the largest part that is cut there (a torso rather than an arm), mm.
@@ -36,15 +36,15 @@ const MOST_OUTLINES: usize = 1000;
 /// Reads the tape at these heights; nothing where the solid is not met. The solid should be
 /// watertight ([`Mesh::is_watertight`]) and stand upright along `z`.
 #[must_use]
-pub fn rounds(mesh: &Mesh, heights: &[f64]) -> Vec<Option<Round>> {
+pub fn rounds(mesh: &Mesh, heights: &[f64]) -> Vec<Option<GirthRound>> {
     let slicer = Slicer::new(mesh);
     heights.par_iter().map(|z| round(&slicer, *z)).collect()
 }
 
-fn round(slicer: &Slicer<'_>, height: f64) -> Option<Round> {
+fn round(slicer: &Slicer<'_>, height: f64) -> Option<GirthRound> {
     let outlines = slicer.at(height);
     if outlines.len() > MOST_OUTLINES {
-        return Some(Round {
+        return Some(GirthRound {
             height,
             girth: 0.0,
             breadth: 0.0,
@@ -63,7 +63,7 @@ fn round(slicer: &Slicer<'_>, height: f64) -> Option<Round> {
         .collect();
     let trunk = material.first()?;
     let (breadth, depth) = taut::extent(trunk)?;
-    Some(Round {
+    Some(GirthRound {
         height,
         girth: taut::girth(trunk),
         breadth,

@@ -20,12 +20,12 @@ const ORDER: [Level; 8] = [
 
 /// Both halves of a body. They share what lies on the middle, so they meet without a step.
 #[derive(Clone, Debug)]
-pub(crate) struct Body {
+pub(crate) struct Halves {
     /// The right half, and the left where it differs.
     halves: Vec<Surface>,
 }
 
-impl Body {
+impl Halves {
     pub(crate) fn new(p: &Values, style: &Style) -> Self {
         let halves = if style.lopsided {
             vec![Surface::side(p, 1.0, style), Surface::side(p, -1.0, style)]

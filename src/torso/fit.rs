@@ -13,7 +13,7 @@ use crate::torso::forced_order::{cannot, far_off, kept_in_order, worst_misfit};
 use crate::torso::main_measures::Core;
 use crate::torso::param::Param;
 use crate::torso::pose::{Ends, Posed, TWO_SIDED_95, given_sd, knows_ground, pose};
-use crate::torso::problem::{Problem, Row};
+use crate::torso::problem::{Problem, ProblemRow};
 use crate::torso::refit::Known;
 use crate::torso::scatter::{manner, scatter};
 use crate::torso::solve::{Ending, Solved, solve, solve_again, solve_further};
@@ -212,14 +212,14 @@ fn posture_note(sheet: &Sheet) -> Option<Finding> {
 const NEARLY_MISSED: f64 = 0.8;
 
 /// How far the form may be off a given reading.
-fn allowed(sheet: &Sheet, row: &Row) -> f64 {
+fn allowed(sheet: &Sheet, row: &ProblemRow) -> f64 {
     let here = |g: &&Given| g.measure == row.measure && g.side == row.side;
     let within = sheet.given.iter().find(here).and_then(|g| g.within);
     within.unwrap_or_else(|| tolerance::for_measure(row.measure))
 }
 
 /// The given rows that are off by more than this share of what is allowed.
-fn missed(given: &[Row], solved: &Solved, sheet: &Sheet, share: f64) -> Vec<usize> {
+fn missed(given: &[ProblemRow], solved: &Solved, sheet: &Sheet, share: f64) -> Vec<usize> {
     let rows = given.iter().zip(&solved.read).enumerate();
     rows.filter(|(_, (row, read))| (*read - row.target).abs() > share * allowed(sheet, row))
         .map(|(i, _)| i)

@@ -9,7 +9,7 @@ use crate::tolerance::{KEPT_TOLERANCE_MM, NO_BODY_TOLERANCE, NO_BODY_TOLERANCE_M
 use crate::torso::doubt::Doubt;
 use crate::torso::facts::FitFact;
 use crate::torso::param::COUNT;
-use crate::torso::problem::{Problem, Row};
+use crate::torso::problem::{Problem, ProblemRow};
 use crate::torso::solve::{Solved, solve_in_order};
 
 /// A body with its levels in their order near readings that lead out of it, from what is most probable or from
@@ -36,9 +36,12 @@ pub(super) fn kept_in_order(
 }
 
 /// The reading that the body is furthest from, and what that has there, where that is far off.
-pub(super) fn far_off<'r>(given: &'r [Row], solved: &Solved) -> Option<(&'r Row, f64)> {
+pub(super) fn far_off<'r>(
+    given: &'r [ProblemRow],
+    solved: &Solved,
+) -> Option<(&'r ProblemRow, f64)> {
     let along_body =
-        |row: &Row| !matches!(row.measure.kind(), Kind::Slope | Kind::Wall | Kind::Plumb);
+        |row: &ProblemRow| !matches!(row.measure.kind(), Kind::Slope | Kind::Wall | Kind::Plumb);
     let rows = given.iter().zip(&solved.read);
     let (row, read, _) = rows
         .filter(|(row, _)| along_body(row))
@@ -57,7 +60,7 @@ pub(super) fn cannot(sheet: &Sheet, why: FitFact, doubt: Option<Doubt>) -> Error
 }
 
 /// The largest misfit of a given value, mm; slopes do not count.
-pub(super) fn worst_misfit(given: &[Row], solved: &Solved) -> f64 {
+pub(super) fn worst_misfit(given: &[ProblemRow], solved: &Solved) -> f64 {
     given
         .iter()
         .zip(&solved.read)

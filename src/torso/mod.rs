@@ -57,6 +57,7 @@ mod refit;
 mod scatter;
 mod shape_words;
 mod solve;
+mod steps;
 mod style;
 mod surface;
 
@@ -71,15 +72,15 @@ pub use pose::Ends;
 pub use solve::Ending;
 
 use param::Param;
-use reading::Reader;
+use reading::SurfaceReader;
 use surface::Surface;
 
-use body::Body;
+use body::Halves;
 
 /// A body: a smooth closed surface but for its flat ends.
 #[derive(Clone, Debug)]
 pub struct Torso {
-    body: Body,
+    body: Halves,
     floor: Option<(f64, f64)>,
     seat: Option<(f64, f64)>,
 }
@@ -87,7 +88,7 @@ pub struct Torso {
 impl Torso {
     /// `ground` is what heights are counted from, where one was given: the floor, or the seat of somebody in this
     /// posture.
-    fn new(body: Body, ground: Option<(f64, f64)>, posture: Posture) -> Self {
+    fn new(body: Halves, ground: Option<(f64, f64)>, posture: Posture) -> Self {
         let (floor, seat) = match posture {
             Posture::Standing => (ground, None),
             Posture::Seated => (None, ground),
@@ -258,7 +259,7 @@ impl Torso {
     /// for comparing; the check of the solid never uses it.
     #[must_use]
     pub fn own_reading(&self, measure: crate::measure::Measure, side: Side) -> Option<f64> {
-        Reader::new(&self.body).read(measure, side)
+        SurfaceReader::new(&self.body).read(measure, side)
     }
 }
 

@@ -9,7 +9,7 @@ use crate::torso::expect::{Of, expectations};
 use crate::torso::main_measures::Core;
 use crate::torso::param::COUNT;
 use crate::torso::prior::Prior;
-use crate::torso::problem::{Problem, Row, What};
+use crate::torso::problem::{Problem, ProblemRow, What};
 use crate::torso::scatter::scatter;
 use crate::torso::shape_words;
 use crate::torso::style::{Build, Sided};
@@ -96,10 +96,10 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
         .flat_map(|a| Swelling::of(a, scale))
         .collect();
 
-    let mut rows: Vec<Row> = sheet
+    let mut rows: Vec<ProblemRow> = sheet
         .given
         .iter()
-        .map(|g| Row {
+        .map(|g| ProblemRow {
             measure: g.measure,
             side: g.side,
             target: g.value,
@@ -116,7 +116,7 @@ pub(super) fn pose(sheet: &Sheet, ends: Ends, soften: f64) -> Posed {
         Of::Missing
     };
     let soft = expectations(sheet, &core, build.pregnant, of);
-    rows.extend(soft.iter().map(|e| Row {
+    rows.extend(soft.iter().map(|e| ProblemRow {
         measure: e.measure,
         side: Side::Both,
         target: e.value,

@@ -11,7 +11,7 @@ use crate::survey::{Line, On, Row};
 use crate::torso::main_measures::Core;
 use crate::torso::param::{COUNT, Param, Values, bounds};
 use crate::torso::posture::whitening;
-use crate::torso::style::{Build, Look, Sided, Style};
+use crate::torso::style::{Build, Proportions, Sided, Style};
 use crate::torso::surface::smax;
 
 /// Mean, spread and bounds of the parameters.
@@ -133,7 +133,7 @@ fn size(row: Row<'_>, column: &str) -> Size {
 struct Draft {
     mean: Values,
     sd: Values,
-    look: Look,
+    look: Proportions,
 }
 
 impl Draft {
@@ -145,7 +145,7 @@ impl Draft {
         let mut draft = Self {
             mean: [0.0; COUNT],
             sd: [0.0; COUNT],
-            look: Look {
+            look: Proportions {
                 stature: sizes.tall,
                 scale,
                 waist_over: sizes.waist_over,
@@ -228,7 +228,7 @@ impl Prior {
 }
 
 /// The drafts of several figures in shares.
-fn in_shares(averages: &Averages, of: &dyn Fn(Figure) -> Draft) -> (Values, Values, Look) {
+fn in_shares(averages: &Averages, of: &dyn Fn(Figure) -> Draft) -> (Values, Values, Proportions) {
     let drafts: Vec<(Figure, Draft)> = averages.parts().map(|(f, _)| (f, of(f))).collect();
     // Only figures with a share are asked for.
     let of = |figure| {
@@ -239,8 +239,9 @@ fn in_shares(averages: &Averages, of: &dyn Fn(Figure) -> Draft) -> (Values, Valu
     for q in 0..COUNT {
         (mean[q], sd[q]) = averages.spread(|figure| (of(figure).mean[q], of(figure).sd[q]));
     }
-    let number = |of_look: fn(&Look) -> f64| averages.number(|figure| of_look(&of(figure).look));
-    let look = Look {
+    let number =
+        |of_look: fn(&Proportions) -> f64| averages.number(|figure| of_look(&of(figure).look));
+    let look = Proportions {
         stature: number(|l| l.stature),
         scale: number(|l| l.scale),
         waist_over: number(|l| l.waist_over),

@@ -7,10 +7,10 @@ use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
 
 use crate::measure::{Measure, Side};
-use crate::torso::body::Body;
+use crate::torso::body::Halves;
 use crate::torso::param::{COUNT, Values};
 use crate::torso::prior::Prior;
-use crate::torso::reading::{Reader, read_all, read_all_and_hints};
+use crate::torso::reading::{SurfaceReader, read_all, read_all_and_hints};
 
 /// Step of the differences, in standard deviations of a parameter.
 const STEP: f64 = 1e-2;
@@ -24,7 +24,7 @@ const BLAMED: f64 = 0.9;
 pub(super) type What = (Measure, Side);
 
 /// One row of the least squares problem.
-pub(super) struct Row {
+pub(super) struct ProblemRow {
     pub(super) measure: Measure,
     pub(super) side: Side,
     pub(super) target: f64,
@@ -33,7 +33,7 @@ pub(super) struct Row {
 
 pub(super) struct Problem {
     pub(super) prior: Prior,
-    pub(super) rows: Vec<Row>,
+    pub(super) rows: Vec<ProblemRow>,
     pub(super) low: Vec<f64>,
     pub(super) high: Vec<f64>,
     /// Measures that nobody asked for but whose spread is wanted at the end.
@@ -73,8 +73,8 @@ impl Problem {
         u
     }
 
-    pub(super) fn body(&self, u: &DVector<f64>) -> Body {
-        Body::new(&self.values(u), &self.prior.style)
+    pub(super) fn body(&self, u: &DVector<f64>) -> Halves {
+        Halves::new(&self.values(u), &self.prior.style)
     }
 
     /// Bodies that were read so far.
@@ -124,7 +124,7 @@ impl Problem {
                 let mut v = u.clone();
                 v[j] += step;
                 let body = self.body(&v);
-                let mut reader = Reader::near(&body, &hints);
+                let mut reader = SurfaceReader::near(&body, &hints);
                 let there = measures
                     .iter()
                     .map(|m| reader.read(m.0, m.1).unwrap_or(f64::NAN));

@@ -9,13 +9,13 @@ use splines::{Interpolation, Key, Spline};
 /// *Monotone piecewise cubic interpolation*, SIAM J. Numer. Anal. 17(2), box form of the limit).
 /// Outside the keys it runs straight on.
 #[derive(Clone, Debug)]
-pub(crate) struct Profile {
+pub(crate) struct LevelCurve {
     spline: Spline<f64, f64>,
     /// The keys, each with the slope of the curve there.
     keys: Vec<(f64, f64, f64)>,
 }
 
-impl Profile {
+impl LevelCurve {
     /// Keys `(z, v)` with `z` strictly rising; at least two.
     pub(crate) fn new(keys: &[(f64, f64)]) -> Self {
         let n = keys.len();
@@ -163,16 +163,16 @@ fn limited_slopes(keys: &[(f64, f64)]) -> Vec<f64> {
 /// A blurred profile, tabulated: cubic Hermite through equidistant nodes whose slopes are central
 /// differences of fourth order.
 #[derive(Clone, Debug)]
-pub(crate) struct Table {
+pub(crate) struct CurveTable {
     start: f64,
     step: f64,
     value: Vec<f64>,
     slope: Vec<f64>,
 }
 
-impl Table {
+impl CurveTable {
     /// Blurs `profile` by `sigma` mm everywhere and tabulates it over `low..high`.
-    pub(crate) fn new(profile: &Profile, low: f64, high: f64, sigma: f64) -> Self {
+    pub(crate) fn new(profile: &LevelCurve, low: f64, high: f64, sigma: f64) -> Self {
         // Half a standard deviation is also the distance of the blur's nodes, so one sampling of
         // the profile serves both.
         let step = NODES_APART * sigma;
@@ -227,7 +227,7 @@ mod tests {
     #[test]
     fn monotone_between_keys_and_exact_at_them() {
         let keys = [(0.0, 0.0), (1.0, 0.1), (2.5, 3.0), (3.0, 3.0), (6.0, -2.0)];
-        let p = Profile::new(&keys);
+        let p = LevelCurve::new(&keys);
         for w in keys.windows(2) {
             let (lo, hi) = (w[0].1.min(w[1].1), w[0].1.max(w[1].1));
             assert!((p.at(w[0].0) - w[0].1).abs() < 1e-12);
@@ -249,7 +249,7 @@ mod tests {
 
     #[test]
     fn a_cubic_is_reproduced_by_the_natural_spline_of_a_line() {
-        let p = Profile::new(&[(0.0, 1.0), (2.0, 5.0), (3.0, 7.0), (10.0, 21.0)]);
+        let p = LevelCurve::new(&[(0.0, 1.0), (2.0, 5.0), (3.0, 7.0), (10.0, 21.0)]);
         for z in [-3.0, 0.3, 2.2, 5.0, 9.9, 14.0] {
             assert!((p.at(z) - (1.0 + 2.0 * z)).abs() < 1e-9);
         }
@@ -257,7 +257,7 @@ mod tests {
 
     #[test]
     fn a_walk_reads_what_the_spline_has() {
-        let p = Profile::new(&[(0.0, 0.0), (40.0, 30.0), (90.0, 10.0), (150.0, 25.0)]);
+        let p = LevelCurve::new(&[(0.0, 0.0), (40.0, 30.0), (90.0, 10.0), (150.0, 25.0)]);
         for (i, v) in p.walk(-20.0, 3.7, 60).enumerate() {
             let z = -20.0 + i as f64 * 3.7;
             assert!((v - p.at(z)).abs() < 1e-12, "at {z}");
@@ -266,8 +266,8 @@ mod tests {
 
     #[test]
     fn the_table_is_the_blur() {
-        let p = Profile::new(&[(0.0, 0.0), (40.0, 30.0), (90.0, 10.0), (150.0, 25.0)]);
-        let t = Table::new(&p, -5.0, 155.0, 11.0);
+        let p = LevelCurve::new(&[(0.0, 0.0), (40.0, 30.0), (90.0, 10.0), (150.0, 25.0)]);
+        let t = CurveTable::new(&p, -5.0, 155.0, 11.0);
         for i in 0..160 {
             let z = i as f64;
             assert!((t.at(z) - p.blurred(z, 11.0)).abs() < 0.005, "at {z}");

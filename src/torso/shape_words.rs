@@ -2,7 +2,7 @@
 //! always win. Amounts in standard deviations of the parameter's prior (our choice: one and a half,
 //! so that a word is heard but a tape overrules it).
 
-use crate::sheet::{Abdomen, Amount, Back, BustForm, BustPlace, Shape, Shoulders};
+use crate::sheet::{Abdomen, Back, BustForm, BustPlace, Fullness, Shape, Shoulders};
 use crate::torso::param::Param;
 use crate::torso::prior::Prior;
 
@@ -21,10 +21,10 @@ pub(crate) fn apply(shape: &Shape, prior: &mut Prior) {
         Some(Abdomen::Full) => shift(Param::Abdomen, 2.0),
         Some(Abdomen::Average | Abdomen::Pregnant) | None => {}
     }
-    let amount = |a: Option<Amount>| match a {
-        Some(Amount::Flat) => -1.0,
-        Some(Amount::Full) => 1.0,
-        Some(Amount::Average) | None => 0.0,
+    let amount = |a: Option<Fullness>| match a {
+        Some(Fullness::Flat) => -1.0,
+        Some(Fullness::Full) => 1.0,
+        Some(Fullness::Average) | None => 0.0,
     };
     shift(Param::Buttock, amount(shape.seat));
     shift(Param::Blade, amount(shape.blades));

@@ -75,7 +75,7 @@ impl Build {
 
 /// The measures that the build of the prominences hangs on.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Look {
+pub(crate) struct Proportions {
     /// mm.
     pub(crate) stature: f64,
     /// 1 for an average adult.
@@ -157,7 +157,7 @@ pub(crate) struct Style {
 
 impl Style {
     /// The style of a body. Every number was set by eye on rendered figures: no source.
-    pub(crate) fn new(build: Build, look: Look) -> Self {
+    pub(crate) fn new(build: Build, look: Proportions) -> Self {
         Self {
             lopsided: build.sided.any(),
             stature: look.stature,
@@ -177,7 +177,7 @@ impl Style {
 }
 
 impl AbdomenStyle {
-    fn new(build: Build, look: Look) -> Self {
+    fn new(build: Build, look: Proportions) -> Self {
         let waist_over = look.waist_over.clamp(0.0, 1.0);
         if build.pregnant {
             return Self {
@@ -209,7 +209,7 @@ impl AbdomenStyle {
 
 impl BreastStyle {
     /// In shares.
-    fn new(build: Build, look: Look) -> Self {
+    fn new(build: Build, look: Proportions) -> Self {
         let of = |figure| Self::of_figure(figure, build, look);
         let averages = &build.averages;
         if let Some(figure) = averages.only() {
@@ -231,7 +231,7 @@ impl BreastStyle {
         }
     }
 
-    fn of_figure(figure: Figure, build: Build, look: Look) -> Self {
+    fn of_figure(figure: Figure, build: Build, look: Proportions) -> Self {
         if build.breasts(figure) == Breasts::Flat {
             return Self {
                 beyond_point: 0.0,

@@ -2,16 +2,16 @@
 
 use crate::measure::Level;
 use crate::torso::param::{COUNT, Param, Values, of_side};
-use crate::torso::profile::{Profile, Table};
+use crate::torso::profile::{CurveTable, LevelCurve};
 use crate::torso::style::Style;
 
-use standing::Standing;
+use standing::Prominences;
 
 mod mound;
 mod row;
 mod standing;
 
-pub(crate) use row::{Heading, Row, smax};
+pub(crate) use row::{Heading, SectionRow, smax};
 
 /// Least distance of the keys below the hip from it, mm, wherever the form ends: nearer ones would bend the
 /// seat. Our choice.
@@ -49,19 +49,19 @@ pub(crate) struct Surface {
     pub(crate) style: Style,
     /// Levels of this side.
     pub(crate) own: SideLevels,
-    standing: Standing,
+    standing: Prominences,
     /// 1 for the right half, or for both where they are alike; -1 for the left.
     sign: f64,
     /// Sideways shift of the pole, towards this side.
-    sway: Option<Profile>,
+    sway: Option<LevelCurve>,
     levels: [f64; Level::ALL.len()],
-    back: Table,
-    front: Table,
-    pole: Table,
-    square: Table,
+    back: CurveTable,
+    front: CurveTable,
+    pole: CurveTable,
+    square: CurveTable,
     /// By how much the back of a section is squarer than its front.
-    uneven: Table,
-    half: Profile,
+    uneven: CurveTable,
+    half: LevelCurve,
     /// Half distance of the plate at the armpit, its growth per mm of height.
     pub(crate) plate_low: f64,
     pub(crate) plate_growth: f64,
@@ -151,7 +151,7 @@ impl Surface {
         let run = 40.0 * sc;
         let run_back = (1.35 * (b_nape - b_ch) / (nape - mid)).max(tan_back + 0.45);
         let run_front = (1.35 * (f_neck - f_ch) / (front_neck - mid)).min(-0.7);
-        let y_back = Profile::new(&[
+        let y_back = LevelCurve::new(&[
             (low_key, mid_hip - 0.5 * hem_depth + hem_shift),
             (hip, b_hip),
             (top, b_top),
@@ -162,7 +162,7 @@ impl Surface {
             (nape, b_nape),
             (nape + run, b_nape + run * run_back),
         ]);
-        let y_front = Profile::new(&[
+        let y_front = LevelCurve::new(&[
             (low_key, mid_hip + 0.5 * hem_depth + hem_shift),
             (hip, f_hip),
             (top, f_top),
@@ -177,7 +177,7 @@ impl Surface {
             |z: f64| 0.5 * (b_nape + (z - nape) * tan_back + f_neck + (z - front_neck) * tan_front);
         let c_shoulder = b_nape + g(Param::ShoulderForward);
         let far = neck_top.max(neck + 0.022 * tall) + 30.0 * sc;
-        let pole = Profile::new(&[
+        let pole = LevelCurve::new(&[
             (low_key, mid_hip + hem_shift),
             (hip, mid_hip),
             (top, 0.5 * (b_top + f_top)),
@@ -199,7 +199,7 @@ impl Surface {
         let ribs = bust
             .min(side.armpit - FROM_ARMPIT * sc)
             .max(bust - 0.6 * g(Param::UnderbustDrop));
-        let half = Profile::new(&[
+        let half = LevelCurve::new(&[
             (
                 low_key.min(own_hip - 0.5 * below),
                 o(Param::HipHalf) * g(Param::HemBreadth),
@@ -220,7 +220,7 @@ impl Surface {
             (side.side_neck + 20.0 * sc, base - 24.0 * sc),
             (side.side_neck + 60.0 * sc, base - 50.0 * sc),
         ]);
-        let square = Profile::new(&[
+        let square = LevelCurve::new(&[
             (low_key, g(Param::HipSquare)),
             (hip, g(Param::HipSquare)),
             (top, g(Param::TopHipSquare)),
@@ -233,7 +233,7 @@ impl Surface {
             (far - 30.0 * sc, 2.0),
         ]);
         // There is muscle behind the arm, and the ribs are rounder in front.
-        let uneven = Profile::new(&[
+        let uneven = LevelCurve::new(&[
             (low_key, 0.3),
             (hip, 0.35),
             (top, 0.1),
@@ -246,7 +246,7 @@ impl Surface {
         ]);
         let (low, high) = (hem - 5.0, neck_top.max(neck + 0.022 * tall) + 5.0);
         let sigma = style.blur * sc;
-        let table = |q: &Profile| Table::new(q, low, high, sigma);
+        let table = |q: &LevelCurve| CurveTable::new(q, low, high, sigma);
 
         let mut levels = [0.0; Level::ALL.len()];
         for l in Level::ALL {
@@ -273,7 +273,7 @@ impl Surface {
             p: *own,
             style: style.clone(),
             own: side,
-            standing: Standing::new(own, style, &[own, other].map(shown), (hip, hem, underbust)),
+            standing: Prominences::new(own, style, &[own, other].map(shown), (hip, hem, underbust)),
             sign: if sign < 0.0 { -1.0 } else { 1.0 },
             sway: sway(mean, sign, hip, bust, nape),
             levels,
@@ -364,7 +364,7 @@ fn shown(own: &Values) -> Shown {
 }
 
 /// The sideways shift of the pole over height, towards the side that `sign` names.
-fn sway(mean: &Values, sign: f64, hip: f64, bust: f64, nape: f64) -> Option<Profile> {
+fn sway(mean: &Values, sign: f64, hip: f64, bust: f64, nape: f64) -> Option<LevelCurve> {
     let g = |q: Param| sign * mean[q as usize];
     let keys = [
         (hip, g(Param::SwayHip)),
@@ -374,7 +374,7 @@ fn sway(mean: &Values, sign: f64, hip: f64, bust: f64, nape: f64) -> Option<Prof
     ];
     keys.iter()
         .any(|k| k.1.abs() > 0.0)
-        .then(|| Profile::new(&keys))
+        .then(|| LevelCurve::new(&keys))
 }
 
 /// A width that is `low` on the minus side and `high` on the plus side, smooth in between.

@@ -4,7 +4,7 @@
 use std::fmt::Write;
 
 use crate::units::{Unit, trimmed};
-use crate::workshop::keys::{Shown, TABLES};
+use crate::workshop::keys::{KeyValue, TABLES};
 
 /// Columns of a line, as an editor shows them without moving sideways.
 const COLUMNS: usize = 96;
@@ -49,8 +49,8 @@ pub fn blank(unit: Unit) -> String {
                 format!(" {low} to {high} {name}.")
             });
             let example = match row.shown {
-                Shown::Taken => "",
-                Shown::Example => " An example.",
+                KeyValue::Taken => "",
+                KeyValue::Example => " An example.",
             };
             for line in wrapped(&format!("{}{range}{example}", row.words)) {
                 let _ = writeln!(out, "# {line}");

@@ -3,7 +3,7 @@
 use crate::error::{Finding, Severity};
 use crate::fact::{AsField, Field};
 use crate::facts;
-use crate::source::{Guess, Marks, Source, one_of};
+use crate::source::{Guess, Quoting, Source, one_of};
 use crate::text;
 use crate::text::{Text, mm, typed as key};
 use crate::units::{Unit, trimmed};
@@ -65,7 +65,7 @@ impl Belongs {
                 .into(),
             Self::Below(table) => text!["write it below ", key(format!("[{table}]"))],
             Self::Top => text!["move ", key(typed.to_owned()), " above the first table"],
-            Self::OneOf(names) => (&Guess::of(typed, names, Marks::Keys)).into(),
+            Self::OneOf(names) => (&Guess::of(typed, names, Quoting::Keys)).into(),
         }
     }
 }
@@ -384,7 +384,7 @@ facts! {
             /// The names that are known.
             known: Vec<&'static str>,
         } => text![key("paper.size"), " \"", typed, "\" is not known"],
-             text!["write ", one_of(known.iter().copied(), Marks::Quotes), ", or \"roll 610 mm\", or two sides like \"300 x 420 mm\""];
+             text!["write ", one_of(known.iter().copied(), Quoting::Quotes), ", or \"roll 610 mm\", or two sides like \"300 x 420 mm\""];
         /// A longest page of paper that is not a roll.
         NoRoll => text![key("paper.length"), " only applies to rolls and is ignored"],
                   text!["delete the line, or write ", key("size = \"roll 610 mm\"")];

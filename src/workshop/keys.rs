@@ -26,10 +26,10 @@ pub(super) struct Length(pub(super) [f64; 2], pub(super) f64, pub(super) f64);
 pub(super) struct Number(pub(super) [f64; 2], pub(super) &'static str, pub(super) f64);
 /// A count: the least and the most, and what the blank shows.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Count(pub(super) [usize; 2], pub(super) usize);
+pub(super) struct WholeNumber(pub(super) [usize; 2], pub(super) usize);
 /// Words: which the blank shows in millimetres, and in a room of inches.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Words(pub(super) &'static str, pub(super) &'static str);
+pub(super) struct KeyWords(pub(super) &'static str, pub(super) &'static str);
 /// True or false, and which of them the blank shows.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Truth(pub(super) bool);
@@ -38,7 +38,7 @@ pub(super) struct Truth(pub(super) bool);
 pub(super) struct Turns(pub(super) usize, pub(super) [f64; 4]);
 /// A scale: those that a form may have, the first being what the blank shows.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Scale(pub(super) [f64; 2]);
+pub(super) struct KeyScale(pub(super) [f64; 2]);
 
 macro_rules! shown {
     ($($kind:ident $at:tt $type:ty;)*) => {$(
@@ -53,7 +53,7 @@ macro_rules! shown {
 
 shown! {
     Number 2 f64;
-    Count 1 usize;
+    WholeNumber 1 usize;
     Truth 0 bool;
     Turns 1 [f64; 4];
 }
@@ -65,7 +65,7 @@ impl Key<Length> {
     }
 }
 
-impl Key<Words> {
+impl Key<KeyWords> {
     /// What the blank file of this unit shows: what is taken without the key, or an example.
     pub(super) const fn shown(&self, unit: Unit) -> &'static str {
         self.kind.shown(unit)
@@ -81,7 +81,7 @@ impl Length {
     }
 }
 
-impl Words {
+impl KeyWords {
     const fn shown(&self, unit: Unit) -> &'static str {
         match unit {
             Unit::Cm | Unit::Mm => self.0,
@@ -140,7 +140,7 @@ impl Kind for Number {
     }
 }
 
-impl Kind for Count {
+impl Kind for WholeNumber {
     fn typed(&self, _: Unit) -> String {
         self.1.to_string()
     }
@@ -151,7 +151,7 @@ impl Kind for Count {
     }
 }
 
-impl Kind for Words {
+impl Kind for KeyWords {
     fn typed(&self, unit: Unit) -> String {
         format!("\"{}\"", self.shown(unit))
     }
@@ -169,24 +169,24 @@ impl Kind for Turns {
     }
 }
 
-impl Kind for Scale {
+impl Kind for KeyScale {
     fn typed(&self, _: Unit) -> String {
         trimmed(self.0[0], 3)
     }
 }
 
 /// A key as the blank file has it.
-pub(super) struct Row {
+pub(super) struct KeyRow {
     pub(super) key: &'static str,
     pub(super) kind: &'static dyn Kind,
-    pub(super) shown: Shown,
+    pub(super) shown: KeyValue,
     /// What it does.
     pub(super) words: &'static str,
 }
 
 /// What the blank file shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Shown {
+pub(super) enum KeyValue {
     /// What is taken where the file does not say it.
     Taken,
     /// How it is written; without it there is none.
@@ -194,16 +194,16 @@ pub(super) enum Shown {
 }
 
 /// A table of a workshop file.
-pub(super) struct Table {
+pub(super) struct KeyTable {
     pub(super) name: &'static str,
     /// How often it may stand.
     pub(super) most: usize,
     /// What it is for.
     pub(super) about: &'static str,
-    pub(super) keys: &'static [Row],
+    pub(super) keys: &'static [KeyRow],
 }
 
-impl Table {
+impl KeyTable {
     /// Whether it has this key.
     pub(super) fn has(&self, key: &str) -> bool {
         self.keys.iter().any(|row| row.key == key)
@@ -214,12 +214,12 @@ impl Table {
 pub(super) const TOP_KEYS: [&str; 2] = ["unit", "currency"];
 
 /// The table of this name.
-pub(super) fn table(name: &str) -> Option<&'static Table> {
+pub(super) fn table(name: &str) -> Option<&'static KeyTable> {
     TABLES.iter().find(|table| table.name == name)
 }
 
 /// The table that has this key.
-pub(super) fn table_with(key: &str) -> Option<&'static Table> {
+pub(super) fn table_with(key: &str) -> Option<&'static KeyTable> {
     TABLES.iter().find(|table| table.has(key))
 }
 
@@ -227,7 +227,7 @@ pub(super) fn table_with(key: &str) -> Option<&'static Table> {
 /// (mm): outside them something is mistyped.
 #[must_use]
 pub fn ranges() -> Vec<(String, f64, f64)> {
-    let lengths = |table: &'static Table| {
+    let lengths = |table: &'static KeyTable| {
         table.keys.iter().filter_map(|row| {
             let [low, high] = row.kind.lengths()?;
             Some((format!("{}.{}", table.name, row.key), low, high))
@@ -252,14 +252,14 @@ macro_rules! keys {
         })*
 
         /// Every table, in the order of the blank file.
-        pub(super) const TABLES: &[Table] = &[$(Table {
+        pub(super) const TABLES: &[KeyTable] = &[$(KeyTable {
             name: stringify!($table),
             most: $most,
             about: $about,
-            keys: &[$(Row {
+            keys: &[$(KeyRow {
                 key: $key,
                 kind: &$kind $args,
-                shown: Shown::$shown,
+                shown: KeyValue::$shown,
                 words: $words,
             }),*],
         }),*];
@@ -274,7 +274,7 @@ macro_rules! keys {
 keys! {
     layer, 20, "What the layers are made of. Several materials: write [[layer]] above each; the first is built \
          with, the others are compared with it by `layfigure plan`, and see form.step." => {
-        MATERIAL: Words("foam sheet", "foam sheet") = "material", Taken,
+        MATERIAL: KeyWords("foam sheet", "foam sheet") = "material", Taken,
             "Its name. Weight, glue and cautions follow from it: `layfigure plan --materials` lists the names.";
         THICKNESS: Length([0.3, 100.0], 6.35, 1.0 / 4.0) = "thickness", Taken,
             "Measured thickness of one sheet.";
@@ -282,7 +282,7 @@ keys! {
             "Instead of it, and surer: height of ten sheets piled up.";
         DENSITY: Number([5.0, 2500.0], "kg per cubic metre", 35.0) = "density", Example,
             "Weight, kg per cubic metre, 5 to 2500; without it the usual one of the material.";
-        CUT: Words("middle", "middle") = "cut", Taken,
+        CUT: KeyWords("middle", "middle") = "cut", Taken,
             "Which outline of a layer is cut: \"middle\", \"inside\" (padding fills the steps) or \
          \"outside\" (sand the steps off).";
         HOLLOW: Length([5.0, 200.0], 40.0, 1.5) = "hollow", Example,
@@ -308,13 +308,13 @@ keys! {
          scrap.";
         TURN: Turns(36, [0.0, 90.0, 180.0, 270.0]) = "turn", Taken,
             "How far pieces may be turned, degrees from 0 to less than 360, at most 36 of them.";
-        DIRECTION: Words("none", "none") = "direction", Taken,
+        DIRECTION: KeyWords("none", "none") = "direction", Taken,
             "\"x\" (along the width) or \"y\" (along the length) where grain or flutes must run the same way in every piece; \"crossed\" where they turn by 90 degrees from layer to layer.";
-        COUNT: Count([1, 1000], 3) = "count", Example,
+        COUNT: WholeNumber([1, 1000], 3) = "count", Example,
             "How many you have, 1 to 1000, for off-cuts; without it as many as the form needs.";
-        ORDER: Words("fewest", "fewest") = "order", Taken,
+        ORDER: KeyWords("fewest", "fewest") = "order", Taken,
             "\"fewest\" boards, or \"layers\": neighbouring layers lie on one board.";
-        LAYER: Count([1, 20], 1) = "layer", Example,
+        LAYER: WholeNumber([1, 20], 1) = "layer", Example,
             "Which [[layer]] this stock is for, counted from 1; without it, it comes in all of them.";
         PRICE: Number([0.0, 1e6], "in your currency", 12.5) = "price", Example,
             "Of one board, or of one metre off a roll.";
@@ -324,7 +324,7 @@ keys! {
             "Measured diameter: a dowel seldom has the size that it is sold by.";
         CLEARANCE: Length([0.0, 3.0], 0.3, 1.0 / 64.0) = "clearance", Taken,
             "How much wider the hole is than the dowel.";
-        COUNT: Count([1, 6], 2) = "count", Taken,
+        COUNT: WholeNumber([1, 6], 2) = "count", Taken,
             "How many, 1 to 6.";
         EDGE: Length([1.0, 60.0], 12.0, 1.0 / 2.0) = "edge", Taken,
             "Least wall between a hole and the edge of a layer.";
@@ -356,7 +356,7 @@ keys! {
             "Of one square metre of batting.";
     }
     paper, 1, "The paper of the templates." => {
-        SIZE: Words("A4", "Letter") = "size", Taken,
+        SIZE: KeyWords("A4", "Letter") = "size", Taken,
             "A name (\"A3\", \"Letter\", \"Arch D\"), two sides (\"300 x 420 mm\") or a roll (\"roll 610 mm\").";
         MARGIN: Length([0.0, 50.0], 10.0, 3.0 / 8.0) = "margin", Taken,
             "Edge that the printer leaves blank.";
@@ -364,16 +364,16 @@ keys! {
             "By how much two pages of one piece overlap.";
         LENGTH: Length([200.0, 5000.0], 3000.0, 120.0) = "length", Example,
             "Longest page off a roll of paper.";
-        OUTLINES: Count([1, 4], 4) = "outlines", Taken,
+        OUTLINES: WholeNumber([1, 4], 4) = "outlines", Taken,
             "Most layers on one template, each line inside the one before, 1 to 4.";
         FOLD: Truth(true) = "fold", Taken,
             "true: what is the same on both sides is drawn by half, on the fold.";
-        PRINTED: Words("198.5x99.4", "7 15/16 x 3 31/32 in") = "printed", Example,
+        PRINTED: KeyWords("198.5x99.4", "7 15/16 x 3 31/32 in") = "printed", Example,
             "What the two check bars of a printed page measured, up the side first, in mm unless it ends in \"in\": \
          new pages make up for the printer.";
     }
     form, 1, "What is made." => {
-        SCALE: Scale([1.0, 0.5]) = "scale", Taken,
+        SCALE: KeyScale([1.0, 0.5]) = "scale", Taken,
             "1, or 0.5 for a half-scale form.";
         FROM: Length([0.0, 400.0], 90.0, 3.5) = "from", Example,
             "How far below the hip the form ends; without it about a twentieth of the stature.";

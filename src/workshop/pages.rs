@@ -7,7 +7,7 @@ use crate::units::{Misread, Unit};
 use crate::workshop::facts::{WorkshopFact, refuse, say, show};
 use crate::workshop::keys::paper;
 use crate::workshop::paper::{SIZES, size};
-use crate::workshop::part::Part;
+use crate::workshop::part::TablePart;
 use crate::workshop::{Paper, Workshop};
 
 /// Longest page cut off a roll when the file does not say, mm (our choice: what two people can
@@ -87,7 +87,7 @@ impl PaperSize {
 }
 
 /// Reads it; what it does not say is as in the usual workshop.
-pub(super) fn read<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>) -> Paper {
+pub(super) fn read<'a>(source: &mut Source<'a>, part: &TablePart<'_, 'a>) -> Paper {
     let unit = part.unit;
     let mut sheet = Workshop::usual(unit).paper;
     if let Some(value) = part.value(&paper::SIZE)

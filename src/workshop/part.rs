@@ -6,15 +6,15 @@ use crate::source::{Source, Value};
 use crate::tolerance::{BEYOND_MM, LEAST_READING_MM};
 use crate::units::Unit;
 use crate::workshop::facts::{WorkshopFact, refuse};
-use crate::workshop::keys::{Count, Key, Length, Number, Truth, Words};
+use crate::workshop::keys::{Key, KeyWords, Length, Number, Truth, WholeNumber};
 
 /// One table being read.
-pub(super) struct Part<'t, 'a> {
+pub(super) struct TablePart<'t, 'a> {
     pub(super) table: &'t DeTable<'a>,
     pub(super) unit: Unit,
 }
 
-impl<'t, 'a> Part<'t, 'a> {
+impl<'t, 'a> TablePart<'t, 'a> {
     /// What stands after a key.
     pub(super) fn value<K>(&self, key: &Key<K>) -> Option<&'t Value<'a>> {
         self.table.get(key.key)
@@ -59,10 +59,10 @@ impl<'t, 'a> Part<'t, 'a> {
     }
 
     /// A count within its range.
-    pub(super) fn count(&self, source: &mut Source<'a>, key: &Key<Count>) -> Option<usize> {
+    pub(super) fn count(&self, source: &mut Source<'a>, key: &Key<WholeNumber>) -> Option<usize> {
         let value = self.value(key)?;
         let number = source.number(&key.dotted(), value)?;
-        let Count(range, _) = key.kind;
+        let WholeNumber(range, _) = key.kind;
         let found = (range[0]..=range[1])
             .find(|n| u32::try_from(*n).is_ok_and(|n| (f64::from(n) - number).abs() <= 0.0));
         if found.is_none() {
@@ -103,7 +103,7 @@ impl<'t, 'a> Part<'t, 'a> {
     pub(super) fn choice<T: Copy>(
         &self,
         source: &mut Source<'a>,
-        key: &Key<Words>,
+        key: &Key<KeyWords>,
         choices: &[(&str, T)],
     ) -> Option<T> {
         source.choice(&key.dotted(), self.value(key)?, choices)

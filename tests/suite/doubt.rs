@@ -17,7 +17,7 @@ use crate::forms;
 
 /// The contralto with one value replaced.
 fn with(measure: Measure, cm: f64) -> Sheet {
-    let mut sheet = sheet::read(crate::forms::CONTRALTO, "contralto.toml").unwrap();
+    let mut sheet = sheet::read(forms::CONTRALTO, "contralto.toml").unwrap();
     let given = sheet
         .given
         .iter_mut()
@@ -191,10 +191,7 @@ fn posture_that_nobody_measured_is_said_to_be_a_guess() {
             .any(|f| f.message().contains("holds itself"))
     };
     assert!(guess(&forms::contralto().fit));
-    let text = format!(
-        "{}\n[wall]\nnape = 6.0\nwaist = 4.0\n",
-        crate::forms::CONTRALTO
-    );
+    let text = format!("{}\n[wall]\nnape = 6.0\nwaist = 4.0\n", forms::CONTRALTO);
     let sheet = sheet::read(&text, "contralto.toml").unwrap();
     assert!(!guess(&fit(&sheet).unwrap()));
 }
@@ -295,9 +292,9 @@ fn a_missed_reading_names_what_it_pulls_against() {
 #[test]
 fn what_was_measured_again_is_not_doubted() {
     let with = |back: &str| {
-        let text = crate::forms::CONTRALTO
-            .replace("back_waist        = 37.9", &format!("back_waist = {back}"));
-        assert_ne!(text, crate::forms::CONTRALTO);
+        let text =
+            forms::CONTRALTO.replace("back_waist        = 37.9", &format!("back_waist = {back}"));
+        assert_ne!(text, forms::CONTRALTO);
         let sheet = sheet::read(&text, "contralto.toml").unwrap();
         let fit = fit(&sheet).unwrap();
         let about = |findings: &[Finding]| {

@@ -63,6 +63,8 @@ mod any_solid;
 mod solid_files;
 // Who may use whom, and other rules of the house that a compiler does not know.
 mod imports;
+// No name of a type stands twice.
+mod names;
 // What is said is not searched.
 mod searches;
 // Files that use each other in a circle.

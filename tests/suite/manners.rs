@@ -191,7 +191,7 @@ fn check_is_one_screen_and_all_of_it_is_longer() {
         let (json, _) = said(&[file, "--json"]);
         let json: serde_json::Value = serde_json::from_str(&json).unwrap();
         // The verdict and what to measure next stand last.
-        let tail = lines[lines.len() - 5..].concat();
+        let tail = lines[lines.len() - 6..].concat();
         let name = json["name"].as_str().unwrap();
         assert!(tail.contains(&format!("{name}: ")), "{tail}");
         let next = json["next"][0]["key"].as_str().unwrap();

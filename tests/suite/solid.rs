@@ -5,7 +5,7 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 use approx::assert_relative_eq;
 use layfigure::Error;
 use layfigure::geom::{self, Outline, Point2, Point3, Vector3};
-use layfigure::mesh::{self, Grid, Mesh, Slicer, Surface, obj, stl};
+use layfigure::mesh::{self, Grid, Mesh, Sampled, Slicer, obj, stl};
 use layfigure::tape::taut;
 use layfigure::tolerance::MESH_ACCURACY_MM;
 use proptest::prelude::*;
@@ -25,7 +25,7 @@ pub(crate) fn loft(
     let pole = |_: f64| Point2::origin();
     let radii = |z: f64, thetas: &[f64]| thetas.iter().map(|t| radius(*t, z)).collect();
     Grid::refined(
-        &Surface {
+        &Sampled {
             range,
             radii: &radii,
             pole: &pole,
@@ -42,7 +42,7 @@ pub(crate) fn ellipse(a: f64, b: f64, theta: f64) -> f64 {
 }
 
 fn figure_grid() -> Grid {
-    let surface = Surface {
+    let surface = Sampled {
         range: figure::RANGE,
         radii: &figure::radii,
         pole: &figure::pole,
@@ -431,7 +431,7 @@ proptest! {
         let pole = |z: f64| Point2::new(lean * z, 10.0 * (z / 60.0).sin());
         let mut levels = levels;
         levels.extend([-100.0, 200.0, 50.0, 50.0 + 1e-7]);
-        let grid = Grid::refined(&Surface { range: (-100.0, 200.0), radii: &radii, pole: &pole }, &levels[..1], &levels, 0.3);
+        let grid = Grid::refined(&Sampled { range: (-100.0, 200.0), radii: &radii, pole: &pole }, &levels[..1], &levels, 0.3);
         assert_solid(&grid.mesh());
         for z in &levels {
             prop_assert!(grid.rows().iter().any(|r| (r - z).abs() < 1e-3));

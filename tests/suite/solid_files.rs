@@ -377,7 +377,7 @@ fn too_many_heights_or_parts_are_said() {
         .collect();
     let radii = |_: f64, t: &[f64]| vec![200.0; t.len()];
     let tall = layfigure::mesh::Grid::new(
-        &layfigure::mesh::Surface {
+        &layfigure::mesh::Sampled {
             range: (0.0, 800.0),
             radii: &radii,
             pole: &|_| layfigure::geom::Point2::origin(),

@@ -82,7 +82,7 @@ fn back_from_a_second_reading_keeps_the_first() {
     let dir = tempfile::tempdir().unwrap();
     program(dir.path())
         .args(["new", "a.toml", "--figure", "man", "--unit", "cm"])
-        .typed("\n\nfew\n38\n48\nback\n\n102\n140\nback\n101\n\ndone\n")
+        .typed("\n\n\nfew\n38\n48\nback\n\n102\n140\nback\n101\n\ndone\n")
         .run()
         .code(1);
     let text = fs::read_to_string(dir.path().join("a.toml")).unwrap();

@@ -128,7 +128,7 @@ pub(super) fn existing(path: &Path) -> Result<Draft, Stop> {
     if !path.exists() {
         return Ok(Draft::blank(&name));
     }
-    let file = input::read(path, crate::facts::Kind::Sheet)?;
+    let file = input::read(path, crate::facts::FileKind::Sheet)?;
     if file.text.trim().is_empty() {
         return Ok(Draft::blank(&name));
     }

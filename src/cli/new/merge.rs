@@ -8,13 +8,13 @@ use layfigure::text;
 
 use crate::Outcome;
 use crate::Stop;
-use crate::facts::Kind;
+use crate::facts::FileKind;
 use crate::input;
 use crate::save;
 use crate::say;
 
 pub(super) fn run(halves: [&PathBuf; 2], file: &Path) -> Result<Outcome, Stop> {
-    let [first, second] = halves.map(|path| input::read(path, Kind::Sheet));
+    let [first, second] = halves.map(|path| input::read(path, FileKind::Sheet));
     let (first, second) = (first?, second?);
     let name = file.display().to_string();
     let merged = entry::merge(

@@ -17,14 +17,14 @@ use layfigure::text::{Part, Reader};
 use layfigure::units::Unit;
 use layfigure::workshop;
 use layfigure::workshop::Workshop;
-use layfigure::workshop::entry::{Asked, Draft, Question, RoomFact, questions};
+use layfigure::workshop::entry::{Asked, Question, RoomDraft, RoomFact, questions};
 
 use super::as_toml;
 use super::talk::{Reply, Talk, sentence, tell, title};
 use crate::Outcome;
 use crate::Stop;
 use crate::args::New;
-use crate::facts::Kind;
+use crate::facts::FileKind;
 use crate::halt;
 use crate::input;
 use crate::save;
@@ -96,7 +96,7 @@ enum Next {
 struct Conversation {
     talk: Talk,
     path: Option<PathBuf>,
-    draft: Draft,
+    draft: RoomDraft,
     /// The body that choices are tried on.
     body: Checked,
     /// That body in the room as it was when it was tried last.
@@ -107,7 +107,7 @@ impl Conversation {
     fn new(path: Option<PathBuf>) -> Result<Self, Stop> {
         let draft = match &path {
             Some(path) => existing(path)?,
-            None => Draft::blank(USUAL_FILE),
+            None => RoomDraft::blank(USUAL_FILE),
         };
         let progress = say::Progress::new(false);
         progress.step("fitting the example");
@@ -389,13 +389,13 @@ impl Conversation {
 }
 
 /// The room in a file; a blank one where there is none yet.
-fn existing(path: &Path) -> Result<Draft, Stop> {
+fn existing(path: &Path) -> Result<RoomDraft, Stop> {
     let name = path.display().to_string();
     if !path.exists() {
-        return Ok(Draft::blank(&name));
+        return Ok(RoomDraft::blank(&name));
     }
-    let file = input::read(path, Kind::Workshop)?;
-    Ok(Draft::open(&file.text, &file.name)?)
+    let file = input::read(path, FileKind::Workshop)?;
+    Ok(RoomDraft::open(&file.text, &file.name)?)
 }
 
 fn help(q: Option<&Question>) -> Result<(), Stop> {

@@ -14,7 +14,7 @@ use super::list::List;
 use super::swap;
 use super::swap::Tried;
 use super::{at_the_end, trouble};
-use crate::facts::{Block, FolderFact, as_typed};
+use crate::facts::{BlockedBy, FolderFact, as_typed};
 use crate::halt;
 use crate::unwritten::{State, Unwritten};
 
@@ -52,7 +52,7 @@ fn blocked(
     dir: &Path,
     files: &[(String, Vec<u8>)],
     known: Option<&List>,
-) -> Result<(Vec<Block>, Vec<Block>), Error> {
+) -> Result<(Vec<BlockedBy>, Vec<BlockedBy>), Error> {
     let (mut others, mut solid) = (Vec::new(), Vec::new());
     let nothing = List::default();
     let list = known.unwrap_or(&nothing);
@@ -69,7 +69,7 @@ fn blocked(
             let folders = name.match_indices('/').map(|(i, _)| &name[..i]);
             for above in folders {
                 let is_file = fs::metadata(dir.join(above)).is_ok_and(|m| !m.is_dir());
-                let block = Block::File(above.to_owned());
+                let block = BlockedBy::File(above.to_owned());
                 if is_file && !solid.contains(&block) {
                     solid.push(block);
                 }
@@ -78,11 +78,11 @@ fn blocked(
         let path = dir.join(name);
         match fs::metadata(&path) {
             Ok(meta) if meta.is_dir() => {
-                solid.push(Block::Folder(name.clone()));
+                solid.push(BlockedBy::Folder(name.clone()));
                 continue;
             }
             Ok(meta) if !meta.is_file() => {
-                others.push(Block::NotPlain(name.clone()));
+                others.push(BlockedBy::NotPlain(name.clone()));
                 continue;
             }
             Ok(_) => {}
@@ -94,9 +94,9 @@ fn blocked(
             Err(e) => return Err(trouble(&path)(e)),
         };
         if !list.known.contains_key(name) {
-            others.push(Block::Foreign(name.clone()));
+            others.push(BlockedBy::Foreign(name.clone()));
         } else if !list.wrote(name, &bytes) {
-            others.push(Block::Changed(name.clone()));
+            others.push(BlockedBy::Changed(name.clone()));
         }
     }
     Ok((others, solid))

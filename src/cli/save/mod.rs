@@ -21,7 +21,7 @@ use layfigure::Error;
 pub(crate) use folder::{half_replaced, mended, ready, sanitized, write};
 use list::{LIST, List};
 
-use crate::facts::{FileFact, Known, as_typed};
+use crate::facts::{FileFact, OfFile, as_typed};
 use crate::halt;
 
 fn trouble(path: &Path) -> impl FnOnce(io::Error) -> Error + '_ {
@@ -110,7 +110,7 @@ fn one(path: &Path, bytes: &[u8], anew: Option<bool>) -> Result<(), Error> {
                 path: as_typed(path),
                 folder: as_typed(&folder),
             };
-            Known::at(path, e.kind(), fact)
+            OfFile::at(path, e.kind(), fact)
         }
         _ => trouble(path)(e),
     })

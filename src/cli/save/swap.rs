@@ -16,7 +16,7 @@ use layfigure::Error;
 use super::hidden;
 use super::list::{LIST, List};
 use super::{put, rescue, trouble};
-use crate::facts::{FileFact, FolderFact, Known, as_typed};
+use crate::facts::{FileFact, FolderFact, OfFile, as_typed};
 use crate::halt;
 
 /// Where, in a hidden folder, the old files wait while new ones take their places.
@@ -402,7 +402,7 @@ fn taken_away(at: &Path, e: io::Error) -> Error {
     match e.kind() {
         io::ErrorKind::NotFound => {
             let path = as_typed(at);
-            Known::at(at, e.kind(), FileFact::TakenMeanwhile { path })
+            OfFile::at(at, e.kind(), FileFact::TakenMeanwhile { path })
         }
         _ => trouble(at)(e),
     }

@@ -13,7 +13,7 @@ use crate::layout::search::CHAINS;
 use crate::layout::search::Instance;
 use crate::layout::search::Lie;
 use crate::layout::search::Seeded;
-use crate::layout::search::depth::Spot;
+use crate::layout::search::depth::DeepSpot;
 use crate::layout::search::depth::Yard;
 
 /// Pieces laid again that count as one try: as long as a try of another kind takes.
@@ -46,7 +46,7 @@ const EXCHANGED: f64 = 0.7;
 
 /// A search of one chain.
 struct Walk {
-    spots: Vec<Spot>,
+    spots: Vec<DeepSpot>,
     weights: Vec<f32>,
     seeded: Seeded,
     /// Share of the length that the next cut takes.
@@ -54,7 +54,7 @@ struct Walk {
     /// The length that is tried, when a stretch ended amid it, mm.
     trying: Option<f64>,
     /// Length, mm, and layout of the best without overlap.
-    best: (f64, Vec<Spot>),
+    best: (f64, Vec<DeepSpot>),
     /// Pieces that may still be laid again in this stretch.
     left: usize,
 }
@@ -65,13 +65,13 @@ impl Instance {
         let yard = Yard::new(self);
         let mut spots = vec![None; self.areas.len()];
         for lie in bin {
-            spots[self.variants[lie.variant].piece] = Some(Spot {
+            spots[self.variants[lie.variant].piece] = Some(DeepSpot {
                 variant: lie.variant,
                 x: lie.column,
                 y: lie.row,
             });
         }
-        let Some(spots) = spots.into_iter().collect::<Option<Vec<Spot>>>() else {
+        let Some(spots) = spots.into_iter().collect::<Option<Vec<DeepSpot>>>() else {
             return bin.to_vec();
         };
         let start = (yard.length(&spots), spots);
@@ -121,7 +121,7 @@ impl Instance {
 
 impl Yard<'_> {
     /// Used length, mm.
-    fn length(&self, spots: &[Spot]) -> f64 {
+    fn length(&self, spots: &[DeepSpot]) -> f64 {
         spots
             .iter()
             .map(|s| f64::from(s.y) * self.instance.grid + self.variant(s).size.1)
@@ -129,7 +129,7 @@ impl Yard<'_> {
     }
 
     /// Weighted overlap of a piece at a spot with all others; stops where it is `enough`.
-    fn overlap(&self, walk: &Walk, piece: usize, spot: &Spot, enough: f32) -> f32 {
+    fn overlap(&self, walk: &Walk, piece: usize, spot: &DeepSpot, enough: f32) -> f32 {
         let weights = &walk.weights[piece * self.pieces..(piece + 1) * self.pieces];
         let mut sum = 0.0;
         for (j, other) in walk.spots.iter().enumerate() {
@@ -265,7 +265,7 @@ impl Yard<'_> {
     }
 
     /// All pairs that overlap, and how deep.
-    fn overlapping(&self, spots: &[Spot]) -> Vec<(usize, usize, f32)> {
+    fn overlapping(&self, spots: &[DeepSpot]) -> Vec<(usize, usize, f32)> {
         let mut pairs = Vec::new();
         for (i, a) in spots.iter().enumerate() {
             for (j, b) in spots[..i].iter().enumerate() {
@@ -292,10 +292,10 @@ impl Yard<'_> {
     }
 
     /// The spot of least weighted overlap among samples, or where the piece lies.
-    fn least_overlap(&self, walk: &mut Walk, piece: usize, now: f32, length: f64) -> Spot {
+    fn least_overlap(&self, walk: &mut Walk, piece: usize, now: f32, length: f64) -> DeepSpot {
         let here = walk.spots[piece];
         let turns = &self.instance.turns[piece];
-        let mut found: Vec<(f32, Spot)> = vec![(now, here)];
+        let mut found: Vec<(f32, DeepSpot)> = vec![(now, here)];
         let size = self.variant(&here).size;
         #[allow(
             clippy::cast_possible_truncation,
@@ -344,10 +344,10 @@ impl Yard<'_> {
         &self,
         walk: &mut Walk,
         piece: usize,
-        (mut overlap, mut spot): (f32, Spot),
+        (mut overlap, mut spot): (f32, DeepSpot),
         step: i32,
         length: f64,
-    ) -> (f32, Spot) {
+    ) -> (f32, DeepSpot) {
         let Some((x, y)) = self.last(spot.variant, length) else {
             return (overlap, spot);
         };
@@ -362,7 +362,7 @@ impl Yard<'_> {
             };
             let mut better = false;
             for way in [1, -1] {
-                let next = Spot {
+                let next = DeepSpot {
                     x: (spot.x + way * along).clamp(0, x),
                     y: (spot.y + way * up).clamp(0, y),
                     ..spot

@@ -23,7 +23,7 @@ struct Part {
 
 /// Where a piece lies: how turned, and its lower left corner in grid steps.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Spot {
+pub(super) struct DeepSpot {
     pub(super) variant: usize,
     pub(super) x: i32,
     pub(super) y: i32,
@@ -100,12 +100,12 @@ impl<'a> Yard<'a> {
         }
     }
 
-    pub(super) fn variant(&self, spot: &Spot) -> &Variant {
+    pub(super) fn variant(&self, spot: &DeepSpot) -> &Variant {
         &self.instance.variants[spot.variant]
     }
 
     /// How deep two pieces overlap, mm; 0 when they do not.
-    pub(super) fn depth(&self, a: &Spot, b: &Spot) -> f32 {
+    pub(super) fn depth(&self, a: &DeepSpot, b: &DeepSpot) -> f32 {
         let grid = self.instance.grid;
         let dx = short(f64::from(b.x - a.x) * grid);
         let dy = short(f64::from(b.y - a.y) * grid);
@@ -114,7 +114,7 @@ impl<'a> Yard<'a> {
             return 0.0;
         }
         let (va, vb) = (self.variant(a), self.variant(b));
-        let stand = |of: &Spot, open: bool| {
+        let stand = |of: &DeepSpot, open: bool| {
             let (filled, opened) = &self.stands[of.variant];
             if open { opened } else { filled }
         };

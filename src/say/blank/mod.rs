@@ -156,7 +156,7 @@ pub fn pages(figure: Figure, unit: Unit, mesh: &Mesh) -> Result<Vec<Drawing>, Er
         title: format!("measurement sheet, {}", figure.name()),
     };
     head(&mut p, figure, unit)?;
-    let body = sketch::Figure::new(mesh);
+    let body = sketch::Sketched::new(mesh);
     let asked = entry::asked(figure, Depth::Usual);
     let mut number = 0;
     for round in asked.chunk_by(|a, b| a.0.title == b.0.title) {
@@ -259,7 +259,7 @@ impl Cell {
     fn draw(
         &self,
         p: &mut Pages,
-        body: &sketch::Figure<'_>,
+        body: &sketch::Sketched<'_>,
         number: usize,
         measure: Measure,
         figure: Figure,

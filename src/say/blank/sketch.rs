@@ -54,12 +54,12 @@ struct Sketch {
 }
 
 /// The body that is drawn on, traced once.
-pub(super) struct Figure<'a> {
+pub(super) struct Sketched<'a> {
     mesh: &'a Mesh,
     trace: Silhouette,
 }
 
-impl<'a> Figure<'a> {
+impl<'a> Sketched<'a> {
     pub(super) fn new(mesh: &'a Mesh) -> Self {
         Self {
             mesh,

@@ -11,9 +11,9 @@ use crate::say::compare::{
 };
 use crate::say::html;
 use crate::say::json;
-use crate::say::page::{Beside, Block, Mark, Page};
+use crate::say::page::{Beside, Block, Page, PageMark};
 use crate::say::picture;
-use crate::say::table::{Cell, Row, Table, Weight, cells};
+use crate::say::table::{Cell, Table, TableRow, Weight, cells};
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Target;
@@ -121,7 +121,7 @@ fn cutting(c: &Course, unit: Unit) -> Page {
         let list = list.iter().map(|a| alteration(a, unit, "readings"));
         page.push(vec![
             Block::Note(text!["on ", c.dates[*date].clone()]),
-            Block::List(Mark::Dash, list.collect()),
+            Block::List(PageMark::Dash, list.collect()),
         ]);
     }
     if c.altered.is_empty() {
@@ -198,7 +198,7 @@ pub fn course_page(c: &Course, unit: Unit) -> String {
         format!("Measured on {}.", c.dates.join(", ")).into(),
     )]];
     if !c.findings.is_empty() {
-        page.push(vec![Block::List(Mark::Dash, words::told(&c.findings))]);
+        page.push(vec![Block::List(PageMark::Dash, words::told(&c.findings))]);
     }
     page.push(vec![
         Block::Paragraph(
@@ -291,7 +291,7 @@ fn table(c: &Course, unit: Unit) -> Table {
         let values = row.values.iter();
         cells.extend(values.map(|t| t.as_ref().map(|t| read(t, unit)).into()));
         cells.extend(change(c, row, unit));
-        Row::new(cells, weight(row))
+        TableRow::new(cells, weight(row))
     });
     Table::new(&heads, rows).under(format!("Every reading, in {}", unit.plural()))
 }

@@ -2,9 +2,9 @@
 
 use crate::compare::{Body, Nearer, Nearest};
 use crate::measure::{Measure, Side};
-use crate::say::amount::{Amount, Scale};
+use crate::say::amount::{Amount, AmountScale};
 use crate::say::compare::{apart_cells, apart_in, apart_names, apart_words, title, value};
-use crate::say::page::{Block, Mark, Page};
+use crate::say::page::{Block, Page, PageMark};
 use crate::say::table::{Cell, Table, cells};
 use crate::say::terminal;
 use crate::text;
@@ -59,7 +59,7 @@ fn one(body: &Body, n: &Nearest, nearer: &[Nearer], unit: Unit) -> Page {
         ));
     }
     let rows = n.levels.iter().map(|l| {
-        let between = l.between.map(|mm| Amount::new(mm, Scale::Tape(unit)));
+        let between = l.between.map(|mm| Amount::new(mm, AmountScale::Tape(unit)));
         let mut cells = cells![
             title(l.measure, Side::Both, n.figure),
             value(l.measure, l.value, l.origin, unit),
@@ -95,7 +95,7 @@ fn one(body: &Body, n: &Nearest, nearer: &[Nearer], unit: Unit) -> Page {
     vec![
         head,
         vec![Block::Table(table)],
-        vec![Block::List(Mark::Nothing, picks)],
+        vec![Block::List(PageMark::Nothing, picks)],
     ]
 }
 

@@ -2,15 +2,15 @@
 
 use serde_json::{Value, json};
 
-use crate::compare::{Body, CompareFact, PadLayer, PadLevel, Padding, SIDES, layers};
+use crate::compare::{Body, CompareFact, PadLayer, PadLevel, PadPlan, SIDES, layers};
 use crate::error::Error;
-use crate::say::amount::{Amount, Scale};
+use crate::say::amount::{Amount, AmountScale};
 use crate::say::compare::pair::alone;
 use crate::say::compare::pictures;
-use crate::say::compare::pictures::{Middles, Shown};
+use crate::say::compare::pictures::{Drawn, Middles};
 use crate::say::html;
 use crate::say::json;
-use crate::say::page::{Beside, Block, Mark};
+use crate::say::page::{Beside, Block, PageMark};
 use crate::say::table::{Table, cells};
 use crate::say::terminal;
 use crate::say::words;
@@ -76,9 +76,9 @@ fn covers(layer: &PadLayer) -> String {
 
 fn thickness(mm: f64, unit: Unit) -> Amount {
     let scale = match unit {
-        Unit::Cm | Unit::Mm => Scale::Tape(unit),
+        Unit::Cm | Unit::Mm => AmountScale::Tape(unit),
         // A millimetre counts here.
-        Unit::In => Scale::Rule(unit, 0),
+        Unit::In => AmountScale::Rule(unit, 0),
     };
     Amount::new(mm, scale)
 }
@@ -89,7 +89,7 @@ fn heading(form: &Body, body: &Body) -> String {
 
 /// Words for the terminal.
 #[must_use]
-pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
+pub fn padding(form: &Body, body: &Body, p: &PadPlan, unit: Unit) -> String {
     let page = vec![
         vec![Block::Heading(heading(form, body).into())],
         vec![Block::Table(table(p, unit))],
@@ -102,7 +102,7 @@ pub fn padding(form: &Body, body: &Body, p: &Padding, unit: Unit) -> String {
 }
 
 /// What the columns of the levels mean.
-fn legend(p: &Padding, unit: Unit) -> Vec<Block> {
+fn legend(p: &PadPlan, unit: Unit) -> Vec<Block> {
     let mut said = vec![Block::Note(text![
         "in ",
         unit.plural(),
@@ -120,7 +120,7 @@ fn legend(p: &Padding, unit: Unit) -> Vec<Block> {
 }
 
 /// The layers of batting, and how much of it to buy.
-fn batting(p: &Padding, unit: Unit) -> Vec<Block> {
+fn batting(p: &PadPlan, unit: Unit) -> Vec<Block> {
     let cloth = |mm2: f64| text::together(unit.cloth(mm2, 2));
     let layer = |(i, l): (usize, &PadLayer)| {
         text![
@@ -141,7 +141,7 @@ fn batting(p: &Padding, unit: Unit) -> Vec<Block> {
             Block::Note("no spot is thick enough for a layer".into())
         } else {
             let layers = p.layers.iter().enumerate().map(layer);
-            Block::List(Mark::Nothing, layers.collect())
+            Block::List(PageMark::Nothing, layers.collect())
         },
         Block::Note(text![
             "batting to buy: ",
@@ -158,7 +158,7 @@ fn how(unit: Unit) -> Vec<Block> {
         Unit::In => "3 ft",
     };
     vec![
-        Block::List(Mark::Number, steps(unit).into()),
+        Block::List(PageMark::Number, steps(unit).into()),
         Block::Caution(text![
             "Pins and needles left in batting are found by fingers: count them. Batting burns fast: \
              keep the form at least ",
@@ -171,7 +171,7 @@ fn how(unit: Unit) -> Vec<Block> {
 
 /// The same in numbers, mm and square mm.
 #[must_use]
-pub fn padding_json(form: &Body, body: &Body, p: &Padding) -> Value {
+pub fn padding_json(form: &Body, body: &Body, p: &PadPlan) -> Value {
     let around = |v: [f64; 4]| {
         let [front, back, right, left] = v.map(json::number);
         json!({ "front": front, "back": back, "right": right, "left": left })
@@ -213,7 +213,7 @@ pub fn padding_json(form: &Body, body: &Body, p: &Padding) -> Value {
 ///
 /// # Errors
 /// [`Error::Request`] when the body has no solid.
-pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result<String, Error> {
+pub fn padding_page(form: &Body, body: &Body, p: &PadPlan, unit: Unit) -> Result<String, Error> {
     let solid = body
         .solid
         .as_ref()
@@ -236,7 +236,7 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
     if !p.findings.is_empty() {
         page.push(vec![
             Block::Heading("what to look at first".into()),
-            Block::List(Mark::Dash, words::told(&p.findings)),
+            Block::List(PageMark::Dash, words::told(&p.findings)),
         ]);
     }
     page.push(vec![
@@ -246,7 +246,7 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
     page.push(legend(p, unit));
     page.push(vec![Block::Heading("layers".into())]);
     page.push(batting(p, unit));
-    let spots = pictures::spotted(&p.spots, solid, figure, &key, &Shown::Words(&number, &key));
+    let spots = pictures::spotted(&p.spots, solid, figure, &key, &Drawn::Words(&number, &key));
     page.push(vec![alone(spots)]);
     page.push(vec![
         Block::Heading("sections".into()),
@@ -268,8 +268,8 @@ pub fn padding_page(form: &Body, body: &Body, p: &Padding, unit: Unit) -> Result
 }
 
 /// A row for each level: where it is, the girths, and the thickness evenly and on every side.
-fn table(p: &Padding, unit: Unit) -> Table {
-    let tape = |mm: f64| Amount::new(mm, Scale::Tape(unit));
+fn table(p: &PadPlan, unit: Unit) -> Table {
+    let tape = |mm: f64| Amount::new(mm, AmountScale::Tape(unit));
     let row = |l: &PadLevel| {
         let mut row = cells![
             Part::Level(l.level),

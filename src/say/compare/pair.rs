@@ -5,12 +5,12 @@ use crate::compare::{Body, CompareFact, Difference, Matched, Standing};
 use crate::error::Error;
 use crate::measure::Level;
 use crate::mesh::Mesh;
-use crate::say::amount::{Amount, Scale};
+use crate::say::amount::{Amount, AmountScale};
 use crate::say::compare::pictures;
 use crate::say::compare::{Pair, alteration, apart_cells, apart_in, ease, limit_in, value};
 use crate::say::html;
-use crate::say::page::{Beside, Block, Mark, Page};
-use crate::say::table::{Cell, Row, Table, Weight, cells};
+use crate::say::page::{Beside, Block, Page, PageMark};
+use crate::say::table::{Cell, Table, TableRow, Weight, cells};
 use crate::say::terminal;
 use crate::sheet::Target;
 use crate::text;
@@ -55,14 +55,17 @@ fn who(pair: &Pair) -> Block {
         let size = body.is_size.then_some(", a size");
         text![letter, ": ", &body.name, taken, size]
     };
-    Block::List(Mark::Nothing, vec![line("A", &pair.a), line("B", &pair.b)])
+    Block::List(
+        PageMark::Nothing,
+        vec![line("A", &pair.a), line("B", &pair.b)],
+    )
 }
 
 /// Some of the differences.
 fn table<'a>(pair: &Pair, of: impl IntoIterator<Item = &'a Difference>) -> Table {
     let rows = of.into_iter().map(|d| {
         let side = |t: &Target| value(t.measure, t.value, t.origin, pair.unit);
-        let percent = d.percent().map(|p| Amount::new(p, Scale::Signed(1)));
+        let percent = d.percent().map(|p| Amount::new(p, AmountScale::Signed(1)));
         let mut cells = cells![Part::Title(d.measure, d.side), side(&d.a), side(&d.b)];
         cells.extend(apart_cells(d.measure, d.apart, pair.unit));
         cells.extend(cells![
@@ -74,7 +77,7 @@ fn table<'a>(pair: &Pair, of: impl IntoIterator<Item = &'a Difference>) -> Table
         } else {
             Weight::Plain
         };
-        Row::new(cells, weight)
+        TableRow::new(cells, weight)
     });
     let mut heads = vec!["measurement", "A", "B"];
     heads.extend(apart_in(pair.unit).iter().map(|unit| unit.name()));
@@ -147,7 +150,7 @@ fn cutting(pair: &Pair) -> Page {
         vec![if alterations.is_empty() {
             Block::Note("nothing beyond the ease".into())
         } else {
-            Block::List(Mark::Dash, alterations)
+            Block::List(PageMark::Dash, alterations)
         }],
     ]
 }
@@ -204,7 +207,7 @@ pub(super) fn alone(picture: svg::node::element::SVG) -> Block {
 
 /// How far B stands outside A at the named levels, in figures.
 fn round(pair: &Pair, matched: &Matched<'_>, b: &Mesh) -> Table {
-    let shown = |v: f64| Cell::from(Amount::new(v, Scale::Apart(pair.unit)));
+    let shown = |v: f64| Cell::from(Amount::new(v, AmountScale::Apart(pair.unit)));
     let rows = Level::TRUNK.iter().filter_map(|l| {
         let [right, front, left, back] = matched.round(*b.marks.levels.get(l)?)?;
         let mut cells = cells![Part::Level(*l)];

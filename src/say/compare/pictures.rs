@@ -338,7 +338,7 @@ fn spot(group: Group, at: At, apart: f64, most: f64) -> Group {
 }
 
 /// What stands at the spots of a map.
-pub(super) enum Shown<'a> {
+pub(super) enum Drawn<'a> {
     /// How far the one surface stands outside the other, with a key in this unit.
     Apart(Unit),
     /// A word for each spot, and what the words are.
@@ -356,7 +356,7 @@ pub(super) fn map(matched: &Matched<'_>, b: &Mesh, unit: Unit, figure: Figure) -
             .collect()
     });
     let label = "Where B stands outside A and where inside, from the front and from behind";
-    spotted(&seen, b, figure, label, &Shown::Apart(unit))
+    spotted(&seen, b, figure, label, &Drawn::Apart(unit))
 }
 
 /// Spots on the front and the back of `b`.
@@ -365,7 +365,7 @@ pub(super) fn spotted(
     b: &Mesh,
     figure: Figure,
     label: &str,
-    shown: &Shown<'_>,
+    shown: &Drawn<'_>,
 ) -> SVG {
     let s = silhouette(b);
     let low = s.z.first().copied().unwrap_or_default();
@@ -438,8 +438,8 @@ pub(super) fn spotted(
     }
     let mut outlines = picture::strokes("#000", 1.0);
     let mut spots = match shown {
-        Shown::Apart(_) => Group::new(),
-        Shown::Words(..) => picture::lettering(LETTER * 0.85),
+        Drawn::Apart(_) => Group::new(),
+        Drawn::Words(..) => picture::lettering(LETTER * 0.85),
     };
     // From the front the wearer's right is on the left; from behind on the right.
     for ((centre, sign), spotted) in centres.into_iter().zip([-1.0, 1.0]).zip(seen) {
@@ -447,8 +447,8 @@ pub(super) fn spotted(
         for s in spotted {
             let at = (centre + sign * s.x * MAP_PER_MM, row(s.z));
             spots = match shown {
-                Shown::Apart(_) => spot(spots, at, s.apart, most),
-                Shown::Words(word, _) => {
+                Drawn::Apart(_) => spot(spots, at, s.apart, most),
+                Drawn::Words(word, _) => {
                     let at = (at.0, at.1 + LETTER * 0.3);
                     spots.add(picture::words(at, "middle", word(s.apart)))
                 }
@@ -457,14 +457,14 @@ pub(super) fn spotted(
     }
     let mut below = picture::lettering(LETTER * 0.9);
     match shown {
-        Shown::Apart(unit) => {
+        Drawn::Apart(unit) => {
             for (i, (apart, words)) in key(*unit).into_iter().enumerate() {
                 let x = EDGE + (width - 2.0 * EDGE) / 5.0 * (i as f64 + 0.5);
                 below = spot(below, (x, key_top), apart, most);
                 below = below.add(picture::words((x, key_top + 24.0), "middle", words));
             }
         }
-        Shown::Words(_, words) => {
+        Drawn::Words(_, words) => {
             below = below.add(picture::words((width / 2.0, key_top), "middle", *words));
         }
     }

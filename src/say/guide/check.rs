@@ -6,10 +6,10 @@ use crate::error::Severity;
 use crate::form::Form;
 use crate::form::bands::off_as_built;
 use crate::measure::{Kind, Measure};
-use crate::say::amount::{Amount, Scale};
+use crate::say::amount::{Amount, AmountScale};
 use crate::say::as_built;
 use crate::say::html;
-use crate::say::table::{Row, Table, cells};
+use crate::say::table::{Table, TableRow, cells};
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
@@ -71,7 +71,7 @@ pub(super) fn table(form: &Form) -> Markup {
     let on_form = |r: &&&Reading| r.solid.is_some();
     let asked = given.iter().filter(on_form).map(|r| {
         let verdict = as_built::verdict(r, words::verdict(r).to_owned());
-        Row::new(as_built::row(r, verdict, unit), words::weight(r))
+        TableRow::new(as_built::row(r, verdict, unit), words::weight(r))
     });
     let heads = [
         "Measurement",
@@ -181,10 +181,10 @@ pub(super) fn padding(form: &Form) -> Markup {
         };
     }
     let rows = rows.into_iter().map(|(r, apart)| {
-        let drill = |mm: f64| Amount::new(mm, Scale::Drill(unit));
+        let drill = |mm: f64| Amount::new(mm, AmountScale::Drill(unit));
         cells![
             words::title(r),
-            Amount::new(apart, Scale::Apart(unit)),
+            Amount::new(apart, AmountScale::Apart(unit)),
             drill((even - apart / std::f64::consts::TAU).max(0.0)),
         ]
     });

@@ -195,7 +195,8 @@ fn above(c: &Cover, unit: Unit, even: bool) -> Markup {
 fn drawing(c: &Cover) -> Markup {
     let t = &c.top;
     let high = t.side_neck[0].max(t.side_neck[1]);
-    let widest = |of: &dyn Fn(&cloth_cover::Row) -> f64| c.rows.iter().map(of).fold(0.0, f64::max);
+    let widest =
+        |of: &dyn Fn(&cloth_cover::PatternLevel) -> f64| c.rows.iter().map(of).fold(0.0, f64::max);
     let snug = 1.0 - SNUG;
     let wide = [
         widest(&|r| r.front[0]) * snug,
@@ -219,7 +220,7 @@ fn drawing(c: &Cover) -> Markup {
     let mut drawn = picture::empty(w, h, shows);
     for which in [0, 1] {
         let row_width =
-            |r: &cloth_cover::Row| if which == 0 { r.front[0] } else { r.back[0] } * snug;
+            |r: &cloth_cover::PatternLevel| if which == 0 { r.front[0] } else { r.back[0] } * snug;
         let mut lines = picture::strokes("#000", pen / 2.0).set(
             "stroke-dasharray",
             (picture::px(4.0 * pen), picture::px(2.7 * pen)),
@@ -288,7 +289,8 @@ fn outline(c: &Cover, which: usize, place: impl Fn(f64, f64) -> At) -> Data {
         (picture::px(x), picture::px(y))
     };
     let bent = |by: At, to: At| (by.0, by.1, to.0, to.1);
-    let width = |r: &cloth_cover::Row| if which == 0 { r.front[0] } else { r.back[0] } * snug;
+    let width =
+        |r: &cloth_cover::PatternLevel| if which == 0 { r.front[0] } else { r.back[0] } * snug;
     let mut data = Data::new().move_to(at(0.0, 0.0));
     for r in &c.rows {
         data = data.line_to(at(width(r), r.along[which]));

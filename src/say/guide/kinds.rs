@@ -6,7 +6,7 @@ use crate::workshop::material;
 
 /// One kind of material that layers are cut from.
 #[derive(Clone, Debug)]
-pub(super) struct Kind<'a> {
+pub(super) struct MaterialKind<'a> {
     /// The names under which the workshop has it.
     names: Vec<&'a str>,
     pub(super) family: Family,
@@ -14,8 +14,8 @@ pub(super) struct Kind<'a> {
 }
 
 /// The kinds of material that layers are cut from.
-pub(super) fn kinds(form: &Form) -> Vec<Kind<'_>> {
-    let mut kinds: Vec<Kind<'_>> = Vec::new();
+pub(super) fn kinds(form: &Form) -> Vec<MaterialKind<'_>> {
+    let mut kinds: Vec<MaterialKind<'_>> = Vec::new();
     for name in form.stack.materials_of(&form.workshop) {
         let (family, laser) = (material::family(name), material::laser(name));
         match kinds
@@ -23,7 +23,7 @@ pub(super) fn kinds(form: &Form) -> Vec<Kind<'_>> {
             .find(|k| (k.family, k.laser) == (family, laser))
         {
             Some(kind) => kind.names.push(name),
-            None => kinds.push(Kind {
+            None => kinds.push(MaterialKind {
                 names: vec![name],
                 family,
                 laser,

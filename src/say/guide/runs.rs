@@ -5,14 +5,14 @@ use crate::measure::Level;
 use crate::stack::Layer;
 
 /// One run of layers that is glued by itself before the runs are joined.
-pub(super) struct Run<'a> {
+pub(super) struct LayerRun<'a> {
     pub(super) name: &'static str,
     pub(super) layers: &'a [Layer],
 }
 
 /// What is still to be cut of the stack, in runs that end at the waist, below the arms, at the shoulders
 /// and at the top.
-pub(super) fn runs(form: &Form) -> Vec<Run<'_>> {
+pub(super) fn runs(form: &Form) -> Vec<LayerRun<'_>> {
     let levels = &form.solid.marks.levels;
     let layers = &form.stack.layers;
     let ends = [
@@ -32,7 +32,7 @@ pub(super) fn runs(form: &Form) -> Vec<Run<'_>> {
                 .map_or(from, |z| layers.partition_point(|l| l.top <= *z))
         };
         if to > from {
-            out.push(Run {
+            out.push(LayerRun {
                 name,
                 layers: &layers[from..to],
             });

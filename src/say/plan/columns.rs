@@ -2,7 +2,7 @@
 
 use crate::form::hours;
 use crate::form::plan::{Choice, Estimate};
-use crate::say::amount::{Amount, Scale};
+use crate::say::amount::{Amount, AmountScale};
 use crate::say::table::{Cell, Table, cells};
 use crate::units;
 use crate::units::Unit;
@@ -41,8 +41,8 @@ pub(super) fn table(built: &[(&Choice, &Estimate)], currency: Option<&str>, unit
         .chain(cost.clone())
         .map(|l| cells![l])
         .collect();
-    let rule = |mm: f64| Amount::new(mm, Scale::Rule(unit, 0));
-    let bench = |mm: f64| Amount::new(mm, Scale::Bench(unit, 1));
+    let rule = |mm: f64| Amount::new(mm, AmountScale::Rule(unit, 0));
+    let bench = |mm: f64| Amount::new(mm, AmountScale::Bench(unit, 1));
     for (choice, m) in built {
         let layer = &choice.workshop.layer;
         let mut head = Vec::new();
@@ -63,15 +63,15 @@ pub(super) fn table(built: &[(&Choice, &Estimate)], currency: Option<&str>, unit
             boards(m, unit),
             Amount::count(m.pages),
             Amount::count(m.proof),
-            Amount::new(m.cut_length, Scale::Run(unit, 0)),
+            Amount::new(m.cut_length, AmountScale::Run(unit, 0)),
             span(m.hours.by_hand()),
             m.hours
                 .by_machine()
                 .map_or_else(|| "no laser".to_owned(), span),
-            Amount::new(m.weight, Scale::Weight(unit, 1)),
+            Amount::new(m.weight, AmountScale::Weight(unit, 1)),
         ];
         if cost.is_some() {
-            let cost = m.cost.map(|c| Amount::new(c, Scale::Plain(0)));
+            let cost = m.cost.map(|c| Amount::new(c, AmountScale::Plain(0)));
             cells.push(Cell::or(cost, "-"));
         }
         heads.push(head.join("\n"));

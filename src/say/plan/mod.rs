@@ -11,7 +11,7 @@ use crate::form::hours;
 use crate::form::plan::{Choice, Estimate};
 use crate::say::json;
 use crate::say::materials;
-use crate::say::page::{Block, Mark, Page};
+use crate::say::page::{Block, Page, PageMark};
 use crate::say::table::Table;
 use crate::say::terminal;
 use crate::text;
@@ -59,7 +59,7 @@ fn page(checked: &Checked, choices: &[Choice], made: &[Result<Estimate, Error>])
     let pairs = choices.iter().any(|c| c.workshop.layer.hollow.is_some());
     let mut page = vec![
         vec![Block::Heading(what.into())],
-        vec![Block::List(Mark::Nothing, traits.collect())],
+        vec![Block::List(PageMark::Nothing, traits.collect())],
     ];
     if !built.is_empty() {
         let table = columns::table(&built, priced.then_some(currency), unit);
@@ -74,7 +74,7 @@ fn page(checked: &Checked, choices: &[Choice], made: &[Result<Estimate, Error>])
             let layer = text::together(format!("{layer} {}", unit.bench_name()));
             let why = why.to_string();
             let not = text![name(choice), ", ", layer, ": cannot be built: ", why];
-            page.push(vec![Block::List(Mark::Nothing, vec![not])]);
+            page.push(vec![Block::List(PageMark::Nothing, vec![not])]);
         }
     }
     let mut notes = vec![Block::Paragraph(

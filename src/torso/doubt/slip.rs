@@ -7,7 +7,7 @@
 use rayon::prelude::*;
 
 use crate::measure::{Kind, Measure, Side};
-use crate::sheet::{Given, Misread, Sheet, Shown, Slip, WaistKind, swapped_digits};
+use crate::sheet::{Given, Mistaken, Sheet, Shown, Slip, WaistKind, swapped_digits};
 use crate::torso::doubt::{SOFTER, Suspect};
 use crate::torso::main_measures::Core;
 use crate::torso::pose::READ_SD_MM;
@@ -113,7 +113,7 @@ fn of_one(sheet: &Sheet, s: &Suspect) -> Vec<Repair> {
         slip,
         sum: sum(value),
     };
-    let misread = Misread::all(sheet.unit).into_iter();
+    let misread = Mistaken::all(sheet.unit).into_iter();
     let mut all: Vec<Repair> = misread
         .map(|m| repair(m.slip(read), s.given * m.factor))
         .collect();

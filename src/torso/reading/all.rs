@@ -1,9 +1,9 @@
 //! Everything that is read of one body, on two threads.
 
 use crate::measure::{Measure, Side};
-use crate::torso::body::Body;
+use crate::torso::body::Halves;
 
-use super::{Hints, Reader};
+use super::{Hints, SurfaceReader};
 
 type What = (Measure, Side);
 
@@ -29,8 +29,12 @@ fn hangs_on_neck_base(measure: Measure) -> bool {
 }
 
 /// The readings of one thread, by their places in `measures`, and their reader.
-fn part<'a>(body: &'a Body, measures: &[What], neck: bool) -> (Vec<(usize, f64)>, Reader<'a>) {
-    let mut reader = Reader::new(body);
+fn part<'a>(
+    body: &'a Halves,
+    measures: &[What],
+    neck: bool,
+) -> (Vec<(usize, f64)>, SurfaceReader<'a>) {
+    let mut reader = SurfaceReader::new(body);
     let mine = measures.iter().enumerate();
     let mine = mine.filter(|(_, what)| hangs_on_neck_base(what.0) == neck);
     let read = mine
@@ -39,7 +43,7 @@ fn part<'a>(body: &'a Body, measures: &[What], neck: bool) -> (Vec<(usize, f64)>
     (read, reader)
 }
 
-fn both<'a>(body: &'a Body, measures: &[What]) -> (Vec<f64>, [Reader<'a>; 2]) {
+fn both<'a>(body: &'a Halves, measures: &[What]) -> (Vec<f64>, [SurfaceReader<'a>; 2]) {
     let ((above, one), (below, two)) = rayon::join(
         || part(body, measures, true),
         || part(body, measures, false),
@@ -52,12 +56,12 @@ fn both<'a>(body: &'a Body, measures: &[What]) -> (Vec<f64>, [Reader<'a>; 2]) {
 }
 
 /// Readings of `measures`; one that the form lacks is not a number.
-pub(crate) fn read_all(body: &Body, measures: &[What]) -> Vec<f64> {
+pub(crate) fn read_all(body: &Halves, measures: &[What]) -> Vec<f64> {
     both(body, measures).0
 }
 
 /// The same, and where the curves were found, for readers of bodies that differ a little.
-pub(crate) fn read_all_and_hints(body: &Body, measures: &[What]) -> (Vec<f64>, Vec<Hints>) {
+pub(crate) fn read_all_and_hints(body: &Halves, measures: &[What]) -> (Vec<f64>, Vec<Hints>) {
     let (all, [one, two]) = both(body, measures);
     let hints = one.hints().into_iter().zip(two.hints());
     (all, hints.map(|(a, b)| a.and(b)).collect())

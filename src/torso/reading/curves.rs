@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use crate::measure::Level;
 use crate::torso::param::Param;
-use crate::torso::surface::{Heading, Row, Surface};
+use crate::torso::surface::{Heading, SectionRow, Surface};
 
 use super::taut::peak_at;
 
@@ -182,14 +182,14 @@ pub(super) fn neck_base_root(s: &Surface, to: &Heading) -> (f64, f64) {
 }
 
 /// By how much the trunk stands out beyond the arm plate at the place over a direction of `row`.
-pub(super) fn rim_gap(s: &Surface, row: &Row, theta: f64) -> f64 {
+pub(super) fn rim_gap(s: &Surface, row: &SectionRow, theta: f64) -> f64 {
     let (q, _) = s.parts_over(row, &Heading::new(theta));
     q.trunk - q.plate
 }
 
 /// Direction of the rim of the right arm plate in `row`: where trunk and plate are equally far out,
 /// the outermost such place; `sign` is 1 for the front branch, -1 for the back.
-pub(crate) fn rim_angle(s: &Surface, row: &Row, sign: f64) -> f64 {
+pub(crate) fn rim_angle(s: &Surface, row: &SectionRow, sign: f64) -> f64 {
     let gap = |theta: f64| {
         let q = s.parts(row, theta);
         q.trunk - q.plate

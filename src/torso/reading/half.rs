@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 use crate::geom::{Point2, Point3, Vector3};
 use crate::measure::Level;
 use crate::torso::param::Param;
-use crate::torso::surface::{Heading, Row, SideLevels, Surface};
+use crate::torso::surface::{Heading, SectionRow, SideLevels, Surface};
 
 use super::curves::{Near, base_gap, front_root, neck_base_root, rim_gap, rim_root};
 use super::taut::{peak, space_length, taut_envelope, taut_length};
@@ -56,7 +56,7 @@ pub(super) fn bridge_middle(half: &mut [Point2]) {
 }
 
 /// Half of a horizontal section about the pole, from the back round to the front.
-fn half_surface(s: &Surface, row: &Row) -> Vec<Point2> {
+fn half_surface(s: &Surface, row: &SectionRow) -> Vec<Point2> {
     let middle = |i: usize| i == 0 || i + 1 == DIRECTIONS;
     let headings = HEADINGS.iter().enumerate();
     headings
@@ -74,7 +74,7 @@ const RIM_REACH: f64 = 0.02;
 const FRONT_REACH: f64 = 0.05;
 
 /// How far out to the side the place over a direction is, from the pole.
-fn out_over(s: &Surface, row: &Row, theta: f64) -> f64 {
+fn out_over(s: &Surface, row: &SectionRow, theta: f64) -> f64 {
     s.place_over(row, &Heading::new(theta)).0
 }
 
@@ -180,7 +180,7 @@ impl<'a> HalfReader<'a> {
     }
 
     /// Direction of the rim in `row`, and the root behind it if there is one (else not a number).
-    fn rim_at(&self, row: &Row, sign: f64, near: Option<Near>) -> (f64, f64) {
+    fn rim_at(&self, row: &SectionRow, sign: f64, near: Option<Near>) -> (f64, f64) {
         let s = self.s;
         let followed = near.and_then(|n| n.follow(|theta| rim_gap(s, row, theta), RIM_REACH));
         if let Some(theta) = followed {
@@ -202,7 +202,7 @@ impl<'a> HalfReader<'a> {
     }
 
     /// The same over direction `theta` of the row at `z`.
-    fn point_in(&self, row: &Row, theta: f64, z: f64) -> Point3 {
+    fn point_in(&self, row: &SectionRow, theta: f64, z: f64) -> Point3 {
         let (x, y) = self.s.place_over(row, &Heading::new(theta));
         Point3::new(x + self.s.sway_at(z), row.pole + y, z)
     }
@@ -280,7 +280,7 @@ impl<'a> HalfReader<'a> {
     /// Rim of the arm plate: front and back branch, from the armpit up.
     fn rim(&mut self) -> [Vec<Point3>; 2] {
         let s = self.s;
-        let rows: Vec<(f64, Row)> = (0..RIM_HEIGHTS)
+        let rows: Vec<(f64, SectionRow)> = (0..RIM_HEIGHTS)
             .map(|j| (self.rim_height(j), s.row(self.rim_height(j))))
             .collect();
         let mut found = Vec::with_capacity(2 * RIM_HEIGHTS);

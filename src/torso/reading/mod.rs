@@ -5,9 +5,9 @@ use std::f64::consts::FRAC_PI_2;
 
 use crate::geom::Point2;
 use crate::measure::{Kind, Level, Measure, Side};
-use crate::torso::body::Body;
+use crate::torso::body::Halves;
 use crate::torso::param::Param;
-use crate::torso::surface::{Row, Surface};
+use crate::torso::surface::{SectionRow, Surface};
 
 mod all;
 mod curves;
@@ -23,14 +23,14 @@ use half::{HalfReader, bridge_middle};
 use taut::{closed_length, peak, taut, taut_envelope, taut_length, taut_ring};
 
 /// Reads a body, remembering what several measurements share.
-pub(crate) struct Reader<'a> {
-    body: &'a Body,
+pub(crate) struct SurfaceReader<'a> {
+    body: &'a Halves,
     /// The right half, and the left where it differs.
     halves: Vec<HalfReader<'a>>,
 }
 
-impl<'a> Reader<'a> {
-    pub(crate) fn new(body: &'a Body) -> Self {
+impl<'a> SurfaceReader<'a> {
+    pub(crate) fn new(body: &'a Halves) -> Self {
         Self {
             body,
             halves: body.halves().iter().map(HalfReader::new).collect(),
@@ -38,7 +38,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A reader of a body that differs a little from the one where `near` was found.
-    pub(crate) fn near(body: &'a Body, near: &'a [Hints]) -> Self {
+    pub(crate) fn near(body: &'a Halves, near: &'a [Hints]) -> Self {
         let halves = body.halves().iter().zip(near);
         Self {
             body,
@@ -313,7 +313,7 @@ impl<'a> Reader<'a> {
 }
 
 /// How far from the pole the surface is `beside` mm from the middle, straight behind or in front (`theta`).
-fn depth_beside(s: &Surface, row: &Row, theta: f64, beside: f64) -> f64 {
+fn depth_beside(s: &Surface, row: &SectionRow, theta: f64, beside: f64) -> f64 {
     if let Some(depth) = s.depth_at(row, beside, theta.signum()) {
         return depth;
     }

@@ -60,7 +60,9 @@ fn girths_agree_with_cauchy() {
         (Measure::GirthHip, Level::Hip),
         (Measure::GirthUpperChest, Level::Armpit),
     ] {
-        let quick = Reader::new(&torso.body).read(measure, Side::Both).unwrap();
+        let quick = SurfaceReader::new(&torso.body)
+            .read(measure, Side::Both)
+            .unwrap();
         let slow = cauchy(s, s.level(level));
         assert!(
             (quick - slow).abs() < 0.05,
@@ -84,16 +86,16 @@ fn a_chord_is_corrected_to_its_arc() {
 #[test]
 fn curves_found_from_a_neighbour_are_the_same_curves() {
     let torso = example();
-    let read = |r: &mut Reader<'_>| -> Vec<f64> {
+    let read = |r: &mut SurfaceReader<'_>| -> Vec<f64> {
         Measure::ALL
             .iter()
             .filter_map(|m| r.read(*m, Side::Both))
             .collect()
     };
-    let mut first = Reader::new(&torso.body);
+    let mut first = SurfaceReader::new(&torso.body);
     let slow = read(&mut first);
     let found = first.hints();
-    let quick = read(&mut Reader::near(&torso.body, &found));
+    let quick = read(&mut SurfaceReader::near(&torso.body, &found));
     for (a, b) in slow.iter().zip(&quick) {
         assert!((a - b).abs() < 1e-6, "{a} against {b}");
     }
@@ -145,11 +147,11 @@ fn an_even_body_reads_the_same_taken_as_two_halves() {
     let s = torso.body.right();
     let mut style = s.style.clone();
     style.lopsided = true;
-    let two = Body::new(&s.p, &style);
+    let two = Halves::new(&s.p, &style);
     assert_eq!(two.halves().len(), 2);
     for m in Measure::ALL {
-        let one = Reader::new(&torso.body).read(m, Side::Both);
-        let other = Reader::new(&two).read(m, Side::Both);
+        let one = SurfaceReader::new(&torso.body).read(m, Side::Both);
+        let other = SurfaceReader::new(&two).read(m, Side::Both);
         match (one, other) {
             (Some(a), Some(b)) => assert!((a - b).abs() < 0.02, "{m}: {a} against {b}"),
             (a, b) => assert_eq!(a.is_some(), b.is_some(), "{m}"),

@@ -139,7 +139,7 @@ impl Heading {
 
 /// What all directions at one height share.
 #[derive(Clone, Debug)]
-pub(crate) struct Row {
+pub(crate) struct SectionRow {
     /// y of the pole.
     pub(crate) pole: f64,
     half: f64,
@@ -179,7 +179,7 @@ pub(crate) struct Parts {
 
 impl Surface {
     /// Everything that directions at height `z` share.
-    pub(crate) fn row(&self, z: f64) -> Row {
+    pub(crate) fn row(&self, z: f64) -> SectionRow {
         let st = &self.style;
         let sc = st.scale;
         let c = self.pole.at(z);
@@ -207,7 +207,7 @@ impl Surface {
         let (square, uneven) = (self.square.at(z), 0.5 * self.uneven.at(z));
         let front = smax(self.front.at(z) - c, floor, floor);
         let back = smax(c - self.back.at(z), floor, floor);
-        Row {
+        SectionRow {
             pole: c,
             half,
             front: quarter(front, square - uneven, self.standing.in_front(z)),
@@ -224,12 +224,12 @@ impl Surface {
     }
 
     /// The parts in direction `theta` (radians) of `row`.
-    pub(crate) fn parts(&self, row: &Row, theta: f64) -> Parts {
+    pub(crate) fn parts(&self, row: &SectionRow, theta: f64) -> Parts {
         self.parts_towards(row, &Heading::new(theta))
     }
 
     /// The parts in direction `to` of `row`.
-    pub(crate) fn parts_towards(&self, row: &Row, to: &Heading) -> Parts {
+    pub(crate) fn parts_towards(&self, row: &SectionRow, to: &Heading) -> Parts {
         let mut trunk = row.quarter(to).radius(row.half, to);
         for s in &row.swellings {
             trunk += s.at(90.0 - to.degrees);
@@ -240,7 +240,7 @@ impl Surface {
     /// The parts over the place where direction `to` meets the bare section: as far out to the side as that, so
     /// that nothing need be solved for what stands on it. With sine and cosine of the direction in which they
     /// lie; where a hand has added or taken something, that is `to` itself.
-    pub(crate) fn parts_over(&self, row: &Row, to: &Heading) -> (Parts, (f64, f64)) {
+    pub(crate) fn parts_over(&self, row: &SectionRow, to: &Heading) -> (Parts, (f64, f64)) {
         if !row.swellings.is_empty() {
             return (self.parts_towards(row, to), (to.sin, to.cos));
         }
@@ -249,7 +249,7 @@ impl Surface {
     }
 
     /// All parts in the direction of this sine and cosine, where the trunk is so far out.
-    fn parts_beside(&self, row: &Row, trunk: f64, direction: (f64, f64)) -> Parts {
+    fn parts_beside(&self, row: &SectionRow, trunk: f64, direction: (f64, f64)) -> Parts {
         let plate = match row.plate {
             None => f64::INFINITY,
             Some(out) => {
@@ -292,19 +292,19 @@ impl Surface {
     }
 
     /// Distance from the pole in direction `theta` of `row`.
-    pub(crate) fn radius_in(&self, row: &Row, theta: f64) -> f64 {
+    pub(crate) fn radius_in(&self, row: &SectionRow, theta: f64) -> f64 {
         self.blend(&self.parts(row, theta), row.edge)
     }
 
     /// Distance from the pole in direction `to` of `row`.
-    pub(crate) fn radius_towards(&self, row: &Row, to: &Heading) -> f64 {
+    pub(crate) fn radius_towards(&self, row: &SectionRow, to: &Heading) -> f64 {
         self.blend(&self.parts_towards(row, to), row.edge)
     }
 
     /// The place of the surface over the one where direction `to` meets the bare section of `row`: how far
     /// from the pole it lies to the side and to the front. A walk round a section by such places reads half the
     /// surface for a third of the work.
-    pub(crate) fn place_over(&self, row: &Row, to: &Heading) -> (f64, f64) {
+    pub(crate) fn place_over(&self, row: &SectionRow, to: &Heading) -> (f64, f64) {
         let (parts, (sin, cos)) = self.parts_over(row, to);
         let r = self.blend(&parts, row.edge);
         (r * cos, r * sin)
@@ -312,7 +312,7 @@ impl Surface {
 
     /// How far behind the pole (`sign` -1) or in front of it (1) the surface of `row` is, `x` out to the side, where
     /// that can be said without looking for it: where nothing but the trunk shows.
-    pub(crate) fn depth_at(&self, row: &Row, x: f64, sign: f64) -> Option<f64> {
+    pub(crate) fn depth_at(&self, row: &SectionRow, x: f64, sign: f64) -> Option<f64> {
         let quarter = if sign < 0.0 { &row.back } else { &row.front };
         if !row.swellings.is_empty() || x < 0.0 || x >= row.half {
             return None;
@@ -341,7 +341,7 @@ impl Surface {
     }
 }
 
-impl Row {
+impl SectionRow {
     /// The quarter that `to` points into.
     fn quarter(&self, to: &Heading) -> &Quarter {
         if to.sin >= 0.0 {

@@ -21,7 +21,7 @@ impl At {
 
 /// All of it. Of what stands on either side, this side's and the other's.
 #[derive(Clone, Debug)]
-pub(super) struct Standing {
+pub(super) struct Prominences {
     breasts: [At; 2],
     blades: [At; 2],
     seat: At,
@@ -33,7 +33,7 @@ pub(super) struct Standing {
 /// What stands on a quarter: this side's, and the other side's where it reaches over the middle.
 pub(super) type Mounds = [Option<MoundRow>; 4];
 
-impl Standing {
+impl Prominences {
     /// On a half whose values are `p`; `shown` is its own and the other's, `hip`, `hem` and `underbust` are levels.
     pub(super) fn new(
         p: &Values,

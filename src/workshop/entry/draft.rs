@@ -32,12 +32,12 @@ const LEAST_OF_SOLD: f64 = 0.5;
 
 /// A workshop file being filled in.
 #[derive(Clone, Debug)]
-pub struct Draft {
+pub struct RoomDraft {
     document: DocumentMut,
     file: String,
 }
 
-impl Draft {
+impl RoomDraft {
     /// An empty file of this name.
     #[must_use]
     pub fn blank(file: &str) -> Self {

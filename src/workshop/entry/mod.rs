@@ -7,7 +7,7 @@ mod questions;
 #[cfg(test)]
 mod tests;
 
-pub use draft::Draft;
+pub use draft::RoomDraft;
 pub use facts::RoomFact;
 pub use questions::Asked;
 pub use questions::Question;

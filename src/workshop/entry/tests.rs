@@ -6,13 +6,13 @@ use crate::units::Unit;
 use crate::workshop;
 use crate::workshop::Workshop;
 
-fn put(draft: &mut Draft, asked: Asked, typed: &str) -> Vec<String> {
+fn put(draft: &mut RoomDraft, asked: Asked, typed: &str) -> Vec<String> {
     let found = draft.put(asked, typed);
     let found = found.unwrap_or_else(|e| panic!("{typed}: {e:?}"));
     found.iter().map(|f| f.fact.name().to_owned()).collect()
 }
 
-fn refused(draft: &mut Draft, asked: Asked, typed: &str) -> String {
+fn refused(draft: &mut RoomDraft, asked: Asked, typed: &str) -> String {
     let before = draft.text();
     let found = draft.put(asked, typed).expect_err(typed);
     assert!(found.iter().all(|f| f.severity == Severity::Refusal));
@@ -26,7 +26,7 @@ fn refused(draft: &mut Draft, asked: Asked, typed: &str) -> String {
 
 #[test]
 fn a_room_is_what_was_answered() {
-    let mut draft = Draft::blank("room.toml");
+    let mut draft = RoomDraft::blank("room.toml");
     for (asked, typed) in [
         (Asked::Unit, "mm"),
         (Asked::Material, "EVA foam"),
@@ -72,7 +72,7 @@ fn a_room_is_what_was_answered() {
 #[test]
 fn what_is_left_out_is_what_was_said() {
     for unit in Unit::ALL {
-        let mut draft = Draft::blank("room.toml");
+        let mut draft = RoomDraft::blank("room.toml");
         put(&mut draft, Asked::Unit, unit.name());
         let usual = Workshop {
             pole: None,
@@ -101,7 +101,7 @@ fn what_is_left_out_is_what_was_said() {
             );
         }
     }
-    let mut draft = Draft::blank("room.toml");
+    let mut draft = RoomDraft::blank("room.toml");
     put(&mut draft, Asked::Unit, "in");
     put(&mut draft, Asked::Board, "48 x 24 in");
     put(&mut draft, Asked::Padding, "12 and 13 3/8");
@@ -115,7 +115,7 @@ fn what_is_left_out_is_what_was_said() {
 
 #[test]
 fn an_answer_is_read_as_a_file_is() {
-    let mut draft = Draft::blank("room.toml");
+    let mut draft = RoomDraft::blank("room.toml");
     put(&mut draft, Asked::Unit, "cm");
     for (asked, typed, why) in [
         (Asked::Unit, "ells", "NoUnit"),
@@ -144,7 +144,7 @@ fn an_answer_is_read_as_a_file_is() {
 /// A laser may not be named for what gives poisonous gas, in whichever order the two are answered.
 #[test]
 fn no_laser_is_kept_for_what_none_may_cut() {
-    let mut draft = Draft::blank("room.toml");
+    let mut draft = RoomDraft::blank("room.toml");
     put(&mut draft, Asked::Material, "PVC board");
     assert_eq!(refused(&mut draft, Asked::Machine, "laser"), "NoLaser");
     put(&mut draft, Asked::Machine, "router 3");
@@ -164,7 +164,7 @@ fn no_laser_is_kept_for_what_none_may_cut() {
 fn what_somebody_wrote_stays() {
     let text = "# my room\nunit = \"mm\"\n[[layer]] # first\nmaterial = \"foam\"\nthickness = 10 # measured\n\
                 [[layer]]\nmaterial = \"felt\"\nthickness = 3\n\n[stock]\nprice = 4.5 # a board\n";
-    let mut draft = Draft::open(text, "room.toml").unwrap();
+    let mut draft = RoomDraft::open(text, "room.toml").unwrap();
     assert_eq!(draft.text(), text);
     assert_eq!(draft.given(Asked::Thickness).unwrap(), "one 10");
     put(&mut draft, Asked::Thickness, "101");
@@ -183,7 +183,7 @@ fn what_somebody_wrote_stays() {
     assert!((room.layer.thickness - 10.1).abs() < 1e-9);
     assert!((room.other_layers[0].thickness - 3.0).abs() < 1e-9);
     assert!(matches!(
-        Draft::open("[layer]\nthickness = 0\n", "x"),
+        RoomDraft::open("[layer]\nthickness = 0\n", "x"),
         Err(Error::Workshop(_))
     ));
 }

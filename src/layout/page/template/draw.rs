@@ -14,7 +14,7 @@ use crate::layout::page::template::canvas::Canvas;
 use crate::layout::page::template::edge::Label;
 use crate::layout::page::template::edge::edge_marks;
 use crate::layout::page::template::front;
-use crate::layout::page::template::front::Inside;
+use crate::layout::page::template::front::WithinTemplate;
 use crate::layout::page::template::hole_mark;
 use crate::layout::page::template::laid::Laid;
 use crate::layout::page::template::legend::{legend, number};
@@ -51,7 +51,7 @@ impl Template {
             }
         }
         numbers(self, laid, &mut canvas)?;
-        let inside = Inside::of(self, small);
+        let inside = WithinTemplate::of(self, small);
         let mut missing = hole_mark::names(self, laid, !small, &mut canvas)?;
         // Where room is scarce the number comes before what is longer.
         if small {

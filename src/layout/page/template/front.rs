@@ -20,13 +20,13 @@ const SIDE_SHARE: f64 = 0.3;
 
 /// Where words of a template stand: inside its innermost line, where they are seen until the last layer is traced,
 /// and off its openings; else wherever there is room.
-pub(super) struct Inside<'a> {
+pub(super) struct WithinTemplate<'a> {
     template: &'a Template,
     innermost: Outline,
     letters: &'static [f64],
 }
 
-impl<'a> Inside<'a> {
+impl<'a> WithinTemplate<'a> {
     /// Of a template; with the smallest letters, where room is scarce (`small`).
     pub(super) fn of(template: &'a Template, small: bool) -> Self {
         let innermost = template.lines.last().map(TracedLine::region);
@@ -114,7 +114,10 @@ impl<'a> Inside<'a> {
 }
 
 /// FRONT and BACK, each nearest to its edge: on the wrong half they would name the other. Says how many are missing.
-pub(super) fn front_and_back(inside: &Inside<'_>, canvas: &mut Canvas) -> Result<usize, Error> {
+pub(super) fn front_and_back(
+    inside: &WithinTemplate<'_>,
+    canvas: &mut Canvas,
+) -> Result<usize, Error> {
     let (low, high, _) = inside.ends();
     let middle = inside.middle();
     let x: f64 = if inside.template.is_half() { 14.0 } else { 0.0 };
@@ -135,7 +138,7 @@ pub(super) fn front_and_back(inside: &Inside<'_>, canvas: &mut Canvas) -> Result
 }
 
 /// Which side is which, and which way up. Says how many of the words that nobody can do without are missing.
-pub(super) fn sides(inside: &Inside<'_>, canvas: &mut Canvas) -> Result<usize, Error> {
+pub(super) fn sides(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<usize, Error> {
     let (low, high, side) = inside.ends();
     let middle = inside.middle();
     let up = Point2::new(middle.x, low * 0.3 + high * 0.7);
@@ -156,7 +159,7 @@ pub(super) fn sides(inside: &Inside<'_>, canvas: &mut Canvas) -> Result<usize, E
 }
 
 /// What plates say of themselves.
-pub(super) fn plate(inside: &Inside<'_>, canvas: &mut Canvas) -> Result<(), Error> {
+pub(super) fn plate(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<(), Error> {
     let plates = inside
         .template
         .lines
@@ -171,7 +174,7 @@ pub(super) fn plate(inside: &Inside<'_>, canvas: &mut Canvas) -> Result<(), Erro
 }
 
 /// What the fold is for, up beside it.
-pub(super) fn fold(inside: &Inside<'_>, canvas: &mut Canvas) -> Result<(), Error> {
+pub(super) fn fold(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<(), Error> {
     let then = if inside.template.count() > 1 {
         ", then trim"
     } else {

@@ -15,7 +15,7 @@ const SAME: f64 = 0.05;
 
 /// Which half of a layer a hole belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::layout::page) enum Side {
+pub(in crate::layout::page) enum FoldSide {
     /// Neither alone: it is on a whole template, or on the fold.
     Whole,
     /// The right half alone.
@@ -31,7 +31,7 @@ pub(in crate::layout::page) enum Side {
 pub(in crate::layout::page) struct DrawnHole {
     pub(in crate::layout::page) at: Point2,
     pub(in crate::layout::page) diameter: f64,
-    pub(super) side: Side,
+    pub(super) side: FoldSide,
     /// What goes through it: the letter of a dowel, or of two on the fold, or the pole; nothing of a plate.
     name: String,
 }
@@ -67,12 +67,16 @@ pub(super) fn drawn(piece: &Piece, half: bool) -> Vec<DrawnHole> {
             continue;
         };
         let side = match at.x {
-            x if !half || x.abs() <= FOLD_TOLERANCE_MM => Side::Whole,
-            x if x < 0.0 => Side::Left,
-            _ => Side::Right,
+            x if !half || x.abs() <= FOLD_TOLERANCE_MM => FoldSide::Whole,
+            x if x < 0.0 => FoldSide::Left,
+            _ => FoldSide::Right,
         };
         let hole = DrawnHole {
-            at: if side == Side::Left { over(*at) } else { *at },
+            at: if side == FoldSide::Left {
+                over(*at)
+            } else {
+                *at
+            },
             diameter: *diameter,
             side,
             name: match through {
@@ -83,14 +87,14 @@ pub(super) fn drawn(piece: &Piece, half: bool) -> Vec<DrawnHole> {
         };
         // Two that lie on one another when the template is turned over are one.
         let twin = out.iter_mut().find(|h| {
-            side != Side::Whole
+            side != FoldSide::Whole
                 && h.side != side
                 && (h.at - hole.at).norm() <= FOLD_TOLERANCE_MM
                 && (h.diameter - hole.diameter).abs() < SAME
         });
         match twin {
             Some(twin) => {
-                twin.side = Side::Both;
+                twin.side = FoldSide::Both;
                 twin.name = format!("{} and {}", twin.name, hole.name);
             }
             None => out.push(hole),
@@ -154,10 +158,10 @@ pub(super) fn shared(lines: &[(&[DrawnHole], &str)], unit: Unit) -> Vec<SharedHo
         .map(|(hole, names)| {
             let names = names.into_iter().map(|(name, of)| {
                 let side = match hole.side {
-                    Side::Whole => "",
-                    Side::Right => " RIGHT",
-                    Side::Left => " LEFT",
-                    Side::Both => ", both sides",
+                    FoldSide::Whole => "",
+                    FoldSide::Right => " RIGHT",
+                    FoldSide::Left => " LEFT",
+                    FoldSide::Both => ", both sides",
                 };
                 let only = if of.len() < lines.len() {
                     let numbers: Vec<&str> = of.iter().map(|&n| lines[n].1).collect();
@@ -171,7 +175,7 @@ pub(super) fn shared(lines: &[(&[DrawnHole], &str)], unit: Unit) -> Vec<SharedHo
                     long: long.trim().to_owned(),
                     short: match hole.side {
                         _ if name.is_empty() => diameter,
-                        Side::Both => format!("{name}{only}"),
+                        FoldSide::Both => format!("{name}{only}"),
                         _ => format!("{name}{side}{only}"),
                     },
                     of,
@@ -221,14 +225,14 @@ mod tests {
             assert_eq!(can_be_folded(&piece), folds, "{left:?}");
         }
         let both = drawn(&piece(&[pole, ("A", -80.2, 5.1), ("B", 80.0, 5.0)]), true);
-        let sides: Vec<Side> = both.iter().map(|h| h.side).collect();
-        assert_eq!(sides, [Side::Whole, Side::Both]);
+        let sides: Vec<FoldSide> = both.iter().map(|h| h.side).collect();
+        assert_eq!(sides, [FoldSide::Whole, FoldSide::Both]);
         let apart = drawn(&piece(&[("A", -80.0, 40.0), ("B", 80.0, 5.0)]), true);
-        assert_eq!(apart[0].side, Side::Left);
+        assert_eq!(apart[0].side, FoldSide::Left);
         assert!(apart[0].at.x > 0.0 && !apart[0].is_same(&apart[1]));
         // On a whole template nothing is turned over.
         let whole = drawn(&piece(&[("A", -80.0, 40.0)]), false);
-        assert_eq!((whole[0].side, whole[0].at.x), (Side::Whole, -80.0));
+        assert_eq!((whole[0].side, whole[0].at.x), (FoldSide::Whole, -80.0));
     }
 
     #[test]

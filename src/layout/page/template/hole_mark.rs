@@ -14,9 +14,9 @@ use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::template::Template;
 use crate::layout::page::template::canvas::Canvas;
 use crate::layout::page::template::canvas::Wanted;
+use crate::layout::page::template::hole::FoldSide;
 use crate::layout::page::template::hole::HoleName;
 use crate::layout::page::template::hole::SharedHole;
-use crate::layout::page::template::hole::Side;
 use crate::layout::page::template::laid::Laid;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 
@@ -55,7 +55,7 @@ pub(super) fn draw(hole: &SharedHole, template: &Template, canvas: &mut Canvas) 
         .map(|h| (h.at() - c).norm() - r - h.hole.diameter / 2.0)
         .fold(f64::INFINITY, f64::min);
     let arm = r + OVER.min(clear - r - BEFORE).min(next / 4.0).max(0.0);
-    let left = hole.hole.side == Side::Left;
+    let left = hole.hole.side == FoldSide::Left;
     let pen = if left { Pen::Dashed } else { Pen::Mark };
     if half && c.x.abs() <= FOLD_TOLERANCE_MM {
         let points = (0..=36)

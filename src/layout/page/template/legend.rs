@@ -7,7 +7,7 @@ use crate::geom::Point2;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::template::Template;
 use crate::layout::page::template::canvas::Canvas;
-use crate::layout::page::template::front::Inside;
+use crate::layout::page::template::front::WithinTemplate;
 use crate::layout::page::trimming::PICTURE;
 use crate::layout::page::trimming::trimming;
 
@@ -27,7 +27,7 @@ const LETTERS: [f64; 3] = [3.2, 2.7, SMALLEST_LETTER];
 /// large.
 pub(super) fn number(
     template: &Template,
-    inside: &Inside<'_>,
+    inside: &WithinTemplate<'_>,
     canvas: &mut Canvas,
 ) -> Result<bool, Error> {
     let [line] = template.lines.as_slice() else {
@@ -45,7 +45,7 @@ pub(super) fn number(
 /// whether the number of a template of one layer is missing.
 pub(super) fn legend(
     template: &Template,
-    inside: &Inside<'_>,
+    inside: &WithinTemplate<'_>,
     canvas: &mut Canvas,
 ) -> Result<bool, Error> {
     let rows = |with: bool| -> Vec<String> {
@@ -85,7 +85,11 @@ pub(super) fn legend(
 }
 
 /// The line that says how it is used, under a small picture of it where there is room.
-fn used(template: &Template, inside: &Inside<'_>, canvas: &mut Canvas) -> Result<(), Error> {
+fn used(
+    template: &Template,
+    inside: &WithinTemplate<'_>,
+    canvas: &mut Canvas,
+) -> Result<(), Error> {
     if template.count() == 1 {
         return Ok(());
     }
@@ -117,7 +121,7 @@ fn block(
     rows: &[String],
     size: f64,
     anywhere: bool,
-    inside: &Inside<'_>,
+    inside: &WithinTemplate<'_>,
     canvas: &mut Canvas,
 ) -> Result<bool, Error> {
     let widths: Vec<f64> = rows
