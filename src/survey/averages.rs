@@ -105,7 +105,9 @@ mod tests {
         approx::assert_relative_eq!(value, 105.0);
         // Variances 9 and 16, and 5 on either side of the mean.
         approx::assert_relative_eq!(sd, 37.5_f64.sqrt());
-        assert!(half.range(|f| [mean(f).0, mean(f).0 + 1.0]) == [100.0, 111.0]);
+        let [low, high] = half.range(|f| [mean(f).0, mean(f).0 + 1.0]);
+        approx::assert_relative_eq!(low, 100.0);
+        approx::assert_relative_eq!(high, 111.0);
         let more_man = Averages::new(|f| if f == Figure::Man { 0.7 } else { 0.15 });
         assert_eq!(more_man.first(), Figure::Man);
     }

@@ -456,7 +456,7 @@ fn what_is_out_of_its_band_as_built_is_to_be_padded() {
         let readings = &form.checked.readings;
         readings.iter().find(|r| r.target.measure == m).unwrap()
     };
-    assert!(text.contains("\noff: as built"), "{text}");
+    assert!(text.contains("off: as built"), "{text}");
     let base = of(Measure::GirthNeckBase);
     assert!(base.built.unwrap() - base.target.value > 10.0);
     assert!(line_of(&text, base).ends_with("met, off"), "{text}");

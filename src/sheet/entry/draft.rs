@@ -179,7 +179,7 @@ impl Draft {
     /// What stands at a key of the head, as a person reads it.
     #[must_use]
     pub fn head(&self, key: Head) -> Option<String> {
-        let held = || Some(self.document.get("supported")?.as_bool()?);
+        let held = || self.document.get("supported")?.as_bool();
         let Some(value) = self.document.get(key.key()).and_then(Item::as_value) else {
             // What sheets of earlier versions say of it.
             let worn = (key == Head::Worn).then(held).flatten()?;

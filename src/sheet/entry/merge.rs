@@ -103,7 +103,7 @@ pub fn merge(first: [&str; 2], second: [&str; 2], file: &str) -> Result<Merged, 
 /// Why they are not readings of the same.
 fn of_two_bodies(a: &Sheet, b: &Sheet) -> Vec<MergeFact> {
     let has_waist = |sheet: &Sheet| sheet.given.iter().any(|g| g.measure == Measure::GirthWaist);
-    let figure = (a.averages != b.averages).then(|| MergeFact::OtherFigure {
+    let figure = (a.averages != b.averages).then_some(MergeFact::OtherFigure {
         figures: [a.averages, b.averages],
     });
     let waist =
