@@ -12,6 +12,10 @@ use crate::stack::PieceId;
 use crate::stack::Tells;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 
+/// Halves narrower than this are drawn whole, mm: on them is no room for the words that say which half they are. Our
+/// choice: the words are 15 mm long in the smallest letters, and holes take some.
+const LEAST_HALF: f64 = 25.0;
+
 /// A line to trace.
 #[derive(Clone, Debug)]
 pub(in crate::layout::page) struct TracedLine {
@@ -47,7 +51,8 @@ impl TracedLine {
     ) -> Option<Self> {
         let folded = Some(&piece.outline)
             .filter(|_| fold && hole::can_be_folded(piece))
-            .and_then(half);
+            .and_then(half)
+            .filter(|path| bounds(path).is_some_and(|(low, high)| high.x - low.x >= LEAST_HALF));
         let is_half = folded.is_some();
         let path = folded.unwrap_or_else(|| piece.outline.points.clone());
         Some(Self {
