@@ -23,6 +23,7 @@ use crate::layout::page::template::laid::Laid;
 use crate::layout::page::tile;
 use crate::layout::page::tile::PageSpread;
 use crate::stack::PieceId;
+use crate::tolerance::SAME_POINT_EPS_MM;
 
 /// Strokes are taken for boxes in stretches of this length at most, mm.
 const STRETCH: f64 = 6.0;
@@ -98,6 +99,11 @@ fn whole(
         );
         let pose = Pose::new(seat.turn, x, y);
         let items = piece_items(&listed[which], &Laid::default(), &pose, frame.unit)?;
+        // What of the left half is drawn over the fold may reach off the window.
+        let items = items
+            .into_iter()
+            .filter_map(|item| in_window(item, frame.low, frame.high))
+            .collect();
         groups.push(piece_group(&listed[which], items, None));
     }
     groups.push(Group {
@@ -214,6 +220,43 @@ fn piece_items(
             Ok(items)
         }
     }
+}
+
+/// A single stroke as far as it lies in the window; everything else as it is.
+fn in_window(item: Item, low: Point2, high: Point2) -> Option<Item> {
+    let Item::Path {
+        pen,
+        points,
+        closed: false,
+    } = &item
+    else {
+        return Some(item);
+    };
+    let [a, b] = points.as_slice() else {
+        return Some(item);
+    };
+    // Liang and Barsky (ACM Transactions on Graphics 3, 1984): each edge of the window leaves a part of the stroke.
+    let d = b - a;
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    for (by, room) in [
+        (-d.x, a.x - low.x),
+        (d.x, high.x - a.x),
+        (-d.y, a.y - low.y),
+        (d.y, high.y - a.y),
+    ] {
+        if by < 0.0 {
+            from = from.max(room / by);
+        } else if by > 0.0 {
+            to = to.min(room / by);
+        } else if room < -SAME_POINT_EPS_MM {
+            return None;
+        }
+    }
+    let whole = from <= 0.0 && to >= 1.0;
+    if whole {
+        return Some(item);
+    }
+    (from < to).then(|| Item::path(*pen, vec![a + d * from, a + d * to], false))
 }
 
 fn piece_group(listed: &Listed<'_>, items: Vec<Item>, clip: Option<(Point2, Point2)>) -> Group {

@@ -16,8 +16,8 @@ use crate::layout::page::tile::turned_box;
 /// A chord shorter than this takes one join mark instead of two, mm.
 const TWO_MARKS: f64 = 40.0;
 
-/// Room wanted between a join mark and words or holes, with that for its own letters, mm.
-const MARK_ROOM: f64 = 9.0;
+/// Room wanted between a join mark with its letters and words, lines or holes, mm.
+const MARK_ROOM: f64 = 3.0;
 
 /// A join line is left out so far round words, mm.
 const OFF_WORDS: f64 = 0.8;
@@ -315,8 +315,9 @@ fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -
             taken
                 .iter()
                 .map(|(low, high)| {
-                    let dx = (low.x - p.x).max(p.x - high.x);
-                    let dy = (low.y - p.y).max(p.y - high.y);
+                    let [left, right, down, up] = MARK;
+                    let dx = (low.x - p.x - right).max(p.x - left - high.x);
+                    let dy = (low.y - p.y - up).max(p.y - down - high.y);
                     dx.max(dy)
                 })
                 .fold(MARK_ROOM, f64::min)
@@ -334,7 +335,7 @@ fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -
     let chosen = if length >= TWO_MARKS {
         vec![
             choose(&[0.15, 0.1, 0.2, 0.05, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5]),
-            choose(&[0.85, 0.9, 0.8, 0.95, 0.75, 0.7, 0.65]),
+            choose(&[0.85, 0.9, 0.8, 0.95, 0.75, 0.7, 0.65, 0.6, 0.55]),
         ]
     } else {
         vec![choose(&[0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8])]
