@@ -60,7 +60,7 @@ pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
             .collect();
         drop(progress);
         if args.json {
-            say::text(&json::text(&report::sizes_json(&a, &nearest, &nearer))?)?;
+            say::text(&json::text(&report::sizes_json(&a, &nearest, &nearer)?)?)?;
         } else {
             say::text(&report::sizes(&a, &nearest, &nearer, unit))?;
         }
@@ -80,7 +80,7 @@ pub(crate) fn run(args: &Compare) -> Result<Outcome, Stop> {
     }
     drop(progress);
     if args.json {
-        say::text(&json::text(&report::bodies_json(&pair))?)?;
+        say::text(&json::text(&report::bodies_json(&pair)?)?)?;
     } else {
         say::text(&report::bodies(&pair, args.all))?;
         told(args)?;
@@ -121,7 +121,7 @@ fn pad_out(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
     if args.json {
         say::text(&json::text(&report::padding_json(
             &form, &wearer, &padding,
-        ))?)?;
+        )?)?)?;
     } else {
         say::text(&report::padding(&form, &wearer, &padding, unit))?;
         told(args)?;
@@ -178,7 +178,7 @@ fn over_time(args: &Compare, profiles: &[Profile]) -> Result<Outcome, Stop> {
     }
     drop(progress);
     if args.json {
-        say::text(&json::text(&report::course_json(&course))?)?;
+        say::text(&json::text(&report::course_json(&course)?)?)?;
     } else {
         say::text(&report::course(&course, unit))?;
         told(args)?;

@@ -44,7 +44,7 @@ pub(crate) fn run(args: &Plan) -> Result<Outcome, Stop> {
     drop(progress);
     say::findings(&checked.findings, quiet);
     if args.common.json {
-        say::text(&json::text(&plan::json(&checked, &choices, &made))?)?;
+        say::text(&json::text(&plan::json(&checked, &choices, &made)?)?)?;
     } else {
         say::text(&plan::text(&checked, &choices, &made))?;
     }

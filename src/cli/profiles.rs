@@ -4,7 +4,7 @@ use std::path::Path;
 
 use layfigure::Error;
 use layfigure::profile;
-use layfigure::say::{json, sizes};
+use layfigure::say::{json, size_numbers, sizes};
 
 use crate::Outcome;
 use crate::Stop;
@@ -19,7 +19,7 @@ pub(crate) fn run(args: &Profiles) -> Result<Outcome, Stop> {
     let unit = args.unit.map(Into::into);
     let Some(name) = &args.name else {
         if args.json {
-            say::text(&json::text(&sizes::systems_json(&all))?)?;
+            say::text(&json::text(&size_numbers::systems(&all)?)?)?;
         } else {
             say::text(&sizes::systems(&all))?;
         }
@@ -35,7 +35,7 @@ pub(crate) fn run(args: &Profiles) -> Result<Outcome, Stop> {
             .into());
         }
         if args.json {
-            say::text(&json::text(&sizes::system_json(found))?)?;
+            say::text(&json::text(&size_numbers::system(found)?)?)?;
         } else {
             say::text(&sizes::system(found, unit.unwrap_or(found.unit)))?;
         }
@@ -56,7 +56,7 @@ pub(crate) fn run(args: &Profiles) -> Result<Outcome, Stop> {
                 ))?;
             }
         }
-        None if args.json => say::text(&json::text(&sizes::size_json(&size))?)?,
+        None if args.json => say::text(&json::text(&size_numbers::size(&size)?)?)?,
         None => say::text(&sizes::size(&size))?,
     }
     Ok(Outcome::Done)

@@ -4,7 +4,6 @@ use serde::Serialize;
 use serde_json::Value;
 
 use crate::error::Error;
-use crate::form::FormFact;
 use crate::form::any_solid::{AtHeight, Solid};
 use crate::measure::Level;
 use crate::say::amount::{Amount, AmountScale};
@@ -127,7 +126,7 @@ pub fn numbers(solid: &Solid, rows: &[AtHeight], file: &str) -> Result<Value, Er
         findings: json::findings(&solid.findings),
         rounds: rows.iter().map(Line::new).collect(),
     };
-    serde_json::to_value(all).map_err(|e| FormFact::no_numbers(&e))
+    json::value(&all)
 }
 
 /// The object that `tape --json` prints: the names of its fields are promised.

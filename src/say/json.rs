@@ -33,6 +33,24 @@ impl Serialize for Rounded {
     }
 }
 
+/// Numbers under keys that the values bring with them, in their order.
+#[derive(Clone, Debug)]
+pub(super) struct Entries(pub(super) Vec<(String, Rounded)>);
+
+impl Serialize for Entries {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_map(self.0.iter().map(|(key, value)| (key, value)))
+    }
+}
+
+/// A struct of such numbers as a value.
+///
+/// # Errors
+/// [`Error::Format`] if it cannot be written as JSON.
+pub(super) fn value(of: &impl Serialize) -> Result<Value, Error> {
+    serde_json::to_value(of).map_err(|e| FormFact::no_numbers(&e))
+}
+
 /// A number of three decimals.
 pub(super) const fn number(value: f64) -> Rounded {
     Rounded(value)

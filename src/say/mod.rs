@@ -19,6 +19,7 @@ mod page;
 mod picture;
 pub mod plan;
 pub mod room;
+pub mod size_numbers;
 pub mod sizes;
 mod table;
 pub mod terminal;

@@ -1,11 +1,8 @@
 //! Size profiles for reading: the systems, the sizes of one, the measurements of one size.
 
-use serde_json::{Value, json};
-
 use crate::measure::Measure;
 use crate::profile::{How, Profile, Size};
 use crate::say::amount::{Amount, AmountScale};
-use crate::say::json;
 use crate::say::page::{Block, PageMark};
 use crate::say::table::{Table, cells};
 use crate::say::terminal;
@@ -14,8 +11,8 @@ use crate::text::{Reader, Text};
 use crate::units;
 use crate::units::Unit;
 
-/// Measurements that tell one size from another, in the table of a system.
-const TELLING: [Measure; 6] = [
+/// The columns of a system's table, as far as it has them.
+const COLUMNS: [Measure; 6] = [
     Measure::HeightStature,
     Measure::GirthBust,
     Measure::GirthUnderbust,
@@ -76,33 +73,6 @@ pub fn systems(all: &[Profile]) -> String {
     terminal::page(&page, Reader::default(), false)
 }
 
-/// Every system in numbers.
-#[must_use]
-pub fn systems_json(all: &[Profile]) -> Value {
-    json!({
-        "format": json::FORMAT,
-        "systems": all.iter().map(head).collect::<Vec<_>>(),
-    })
-}
-
-fn head(p: &Profile) -> Value {
-    json!({
-        "system": p.system,
-        "title": p.title,
-        "figure": p.figure.name(),
-        "waist": p.waist.name(),
-        "source": p.source,
-        "terms": p.terms,
-        "made": p.made,
-        "caution": p.caution,
-        "main": p.main.key(),
-        "across": p.across.map(|a| a.0.key()),
-        "sizes": p.names,
-        "columns": p.columns,
-        "makes_forms": p.makes_forms(),
-    })
-}
-
 /// What the program says of where a profile is from.
 fn sources(p: &Profile) -> Vec<Text> {
     let waist = waist_words(p.waist).to_owned();
@@ -121,7 +91,7 @@ fn sources(p: &Profile) -> Vec<Text> {
 /// One system: its sources and its sizes.
 #[must_use]
 pub fn system(p: &Profile, unit: Unit) -> String {
-    let telling: Vec<Measure> = TELLING
+    let telling: Vec<Measure> = COLUMNS
         .into_iter()
         .filter(|m| p.column(*m).is_some())
         .collect();
@@ -178,23 +148,6 @@ pub fn system(p: &Profile, unit: Unit) -> String {
     terminal::page(&page, Reader::of(unit).about(p.figure), false)
 }
 
-/// One system in numbers: every value of every size, mm and degrees.
-#[must_use]
-pub fn system_json(p: &Profile) -> Value {
-    let mut sizes = Vec::new();
-    for column in 0..p.width() {
-        for row in 0..p.names.len() {
-            sizes.extend(p.tabulated_size(row, column).map(|s| size_json(&s)));
-        }
-    }
-    let mut value = head(p);
-    if let Some(map) = value.as_object_mut() {
-        map.insert("values".into(), Value::Array(sizes));
-        map.insert("format".into(), json!(json::FORMAT));
-    }
-    value
-}
-
 /// One size: what it measures, in centimetres and inches.
 #[must_use]
 pub fn size(s: &Size) -> String {
@@ -246,30 +199,4 @@ pub fn size(s: &Size) -> String {
         page.push(vec![Block::Note(lacks.into())]);
     }
     terminal::page(&page, Reader::default(), false)
-}
-
-/// One size in numbers: mm and degrees.
-#[must_use]
-pub fn size_json(s: &Size) -> Value {
-    let values = s.values.iter().map(|v| {
-        let shown = |x: f64| json::value_of(v.measure, x);
-        json!({
-            "key": v.measure.key(),
-            "value": shown(v.value),
-            "unit": json::unit(v.measure),
-            "within": v.within.map(shown),
-            "how": v.how.name(),
-            "from": v.from,
-            "note": if v.note.is_empty() { Value::Null } else { json!(v.note) },
-        })
-    });
-    json!({
-        "system": s.system,
-        "size": s.name,
-        "waist": s.waist.name(),
-        "between": s.between,
-        "people": s.people,
-        "lacks": s.lacks().iter().map(|m| m.key()).collect::<Vec<_>>(),
-        "values": values.collect::<Value>(),
-    })
 }

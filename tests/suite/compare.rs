@@ -141,7 +141,7 @@ fn inches_are_the_nearest_eighth_of_the_exact_inch() {
             plain(92.0, 74.0, 98.0, ""),
             plain(92.0, 74.0 + apart / 10.0, 98.0, ""),
         );
-        let json = report::bodies_json(&p);
+        let json = report::bodies_json(&p).unwrap();
         let waist = json["differences"]
             .as_array()
             .unwrap()
@@ -446,7 +446,7 @@ fn two_without_a_bust_are_compared_at_the_chest() {
         (of(96.0), of(108.0))
     });
     let every = |p: &Pair| {
-        let json = report::bodies_json(p).to_string();
+        let json = report::bodies_json(p).unwrap().to_string();
         format!(
             "{}{}{json}",
             report::bodies(p, true),

@@ -1,6 +1,5 @@
 //! A person over time: for a terminal, in numbers, and as a page of small drawings.
 
-use serde_json::{Value, json};
 use svg::node::element::{Group, SVG};
 
 use crate::compare::{Course, CourseRow};
@@ -10,7 +9,6 @@ use crate::say::compare::{
     alteration, apart_cells, apart_in, apart_names, apart_words, ease, limit_in, title,
 };
 use crate::say::html;
-use crate::say::json;
 use crate::say::page::{Beside, Block, Page, PageMark};
 use crate::say::picture;
 use crate::say::table::{Cell, Table, TableRow, Weight, cells};
@@ -57,7 +55,7 @@ fn ends(row: &CourseRow) -> Option<(usize, usize)> {
 }
 
 /// Change in 30 days: mm or radians; nothing for noise, which has no rate.
-fn rate(c: &Course, row: &CourseRow) -> Option<f64> {
+pub(super) fn rate(c: &Course, row: &CourseRow) -> Option<f64> {
     let (first, last) = ends(row)?;
     let days = c.days[last] - c.days[first];
     (days > 0 && !row.is_noise()).then(|| row.apart * MONTH_DAYS / days as f64)
@@ -128,40 +126,6 @@ fn cutting(c: &Course, unit: Unit) -> Page {
         page.push(vec![Block::Note("nothing beyond the ease".into())]);
     }
     page
-}
-
-/// The same in numbers: mm and degrees.
-#[must_use]
-pub fn course_json(c: &Course) -> Value {
-    let rows = c.rows.iter().map(|row| {
-        let values = row
-            .values
-            .iter()
-            .map(|t| t.as_ref().map(|t| json::value_of(row.measure, t.value)));
-        json!({
-            "key": row.side.key_of(row.measure),
-            "name": row.measure.info().title.of(c.figure),
-            "unit": json::unit(row.measure),
-            "values": values.collect::<Vec<_>>(),
-            "difference": json::value_of(row.measure, row.apart),
-            "noise_limit": json::value_of(row.measure, row.limit),
-            "is_noise": row.is_noise(),
-            "in_30_days": rate(c, row).map(|r| json::value_of(row.measure, r)),
-        })
-    });
-    let altered = c.altered.iter().map(|(date, list)| {
-        let list = list.iter().map(super::numbers::alteration);
-        json!({ "date": c.dates[*date], "alterations": list.collect::<Value>() })
-    });
-    json!({
-        "format": json::FORMAT,
-        "name": c.name,
-        "altered": altered.collect::<Value>(),
-        "dates": c.dates,
-        "days": c.days,
-        "measures": rows.collect::<Value>(),
-        "findings": json::findings(&c.findings),
-    })
 }
 
 /// Size of a small drawing, px.

@@ -18,10 +18,10 @@ use crate::text;
 use crate::text::{Part, Reader, Text};
 use crate::units::Unit;
 
-pub use course::{course, course_json, course_page};
+pub use course::{course, course_page};
 pub use nearest::sizes;
-pub use numbers::{bodies_json, sizes_json};
-pub use pad::{padding, padding_json, padding_page};
+pub use numbers::{bodies_json, course_json, padding_json, sizes_json};
+pub use pad::{padding, padding_page};
 pub use pair::{bodies, page};
 
 /// Two bodies beside each other.

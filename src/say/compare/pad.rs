@@ -1,7 +1,5 @@
 //! Padding a form out to a body: for a terminal, in numbers, and as a page to work from.
 
-use serde_json::{Value, json};
-
 use crate::compare::{Body, CompareFact, PadLayer, PadLevel, PadPlan, SIDES, layers};
 use crate::error::Error;
 use crate::say::amount::{Amount, AmountScale};
@@ -9,7 +7,6 @@ use crate::say::compare::pair::alone;
 use crate::say::compare::pictures;
 use crate::say::compare::pictures::{Drawn, Middles};
 use crate::say::html;
-use crate::say::json;
 use crate::say::page::{Beside, Block, PageMark};
 use crate::say::table::{Table, cells};
 use crate::say::terminal;
@@ -167,46 +164,6 @@ fn how(unit: Unit) -> Vec<Block> {
              tip."
         ]),
     ]
-}
-
-/// The same in numbers, mm and square mm.
-#[must_use]
-pub fn padding_json(form: &Body, body: &Body, p: &PadPlan) -> Value {
-    let around = |v: [f64; 4]| {
-        let [front, back, right, left] = v.map(json::number);
-        json!({ "front": front, "back": back, "right": right, "left": left })
-    };
-    let levels = p.levels.iter().map(|l| {
-        let [front, back, right, left] = l.around.map(|t| layers(t, p.batting));
-        json!({
-            "level": json::level_key(l.level),
-            "below_nape": json::number(l.below),
-            "form": json::number(l.form),
-            "body": json::number(l.body),
-            "evenly": json::number(l.evenly),
-            "thickness": around(l.around),
-            "layers": { "front": front, "back": back, "right": right, "left": left },
-        })
-    });
-    let sheets = p.layers.iter().map(|l| {
-        json!({
-            "area": json::number(l.area),
-            "from_below_nape": json::number(l.reach[0]),
-            "to_below_nape": json::number(l.reach[1]),
-            "covers": around(l.part),
-        })
-    });
-    json!({
-        "format": json::FORMAT,
-        "form": form.name,
-        "body": body.name,
-        "batting": json::number(p.batting),
-        "neck": p.neck.map(json::number),
-        "levels": levels.collect::<Value>(),
-        "layers": sheets.collect::<Value>(),
-        "batting_area": json::number(p.area),
-        "findings": json::findings(&p.findings),
-    })
 }
 
 /// The same as a page: tables, the number of layers at every spot, sections.

@@ -2,14 +2,15 @@
 
 pub(super) mod columns;
 
+use serde::Serialize;
 use serde_json::Value;
-use serde_json::json;
 
 use crate::error::Error;
 use crate::form::Checked;
-use crate::form::hours;
+use crate::form::hours::Span;
 use crate::form::plan::{Choice, Estimate};
 use crate::say::json;
+use crate::say::json::Rounded;
 use crate::say::materials;
 use crate::say::page::{Block, Page, PageMark};
 use crate::say::table::Table;
@@ -99,48 +100,103 @@ fn page(checked: &Checked, choices: &[Choice], made: &[Result<Estimate, Error>])
     page
 }
 
-/// The plan as JSON, mm, kg and minutes.
-#[must_use]
-pub fn json(checked: &Checked, choices: &[Choice], made: &[Result<Estimate, Error>]) -> Value {
-    let number = json::number;
-    let span = |s: hours::Span| json!([number(s.0), number(s.1)]);
+/// The plan as JSON: mm, kg and minutes. Names and order of the fields are promised.
+#[derive(Serialize)]
+struct Numbers<'a> {
+    format: u32,
+    name: &'a str,
+    choices: Vec<ChoiceLine<'a>>,
+}
+
+/// A choice, and what it takes or why it cannot be made.
+#[derive(Serialize)]
+struct ChoiceLine<'a> {
+    name: String,
+    material: &'a str,
+    thickness: Rounded,
+    density: Rounded,
+    hollow: Option<Rounded>,
+    #[serde(flatten)]
+    takes: Takes<'a>,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Takes<'a> {
+    Refused { refused: String },
+    Made(EstimateLine<'a>),
+}
+
+#[derive(Serialize)]
+struct EstimateLine<'a> {
+    layers: usize,
+    step: Rounded,
+    trunk_step: Rounded,
+    girth_as_sliced: Rounded,
+    girth_corrected: Rounded,
+    boards: usize,
+    roll_length: Rounded,
+    pages: usize,
+    proof_pages: usize,
+    cut_length: Rounded,
+    weight: Rounded,
+    minutes_by_hand: [Rounded; 2],
+    minutes_by_machine: Option<[Rounded; 2]>,
+    cost: Option<Rounded>,
+    currency: &'a str,
+}
+
+impl<'a> EstimateLine<'a> {
+    fn new(m: &Estimate, currency: &'a str) -> Self {
+        let span = |s: Span| [s.0, s.1].map(json::number);
+        Self {
+            layers: m.layers,
+            step: json::number(m.step),
+            trunk_step: json::number(m.trunk_step),
+            girth_as_sliced: json::number(m.girth.0),
+            girth_corrected: json::number(m.girth.1),
+            boards: m.boards,
+            roll_length: json::number(m.roll),
+            pages: m.pages,
+            proof_pages: m.proof,
+            cut_length: json::number(m.cut_length),
+            weight: json::number(m.weight),
+            minutes_by_hand: span(m.hours.by_hand()),
+            minutes_by_machine: m.hours.by_machine().map(span),
+            cost: m.cost.map(json::number),
+            currency,
+        }
+    }
+}
+
+/// The plan as JSON.
+///
+/// # Errors
+/// [`Error::Format`] if the values cannot be written as JSON.
+pub fn json(
+    checked: &Checked,
+    choices: &[Choice],
+    made: &[Result<Estimate, Error>],
+) -> Result<Value, Error> {
     let list = choices.iter().zip(made).map(|(c, m)| {
         let layer = &c.workshop.layer;
-        let mut value = json!({
-            "name": name(c),
-            "material": layer.material,
-            "thickness": number(layer.thickness),
-            "density": number(layer.density),
-            "hollow": layer.hollow.map(json::number),
-        });
-        let more = match m {
-            Err(why) => json!({ "refused": why.to_string() }),
-            Ok(m) => json!({
-                "layers": m.layers,
-                "step": number(m.step),
-                "trunk_step": number(m.trunk_step),
-                "girth_as_sliced": number(m.girth.0),
-                "girth_corrected": number(m.girth.1),
-                "boards": m.boards,
-                "roll_length": number(m.roll),
-                "pages": m.pages,
-                "proof_pages": m.proof,
-                "cut_length": number(m.cut_length),
-                "weight": number(m.weight),
-                "minutes_by_hand": span(m.hours.by_hand()),
-                "minutes_by_machine": m.hours.by_machine().map(span),
-                "cost": m.cost.map(json::number),
-                "currency": c.workshop.prices.currency,
-            }),
-        };
-        if let (Some(value), Value::Object(more)) = (value.as_object_mut(), more) {
-            value.extend(more);
+        ChoiceLine {
+            name: name(c),
+            material: &layer.material,
+            thickness: json::number(layer.thickness),
+            density: json::number(layer.density),
+            hollow: layer.hollow.map(json::number),
+            takes: match m {
+                Err(why) => Takes::Refused {
+                    refused: why.to_string(),
+                },
+                Ok(m) => Takes::Made(EstimateLine::new(m, &c.workshop.prices.currency)),
+            },
         }
-        value
     });
-    json!({
-        "format": json::FORMAT,
-        "name": checked.sheet.name,
-        "choices": list.collect::<Value>(),
+    json::value(&Numbers {
+        format: json::FORMAT,
+        name: &checked.sheet.name,
+        choices: list.collect(),
     })
 }
