@@ -82,7 +82,7 @@ pub enum Part {
     /// What is typed as it stands, a key or a command: no line breaks in it.
     Typed(Cow<'static, str>),
     /// What deserves the eye, as the word before a warning: no line breaks in it.
-    Strong(&'static str),
+    Strong(Cow<'static, str>),
     /// A number with its unit in finished words, or anything else that no line breaks in.
     Together(String),
     /// A measurement: its key as it is typed, or its name.
@@ -265,7 +265,7 @@ impl Part {
             Self::Difference(mm, unit) => run(unit.show_difference(*mm), true),
             Self::Angle(radians) => run(units::show_degrees(*radians), true),
             Self::Typed(words) => put(words.clone().into_owned(), Look::Typed, true),
-            Self::Strong(words) => put((*words).to_owned(), Look::Strong, true),
+            Self::Strong(words) => put(words.clone().into_owned(), Look::Strong, true),
             Self::Together(words) => run(words.clone(), true),
             Self::Measure(measure) => match reader.names {
                 Names::Keys => put(measure.to_string(), Look::Typed, true),

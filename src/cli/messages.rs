@@ -28,7 +28,7 @@ pub(crate) fn render(findings: &[Finding], colour: bool) -> String {
             format!(" {}", words::at_line(&p.file, p.line))
         });
         let (name, style) = heading(finding.severity);
-        let said = text![Part::Strong(name), ": ", finding.told(), at];
+        let said = text![Part::Strong(name.into()), ": ", finding.told(), at];
         let style = colour.then_some(style);
         let said = terminal::marked(&said, finding.reader, 0, INSET, style);
         out.push_str(&said);
@@ -66,7 +66,7 @@ pub(crate) fn render_in_short(findings: &[Finding], colour: bool) -> String {
         let at = place.map_or_else(String::new, |p| {
             format!(" {}", words::at_line(&p.file, p.line))
         });
-        let said = text![Part::Strong(name), ": ", finding.told(), next, at];
+        let said = text![Part::Strong(name.into()), ": ", finding.told(), next, at];
         let style = colour.then_some(style);
         let said = terminal::marked(&said, finding.reader, 0, INSET, style);
         out.push_str(&said);

@@ -4,7 +4,7 @@
 use crate::error::{Finding, Severity};
 use crate::form::Checked;
 use crate::measure::{Kind, Measure};
-use crate::say::page::{Block, Page, PageMark};
+use crate::say::page::{Block, Page, PageMark, Values};
 use crate::say::table::{Cell, Table, TableRow, cells};
 use crate::say::terminal;
 use crate::say::words;
@@ -13,17 +13,6 @@ use crate::tape::{Reading, Verdict};
 use crate::text;
 use crate::text::{Reader, Text};
 use crate::units::Unit;
-
-/// Width of the name of a kind of measurement, in front of the estimates.
-const KIND: usize = 9;
-/// Width of a measurement's short name among the estimates.
-const NAME: usize = 18;
-/// Width of a value there: `40 3/4`, `1111`, `147.6`.
-const VALUE: usize = 7;
-/// Width of its half-width: `± 1 3/8`.
-const SPREAD: usize = 8;
-/// Blank between the two columns of estimates.
-const GAP: usize = 3;
 
 /// The girth check of one sheet: what was asked and what the solid measures; then what nobody
 /// measured, with its plus-or-minus; then what to measure next. The findings are counted, not told.
@@ -47,7 +36,7 @@ fn page(checked: &Checked) -> Page {
             Block::Heading(
                 "estimated: nobody measured it; 19 bodies in 20 lie within the ±".into(),
             ),
-            Block::Lines(guesses(&estimated, checked.unit)),
+            Block::Values(guesses(&estimated, checked.unit)),
         ]);
     }
     if !checked.fit.next.is_empty() {
@@ -193,37 +182,26 @@ pub(super) fn only_judged(given: &[&Reading], unit: Unit) -> Vec<Text> {
         .collect()
 }
 
-/// Estimates by kind, two side by side, in the words of the sheet's keys.
-fn guesses(estimated: &[&Reading], unit: Unit) -> Vec<String> {
-    let mut out = Vec::new();
-    let mut kinds: Vec<Kind> = Vec::new();
+/// Estimates by kind, in the words of the sheet's keys.
+fn guesses(estimated: &[&Reading], unit: Unit) -> Vec<Values> {
+    let mut groups: Vec<(Kind, Vec<Vec<Cell>>)> = Vec::new();
     for r in estimated {
         let kind = r.target.measure.kind();
-        if !kinds.contains(&kind) {
-            kinds.push(kind);
+        let row = cells![
+            r.target.side.named(&r.target.measure.short(r.figure)),
+            words::asked(r, unit),
+            words::plus_minus(r, r.target.plus_minus, unit),
+        ];
+        match groups.iter_mut().find(|g| g.0 == kind) {
+            Some((_, rows)) => rows.push(row),
+            None => groups.push((kind, vec![row])),
         }
     }
-    for kind in kinds {
-        let of_kind: Vec<&&Reading> = estimated
-            .iter()
-            .filter(|r| r.target.measure.kind() == kind)
-            .collect();
-        for (i, pair) in of_kind.chunks(2).enumerate() {
-            let head = if i == 0 { kind.name() } else { "" };
-            let mut line = format!("  {head:<KIND$}");
-            for (j, r) in pair.iter().enumerate() {
-                if j > 0 {
-                    line.push_str(&" ".repeat(GAP));
-                }
-                let name = r.target.side.named(&r.target.measure.short(r.figure));
-                let value = words::asked(r, unit);
-                let spread = words::plus_minus(r, r.target.plus_minus, unit);
-                line.push_str(&format!("{name:<NAME$}{value:>VALUE$}{spread:>SPREAD$}"));
-            }
-            out.push(line.trim_end().to_owned());
-        }
-    }
-    out
+    let group = |(kind, rows): (Kind, _)| Values {
+        of: kind.name(),
+        rows,
+    };
+    groups.into_iter().map(group).collect()
 }
 
 /// What would tell most about the shape, and how to take it.

@@ -9,6 +9,8 @@ use crate::form::{Checked, FormFact};
 use crate::measure::{Figure, Kind, Measure, Side};
 use crate::say::amount::Amount;
 use crate::say::check_long;
+use crate::say::page::{Block, Page, PageMark, Values};
+use crate::say::table::{Cell, Table, cells};
 use crate::say::terminal;
 use crate::say::words;
 use crate::sheet::Origin;
@@ -28,92 +30,95 @@ const AT_LEVELS: [Kind; 5] = [
 ];
 /// What stands above its columns.
 const HEADS: [&str; 5] = ["girth", "front arc", "breadth", "depth", "height"];
-/// How far lines are set in.
-const INSET: usize = 2;
-/// Blank between two lists side by side, and where room is scarce.
-const GAP: usize = 4;
-const LEAST_GAP: usize = 2;
-
 /// One sheet on one screen of 80 columns. With `told` the findings have been printed above, and the
 /// last line says so. What deserves the eye is set in bold if `emphasis` says so.
 #[must_use]
 pub fn check(checked: &Checked, told: bool, emphasis: bool) -> String {
+    let page: Page = vec![blocks(checked, told)];
+    terminal::page(&page, Reader::default(), emphasis)
+}
+
+fn blocks(checked: &Checked, told: bool) -> Vec<Block> {
     let unit = checked.unit;
-    let bold = |text: &str| terminal::bold(text, emphasis);
     let (given, estimated): (Vec<&Reading>, Vec<&Reading>) = checked
         .readings
         .iter()
         .partition(|r| r.target.origin == Origin::Given);
-    let mut out = bold(&format!(
-        "{} in {}: asked, and how far off the solid is",
-        checked.sheet.name,
-        unit.plural()
+    let (missed, met): (Vec<&Reading>, Vec<&Reading>) = given
+        .iter()
+        .filter(|r| r.solid.is_some() || r.verdict == Verdict::Missed)
+        .partition(|r| r.verdict == Verdict::Missed);
+    let line = |words: Text| Block::List(PageMark::Nothing, vec![words]);
+    let mut page = vec![
+        Block::Heading(
+            format!(
+                "{} in {}: asked, and how far off the solid is",
+                checked.sheet.name,
+                unit.plural()
+            )
+            .into(),
+        ),
+        rows(met.iter().map(|r| asked(r, unit))),
+        Block::List(PageMark::SetIn, check_long::only_judged(&given, unit)),
+    ];
+    page.push(Block::List(
+        PageMark::SetIn,
+        missed.iter().map(|r| told_of(r, checked)).collect(),
     ));
-    out.push('\n');
-    let met = |r: &&&Reading| r.verdict != Verdict::Missed && r.solid.is_some();
-    let rows: Vec<Vec<String>> = given.iter().filter(met).map(|r| asked(r, unit)).collect();
-    out.push_str(&side_by_side(&rows));
-    for judged in check_long::only_judged(&given, unit) {
-        out.push_str(&set(&judged, INSET, 2 * INSET));
-    }
-    for r in given.iter().filter(|r| r.verdict == Verdict::Missed) {
-        out.push_str(&bold(&missed(r, unit)));
-        out.push('\n');
-        if let Some(against) = checked.fit.against(r.target.measure, r.target.side) {
-            out.push_str(&set(&against.told(), 2 * INSET, 2 * INSET));
-        }
-    }
-    let doubtful = given.iter().any(|r| r.verdict == Verdict::Missed);
-    if doubtful && !estimated.is_empty() {
+    if !missed.is_empty() && !estimated.is_empty() {
         let said = format!(
             ": {}, which depend on the missed readings (`--all` lists them)",
             text::count(estimated.len(), "value")
         );
-        out.push_str(&format!("{}{said}\n", bold("estimated")));
+        page.push(line(text![strong("estimated"), said]));
     } else if !estimated.is_empty() {
         let (levels, mut rest) = by_level(&estimated);
         let all = rest.len();
         rest.retain(|r| tells(r));
         let guesses = guesses(&rest);
-        let rows: Vec<Vec<String>> = guesses.iter().map(|g| g.cells(unit)).collect();
         let sides = if guesses.iter().any(|g| g.left.is_some()) {
             "; left | right"
         } else {
             ""
         };
         let more = match all - rest.len() {
-            0 => String::new(),
-            n => format!("; {n} more with `--all`"),
+            0 => Text::new(),
+            n => text!["; ", n, " more with `--all`"],
         };
-        out.push_str(&bold("estimated"));
-        out.push_str("; 19 bodies in 20 lie within the ±");
-        out.push_str(&format!("{sides}{more}\n"));
-        out.push_str(&grid(&levels, unit));
-        out.push_str(&side_by_side(&rows));
+        let head = "; 19 bodies in 20 lie within the ±";
+        page.push(line(text![strong("estimated"), head, sides, more]));
+        page.push(grid(&levels, unit));
+        page.push(rows(guesses.iter().map(|g| g.cells(unit))));
     }
     if !checked.fit.next.is_empty() {
-        out.push_str(&next(checked, emphasis));
+        page.push(line(next(checked)));
     }
     let gathered = gathered(checked);
-    if let Some(again) = check_long::again(checked, &gathered) {
-        out.push_str(&set(&again, 0, INSET));
-    }
+    page.extend(check_long::again(checked, &gathered).map(line));
     let above = check_long::said_above(&gathered, &checked.findings);
     let found = if told && !above.is_empty() {
         above
     } else {
         check_long::found(&gathered).into()
     };
-    let last = text![
+    page.push(Block::Verdict(text![
         &checked.sheet.name,
         ": ",
         check_long::met(&given),
         "; ",
         found
-    ];
-    out.push_str(&bold(set(&last, 0, INSET).trim_end()));
-    out.push('\n');
-    out
+    ]));
+    page
+}
+
+/// Names and their numbers.
+fn rows(rows: impl Iterator<Item = Vec<Cell>>) -> Block {
+    let rows = rows.collect();
+    Block::Values(vec![Values { of: "", rows }])
+}
+
+fn strong(words: &'static str) -> Part {
+    Part::Strong(words.into())
 }
 
 /// A short name that needs no heading, without the side.
@@ -139,18 +144,19 @@ fn name(r: &Reading) -> String {
 }
 
 /// What was asked and by how much the solid is more or less.
-fn asked(r: &Reading, unit: Unit) -> Vec<String> {
-    vec![
+fn asked(r: &Reading, unit: Unit) -> Vec<Cell> {
+    cells![
         name(r),
-        words::asked(r, unit).to_string(),
-        or_dash(words::difference(r, r.solid, unit)),
+        words::asked(r, unit),
+        words::difference(r, r.solid, unit)
     ]
 }
 
-/// A reading that is not met has a line to itself.
-fn missed(r: &Reading, unit: Unit) -> String {
-    format!(
-        "  MISSED {}: asked {}{}, solid {}, {}",
+/// A reading that is not met, and what it pulls against.
+fn told_of(r: &Reading, checked: &Checked) -> Text {
+    let unit = checked.unit;
+    let missed = format!(
+        "MISSED {}: asked {}{}, solid {}, {}",
         r.title(),
         words::asked(r, unit),
         r.target.within.map_or_else(String::new, |w| format!(
@@ -159,7 +165,10 @@ fn missed(r: &Reading, unit: Unit) -> String {
         )),
         or_dash(words::value(r, r.solid, unit)),
         or_dash(words::difference(r, r.solid, unit)),
-    )
+    );
+    let against = checked.fit.against(r.target.measure, r.target.side);
+    let against = against.map_or_else(Text::new, |it| text!["; ", it.told()]);
+    text![Part::Strong(missed.into()), against]
 }
 
 /// A number, or a dash where there is none.
@@ -180,18 +189,21 @@ struct Guess<'a> {
 
 impl Guess<'_> {
     /// Its name, its value, and its half-width: of two sides the larger one.
-    fn cells(&self, unit: Unit) -> Vec<String> {
+    fn cells(&self, unit: Unit) -> Vec<Cell> {
         let of = &self.other.target;
-        let value = |r: &Reading| words::asked(r, unit).to_string();
-        let (name, shown, wide) = match self.left {
-            Some(left) => (
+        let value = |r: &Reading| words::asked(r, unit);
+        match self.left {
+            Some(left) => cells![
                 plain_name(of.measure, self.other.figure),
                 format!("{} | {}", value(left), value(self.other)),
-                of.plus_minus.max(left.target.plus_minus),
-            ),
-            None => (name(self.other), value(self.other), of.plus_minus),
-        };
-        vec![name, shown, spread(self.other, wide, unit).to_string()]
+                spread(self.other, of.plus_minus.max(left.target.plus_minus), unit),
+            ],
+            None => cells![
+                name(self.other),
+                value(self.other),
+                spread(self.other, of.plus_minus, unit),
+            ],
+        }
     }
 }
 
@@ -299,103 +311,30 @@ fn level(m: Measure, figure: Figure) -> String {
 }
 
 /// A row for each level, a column for each kind that any level has.
-fn grid(levels: &[Row<'_>], unit: Unit) -> String {
-    if levels.is_empty() {
-        return String::new();
-    }
+fn grid(levels: &[Row<'_>], unit: Unit) -> Block {
     let used: Vec<usize> = (0..AT_LEVELS.len())
         .filter(|k| levels.iter().any(|(_, cells)| cells[*k].is_some()))
         .collect();
-    let widest = |column: &dyn Fn(&Reading) -> String, k: usize| {
-        let cells = levels.iter().filter_map(|(_, cells)| cells[k]);
-        cells.map(|r| wide(&column(r))).max().unwrap_or(0)
+    let cell = |r: &Reading| {
+        let spread = spread(r, r.target.plus_minus, unit);
+        Cell::Within(words::asked(r, unit), spread)
     };
-    let value = |r: &Reading| words::asked(r, unit).to_string();
-    let spread = |r: &Reading| spread(r, r.target.plus_minus, unit).to_string();
-    let first = levels.iter().map(|(l, _)| wide(l)).max().unwrap_or(0);
-    let columns: Vec<(&str, Vec<String>)> = used
-        .into_iter()
-        .map(|k| {
-            let (v, s) = (widest(&value, k), widest(&spread, k));
-            let cell = |r: &Reading| format!("{:>v$} {:<s$}", value(r), spread(r));
-            let cells = levels
-                .iter()
-                .map(|(_, c)| c[k].map_or_else(String::new, cell));
-            (HEADS[k], cells.collect())
-        })
+    let rows = levels.iter().map(|(level, cells)| {
+        let cells = used
+            .iter()
+            .map(|k| cells[*k].map_or_else(|| "".into(), cell));
+        std::iter::once(level.clone().into())
+            .chain(cells)
+            .collect::<Vec<Cell>>()
+    });
+    let heads: Vec<&str> = std::iter::once("")
+        .chain(used.iter().map(|k| HEADS[*k]))
         .collect();
-    let set = |inset: usize, gap: usize| -> Vec<String> {
-        let mut lines = vec![format!("{:inset$}{:first$}", "", "")];
-        lines.extend(
-            levels
-                .iter()
-                .map(|(l, _)| format!("{:inset$}{l:first$}", "")),
-        );
-        for (head, cells) in &columns {
-            let width = cells
-                .iter()
-                .map(|c| wide(c))
-                .max()
-                .unwrap_or(0)
-                .max(wide(head));
-            let all = std::iter::once(*head).chain(cells.iter().map(String::as_str));
-            for (line, cell) in lines.iter_mut().zip(all) {
-                line.push_str(&format!("{:gap$}{cell:<width$}", ""));
-            }
-        }
-        lines.iter().map(|l| l.trim_end().to_owned()).collect()
-    };
-    // As airy as fits.
-    let fits = |lines: &Vec<String>| lines.iter().all(|l| wide(l) <= terminal::COLUMNS);
-    let lines = [(INSET, 2), (INSET, 1)]
-        .into_iter()
-        .map(|(inset, gap)| set(inset, gap))
-        .find(fits)
-        .unwrap_or_else(|| set(0, 1));
-    lines.iter().map(|l| format!("{l}\n")).collect()
-}
-
-/// Rows of a name and two numbers, in two lists beside each other, read downwards; in one where two
-/// do not fit.
-fn side_by_side(rows: &[Vec<String>]) -> String {
-    let half = rows.len().div_ceil(2);
-    let (left, right) = rows.split_at(half);
-    let (left, right) = (list(left, INSET), list(right, 0));
-    let all = |lines: &[String]| lines.iter().map(|l| wide(l)).max().unwrap_or(0);
-    let widest = all(&left);
-    let room = terminal::COLUMNS.saturating_sub(widest + all(&right));
-    let lines = if room >= LEAST_GAP {
-        let width = widest + room.min(GAP);
-        let beside = |(i, l): (usize, &String)| match right.get(i) {
-            Some(right) => format!("{l:<width$}{right}"),
-            None => l.clone(),
-        };
-        left.iter().enumerate().map(beside).collect()
-    } else {
-        list(rows, INSET)
-    };
-    lines
-        .iter()
-        .map(|l| format!("{}\n", l.trim_end()))
-        .collect()
-}
-
-/// Rows of a name and two numbers, set in by so much, the numbers below one another.
-fn list(rows: &[Vec<String>], inset: usize) -> Vec<String> {
-    let width = |c: usize| rows.iter().map(|r| wide(&r[c])).max().unwrap_or(0);
-    let (a, b, c) = (width(0), width(1), width(2));
-    rows.iter()
-        .map(|r| format!("{:inset$}{:a$}  {:>b$}  {:>c$}", "", r[0], r[1], r[2]))
-        .collect()
-}
-
-/// Columns that some text takes.
-fn wide(text: &str) -> usize {
-    text.chars().count()
+    Block::Close(Table::new(&heads, rows))
 }
 
 /// What would tell most about the shape; how to take it stands in the long form.
-fn next(checked: &Checked, emphasis: bool) -> String {
+fn next(checked: &Checked) -> Text {
     let unit = checked.unit;
     let figure = checked.sheet.figure;
     let each = checked.fit.next.iter().map(|a| {
@@ -404,8 +343,8 @@ fn next(checked: &Checked, emphasis: bool) -> String {
     });
     let after = checked.fit.next.last().map_or(0.0, |a| a.unsure);
     let known = |mm: f64| text::together(unit.show_plus_minus(mm));
-    let text = text![
-        Part::Strong("measure next"),
+    text![
+        strong("measure next"),
         ": ",
         Text::joined(each, ", "),
         "; the shape is known to ",
@@ -413,17 +352,5 @@ fn next(checked: &Checked, emphasis: bool) -> String {
         " all round, then to ",
         known(after),
         " (`--all` says how)",
-    ];
-    terminal::marked(
-        &text,
-        Reader::default(),
-        0,
-        INSET,
-        emphasis.then_some(terminal::BOLD),
-    )
-}
-
-/// Words in lines of the screen.
-fn set(words: &Text, first: usize, rest: usize) -> String {
-    terminal::wrapped(words, Reader::default(), first, rest)
+    ]
 }

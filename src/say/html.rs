@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::say::page::{Beside, Block, Page, PageMark};
+use crate::say::page::{Beside, Block, Page, PageMark, Values};
 use crate::say::table::{Table, Weight};
 use crate::text;
 use crate::text::{Look, Part, Reader, Run, Text};
@@ -97,7 +97,9 @@ fn block(block: &Block, reader: Reader) -> Markup {
                 PageMark::Number => html! { ol { (items) } },
             }
         }
-        Block::Table(table) => wide(table, reader),
+        Block::Table(table) | Block::Close(table) => wide(table, reader),
+        Block::Values(groups) => html! { @for group in groups { (values(group, reader)) } },
+        Block::Verdict(words) => html! { p { strong { (set(words)) } } },
         Block::Lines(lines) => html! { pre { (lines.join("\n")) } },
         Block::Pictures(beside, all) => html! {
             div class=(stood(*beside)) {
@@ -107,6 +109,21 @@ fn block(block: &Block, reader: Reader) -> Markup {
                 } }
             }
         },
+    }
+}
+
+/// Names and their numbers, a row each.
+fn values(group: &Values, reader: Reader) -> Markup {
+    html! {
+        table {
+            @if !group.of.is_empty() { caption { (group.of) } }
+            tbody { @for row in &group.rows { tr {
+                @for (i, cell) in row.iter().enumerate() {
+                    @let words = set(&cell.words(), reader);
+                    @if i == 0 { th scope="row" { (words) } } @else { td class="n" { (words) } }
+                }
+            } } }
+        }
     }
 }
 

@@ -4,7 +4,7 @@
 
 use svg::node::element::SVG;
 
-use crate::say::table::Table;
+use crate::say::table::{Cell, Table};
 use crate::text::Text;
 
 /// The sections of a page, from the top down.
@@ -28,11 +28,26 @@ pub(super) enum Block {
     List(PageMark, Vec<Text>),
     /// A table.
     Table(Table),
+    /// Names and their numbers, on as few lines as they take.
+    Values(Vec<Values>),
+    /// A table that takes as little room as its numbers do.
+    Close(Table),
+    /// What it all comes to, in one line.
+    Verdict(Text),
     /// Lines that stay as they are, their letters all equally wide.
     Lines(Vec<String>),
     /// Pictures with their names, which may be empty where a picture stands alone. Where none can be
     /// shown their names stand for them.
     Pictures(Beside, Vec<(Text, SVG)>),
+}
+
+/// Some names and their numbers.
+#[derive(Clone, Debug)]
+pub(super) struct Values {
+    /// What they are of; nothing where that is said above.
+    pub(super) of: &'static str,
+    /// A name, its number, how far that is off or may be.
+    pub(super) rows: Vec<Vec<Cell>>,
 }
 
 /// What stands before a thing in a list.
@@ -169,11 +184,11 @@ mod tests {
         let style = anstyle::Style::new().bold();
         for filled in 60..80 {
             let said = text![
-                Part::Strong("measure next"),
+                Part::Strong("measure next".into()),
                 ": ",
                 "x".repeat(filled),
                 " ",
-                Part::Strong("y z")
+                Part::Strong("y z".into())
             ];
             let plain = terminal::wrapped(&said, Reader::default(), 0, 2);
             let marked = terminal::marked(&said, Reader::default(), 0, 2, Some(style));
@@ -207,5 +222,52 @@ mod tests {
             columns.iter().all(|n| n % 2 == 0) && columns.len() > 1,
             "{said}"
         );
+    }
+
+    #[test]
+    fn numbers_are_set_closely() {
+        let cm = |mm| Amount::new(mm, AmountScale::Tape(Unit::Cm));
+        let spread = |mm| Amount::new(mm, AmountScale::HalfWidth(Unit::Cm)).marked("±");
+        let values = Values {
+            of: "girth",
+            rows: vec![
+                cells!["waist", cm(768.0), spread(9.0)],
+                cells!["hip", cm(1014.0), spread(14.0)],
+                cells!["neck", cm(352.0), spread(3.0)],
+            ],
+        };
+        let rows = [
+            cells!["bust", Cell::Within(cm(982.0), spread(21.0))],
+            cells!["top hip", Cell::Within(cm(99.0), spread(131.0))],
+            cells!["neck", ""],
+        ];
+        let page: Page = vec![vec![
+            Block::Values(vec![values]),
+            Block::Close(Table::new(&["", "breadth"], rows)),
+            Block::Verdict("all met".into()),
+        ]];
+        let said = terminal::page(&page, Reader::default(), true);
+        let lines: Vec<&str> = said.lines().collect();
+        assert_eq!(
+            lines,
+            [
+                "  girth  waist   76.8  ±0.9    neck  35.2  ±0.3",
+                "         hip    101.4  ±1.4",
+                "           breadth",
+                "  bust     98.2 ±2.1",
+                "  top hip   9.9 ±13.1",
+                "  neck",
+                "\u{1b}[1mall met\u{1b}[0m",
+            ]
+        );
+        let said = html::document("A", &page, Reader::of(Unit::Cm));
+        for part in [
+            "<caption>girth</caption>",
+            "<th scope=\"row\">hip</th><td class=\"n\">101.4</td><td class=\"n\">±1.4</td>",
+            "<td class=\"n\">98.2 ±2.1</td>",
+            "<p><strong>all met</strong></p>",
+        ] {
+            assert!(said.contains(part), "{part} in {said}");
+        }
     }
 }

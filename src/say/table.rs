@@ -36,6 +36,8 @@ pub(super) enum Cell {
     Words(Text),
     /// A number.
     Amount(Amount),
+    /// A number and its half-width.
+    Within(Amount, Amount),
     /// What stands where other rows have a number: it is aligned as they are.
     Instead(&'static str),
 }
@@ -46,6 +48,7 @@ impl Cell {
         match self {
             Self::Words(words) => words.clone(),
             Self::Amount(amount) => amount.to_string().into(),
+            Self::Within(value, spread) => format!("{value} {spread}").into(),
             Self::Instead(words) => (*words).into(),
         }
     }

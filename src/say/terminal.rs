@@ -1,5 +1,7 @@
 //! What is said, written for a terminal: 80 columns wide, in bold what deserves the eye.
 
+mod close;
+
 use anstyle::Style;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, TableStyle};
 
@@ -119,6 +121,9 @@ fn block(block: &Block, reader: Reader, emphasis: bool) -> String {
             let caption = set(&of.caption.clone().into(), 0, 0);
             format!("{caption}\n{}", parted(of, reader, emphasis))
         }
+        Block::Values(groups) => close::values(groups, reader),
+        Block::Close(of) => close::table(of, reader),
+        Block::Verdict(words) => bold(set(words, 0, 2).trim_end(), emphasis) + "\n",
         Block::Lines(lines) => lines.iter().map(|line| format!("{line}\n")).collect(),
         Block::Pictures(_, all) => all.iter().map(|(name, _)| set(name, 0, 2)).collect(),
     }
