@@ -35,9 +35,9 @@ impl Serialize for Rounded {
 
 /// Numbers under keys that the values bring with them, in their order.
 #[derive(Clone, Debug)]
-pub(super) struct Entries(pub(super) Vec<(String, Rounded)>);
+pub(super) struct KeyedNumbers(pub(super) Vec<(String, Rounded)>);
 
-impl Serialize for Entries {
+impl Serialize for KeyedNumbers {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         to.collect_map(self.0.iter().map(|(key, value)| (key, value)))
     }

@@ -102,7 +102,7 @@ fn every_family_keeps_its_warnings() {
         }
         let choices = plan::choices(&room, &[30.0], &[]).unwrap();
         let made = plan::plan(&checked, &choices, 1, &|| ());
-        let json = say::plan::json(&checked, &choices, &made);
+        let json = say::plan::json(&checked, &choices, &made).unwrap();
         let minutes = &json["choices"][0]["minutes_by_machine"];
         assert_eq!(
             minutes.is_null(),

@@ -8,13 +8,12 @@ use layfigure::measure::Measure;
 use layfigure::say::terminal;
 use layfigure::sheet;
 use layfigure::sheet::entry;
-use layfigure::sheet::entry::{Depth, Draft, Round, ShapeWord};
+use layfigure::sheet::entry::{Depth, Draft, HeadQuestion, Round, ShapeWord};
 use layfigure::sheet::{Figure, NOT_SEATED};
 use layfigure::text;
 use layfigure::text::{Names, Part, Reader, Text};
 use layfigure::units::Unit;
 
-use super::Question;
 use super::talk::{Reply, Talk, sentence, tell, title};
 use crate::Outcome;
 use crate::Stop;
@@ -36,7 +35,7 @@ pub(super) enum Step {
 #[derive(Clone, Copy)]
 pub(super) enum Topic {
     Name,
-    Head(&'static Question),
+    Head(&'static HeadQuestion),
     Depth,
     Reading(Measure),
     /// An answer of this measurement that was doubted.

@@ -15,7 +15,7 @@ use layfigure::form;
 use layfigure::say::blank;
 use layfigure::sheet;
 use layfigure::sheet::Figure;
-use layfigure::sheet::entry::{Draft, Head};
+use layfigure::sheet::entry::Draft;
 use layfigure::text;
 use layfigure::units::Unit;
 use layfigure::workshop::Workshop;
@@ -28,54 +28,6 @@ use crate::Stop;
 use crate::args::New;
 use crate::save;
 use crate::say;
-
-/// One question of the head.
-#[derive(Debug)]
-struct Question {
-    key: Head,
-    /// What it is called in a list.
-    title: &'static str,
-    prompt: &'static str,
-    tell: &'static str,
-    /// What `help` says.
-    help: &'static str,
-    /// Words to choose from, each with what it writes; free words when there are none.
-    choice: &'static [(&'static str, &'static str)],
-    /// What Enter does where nothing was answered yet.
-    enter: Enter,
-}
-
-/// What Enter does at a question of the head.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Enter {
-    /// Nothing: an answer is needed.
-    Asks,
-    /// It leaves the question out, which means this word.
-    Means(&'static str),
-    /// It leaves the question out, and nothing is known.
-    LeavesOut,
-}
-
-impl Question {
-    /// Whether it may be left out.
-    const fn may_skip(&self) -> bool {
-        !matches!(self.enter, Enter::Asks)
-    }
-
-    /// The prompt with what Enter does.
-    fn asked(&self) -> String {
-        match self.enter {
-            Enter::Asks => self.prompt.to_owned(),
-            Enter::Means(word) => self.asked_with(word),
-            Enter::LeavesOut => self.asked_with("leave it out"),
-        }
-    }
-
-    /// The prompt where Enter does this.
-    fn asked_with(&self, enter: &str) -> String {
-        format!("{} (Enter: {enter})", self.prompt)
-    }
-}
 
 pub(crate) fn run(args: &New) -> Result<Outcome, Stop> {
     if args.workshop {

@@ -15,7 +15,7 @@ use crate::measure::{Figure, Measure};
 use crate::say::amount::Amount;
 use crate::say::compare::Pair;
 use crate::say::json;
-use crate::say::json::{Entries, Rounded};
+use crate::say::json::{KeyedNumbers, Rounded};
 use crate::units::Unit;
 
 /// A body that is compared.
@@ -199,7 +199,7 @@ struct PickLine<'a> {
     for_a: &'static str,
     by: &'static str,
     size: &'a str,
-    difference: Entries,
+    difference: KeyedNumbers,
 }
 
 impl<'a> PickLine<'a> {
@@ -210,7 +210,7 @@ impl<'a> PickLine<'a> {
             for_a: p.for_a.name(),
             by: p.by.key(),
             size: &p.size,
-            difference: Entries(apart.collect()),
+            difference: KeyedNumbers(apart.collect()),
         }
     }
 }

@@ -8,14 +8,14 @@ use crate::imprint;
 use crate::measure::Kind;
 use crate::mesh::Mesh;
 use crate::say::json;
-use crate::say::json::{Entries, Rounded};
+use crate::say::json::{KeyedNumbers, Rounded};
 use crate::say::words;
 use crate::sheet::{Sheet, Target};
 use crate::tape::{Reading, Verdict};
 
 /// What stands at the top of the file.
 #[derive(Serialize)]
-pub(super) struct Heading<'a> {
+pub(super) struct JsonHead<'a> {
     format: u32,
     program: &'static str,
     body: String,
@@ -26,7 +26,7 @@ pub(super) struct Heading<'a> {
     sheet_unit: &'static str,
 }
 
-impl<'a> Heading<'a> {
+impl<'a> JsonHead<'a> {
     pub(super) fn new(checked: &'a Checked) -> Self {
         let sheet = &checked.sheet;
         Self {
@@ -47,7 +47,7 @@ impl<'a> Heading<'a> {
 pub(super) struct Shared {
     measures: Vec<MeasureLine>,
     findings: Value,
-    levels: Entries,
+    levels: KeyedNumbers,
     floor_z: Option<Ground>,
     #[serde(skip_serializing_if = "Option::is_none")]
     seat_z: Option<Ground>,
@@ -71,7 +71,7 @@ impl Shared {
                 .map(|r| MeasureLine::new(r, with_built))
                 .collect(),
             findings: json::findings(&checked.findings),
-            levels: Entries(levels.collect()),
+            levels: KeyedNumbers(levels.collect()),
             floor_z: marks.floor.map(ground),
             seat_z: marks.seat.map(ground),
             unsure: json::number(fit.unsure),

@@ -9,7 +9,7 @@ mod made;
 use serde::Serialize;
 use serde_json::Value;
 
-use self::checked::{Heading, Shared};
+use self::checked::{JsonHead, Shared};
 use self::made::{
     BoardLine, DowelLine, LayerLine, Pages, PartLine, PoleLine, Room, RunLine, Sums, WedgeLine,
 };
@@ -48,7 +48,7 @@ struct Whole<'a> {
 #[derive(Serialize)]
 struct Of<'a> {
     #[serde(flatten)]
-    heading: Heading<'a>,
+    heading: JsonHead<'a>,
     scale: Rounded,
     axes: &'static str,
     #[serde(flatten)]
@@ -66,7 +66,7 @@ pub fn form(form: &Form) -> Result<String, Error> {
     let boards = form.boards.iter().zip(&form.offcuts);
     let whole = Whole {
         sheet: Of {
-            heading: Heading::new(&form.checked),
+            heading: JsonHead::new(&form.checked),
             scale: json::number(stack.scale),
             axes: AXES,
             shared: Shared::new(&form.checked, &form.solid, zero, true),
@@ -107,7 +107,7 @@ pub fn check(checked: &Checked, workshop: &Workshop) -> Result<Value, Error> {
     let solid = stack::enlarged(&checked.mesh, workshop.scale);
     let zero = stack::underside(&checked.mesh, workshop)?;
     json::value(&Of {
-        heading: Heading::new(checked),
+        heading: JsonHead::new(checked),
         scale: json::number(workshop.scale),
         axes: AXES,
         shared: Shared::new(checked, &solid, zero, false),

@@ -39,6 +39,24 @@ facts! {
     }
 }
 
+facts! {
+    /// Why an answer is none to a question of the head.
+    pub enum HeadFact {
+        /// None of the words to choose from, or more than one.
+        NoneOfThese {
+            /// The words.
+            words: String,
+        } => text!["please type ", words.clone()], "";
+        /// Another unit than the readings have.
+        OtherUnit => "the readings that are kept are in the other unit: begin a new sheet, or give single readings \
+                      their unit", "";
+        /// No name.
+        NeedsName => "a name is needed: a role or a nickname will do", "";
+        /// Left out, and it cannot be.
+        Needed => "this one cannot be left out: every number depends on it", "";
+    }
+}
+
 /// How a date is typed.
 const EXAMPLE: &str = "type year, month and day, for example 2026-03-14 or 14 March 2026";
 
