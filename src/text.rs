@@ -4,7 +4,11 @@
 //! A [`Text`] is a list of [`Part`]s. [`text!`](crate::text!) puts one together; a writer asks
 //! [`Text::runs`] and knows of each run how it looks and whether a line may break in it.
 
+mod shown;
+
 use std::borrow::Cow;
+
+pub use shown::{ShownAs, bench, rule, run, tape, weight};
 
 use crate::measure::{Figure, Level, Measure, Side};
 use crate::units::{self, Unit};
@@ -81,8 +85,14 @@ pub enum Part {
     Angle(f64),
     /// What is typed as it stands, a key or a command: no line breaks in it.
     Typed(Cow<'static, str>),
-    /// What deserves the eye, as the word before a warning: no line breaks in it.
-    Strong(Cow<'static, str>),
+    /// What deserves the eye, as the word before a warning: no line breaks in what is short.
+    Strong(Text),
+    /// A number in the unit of whoever reads it.
+    Shown(f64, ShownAs),
+    /// A part of the same page, by its name.
+    Place(PagePart),
+    /// What follows stands on a line of its own, where the words stand in a cell or under a picture.
+    NextLine,
     /// A number with its unit in finished words, or anything else that no line breaks in.
     Together(String),
     /// A measurement: its key as it is typed, or its name.
@@ -99,6 +109,15 @@ pub enum Part {
     IfNot,
 }
 
+/// A part of a page that others lead to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PagePart {
+    /// What its address ends in.
+    pub anchor: &'static str,
+    /// Its heading.
+    pub name: &'static str,
+}
+
 /// Letters that stay on one line together at most.
 const TOGETHER: usize = 40;
 
@@ -111,6 +130,10 @@ pub enum Look {
     Typed,
     /// What deserves the eye.
     Strong,
+    /// The name of a part of the same page, which it leads to.
+    Place(&'static str),
+    /// Between two lines: a blank, where they stand in one.
+    NextLine,
 }
 
 /// A run of finished words.
@@ -130,7 +153,7 @@ impl Run {
     pub fn plain(self) -> String {
         match self.look {
             Look::Typed => format!("`{}`", self.words),
-            Look::Plain | Look::Strong => self.words,
+            Look::Plain | Look::Strong | Look::Place(_) | Look::NextLine => self.words,
         }
     }
 }
@@ -265,7 +288,24 @@ impl Part {
             Self::Difference(mm, unit) => run(unit.show_difference(*mm), true),
             Self::Angle(radians) => run(units::show_degrees(*radians), true),
             Self::Typed(words) => put(words.clone().into_owned(), Look::Typed, true),
-            Self::Strong(words) => put(words.clone().into_owned(), Look::Strong, true),
+            Self::Strong(words) => {
+                // Plain words are one run, so that they stay together.
+                let runs = words.runs(reader);
+                for alike in runs.chunk_by(|a, b| a.look == Look::Plain && b.look == Look::Plain) {
+                    let look = match alike[0].look {
+                        Look::Plain => Look::Strong,
+                        look => look,
+                    };
+                    put(
+                        alike.iter().map(|run| run.words.as_str()).collect(),
+                        look,
+                        true,
+                    );
+                }
+            }
+            Self::Shown(value, how) => run(how.words(*value, reader.unit), true),
+            Self::Place(place) => put(place.name.to_owned(), Look::Place(place.anchor), false),
+            Self::NextLine => put(" ".to_owned(), Look::NextLine, false),
             Self::Together(words) => run(words.clone(), true),
             Self::Measure(measure) => match reader.names {
                 Names::Keys => put(measure.to_string(), Look::Typed, true),
@@ -385,6 +425,12 @@ pub fn many(count: usize, one: &'static str) -> Text {
 #[must_use]
 pub fn typed(words: impl Into<Cow<'static, str>>) -> Text {
     Part::Typed(words.into()).into()
+}
+
+/// What deserves the eye.
+#[must_use]
+pub fn strong(words: impl Into<Text>) -> Text {
+    Part::Strong(words.into()).into()
 }
 
 /// Words that no line breaks in: a number and its unit.

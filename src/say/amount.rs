@@ -31,6 +31,8 @@ pub(super) enum AmountScale {
     Rule(Unit, usize),
     /// Of a size at the workbench, with so many decimals of a millimetre.
     Bench(Unit, usize),
+    /// Of a size as finely as a rule is read.
+    Fine(Unit),
     /// Of a size as a drill has it.
     Drill(Unit),
     /// Of a long run.
@@ -140,6 +142,7 @@ impl fmt::Display for Amount {
             AmountScale::AngleSigned => units::show_degrees_difference(v),
             AmountScale::Rule(unit, decimals) => unit.rule_bare(v, decimals),
             AmountScale::Bench(unit, decimals) => unit.bench_bare(v, decimals),
+            AmountScale::Fine(unit) => unit.fine_bare(v),
             AmountScale::Drill(unit) => unit.drill_bare(v),
             AmountScale::Run(unit, decimals) => unit.run_bare(v, decimals),
             AmountScale::Weight(unit, decimals) => unit.weight_bare(v, decimals),

@@ -1,31 +1,22 @@
 //! What is said, written as HTML.
 
-use std::borrow::Cow;
-
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::say::page::{Beside, Block, Page, PageMark, Values};
-use crate::say::table::{Table, Weight};
+use crate::say::table::{Cell, Setting, Table, Weight};
 use crate::text;
-use crate::text::{Look, Part, Reader, Run, Text};
+use crate::text::{Look, PagePart, Part, Reader, Run, Text};
 
-/// The look that the guide has.
-const STYLE: &str = include_str!("guide/style.css");
-/// What only other pages need.
-const MORE: &str = ".unmarked { list-style: none; padding-left: 0; }
-.unmarked li { padding-left: 1.2em; text-indent: -1.2em; }
-.cells { display: flex; flex-wrap: wrap; gap: .6rem 1rem; }
-.cells figure { margin: 0; }
-.cells svg { display: block; max-width: 100%; height: auto; }
-.strip figure { width: 220px; }
-.plain svg { display: block; width: 100%; height: auto; }
-.side svg { display: block; height: 20rem; width: auto; max-width: 100%; }
-tr.noise th, tr.noise td { font-style: italic; }
-@media print { .side svg { height: 70mm; } .plain svg { width: auto; max-height: 170mm; margin: 0 auto; }
-  section > p { break-after: avoid; } .plain, table { break-inside: avoid; } .wide table { break-inside: auto; } }";
+/// The look of all pages, for screen, phone and paper.
+const STYLE: &str = include_str!("style.css");
 
-/// A page that needs nothing else.
+/// A page that needs nothing else. Where others lead to its parts, what stands above them opens the page, with
+/// the list of them.
 pub(super) fn document(title: &str, page: &Page, reader: Reader) -> String {
+    let blocks: Vec<&Block> = page.iter().flatten().collect();
+    let places: Vec<PagePart> = blocks.iter().filter_map(|b| place(b)).collect();
+    let opening = blocks.iter().position(|b| place(b).is_some()).unwrap_or(0);
+    let (opening, parts) = blocks.split_at(opening);
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -33,30 +24,48 @@ pub(super) fn document(title: &str, page: &Page, reader: Reader) -> String {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (title) }
-                style { (PreEscaped(STYLE)) (PreEscaped(MORE)) }
+                style { (PreEscaped(STYLE)) }
             }
             body {
-                header { h1 { (title) } }
-                main { (said(page, reader)) }
+                header {
+                    h1 { (title) }
+                    @for one in opening { (block(one, reader)) }
+                    @if !places.is_empty() { nav aria-label="Contents" { ol {
+                        @for of in &places { li { a href={ "#" (of.anchor) } { (of.name) } } }
+                    } } }
+                }
+                main class=[places.is_empty().then_some("brief")] { (said(parts, reader)) }
             }
         }
     }
     .into_string()
 }
 
-/// The page in HTML, with a section for each heading.
-fn said(page: &Page, reader: Reader) -> Markup {
-    let blocks: Vec<&Block> = page.iter().flatten().collect();
+/// The part of the page that begins with this block, where others lead to it.
+const fn place(block: &Block) -> Option<PagePart> {
+    match block {
+        Block::Place(place) => Some(*place),
+        _ => None,
+    }
+}
+
+/// The blocks in HTML, with a section for each heading.
+fn said(blocks: &[&Block], reader: Reader) -> Markup {
+    let begins = |block: &Block| matches!(block, Block::Heading(_) | Block::Place(_));
     html! {
-        @for part in blocks.chunk_by(|_, next| !matches!(next, Block::Heading(_))) {
+        @for part in blocks.chunk_by(|_, next| !begins(next)) {
             @let inside = html! { @for one in part { (block(one, reader)) } };
-            @if let Some(Block::Heading(_)) = part.first() { section { (inside) } } @else { (inside) }
+            @let first = part.first().filter(|first| begins(first));
+            @match first.map(|first| place(first)) {
+                Some(of) => section id=[of.map(|of| of.anchor)] { (inside) },
+                None => (inside),
+            }
         }
     }
 }
 
 /// Words as they stand in a line.
-pub(super) fn set(words: &Text, reader: Reader) -> Markup {
+fn set(words: &Text, reader: Reader) -> Markup {
     html! { @for run in words.runs(reader) { (one(&run)) } }
 }
 
@@ -64,6 +73,8 @@ fn one(run: &Run) -> Markup {
     let together = |words: &str| html! { span class="option" { (words) } };
     match run.look {
         Look::Strong => html! { strong { (run.words) } },
+        Look::Place(anchor) => html! { a href={ "#" (anchor) } { (run.words) } },
+        Look::NextLine => html! { br; },
         // Browsers break after a hyphen, and what is retyped from there is wrong.
         Look::Typed => html! { code {
             @for (i, word) in run.words.split(' ').enumerate() {
@@ -76,33 +87,43 @@ fn one(run: &Run) -> Markup {
     }
 }
 
-/// What is typed as it stands.
-pub(super) fn typed(words: impl Into<Cow<'static, str>>) -> Markup {
-    set(&text::typed(words), Reader::default())
-}
-
 fn block(block: &Block, reader: Reader) -> Markup {
     let set = |words: &Text| set(words, reader);
     match block {
         Block::Heading(words) => html! { h2 { (set(&text![Part::Begin, words.clone()])) } },
+        Block::Place(place) => html! { h2 { (place.name) } },
+        Block::Step(words) => html! { h3 { (set(words)) } },
         Block::Paragraph(words) => html! { p { (set(words)) } },
         Block::Note(words) => html! { p { (set(&text::sentence(words.clone()))) } },
         Block::Under(words) => html! { p class="small" { (set(words)) } },
-        Block::Caution(words) => html! { div class="caution" { p { (set(words)) } } },
+        Block::Caution(all) => html! {
+            div class="caution" role="note" { @for words in all { p { (set(words)) } } }
+        },
         Block::List(mark, all) => {
-            let items = html! { @for one in all { li { (set(one)) } } };
+            let items =
+                |class: Option<&str>| html! { @for one in all { li class=[class] { (set(one)) } } };
             match mark {
-                PageMark::Nothing | PageMark::SetIn => html! { ul class="unmarked" { (items) } },
-                PageMark::Dash => html! { ul { (items) } },
-                PageMark::Number => html! { ol { (items) } },
+                PageMark::Nothing | PageMark::SetIn => {
+                    html! { ul class="unmarked" { (items(None)) } }
+                }
+                PageMark::Dash => html! { ul { (items(None)) } },
+                PageMark::Number => html! { ol { (items(None)) } },
+                PageMark::Box => html! { ul class="ticks" { (items(Some("tick"))) } },
             }
         }
-        Block::Table(table) | Block::Close(table) => wide(table, reader),
+        Block::Table(of) => match of.setting {
+            Setting::Pushed => html! { div class="wide" { (table(of, None, reader)) } },
+            Setting::Whole => html! { div class="wide whole" { (table(of, None, reader)) } },
+            Setting::Narrow => table(of, None, reader),
+            Setting::Card => table(of, Some("stack"), reader),
+            Setting::Checks => table(of, Some("stack checks"), reader),
+        },
+        Block::Close(of) => html! { div class="wide" { (table(of, None, reader)) } },
         Block::Values(groups) => html! { @for group in groups { (values(group, reader)) } },
-        Block::Verdict(words) => html! { p { strong { (set(words)) } } },
+        Block::Verdict(words) => html! { p class="verdict" { (set(words)) } },
         Block::Lines(lines) => html! { pre { (lines.join("\n")) } },
         Block::Pictures(beside, all) => html! {
-            div class=(stood(*beside)) {
+            div class=(stood(*beside)) style=[scaled(*beside)] {
                 @for (name, picture) in all { figure {
                     (PreEscaped(picture.to_string()))
                     @if !name.is_empty() { figcaption { (set(name)) } }
@@ -127,22 +148,35 @@ fn values(group: &Values, reader: Reader) -> Markup {
     }
 }
 
+/// How the style sheet calls pictures that stand like this.
 const fn stood(beside: Beside) -> &'static str {
     match beside {
         Beside::Alone => "plain",
         Beside::AtOneScale => "cells",
         Beside::AtOneHeight => "cells side",
         Beside::Small => "cells strip",
+        Beside::OnePixel { .. } => "pictures",
+        Beside::Grid => "sections",
+        Beside::Scenes => "scenes",
+        Beside::Drawing => "cover",
+    }
+}
+
+/// What the style sheet must know to give their pixels one size.
+fn scaled(beside: Beside) -> Option<String> {
+    match beside {
+        Beside::OnePixel { all, most } => Some(format!("--all: {all}; --most: {most}")),
+        _ => None,
     }
 }
 
 /// A table; `class` is how the style sheet lays it out, nothing for plain.
-pub(super) fn table(table: &Table, class: Option<&str>, reader: Reader) -> Markup {
+fn table(table: &Table, class: Option<&str>, reader: Reader) -> Markup {
     let numbers = table.numbers();
     let number = |i: usize| numbers[i].then_some("n");
     html! {
         table class=[class] {
-            @if !table.caption.is_empty() { caption { (table.caption) } }
+            @if !table.caption.is_empty() { caption { (set(&table.caption, reader)) } }
             thead { tr {
                 @for (i, head) in table.heads.iter().enumerate() {
                     th scope="col" class=[number(i)] { (head) }
@@ -151,16 +185,31 @@ pub(super) fn table(table: &Table, class: Option<&str>, reader: Reader) -> Marku
             tbody { @for row in &table.rows {
                 tr class=[marked(row.weight)] {
                     @for (i, cell) in row.cells.iter().enumerate() {
-                        @let words = set(&cell.words(), reader);
                         @if i == 0 {
-                            th scope="row" { (words) }
+                            th scope="row" class=[number(i)] { (set(&cell.words(), reader)) }
                         } @else {
-                            td class=[number(i)] { (words) }
+                            td class=[class_of(cell).or(number(i))] { (inside(cell, reader)) }
                         }
                     }
                 }
             } }
         }
+    }
+}
+
+/// What a cell is to be written in.
+const fn class_of(cell: &Cell) -> Option<&'static str> {
+    match cell {
+        Cell::Blank => Some("blank"),
+        Cell::Hint(_) => Some("blank hint"),
+        _ => None,
+    }
+}
+
+fn inside(cell: &Cell, reader: Reader) -> Markup {
+    match cell {
+        Cell::Boxes(all) => html! { @for one in all { span class="box" { (one) } " " } },
+        _ => set(&cell.words(), reader),
     }
 }
 
@@ -170,9 +219,4 @@ const fn marked(weight: Weight) -> Option<&'static str> {
         Weight::Missed => Some("missed"),
         Weight::Noise => Some("noise"),
     }
-}
-
-/// A table that scrolls sideways where a screen is too narrow for it.
-pub(super) fn wide(of: &Table, reader: Reader) -> Markup {
-    html! { div class="wide" { (table(of, None, reader)) } }
 }

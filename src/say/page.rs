@@ -5,7 +5,7 @@
 use svg::node::element::SVG;
 
 use crate::say::table::{Cell, Table};
-use crate::text::Text;
+use crate::text::{PagePart, Text};
 
 /// The sections of a page, from the top down.
 pub(super) type Page = Vec<Vec<Block>>;
@@ -15,6 +15,10 @@ pub(super) type Page = Vec<Vec<Block>>;
 pub(super) enum Block {
     /// What the blocks up to the next heading are about; without a mark at its end.
     Heading(Text),
+    /// The same for a part that others lead to: the page lists these at its beginning.
+    Place(PagePart),
+    /// What the blocks up to the next one are about, below a heading.
+    Step(Text),
     /// Whole sentences with their marks.
     Paragraph(Text),
     /// A remark: it begins with a small letter and ends without a mark, unless its writer is one of whole
@@ -22,8 +26,8 @@ pub(super) enum Block {
     Note(Text),
     /// A remark to what stands above it, set in and said as it stands.
     Under(Text),
-    /// What can hurt somebody, in whole sentences.
-    Caution(Text),
+    /// What can hurt somebody, in whole sentences, each thing by itself.
+    Caution(Vec<Text>),
     /// One thing after the other, each beginning on a line of its own.
     List(PageMark, Vec<Text>),
     /// A table.
@@ -61,6 +65,8 @@ pub(super) enum PageMark {
     Dash,
     /// Its number, because their order matters.
     Number,
+    /// A box to tick off.
+    Box,
 }
 
 /// How pictures stand beside each other.
@@ -74,6 +80,20 @@ pub(super) enum Beside {
     AtOneHeight,
     /// Small, with more words than picture.
     Small,
+    /// Side by side where there is room, their pixels of one size: how wide they are in all and the widest, px.
+    /// Each says in its style how wide it is.
+    OnePixel {
+        /// All of them together.
+        all: usize,
+        /// The widest.
+        most: usize,
+    },
+    /// Small and many, their names below them in the middle.
+    Grid,
+    /// Small pictures of how a thing is done.
+    Scenes,
+    /// One drawing that is measured by eye.
+    Drawing,
 }
 
 #[cfg(test)]
@@ -103,7 +123,7 @@ mod tests {
                 Block::List(PageMark::Dash, vec!["glue".into()]),
                 Block::Under("Which one?".into()),
                 Block::List(PageMark::SetIn, vec!["hide glue".into()]),
-                Block::Caution("Foam burns fast.".into()),
+                Block::Caution(vec!["Foam burns fast.".into()]),
                 Block::Lines(vec!["a  b".into()]),
                 Block::Pictures(Beside::Alone, vec![("outline".into(), outline)]),
             ],
@@ -134,7 +154,7 @@ mod tests {
     #[test]
     fn the_same_value_is_set_as_a_page() {
         let said = html::document("A & B", &page(), Reader::of(Unit::Cm));
-        let (_, said) = said.split_once("<main>").unwrap();
+        let (_, said) = said.split_once("</header><main class=\"brief\">").unwrap();
         assert!(said.starts_with("<section><h2>The form</h2>"), "{said}");
         for part in [
             "<caption>of the contralto</caption>",
@@ -142,7 +162,7 @@ mod tests {
             "<ol><li>Cut &lt; 5.</li><li>Stack.</li></ol>",
             "<ul><li>glue</li></ul><p class=\"small\">Which one?</p>",
             "<ul class=\"unmarked\"><li>hide glue</li></ul>",
-            "<div class=\"caution\"><p>Foam burns fast.</p></div>",
+            "<div class=\"caution\" role=\"note\"><p>Foam burns fast.</p></div>",
             "<pre>a  b</pre>",
             "aria-label=\"low &amp; high\"",
             "<figcaption>outline</figcaption>",
@@ -265,7 +285,7 @@ mod tests {
             "<caption>girth</caption>",
             "<th scope=\"row\">hip</th><td class=\"n\">101.4</td><td class=\"n\">±1.4</td>",
             "<td class=\"n\">98.2 ±2.1</td>",
-            "<p><strong>all met</strong></p>",
+            "<p class=\"verdict\">all met</p>",
         ] {
             assert!(said.contains(part), "{part} in {said}");
         }

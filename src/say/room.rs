@@ -163,7 +163,11 @@ fn of_boards(trial: &Trial, unit: Unit) -> Table {
             let size = text::together(format!("{} x {}", side(*width), side(*length)));
             match found {
                 Some((boards, parts)) => cells![size, Amount::count(boards), Amount::count(parts)],
-                None => cells![size, Cell::Instead("too small"), Cell::Instead("-")],
+                None => cells![
+                    size,
+                    Cell::Instead("too small".into()),
+                    Cell::Instead("-".into())
+                ],
             }
             .into()
         });
@@ -213,7 +217,11 @@ fn of_papers(trial: &Trial, unit: Unit) -> Table {
                     let hours = trial.hours(pages);
                     cells![*name, Amount::count(pages), span(hours.by_hand())]
                 }
-                None => cells![*name, Cell::Instead("too small"), Cell::Instead("-")],
+                None => cells![
+                    *name,
+                    Cell::Instead("too small".into()),
+                    Cell::Instead("-".into())
+                ],
             }
             .into()
         });

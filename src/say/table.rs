@@ -4,13 +4,13 @@
 use std::ops::Range;
 
 use crate::say::amount::Amount;
-use crate::text::Text;
+use crate::text::{Part, Text};
 
 /// A table.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Table {
     /// What it shows; a terminal says it in a line of its own where it must be said.
-    pub(super) caption: String,
+    pub(super) caption: Text,
     /// What stands above its columns, in lines; the last ones of a table stand beside each other.
     pub(super) heads: Vec<String>,
     /// Its rows: the first cell says what the row is of.
@@ -18,6 +18,24 @@ pub(super) struct Table {
     /// Where there is no room for all of its columns it may be parted, so many of them together and the
     /// first beside each; nothing where its words are broken instead.
     pub(super) together: Option<usize>,
+    /// What becomes of it where there is little room.
+    pub(super) setting: Setting,
+}
+
+/// How a table is set on a page.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Setting {
+    /// It is pushed sideways on a screen that is too narrow for it.
+    #[default]
+    Pushed,
+    /// The same, and all of it stays on one sheet of paper.
+    Whole,
+    /// Narrow enough for every screen.
+    Narrow,
+    /// Many columns to write in: rows take two lines on a narrow screen.
+    Card,
+    /// The same for a table of readings with their checks.
+    Checks,
 }
 
 /// A row.
@@ -39,7 +57,15 @@ pub(super) enum Cell {
     /// A number and its half-width.
     Within(Amount, Amount),
     /// What stands where other rows have a number: it is aligned as they are.
-    Instead(&'static str),
+    Instead(Text),
+    /// Two numbers, the second below the first where a page is written.
+    Pair([Amount; 2]),
+    /// Room to write in.
+    Blank,
+    /// The same with a number in small figures, where there is one, that says about what goes there.
+    Hint(Option<Amount>),
+    /// Things to tick off.
+    Boxes(Vec<String>),
 }
 
 impl Cell {
@@ -49,13 +75,27 @@ impl Cell {
             Self::Words(words) => words.clone(),
             Self::Amount(amount) => amount.to_string().into(),
             Self::Within(value, spread) => format!("{value} {spread}").into(),
-            Self::Instead(words) => (*words).into(),
+            Self::Instead(words) => words.clone(),
+            Self::Pair([one, other]) => {
+                crate::text![one.to_string(), Part::NextLine, other.to_string()]
+            }
+            Self::Blank | Self::Hint(None) => Text::new(),
+            Self::Hint(Some(amount)) => amount.to_string().into(),
+            Self::Boxes(all) => all.join(" ").into(),
+        }
+    }
+
+    /// Whether it stands among numbers.
+    const fn is_number(&self) -> bool {
+        match self {
+            Self::Amount(_) | Self::Within(..) | Self::Instead(_) | Self::Pair(_) => true,
+            Self::Words(_) | Self::Blank | Self::Hint(_) | Self::Boxes(_) => false,
         }
     }
 
     /// An amount, or what stands in its place.
     pub(super) fn or(amount: Option<Amount>, instead: &'static str) -> Self {
-        amount.map_or(Self::Instead(instead), Self::Amount)
+        amount.map_or_else(|| Self::Instead(instead.into()), Self::Amount)
     }
 }
 
@@ -116,7 +156,8 @@ impl Table {
         rows: impl IntoIterator<Item = R>,
     ) -> Self {
         Self {
-            caption: String::new(),
+            caption: Text::new(),
+            setting: Setting::default(),
             together: None,
             heads: heads.iter().map(|head| (*head).to_owned()).collect(),
             rows: rows.into_iter().map(Into::into).collect(),
@@ -127,7 +168,7 @@ impl Table {
     pub(super) fn numbers(&self) -> Vec<bool> {
         let is_number = |row: &TableRow, i: usize| {
             let cell = row.cells.get(i);
-            cell.is_some_and(|cell| !matches!(cell, Cell::Words(_)))
+            cell.is_some_and(Cell::is_number)
         };
         let columns = 0..self.heads.len();
         columns
@@ -147,11 +188,17 @@ impl Table {
             heads: kept().filter_map(|i| self.heads.get(i).cloned()).collect(),
             rows: self.rows.iter().map(row).collect(),
             together: None,
+            setting: self.setting,
         }
     }
 
+    /// The same, set in this way.
+    pub(super) fn set(self, setting: Setting) -> Self {
+        Self { setting, ..self }
+    }
+
     /// The same under a caption.
-    pub(super) fn under(self, caption: impl Into<String>) -> Self {
+    pub(super) fn under(self, caption: impl Into<Text>) -> Self {
         Self {
             caption: caption.into(),
             ..self

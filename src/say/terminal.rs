@@ -103,22 +103,28 @@ fn block(block: &Block, reader: Reader, emphasis: bool) -> String {
     let set =
         |words: &Text, first, rest| marked(words, reader, first, rest, emphasis.then_some(BOLD));
     match block {
-        Block::Heading(words) => bold(set(words, 0, 2).trim_end(), emphasis) + "\n",
+        Block::Place(place) => bold(place.name, emphasis) + "\n",
+        Block::Heading(words) | Block::Step(words) => {
+            bold(set(words, 0, 2).trim_end(), emphasis) + "\n"
+        }
         Block::Paragraph(words) | Block::Note(words) => set(words, 0, 0),
         Block::Under(words) => set(words, 2, 2),
-        Block::Caution(words) => set(&text!["caution: ", words.clone()], 0, 2),
+        Block::Caution(all) => {
+            let one = |words: &Text| set(&text!["caution: ", words.clone()], 0, 2);
+            all.iter().map(one).collect()
+        }
         Block::List(mark, all) => {
             let item = |(i, one): (usize, &Text)| match mark {
                 PageMark::Nothing => set(one, 0, 2),
                 PageMark::SetIn => set(one, 2, 6),
-                PageMark::Dash => set(&text!["- ", one.clone()], 0, 2),
+                PageMark::Dash | PageMark::Box => set(&text!["- ", one.clone()], 0, 2),
                 PageMark::Number => set(&text![i + 1, ". ", one.clone()], 0, 3),
             };
             all.iter().enumerate().map(item).collect()
         }
         Block::Table(of) if of.caption.is_empty() => parted(of, reader, emphasis),
         Block::Table(of) => {
-            let caption = set(&of.caption.clone().into(), 0, 0);
+            let caption = set(&of.caption, 0, 0);
             format!("{caption}\n{}", parted(of, reader, emphasis))
         }
         Block::Values(groups) => close::values(groups, reader),

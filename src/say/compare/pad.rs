@@ -156,13 +156,13 @@ fn how(unit: Unit) -> Vec<Block> {
     };
     vec![
         Block::List(PageMark::Number, steps(unit).into()),
-        Block::Caution(text![
+        Block::Caution(vec![text![
             "Pins and needles left in batting are found by fingers: count them. Batting burns fast: \
              keep the form at least ",
             text::together(far),
             " from heaters and lamps. The stand carries more weight than before: see that it does not \
              tip."
-        ]),
+        ]]),
     ]
 }
 

@@ -2,16 +2,19 @@
 
 use std::f64::consts::TAU;
 
-use maud::{Markup, html};
-
 use crate::form::Form;
 use crate::form::bands;
 use crate::form::totals;
 use crate::measure::{Level, Side};
+use crate::say::amount::{Amount, AmountScale};
+use crate::say::page::Block;
+use crate::say::table::{Cell, Setting, Table, cells};
+use crate::sheet::Origin;
 use crate::tape::Reading;
+use crate::text;
 
 /// The card as a table with blanks to fill in.
-pub(super) fn card(form: &Form) -> Markup {
+pub(super) fn card(form: &Form) -> Vec<Block> {
     let unit = form.checked.unit;
     let scale = form.stack.scale;
     let zero = totals::underside(form);
@@ -36,48 +39,47 @@ pub(super) fn card(form: &Form) -> Markup {
             .filter_map(move |r| Some((r, measure.level(), bands::band(measure)?)))
     });
     let rows: Vec<(&Reading, Option<Level>, f64)> = rows.collect();
-    html! {
-        p {
+    let tape = |mm: f64| Amount::new(mm, AmountScale::Tape(unit));
+    let rows = rows.into_iter().map(|(r, at, band)| {
+        let target = r.target.value * scale;
+        let guessed = r.target.side == Side::Both && r.target.origin == Origin::Estimated;
+        let bare = |off: f64| Cell::Hint(at.map(|_| tape(target - TAU * off)));
+        cells![
+            text![r.title(), guessed.then_some(" (estimated)")],
+            at.and_then(level).map(tape),
+            tape(target),
+            tape(target - band * scale),
+            tape(target + band * scale),
+            bare(on),
+            bare(cover),
+            Cell::Blank,
+        ]
+    });
+    let heads = [
+        "Measurement",
+        "Height",
+        "Target",
+        "Right from",
+        "to",
+        "Bare stack",
+        "Padded",
+        "Covered",
+    ];
+    let half = (scale < 0.75).then_some(", HALF SCALE");
+    let table = Table::new(&heads, rows).set(Setting::Card).under(text![
+        &form.checked.sheet.name,
+        ": check card, lengths in ",
+        unit.plural(),
+        half
+    ]);
+    vec![
+        Block::Paragraph(
             "Measure with the tape that measured the body, at these heights above the underside of layer 1: \
              bare, padded, covered. The bands are for the covered form (common practice); the small figures \
              say about what a girth must be before padding and cover are on."
-        }
-        table class="stack" {
-            caption {
-                (form.checked.sheet.name) ": check card, lengths in " (unit.plural())
-                @if scale < 0.75 { ", HALF SCALE" }
-            }
-            thead { tr {
-                th scope="col" { "Measurement" }
-                th scope="col" class="n" { "Height" }
-                th scope="col" class="n" { "Target" }
-                th scope="col" class="n" { "Right from" }
-                th scope="col" class="n" { "to" }
-                th scope="col" { "Bare stack" }
-                th scope="col" { "Padded" }
-                th scope="col" { "Covered" }
-            } }
-            tbody { @for (r, at, band) in rows {
-                @let target = r.target.value * scale;
-                tr {
-                    th scope="row" {
-                        (r.title())
-                        @if r.target.side == Side::Both
-                            && r.target.origin == crate::sheet::Origin::Estimated { " (estimated)" }
-                    }
-                    td class="n" {
-                        (at.and_then(level).map_or_else(|| "–".to_owned(), |z| unit.show_bare(z)))
-                    }
-                    td class="n" { (unit.show_bare(target)) }
-                    td class="n" { (unit.show_bare(target - band * scale)) }
-                    td class="n" { (unit.show_bare(target + band * scale)) }
-                    @for off in [on, cover] { td class="blank hint" {
-                        @if at.is_some() { (unit.show_bare(target - TAU * off)) }
-                    } }
-                    td class="blank" {}
-                }
-            } }
-        }
-        p { "Date ________________   Measured by ________________________" }
-    }
+                .into(),
+        ),
+        Block::Table(table),
+        Block::Paragraph("Date ________________   Measured by ________________________".into()),
+    ]
 }

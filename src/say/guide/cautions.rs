@@ -1,14 +1,12 @@
 //! What can hurt, each at the step where it can (common practice, no source).
 
-use maud::{Markup, html};
-
 use crate::form::Form;
 use crate::measure::MEASURING_A_CHILD;
 use crate::say::guide::kinds::kinds;
-use crate::say::html;
+use crate::say::page::Block;
 use crate::sheet::Figure;
 use crate::text;
-use crate::text::{Part, Reader, Text};
+use crate::text::{Part, Text};
 use crate::workshop::family::{Family, Laser, NEVER_ON_A_LASER};
 
 /// Whoever holds a knife, at the proof as at the layers.
@@ -31,12 +29,8 @@ const HOLES: &str = "Holes: a scrap under the piece, the piece held flat or clam
 const PLATES: &str = "Base board and cap plate of wood: clamp them, glasses and a dust mask on to saw, drill or sand.";
 
 /// A box of cautions.
-fn note(sentences: impl IntoIterator<Item = Text>) -> Markup {
-    html! {
-        div class="caution" role="note" {
-            @for one in sentences { p { (html::set(&one, Reader::default())) } }
-        }
-    }
+fn note(sentences: impl IntoIterator<Item = Text>) -> Block {
+    Block::Caution(sentences.into_iter().collect())
 }
 
 /// What to mind about a laser.
@@ -68,14 +62,14 @@ fn of_laser(family: &Family, laser: Laser) -> Text {
 }
 
 /// At the proof: cards and the first cut.
-pub(super) fn at_the_proof(form: &Form) -> Markup {
+pub(super) fn at_the_proof(form: &Form) -> Block {
     let child = form.checked.sheet.figure == Figure::Child;
     let all = [Some(KNIFE), child.then_some(MEASURING_A_CHILD)];
     note(all.into_iter().flatten().map(Text::from))
 }
 
 /// Where pieces are cut.
-pub(super) fn at_the_cut(form: &Form) -> Markup {
+pub(super) fn at_the_cut(form: &Form) -> Block {
     let proved = !form.proof.is_empty();
     let mut all: Vec<Text> = vec![if proved { KNIFE_AGAIN } else { KNIFE }.into()];
     all.push(HOLES.into());
@@ -101,16 +95,16 @@ pub(super) fn at_the_cut(form: &Form) -> Markup {
 }
 
 /// Where dowels are sawn and stand.
-pub(super) fn at_the_dowels() -> Markup {
+pub(super) fn at_the_dowels() -> Block {
     note([DOWELS, STANDING].map(Text::from))
 }
 
 /// Where glue is spread.
-pub(super) fn at_the_glue() -> Markup {
+pub(super) fn at_the_glue() -> Block {
     note([ADHESIVES.into()])
 }
 
 /// Where it hangs.
-pub(super) fn at_the_hook() -> Markup {
+pub(super) fn at_the_hook() -> Block {
     note([LADDER, PLATES].map(Text::from))
 }

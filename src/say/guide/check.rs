@@ -1,23 +1,23 @@
 //! The girth check and the findings, as they stand in the guide.
 
-use maud::{Markup, html};
-
+use super::JUDGE;
 use crate::error::Severity;
 use crate::form::Form;
 use crate::form::bands::off_as_built;
 use crate::measure::{Kind, Measure};
 use crate::say::amount::{Amount, AmountScale};
 use crate::say::as_built;
-use crate::say::html;
-use crate::say::table::{Table, TableRow, cells};
+use crate::say::page::{Block, PageMark};
+use crate::say::table::{Setting, Table, TableRow, cells};
 use crate::say::words;
 use crate::sheet::Origin;
 use crate::tape::{Reading, Verdict};
 use crate::text;
+use crate::text::{Part, ShownAs, Text};
 use crate::tolerance::CREASE_TOLERANCE_MM;
 
 /// One box: is the shape right?
-pub(super) fn verdict(form: &Form) -> Markup {
+pub(super) fn verdict(form: &Form) -> Block {
     let given: Vec<&Reading> = form
         .checked
         .readings
@@ -25,43 +25,54 @@ pub(super) fn verdict(form: &Form) -> Markup {
         .filter(|r| r.target.origin == Origin::Given && r.solid.is_some())
         .collect();
     let missed = given.iter().filter(|r| r.verdict == Verdict::Missed);
-    let missed: Vec<String> = missed.map(|r| r.title()).collect();
-    let off: Vec<String> = given
-        .iter()
-        .filter(|r| off_as_built(r))
-        .filter_map(|r| {
-            let apart = words::difference(r, r.built, form.checked.unit)?;
-            Some(format!("{} ({apart})", r.title()))
-        })
-        .collect();
-    html! {
-        p class="verdict" {
-            @if missed.is_empty() {
-                strong { "The shape meets the sheet." }
-                " All " (text::count(given.len(), "reading"))
-                " measured on the solid agree with the sheet."
-                @let warned = form.checked.findings.iter().filter(|f| f.severity != Severity::Note).count();
-                @if warned > 0 {
-                    " Read the " (text::count(warned, "warning")) " under " a href="#judge" { "Judging the form" }
-                    " before anything is cut."
-                }
-                @if !off.is_empty() {
-                    " " strong { "The stack as built does not: " }
-                    "with padding of even thickness the " (off.join(", "))
-                    " would be out of the band of the check card. Step 8, “Pad”, says what to do there."
-                }
-            } @else {
-                strong { "The shape misses the sheet" } " in " (text::count(missed.len(), "reading"))
-                ": " (missed.join(", "))
-                ". Readings that pull against each other cannot all be met: look at the warnings \
-                 before anything is cut."
-            }
-        }
+    let missed: Vec<Text> = missed.map(|r| words::title(r)).collect();
+    if !missed.is_empty() {
+        return Block::Verdict(text![
+            text::strong("The shape misses the sheet"),
+            " in ",
+            text::many(missed.len(), "reading"),
+            ": ",
+            Text::joined(missed, ", "),
+            ". Readings that pull against each other cannot all be met: look at the warnings before anything is cut."
+        ]);
     }
+    let findings = form.checked.findings.iter();
+    let warned = findings.filter(|f| f.severity != Severity::Note).count();
+    let warned = (warned > 0).then(|| {
+        text![
+            " Read the ",
+            text::many(warned, "warning"),
+            " under ",
+            Part::Place(JUDGE),
+            " before anything is cut."
+        ]
+    });
+    let off = given.iter().filter(|r| off_as_built(r)).filter_map(|r| {
+        let apart = words::difference(r, r.built, form.checked.unit)?;
+        Some(text![words::title(r), " (", apart.to_string(), ")"])
+    });
+    let off: Vec<Text> = off.collect();
+    let off = (!off.is_empty()).then(|| {
+        text![
+            " ",
+            text::strong("The stack as built does not:"),
+            " with padding of even thickness the ",
+            Text::joined(off, ", "),
+            " would be out of the band of the check card. Step 8, “Pad”, says what to do there."
+        ]
+    });
+    Block::Verdict(text![
+        text::strong("The shape meets the sheet."),
+        " All ",
+        text::many(given.len(), "reading"),
+        " measured on the solid agree with the sheet.",
+        warned,
+        off
+    ])
 }
 
 /// Everything that was asked, and everything that was estimated.
-pub(super) fn table(form: &Form) -> Markup {
+pub(super) fn table(form: &Form) -> Vec<Block> {
     let unit = form.checked.unit;
     let (given, estimated): (Vec<&Reading>, Vec<&Reading>) = form
         .checked
@@ -82,8 +93,9 @@ pub(super) fn table(form: &Form) -> Markup {
         "Off by",
         "Verdict",
     ];
-    let asked = Table::new(&heads, asked).under("What the sheet asks for");
-    let reader = form.checked.reader();
+    let asked = Table::new(&heads, asked)
+        .under("What the sheet asks for")
+        .set(Setting::Checks);
     // What a garment is cut by; the rest is for whoever doubts the shape.
     let worn = |r: &&&Reading| {
         matches!(
@@ -104,59 +116,86 @@ pub(super) fn table(form: &Form) -> Markup {
         "Estimated: nobody measured it; 19 bodies in 20 lie within the ±. `layfigure check --all` lists breadths, \
          depths and heights",
     );
-    html! {
-        p {
-            strong { "Solid" } " is read off the finished surface, " strong { "as built" }
-            " off the stack with padding and cover on: a tape rides on the corners of the layers. Lengths are in "
-            (unit.plural()) "."
-            @if let Some(counted) = words::wedges_counted(form) { " What is called " (counted) "." }
-            @if let Some(meaning) = as_built::meaning(given.iter().copied()) {
-                " The verdict is that on the solid; beside it, " (meaning) "."
-            }
-        }
-        (html::table(&asked, Some("stack checks"), reader))
-        @if given.iter().any(|r| r.solid.is_none()) {
-            p { "Used to judge the body, not found on the form: " }
-            ul { @for r in given.iter().filter(|r| r.solid.is_none()) {
-                li {
-                    (r.title()) " " (words::asked(r, unit).to_string())
-                    @if let Some(reason) = r.reason { ": " (reason) }
-                }
-            } }
-        }
-        @if !estimated.is_empty() {
-            (html::wide(&guessed, reader))
-        }
-        (next(form))
+    let counted = words::wedges_counted(form);
+    let counted = counted.map(|counted| text![" What is called ", counted, "."]);
+    let meaning = as_built::meaning(given.iter().copied());
+    let meaning = meaning.map(|meaning| {
+        text![
+            " The verdict is that on the solid; beside it, ",
+            meaning,
+            "."
+        ]
+    });
+    let mut out = vec![
+        Block::Paragraph(text![
+            text::strong("Solid"),
+            " is read off the finished surface, ",
+            text::strong("as built"),
+            " off the stack with padding and cover on: a tape rides on the corners of the layers. Lengths are in ",
+            unit.plural(),
+            ".",
+            counted,
+            meaning
+        ]),
+        Block::Table(asked),
+    ];
+    let elsewhere = given.iter().filter(|r| r.solid.is_none()).map(|r| {
+        let reason = r.reason.map(|reason| text![": ", reason]);
+        text![
+            words::title(r),
+            " ",
+            words::asked(r, unit).to_string(),
+            reason
+        ]
+    });
+    let elsewhere: Vec<Text> = elsewhere.collect();
+    if !elsewhere.is_empty() {
+        out.push(Block::Paragraph(
+            "Used to judge the body, not found on the form:".into(),
+        ));
+        out.push(Block::List(PageMark::Dash, elsewhere));
     }
+    if !estimated.is_empty() {
+        out.push(Block::Table(guessed));
+    }
+    out.extend(next(form));
+    out
 }
 
 /// How well the shape is known, and what would tell most about it.
-fn next(form: &Form) -> Markup {
-    let unit = form.checked.unit;
+fn next(form: &Form) -> Vec<Block> {
     let fit = &form.checked.fit;
-    html! {
-        @if !fit.next.is_empty() {
-            h3 { "What to measure next" }
-            p {
-                "The surface is known to " (unit.show_plus_minus(fit.unsure)) " all round. What tells most, and to what it is \
-                 known then: "
-                @for (i, a) in fit.next.iter().enumerate() {
-                    @if i > 0 { "; " }
-                    (a.measure.info().title.of(form.checked.sheet.figure)) " (" code { (a.measure) } "), "
-                    (unit.show_plus_minus(a.unsure))
-                }
-                "."
-            }
-        }
+    if fit.next.is_empty() {
+        return Vec::new();
     }
+    let known = |mm: f64| Part::Shown(mm, ShownAs::PlusMinus);
+    let figure = form.checked.sheet.figure;
+    let all = fit.next.iter().map(|a| {
+        text![
+            a.measure.info().title.of(figure),
+            " (",
+            text::typed(a.measure.to_string()),
+            "), ",
+            known(a.unsure)
+        ]
+    });
+    vec![
+        Block::Step("What to measure next".into()),
+        Block::Paragraph(text![
+            "The surface is known to ",
+            known(fit.unsure),
+            " all round. What tells most, and to what it is known then: ",
+            Text::joined(all, "; "),
+            "."
+        ]),
+    ]
 }
 
 /// Girths that differ by less than this, mm, ask for nothing: a third of a millimetre of batting.
 const EVEN: f64 = 2.0;
 
 /// Where the padding must differ from the even thickness, level by level.
-pub(super) fn padding(form: &Form) -> Markup {
+pub(super) fn padding(form: &Form) -> Vec<Block> {
     let unit = form.checked.unit;
     let even = form.workshop.padding.batting;
     let rows: Vec<(&Reading, f64)> = form
@@ -175,10 +214,11 @@ pub(super) fn padding(form: &Form) -> Markup {
         .collect();
     let lengths = lengths_off(form);
     if rows.iter().all(|(_, apart)| apart.abs() < EVEN) {
-        return html! {
-            p { "Batting of the same thickness everywhere gives every girth that was asked." }
-            (lengths)
-        };
+        let even = "Batting of the same thickness everywhere gives every girth that was asked.";
+        return [Block::Paragraph(even.into())]
+            .into_iter()
+            .chain(lengths)
+            .collect();
     }
     let rows = rows.into_iter().map(|(r, apart)| {
         let drill = |mm: f64| Amount::new(mm, AmountScale::Drill(unit));
@@ -198,14 +238,11 @@ pub(super) fn padding(form: &Form) -> Markup {
         unit.drill_bare(even),
         unit.bench_name()
     ));
-    html! {
-        (html::wide(&table, form.checked.reader()))
-        (lengths)
-    }
+    [Block::Table(table)].into_iter().chain(lengths).collect()
 }
 
 /// What padding by level does not mend, and what does.
-fn lengths_off(form: &Form) -> Markup {
+fn lengths_off(form: &Form) -> Vec<Block> {
     let unit = form.checked.unit;
     // Where the tape follows a crease, batting all round does not mend a girth either.
     let crease = |m: Measure| matches!(m, Measure::GirthNeckBase | Measure::GirthArmscye);
@@ -216,32 +253,34 @@ fn lengths_off(form: &Form) -> Markup {
         r.target.origin == Origin::Given && (missed || (m.kind() != Kind::Girth && off_as_built(r)))
     };
     let all = form.checked.readings.iter().filter(off);
-    html! {
-        @for r in all {
-            @if let Some(apart) = words::difference(r, r.built, unit) {
-                p {
-                    "The " (r.title()) " is off by " (apart) " on the bare steps. Batting all round does not mend \
-                     that: feather the steps there with scraps, or leave some batting off, until the tape reads what was asked."
-                }
-            }
-        }
-    }
+    let told = all.filter_map(|r| {
+        let apart = words::difference(r, r.built, unit)?;
+        Some(Block::Paragraph(text![
+            "The ",
+            words::title(r),
+            " is off by ",
+            apart.to_string(),
+            " on the bare steps. Batting all round does not mend that: feather the steps there with scraps, or \
+             leave some batting off, until the tape reads what was asked."
+        ]))
+    });
+    told.collect()
 }
 
 /// Warnings first, then notes.
-pub(super) fn findings(form: &Form) -> Markup {
+pub(super) fn findings(form: &Form) -> Block {
     let mut list: Vec<_> = form.checked.findings.iter().collect();
     list.sort_by_key(|f| std::cmp::Reverse(f.severity));
-    html! {
-        @if list.is_empty() {
-            p { "Nothing in the sheet or the stack looks unusual." }
-        } @else {
-            ul { @for f in list { li {
-                @if f.severity != Severity::Note { strong { "Warning: " } }
-                @let at = f.place.as_ref().map(|p| text![" ", words::at_line(words::file_name(&p.file), p.line)]);
-                (html::set(&text::sentence(text![f.told(), at]), f.reader))
-                @if !f.fact.hint().is_empty() { " " em { (html::set(&text::sentence(f.fact.hint()), f.reader)) } }
-            } } }
-        }
+    if list.is_empty() {
+        return Block::Paragraph("Nothing in the sheet or the stack looks unusual.".into());
     }
+    let told = list.into_iter().map(|f| {
+        let weight = (f.severity != Severity::Note).then(|| text![text::strong("Warning:"), " "]);
+        let at = f.place.as_ref();
+        let at = at.map(|p| text![" ", words::at_line(words::file_name(&p.file), p.line)]);
+        let hint = f.fact.hint();
+        let hint = (!hint.is_empty()).then(|| text![" ", text::sentence(hint)]);
+        text![weight, text::sentence(text![f.told(), at]), hint]
+    });
+    Block::List(PageMark::Dash, told.collect())
 }

@@ -1,14 +1,18 @@
 //! The step that covers the form: which cloth and how much, the pieces to draft, how they go on.
 
-use maud::{Markup, PreEscaped, html};
 use svg::node::element::Path;
 use svg::node::element::path::Data;
 
 use crate::form::Form;
 use crate::form::cloth_cover;
 use crate::form::cloth_cover::{Cover, SEAM, SEAM_BACK, SNUG, TURN_UNDER};
+use crate::say::amount::{Amount, AmountScale};
+use crate::say::page::{Beside, Block};
 use crate::say::picture;
 use crate::say::picture::At;
+use crate::say::table::{Cell, Setting, Table, cells};
+use crate::text;
+use crate::text::{Part, ShownAs, Text, bench, strong, tape};
 use crate::units;
 use crate::units::{MM_PER_INCH, Unit};
 
@@ -28,171 +32,239 @@ const fn pulled(unit: Unit) -> f64 {
 }
 
 /// The line of the shopping list.
-pub(super) fn to_buy(form: &Form) -> Markup {
+pub(super) fn to_buy(form: &Form) -> Text {
     let unit = form.checked.unit;
-    let thick = unit.bench(form.workshop.padding.cover, 1);
+    let thick = bench(form.workshop.padding.cover, 1);
     let Some(cover) = cloth_cover::cover(form) else {
-        return html! { "Cover cloth, a knit " (thick) " thick" };
+        return text!["Cover cloth, a knit ", thick, " thick"];
     };
-    let all = cloth_cover::widths(unit).map(|wide| (wide, cover.length_of_cloth(wide)));
-    html! {
-        "Cover cloth, a firm knit " (thick) " thick that stretches as step 9 says: "
-        @for (i, (wide, length)) in all.iter().enumerate() {
-            @if i > 0 { ", or " }
-            @match length {
-                Some(length) => { (unit.off_the_bolt(*length)) " of a cloth " (width(unit, *wide)) " wide" }
-                None => { "none " (width(unit, *wide)) " wide, too narrow for the front" }
-            }
-        }
+    let of_width = |wide: f64| match cover.length_of_cloth(wide) {
+        Some(length) => text![
+            Part::Shown(length, ShownAs::OffTheBolt),
+            " of a cloth ",
+            width(unit, wide),
+            " wide"
+        ],
+        None => text![
+            "none ",
+            width(unit, wide),
+            " wide, too narrow for the front"
+        ],
+    };
+    text![
+        "Cover cloth, a firm knit ",
+        thick,
+        " thick that stretches as step 9 says: ",
+        Text::joined(cloth_cover::widths(unit).map(of_width), ", or "),
         "; a drawstring, and strong thread or a zip for the back"
-    }
+    ]
 }
 
 /// Widths of cloth are whole numbers.
-fn width(unit: Unit, mm: f64) -> String {
-    match unit {
+fn width(unit: Unit, mm: f64) -> Text {
+    text::together(match unit {
         Unit::Cm | Unit::Mm => format!("{} cm", units::fixed(Unit::Cm.from_mm(mm), 0)),
         Unit::In => unit.show(mm),
-    }
+    })
 }
 
 /// The whole step.
-pub(super) fn cover(form: &Form) -> Markup {
+pub(super) fn cover(form: &Form) -> Vec<Block> {
     let Some(c) = cloth_cover::cover(form) else {
-        return html! {
-            p { "This solid lacks the marks that a pattern is drafted from: drape the cover on the padded \
-                 form, seams at centre back and sides." }
-        };
+        return vec![Block::Paragraph(
+            "This solid lacks the marks that a pattern is drafted from: drape the cover on the padded form, seams at \
+             centre back and sides."
+                .into(),
+        )];
     };
     let unit = form.checked.unit;
     let even = c.even();
-    let per_cent = units::fixed(SNUG * 100.0, 0);
-    html! {
-        p {
-            "The cover is a front" @if even { " on the fold" } @else { " in one piece, left and right of their own" }
-            ", two backs that meet at the centre back, a neck, an oval for each arm plate and a round for the \
-             end of the neck. Take a firm knit: " (unit.show(pulled(unit))) " of it, folded and pulled crosswise, must \
-             reach " strong { (unit.show(pulled(unit) * c.opening.stretch)) } " without force. Widths below are "
-            (per_cent) " % less than the form (common practice, no source). Woven cloth does not give and is not drafted here."
-        }
-        (table(&c, unit, even))
-        (above(&c, unit, even))
-        (drawing(&c))
-        p {
-            strong { "Draft it." } " Mark the levels along the centre line, square out the widths, join their ends: the side seam. "
-            @let [left, right] = c.side_seams();
-            "It is " (unit.show(left[0].midpoint(right[0]))) " in front, " (unit.show(left[1].midpoint(right[1]))) " behind. "
-            @if let Some(dart) = c.dart() {
-                "Take that up in a dart of " strong { (unit.show(dart)) } " in each front side seam, pointing at the bust point, ending " (unit.show(20.0)) " before it. "
-            } @else {
-                "Ease the longer one in. "
-            }
-            @if let Some(dart) = c.waist_dart() {
-                "Below the bust take " strong { (unit.show(dart)) }
-                " a side in a dart, widest at the waist, from below the bust point to the abdomen, and move the side seam out by as \
-                 much. "
-            }
-            "Allow " (unit.show(SEAM)) " at every seam, " (unit.show(SEAM_BACK)) " at the centre back, " (unit.show(TURN_UNDER))
-            " below the lower edge. Sew a trial in old jersey."
-        }
-        p {
-            strong { "Put it on." } " Sew darts, shoulders, sides, neck and ovals; leave the centre back open from the upper end \
-             of the neck down for " strong { (unit.show(c.opening.length)) }
-            @if let Some([closed, over]) = c.opening.over {
-                ": below it " (unit.show(closed)) " round goes over " (unit.show(over))
-            } @else {
-                ", the whole length: it goes on like a coat"
-            }
-            ". Pull it down, seams straight; close the back by hand from the waist, or with the zip; draw the string up under \
-             the base board. Mark centres, side lines, waist, bust and hip with thread, at the heights of the check card."
-        }
-    }
+    let front = if even {
+        " on the fold"
+    } else {
+        " in one piece, left and right of their own"
+    };
+    let mut out = vec![Block::Paragraph(text![
+        "The cover is a front",
+        front,
+        ", two backs that meet at the centre back, a neck, an oval for each arm plate and a round for the end of the \
+         neck. Take a firm knit: ",
+        tape(pulled(unit)),
+        " of it, folded and pulled crosswise, must reach ",
+        strong(tape(pulled(unit) * c.opening.stretch)),
+        " without force. Widths below are ",
+        units::fixed(SNUG * 100.0, 0),
+        " % less than the form (common practice, no source). Woven cloth does not give and is not drafted here."
+    ])];
+    out.push(Block::Table(table(&c, unit, even)));
+    out.push(Block::Table(above(&c, unit, even)));
+    out.push(Block::Paragraph(ends(&c, even)));
+    out.push(drawing(&c));
+    out.push(Block::Paragraph(drafting(&c)));
+    out.push(Block::Paragraph(dressing(&c)));
+    out
+}
+
+/// How the pieces are drafted from the tables.
+fn drafting(c: &Cover) -> Text {
+    let [left, right] = c.side_seams();
+    let dart = c.dart().map_or_else(
+        || "Ease the longer one in. ".into(),
+        |dart| {
+            text![
+                "Take that up in a dart of ",
+                strong(tape(dart)),
+                " in each front side seam, pointing at the bust point, ending ",
+                tape(20.0),
+                " before it. "
+            ]
+        },
+    );
+    let waist = c.waist_dart().map(|dart| {
+        text![
+            "Below the bust take ",
+            strong(tape(dart)),
+            " a side in a dart, widest at the waist, from below the bust point to the abdomen, and move the side seam \
+             out by as much. "
+        ]
+    });
+    text![
+        strong("Draft it."),
+        " Mark the levels along the centre line, square out the widths, join their ends: the side seam. It is ",
+        tape(left[0].midpoint(right[0])),
+        " in front, ",
+        tape(left[1].midpoint(right[1])),
+        " behind. ",
+        dart,
+        waist,
+        "Allow ",
+        tape(SEAM),
+        " at every seam, ",
+        tape(SEAM_BACK),
+        " at the centre back, ",
+        tape(TURN_UNDER),
+        " below the lower edge. Sew a trial in old jersey."
+    ]
+}
+
+/// How it is sewn and put on.
+fn dressing(c: &Cover) -> Text {
+    let over = c.opening.over.map_or_else(
+        || ", the whole length: it goes on like a coat".into(),
+        |[closed, over]| text![": below it ", tape(closed), " round goes over ", tape(over)],
+    );
+    text![
+        strong("Put it on."),
+        " Sew darts, shoulders, sides, neck and ovals; leave the centre back open from the upper end of the neck down for ",
+        strong(tape(c.opening.length)),
+        over,
+        ". Pull it down, seams straight; close the back by hand from the waist, or with the zip; draw the string up under \
+         the base board. Mark centres, side lines, waist, bust and hip with thread, at the heights of the check card."
+    ]
 }
 
 /// Left and right in one cell, one above the other: side by side they are too wide for a telephone.
-fn pair(unit: Unit, [left, right]: [f64; 2], even: bool) -> Markup {
-    html! {
-        @if even { (unit.show_bare(left.midpoint(right))) }
-        @else { (unit.show_bare(left)) br; (unit.show_bare(right)) }
+fn pair(unit: Unit, [left, right]: [f64; 2], even: bool) -> Cell {
+    let tape = |mm: f64| Amount::new(mm, AmountScale::Tape(unit));
+    if even {
+        tape(left.midpoint(right)).into()
+    } else {
+        Cell::Pair([tape(left), tape(right)])
     }
 }
 
-fn table(c: &Cover, unit: Unit, even: bool) -> Markup {
-    let snug = |v: [f64; 2]| v.map(|w| w * (1.0 - SNUG));
-    html! {
-        div class="wide whole" { table {
-            caption {
-                "The pattern up to the armpits, in " (unit.plural())
-                "; up: along the centre line from the lower edge"
-                @if !even { "; left above, right below" }
-            }
-            thead { tr {
-                th scope="col" { "Level" }
-
-                th scope="col" class="n" { "Half front, wide" }
-                th scope="col" class="n" { "Front, up" }
-                th scope="col" class="n" { "Half back, wide" }
-                th scope="col" class="n" { "Back, up" }
-            } }
-            tbody { @for r in c.rows.iter().rev() { tr {
-                th scope="row" { (r.name) }
-
-                td class="n" { (pair(unit, snug(r.front), even)) }
-                td class="n" { (unit.show_bare(r.along[0])) }
-                td class="n" { (pair(unit, snug(r.back), even)) }
-                td class="n" { (unit.show_bare(r.along[1])) }
-            } } }
-        } }
-    }
+fn table(c: &Cover, unit: Unit, even: bool) -> Table {
+    let snug = |v: [f64; 2]| pair(unit, v.map(|w| w * (1.0 - SNUG)), even);
+    let tape = |mm: f64| Amount::new(mm, AmountScale::Tape(unit));
+    let rows = c.rows.iter().rev().map(|r| {
+        cells![
+            &r.name,
+            snug(r.front),
+            tape(r.along[0]),
+            snug(r.back),
+            tape(r.along[1]),
+        ]
+    });
+    let heads = [
+        "Level",
+        "Half front, wide",
+        "Front, up",
+        "Half back, wide",
+        "Back, up",
+    ];
+    let sides = (!even).then_some("; left above, right below");
+    Table::new(&heads, rows).set(Setting::Whole).under(text![
+        "The pattern up to the armpits, in ",
+        unit.plural(),
+        "; up: along the centre line from the lower edge",
+        sides
+    ])
 }
 
-fn above(c: &Cover, unit: Unit, even: bool) -> Markup {
+fn above(c: &Cover, unit: Unit, even: bool) -> Table {
     let t = &c.top;
-    let bare = |mm: f64| html! { (unit.show_bare(mm)) };
+    let bare = |mm: f64| Cell::from(Amount::new(mm, AmountScale::Tape(unit)));
     let half = |across: f64| bare(across / 2.0);
     let at = |v: [f64; 2]| pair(unit, v, even);
-    let armhole = |i: usize| pair(unit, t.armhole.map(|a| a[i]), even);
+    let armhole = |i: usize| at(t.armhole.map(|a| a[i]));
     let rows = [
-        ("neckline, up", bare(t.along[0]), bare(t.along[1])),
-        ("side neck, up", bare(t.side_neck[0]), bare(t.side_neck[1])),
-        ("out from the centre", at(t.neck_width), at(t.neck_width)),
-        ("shoulder seam", at(t.shoulder), at(t.shoulder)),
-        ("its drop", at(t.drop), at(t.drop)),
-        (
+        cells!["neckline, up", bare(t.along[0]), bare(t.along[1])],
+        cells!["side neck, up", bare(t.side_neck[0]), bare(t.side_neck[1])],
+        cells!["out from the centre", at(t.neck_width), at(t.neck_width)],
+        cells!["shoulder seam", at(t.shoulder), at(t.shoulder)],
+        cells!["its drop", at(t.drop), at(t.drop)],
+        cells![
             "mid armhole, up",
             bare(t.across_at[0]),
-            bare(t.across_at[1]),
-        ),
-        ("out from the centre", half(t.across[0]), half(t.across[1])),
-        ("armhole seam, to check", armhole(0), armhole(1)),
+            bare(t.across_at[1])
+        ],
+        cells!["out from the centre", half(t.across[0]), half(t.across[1])],
+        cells!["armhole seam, to check", armhole(0), armhole(1)],
     ];
-    html! {
-        div class="wide whole" { table {
-            caption { "Above the armpits, at the form's own measures" @if !even { "; left above, right below" } }
-            thead { tr {
-                th scope="col" { "What" }
-                th scope="col" class="n" { "Front" }
-                th scope="col" class="n" { "Back" }
-            } }
-            tbody { @for (what, front, back) in rows { tr {
-                th scope="row" { (what) }
-                td class="n" { (front) }
-                td class="n" { (back) }
-            } } }
-        } }
-        p {
-            "Neck: " (unit.show(t.neck[0] * (1.0 - SNUG))) " along its lower edge, "
-            (unit.show(t.neck[1] * (1.0 - SNUG))) " along its upper edge; " (unit.show(t.neck_height[0])) " high in front, "
-            (unit.show(t.neck_height[2])) " at the sides, " (unit.show(t.neck_height[1]))
-            " behind. Arm plates: ovals " (unit.show(t.plate[0][0])) " high and " (unit.show(t.plate[0][1])) " wide"
-            @if !even { " on the left, " (unit.show(t.plate[1][0])) " and " (unit.show(t.plate[1][1])) " on the right" }
-            ": draw round the padded plate. End of the neck: draw round its cap."
-        }
-    }
+    let sides = (!even).then_some("; left above, right below");
+    Table::new(&["What", "Front", "Back"], rows)
+        .set(Setting::Whole)
+        .under(text![
+            "Above the armpits, at the form's own measures",
+            sides
+        ])
+}
+
+/// The pieces that close the neck and the arms.
+fn ends(c: &Cover, even: bool) -> Text {
+    let t = &c.top;
+    let right = (!even).then(|| {
+        text![
+            " on the left, ",
+            tape(t.plate[1][0]),
+            " and ",
+            tape(t.plate[1][1]),
+            " on the right"
+        ]
+    });
+    text![
+        "Neck: ",
+        tape(t.neck[0] * (1.0 - SNUG)),
+        " along its lower edge, ",
+        tape(t.neck[1] * (1.0 - SNUG)),
+        " along its upper edge; ",
+        tape(t.neck_height[0]),
+        " high in front, ",
+        tape(t.neck_height[2]),
+        " at the sides, ",
+        tape(t.neck_height[1]),
+        " behind. Arm plates: ovals ",
+        tape(t.plate[0][0]),
+        " high and ",
+        tape(t.plate[0][1]),
+        " wide",
+        right,
+        ": draw round the padded plate. End of the neck: draw round its cap."
+    ]
 }
 
 /// Half front and half back with their levels, drawn from the same numbers.
-fn drawing(c: &Cover) -> Markup {
+fn drawing(c: &Cover) -> Block {
     let t = &c.top;
     let high = t.side_neck[0].max(t.side_neck[1]);
     let widest =
@@ -263,12 +335,10 @@ fn drawing(c: &Cover) -> Markup {
             .add(lines)
             .add(words);
     }
-    html! {
-        figure class="cover" {
-            (PreEscaped(drawn.to_string()))
-            figcaption { "Without darts and allowances." }
-        }
-    }
+    Block::Pictures(
+        Beside::Drawing,
+        vec![("Without darts and allowances.".into(), drawn)],
+    )
 }
 
 /// Where the words of the levels stand, from the lowest up, so that none overlap.

@@ -1,38 +1,39 @@
 //! All layers, to be ticked off as they are cut.
 
-use maud::{Markup, html};
-
 use crate::form::Form;
 use crate::layout::Board;
 use crate::measure::{Figure, Level};
+use crate::say::page::Block;
+use crate::say::table::{Cell, Setting, Table, cells};
 use crate::stack::{Layer, PieceId};
+use crate::text;
+use crate::text::Text;
 
 /// One line a board.
-pub(super) fn layers(form: &Form) -> Markup {
+pub(super) fn layers(form: &Form) -> Vec<Block> {
     let figure = form.checked.sheet.figure;
     let named = form
         .stack
         .layers_to_cut()
         .iter()
         .filter(|l| !l.levels.is_empty());
-    let named: Vec<String> = named
-        .map(|l| format!("{} {}", levels(l, figure), l.index))
-        .collect();
-    html! {
-        p {
-            @if let Some(last) = form.stack.piled().last() {
-                "Layers 1 to " (last.index) " are in the first guide. "
-            }
-            "Tick each layer when it is cut; on boards layer 7 is called L007. Levels: " (named.join(", ")) "."
-        }
-        table {
-            thead { tr { th scope="col" { "Board" } th scope="col" { "Layers to cut" } } }
-            tbody { @for (i, board) in form.boards.iter().enumerate() { tr {
-                th scope="row" { (i + 1) }
-                td { @for id in on(board) { span class="box" { (called(form, id)) } " " } }
-            } } }
-        }
-    }
+    let named = named.map(|l| text![levels(l, figure), " ", l.index]);
+    let piled = form.stack.piled().last();
+    let piled = piled.map(|last| text!["Layers 1 to ", last.index, " are in the first guide. "]);
+    let boards = form.boards.iter().enumerate().map(|(i, board)| {
+        let on = on(board).into_iter().map(|id| called(form, id));
+        cells![i + 1, Cell::Boxes(on.collect())]
+    });
+    let table = Table::new(&["Board", "Layers to cut"], boards).set(Setting::Narrow);
+    vec![
+        Block::Paragraph(text![
+            piled,
+            "Tick each layer when it is cut; on boards layer 7 is called L007. Levels: ",
+            Text::joined(named, ", "),
+            "."
+        ]),
+        Block::Table(table),
+    ]
 }
 
 /// What lies on a board, from the lowest layer up.

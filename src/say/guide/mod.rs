@@ -15,145 +15,147 @@ mod pictures;
 mod restart;
 mod runs;
 mod scenes;
+mod shop;
 mod stand;
 mod steps;
 mod time;
-
-use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::form::Form;
 use crate::form::levels::Section;
 use crate::form::totals;
 use crate::imprint;
 use crate::render::View;
+use crate::say::html;
+use crate::say::page::{Block, Page};
 use crate::say::words;
-use crate::sheet::EXAMPLE_FILE;
+use crate::sheet::{EXAMPLE_FILE, Origin};
 use crate::text;
+use crate::text::{PagePart, Text, bench, strong, tape, typed};
 use crate::units::Unit;
 use crate::workshop::material;
 use crate::workshop::material::Pins;
 
-/// The look of the page, for screen, phone and paper.
-const STYLE: &str = include_str!("style.css");
+/// The parts of the page that lead on.
+const FORM: PagePart = place("form", "The form");
+const BUY: PagePart = place("buy", "What to buy");
+const TIME: PagePart = place("time", "How long it takes");
+const STEPS: PagePart = place("steps", "Step by step");
+const LAYERS: PagePart = place("layers", "Layer by layer");
+const CARD: PagePart = place("card", "Check card");
+const JUDGE: PagePart = place("judge", "Judging the form");
+const ABOUT: PagePart = place("about", "How far to trust it");
 
-/// Parts of the page: anchor and heading.
-const PARTS: [(&str, &str); 8] = [
-    ("form", "The form"),
-    ("buy", "What to buy"),
-    ("time", "How long it takes"),
-    ("steps", "Step by step"),
-    ("layers", "Layer by layer"),
-    ("card", "Check card"),
-    ("judge", "Judging the form"),
-    ("about", "How far to trust it"),
-];
+const fn place(anchor: &'static str, name: &'static str) -> PagePart {
+    PagePart { anchor, name }
+}
 
 /// The whole page. `pictures` are the shaded views, `sections` those at every level.
 #[must_use]
 pub fn page(form: &Form, pictures: &[View], sections: &[Section]) -> String {
     let sums = totals::totals(form);
-    let name = &form.checked.sheet.name;
-    let unit = form.checked.unit;
-    let half = form.stack.scale < 0.75;
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                title { (name) ": building the form" }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                header {
-                    h1 { (name) ": building the form" }
-                    @if half { p { strong { "HALF SCALE." } " Every length of the body is halved; \
-                        thickness, dowels, padding and cover are not." } }
-                    (what(form, &sums))
-                    nav aria-label="Contents" {
-                        ol { @for (id, title) in PARTS { li { a href={ "#" (id) } { (title) } } } }
-                    }
-                }
-                main {
-                    (part(0, html! {
-                        (check::verdict(form))
-                        (pictures::views(form, pictures))
-                        p class="small" { "Heights are above the underside of layer 1." }
-                    }))
-                    (part(1, steps::shopping(form, &sums)))
-                    (part(2, time::time(form, &sums)))
-                    (part(3, steps::steps(form, &sums)))
-                    (part(4, layers::layers(form)))
-                    (part(5, card::card(form)))
-                    (part(6, html! {
-                        (check::findings(form))
-                        (check::table(form))
-                        (judge::built(form, &sums))
-                        (pictures::sections(sections, unit))
-                    }))
-                    (part(7, about(form)))
-                }
-            }
-        }
-    };
-    page.into_string()
-}
-
-fn part(i: usize, inside: Markup) -> Markup {
-    let (id, title) = PARTS[i];
-    html! { section id=(id) { h2 { (title) } (inside) } }
-}
-
-fn what(form: &Form, t: &totals::Totals) -> Markup {
-    let sheet = &form.checked.sheet;
-    let unit = form.checked.unit;
-    html! {
-        p {
-            "A stand-in form"
-            @if material::named(&form.workshop.layer.material).is_none_or(|m| m.pins != Pins::No) {
-                " to pin into"
-            }
-            ", made from "
-            @if words::file_name(&sheet.file) != EXAMPLE_FILE { "the measurement sheet " }
-            em { (words::file_name(&sheet.file)) }
-            @if let Some(taken) = words::taken(sheet.taken.as_deref(), sheet.taken_by.as_deref()) { ", measured " (taken) }
-            ": " (text::count(t.layers, "flat layer")) " of " (form.workshop.layer.material) ", "
-            (unit.bench(form.workshop.layer.thickness, 2)) " thick, stacked on "
-            (text::count(form.stack.dowels.len(), "dowel"))
-            @if form.stack.pole.is_some() { " and a pole" }
-            ", then padded and covered. It stands " (unit.show(t.height))
-            " tall without its stand and its layers weigh about "
-            (unit.weight(t.layer_weight, 1)) "."
-        }
-        (restart::intro(form))
-        p {
-            "Layers are smaller than the body by " (unit.bench(form.stack.padding, 1))
-            " all round, which padding and cover give back."
-        }
+    let mut judged = vec![check::findings(form)];
+    judged.extend(check::table(form));
+    judged.extend(judge::built(form, &sums));
+    judged.extend(pictures::sections(sections, form.checked.unit));
+    let shape = vec![
+        check::verdict(form),
+        pictures::views(form, pictures),
+        Block::Under("Heights are above the underside of layer 1.".into()),
+    ];
+    let parts = [
+        (FORM, shape),
+        (BUY, shop::shopping(form, &sums)),
+        (TIME, time::time(form, &sums)),
+        (STEPS, steps::steps(form, &sums)),
+        (LAYERS, layers::layers(form)),
+        (CARD, card::card(form)),
+        (JUDGE, judged),
+        (ABOUT, about(form)),
+    ];
+    let mut page: Page = vec![what(form, &sums)];
+    for (of, blocks) in parts {
+        page.push(vec![Block::Place(of)]);
+        page.push(blocks);
     }
+    let title = format!("{}: building the form", form.checked.sheet.name);
+    html::document(&title, &page, form.checked.reader())
 }
 
-fn about(form: &Form) -> Markup {
+/// What is built, above all parts.
+fn what(form: &Form, t: &totals::Totals) -> Vec<Block> {
+    let sheet = &form.checked.sheet;
+    let layer = &form.workshop.layer;
+    let pinned = material::named(&layer.material).is_none_or(|m| m.pins != Pins::No);
+    let file = words::file_name(&sheet.file);
+    let of_sheet = (file != EXAMPLE_FILE).then_some("the measurement sheet ");
+    let taken = words::taken(sheet.taken.as_deref(), sheet.taken_by.as_deref());
+    let mut out = Vec::new();
+    if form.stack.scale < 0.75 {
+        out.push(Block::Paragraph(text![
+            strong("HALF SCALE."),
+            " Every length of the body is halved; thickness, dowels, padding and cover are not."
+        ]));
+    }
+    out.push(Block::Paragraph(text![
+        "A stand-in form",
+        pinned.then_some(" to pin into"),
+        ", made from ",
+        of_sheet,
+        typed(file.to_owned()),
+        taken.map(|taken| text![", measured ", taken]),
+        ": ",
+        text::many(t.layers, "flat layer"),
+        " of ",
+        &layer.material,
+        ", ",
+        bench(layer.thickness, 2),
+        " thick, stacked on ",
+        text::many(form.stack.dowels.len(), "dowel"),
+        form.stack.pole.is_some().then_some(" and a pole"),
+        ", then padded and covered. It stands ",
+        tape(t.height),
+        " tall without its stand and its layers weigh about ",
+        text::weight(t.layer_weight, 1),
+        "."
+    ]));
+    out.extend(restart::intro(form));
+    out.push(Block::Paragraph(text![
+        "Layers are smaller than the body by ",
+        bench(form.stack.padding, 1),
+        " all round, which padding and cover give back."
+    ]));
+    out
+}
+
+fn about(form: &Form) -> Vec<Block> {
     let (far, differ) = match form.checked.unit {
         Unit::Cm | Unit::Mm => ("1 m", "1 cm"),
         Unit::In => ("3 ft", "3/8 in"),
     };
-    html! {
-        p {
-            "The check shows that the shape meets the sheet, not that the sheet meets the body: two people \
-             measuring it differ by about " (differ) " in a girth (common practice, no source)."
-            @if form.checked.readings.iter().any(|r| r.target.origin == crate::sheet::Origin::Estimated) {
-                " Each value that you measure replaces an estimate."
-            }
-        }
-        p {
-            "Cautions are reminders: the maker's data sheets, local rules and people trained on the machine \
-             come first. Foam, batting and board burn fast: keep the form at least " (far)
+    let mut readings = form.checked.readings.iter();
+    let guessed = readings.any(|r| r.target.origin == Origin::Estimated);
+    let replaced = " Each value that you measure replaces an estimate.";
+    let told: [Text; 3] = [
+        text![
+            "The check shows that the shape meets the sheet, not that the sheet meets the body: two people measuring it \
+             differ by about ",
+            text::together(differ),
+            " in a girth (common practice, no source).",
+            guessed.then_some(replaced)
+        ],
+        text![
+            "Cautions are reminders: the maker's data sheets, local rules and people trained on the machine come first. \
+             Foam, batting and board burn fast: keep the form at least ",
+            text::together(far),
             " from heaters, put no lamp inside it and do not stand it in a way out."
-        }
-        p {
-            "Made by " (imprint::PROGRAM) " of the body " code { (imprint::of_shape(&form.checked.mesh.vertices)) }
+        ],
+        text![
+            "Made by ",
+            imprint::PROGRAM,
+            " of the body ",
+            typed(imprint::of_shape(&form.checked.mesh.vertices)),
             ": boards and pages of another body do not go with this guide."
-        }
-    }
+        ],
+    ];
+    told.into_iter().map(Block::Paragraph).collect()
 }

@@ -1,6 +1,5 @@
 //! The pictures of the guide: shaded views with their levels, and the sections.
 
-use maud::{Markup, PreEscaped, html};
 use svg::node::element::SVG;
 
 use crate::form::Form;
@@ -8,8 +7,11 @@ use crate::form::levels::{Section, merged};
 use crate::form::totals;
 use crate::measure::Level;
 use crate::render::View;
+use crate::say::page::{Beside, Block};
 use crate::say::picture;
 use crate::say::views;
+use crate::text;
+use crate::text::{Part, Text, strong, tape};
 use crate::units::Unit;
 
 /// From the front view to the words beside it, px.
@@ -39,7 +41,7 @@ fn shown(level: Level) -> bool {
 }
 
 /// The four shaded views, the upright ones with level lines, the first also with their names.
-pub(super) fn views(form: &Form, pictures: &[View]) -> Markup {
+pub(super) fn views(form: &Form, pictures: &[View]) -> Block {
     let (zero, unit) = (totals::underside(form), form.checked.unit);
     let levels: Vec<(f64, String)> = merged(&form.solid, shown)
         .into_iter()
@@ -52,29 +54,27 @@ pub(super) fn views(form: &Form, pictures: &[View]) -> Markup {
     let widths = pictures.iter().enumerate().map(|(i, v)| v.width + room(i));
     let all: usize = widths.clone().sum();
     let most = widths.max().unwrap_or(0);
-    html! {
-        div class="pictures" style=(format!("--all: {all}; --most: {most}")) {
-            @for (i, view) in pictures.iter().enumerate() {
-                figure {
-                    (picture(form, view, &levels, (i == 0).then_some(beside)))
-                    figcaption { (view.name) }
-                }
-            }
-        }
-    }
+    let each = pictures.iter().enumerate().map(|(i, view)| {
+        let drawn = picture(form, view, &levels, (i == 0).then_some(beside));
+        (view.name.into(), drawn)
+    });
+    Block::Pictures(Beside::OnePixel { all, most }, each.collect())
 }
 
-fn picture(form: &Form, view: &View, levels: &[(f64, String)], beside: Option<f64>) -> Markup {
+fn picture(form: &Form, view: &View, levels: &[(f64, String)], beside: Option<f64>) -> SVG {
     let alt = format!("{}: {}", form.checked.sheet.name, view.title);
-    if !view.upright {
-        let data = picture::data(&view.png);
-        return html! {
-            img src=(data) alt=(alt) width=(view.width) height=(view.height)
-                style=(format!("--w: {}", view.width));
-        };
-    }
     let (w, h) = (view.width as f64, view.height as f64);
     let room = beside.unwrap_or(0.0);
+    let shaded = picture::empty(w + room, h, alt)
+        .set("style", format!("--w: {:.0}", w + room))
+        .add(picture::shaded(
+            &view.png,
+            (0.0, 0.0),
+            [view.width, view.height],
+        ));
+    if !view.upright {
+        return shaded;
+    }
     // Heights rise, rows fall: spread from the top down.
     let mut rows: Vec<f64> = levels.iter().map(|(z, _)| view.row(*z)).collect();
     rows.reverse();
@@ -85,14 +85,7 @@ fn picture(form: &Form, view: &View, levels: &[(f64, String)], beside: Option<f6
     for row in &rows {
         lines = lines.add(picture::path([(0.0, *row), (w, *row)], false));
     }
-    let mut drawn = picture::empty(w + room, h, alt)
-        .set("style", format!("--w: {:.0}", w + room))
-        .add(picture::shaded(
-            &view.png,
-            (0.0, 0.0),
-            [view.width, view.height],
-        ))
-        .add(lines);
+    let mut drawn = shaded.add(lines);
     if beside.is_some() {
         let mut leads = picture::strokes("#000", LINE);
         let mut letters = picture::lettering(SIZE);
@@ -103,7 +96,7 @@ fn picture(form: &Form, view: &View, levels: &[(f64, String)], beside: Option<f6
         }
         drawn = drawn.add(leads).add(letters);
     }
-    html! { (PreEscaped(drawn.to_string())) }
+    drawn
 }
 
 /// Blank round a section, mm of the body.
@@ -113,7 +106,7 @@ const PEN: f64 = 2.2;
 
 /// Every level's section at one scale, each with its words below it, so that they flow into whatever
 /// width there is; then a bar for the scale.
-pub(super) fn sections(cuts: &[Section], unit: Unit) -> Markup {
+pub(super) fn sections(cuts: &[Section], unit: Unit) -> [Block; 3] {
     let most = |axis: usize| cuts.iter().map(|c| c.size()[axis]).fold(0.0, f64::max);
     let (w, h) = (most(0) + 2.0 * ROUND_IT, most(1) + 2.0 * ROUND_IT);
     let framed = |shows: String| picture::framed((-w / 2.0, -h / 2.0), (w, h), shows);
@@ -122,26 +115,30 @@ pub(super) fn sections(cuts: &[Section], unit: Unit) -> Markup {
     let ticks = [(-end, -12.0), (-end, 0.0), (end, 0.0), (end, -12.0)];
     let ruler = framed("a bar at the scale of the sections".into())
         .add(picture::strokes("#000", PEN).add(picture::path(ticks, false)));
-    html! {
-        h3 { "Sections" }
-        p class="small" { "Of the finished surface, at one scale, front upward; across × through." }
-        div class="sections" {
-            @for cut in cuts {
-                figure {
-                    (PreEscaped(section(framed(format!("{}: its section", cut.level)), cut).to_string()))
-                    figcaption {
-                        @let [across, through] = cut.size();
-                        strong { (cut.level) } br; (unit.show(cut.round.girth)) " round" br;
-                        (unit.show_bare(across)) "×" (unit.show(through))
-                    }
-                }
-            }
-            figure {
-                (PreEscaped(ruler.to_string()))
-                figcaption { "The bar is " (unit.show(bar)) " of the body." }
-            }
-        }
-    }
+    let mut all: Vec<(Text, SVG)> = cuts
+        .iter()
+        .map(|cut| {
+            let [across, through] = cut.size();
+            let name = text![
+                strong(&cut.level),
+                Part::NextLine,
+                tape(cut.round.girth),
+                " round",
+                Part::NextLine,
+                text::together(format!("{}×{}", unit.show_bare(across), unit.show(through)))
+            ];
+            let shows = format!("{}: its section", cut.level);
+            (name, section(framed(shows), cut))
+        })
+        .collect();
+    all.push((text!["The bar is ", tape(bar), " of the body."], ruler));
+    [
+        Block::Step("Sections".into()),
+        Block::Under(
+            "Of the finished surface, at one scale, front upward; across × through.".into(),
+        ),
+        Block::Pictures(Beside::Grid, all),
+    ]
 }
 
 /// The outline of a section, with its centre line and a line from side to side.

@@ -1,12 +1,12 @@
 //! A guide for the rest of a form: what is there already is neither bought nor made again.
 
-use maud::{Markup, html};
-
 use crate::form::Form;
 use crate::form::cost;
 use crate::form::totals;
+use crate::say::page::{Block, PageMark};
 use crate::stack::{Dowel, Layer};
 use crate::text;
+use crate::text::{Text, bench, rule, strong};
 use crate::tolerance::DOWEL_LENGTH_TOLERANCE_MM;
 use crate::units;
 
@@ -37,25 +37,24 @@ fn judged(dowel: &Dowel, layers: &[Layer]) -> Still {
 }
 
 /// What this guide is for.
-pub(super) fn intro(form: &Form) -> Markup {
-    let piled = form.stack.piled();
-    let unit = form.checked.unit;
-    html! {
-        @if let (Some(last), Some(first)) = (piled.last(), form.stack.layers_to_cut().first()) {
-            p {
-                strong { "Layers 1 to " (last.index) " are piled already" } ", "
-                (unit.rule(last.top - totals::underside(form), 1)) " high. This guide is for the "
-                (text::count(form.stack.layers_to_cut().len(), "layer")) " above them: what it counts, "
-                "buys and cuts is for these layers only. They are taken to be as high as those of the pile turned \
-                 out, " (unit.bench(first.height(), 2)) " each with the glue."
-            }
-        }
-    }
+pub(super) fn intro(form: &Form) -> Option<Block> {
+    let last = form.stack.piled().last()?;
+    let first = form.stack.layers_to_cut().first()?;
+    Some(Block::Paragraph(text![
+        strong(text!["Layers 1 to ", last.index, " are piled already"]),
+        ", ",
+        rule(last.top - totals::underside(form), 1),
+        " high. This guide is for the ",
+        text::many(form.stack.layers_to_cut().len(), "layer"),
+        " above them: what it counts, buys and cuts is for these layers only. They are taken to be as high as those of the \
+         pile turned out, ",
+        bench(first.height(), 2),
+        " each with the glue."
+    ]))
 }
 
 /// What is bought for the layers that are cut anew (`stock`, `glue`), and what is there already.
-pub(super) fn shopping(form: &Form, stock: &[String], glue: &str) -> Markup {
-    let unit = form.checked.unit;
+pub(super) fn shopping(form: &Form, stock: Vec<Text>, glue: &str) -> Vec<Block> {
     let layers = &form.stack.layers;
     let dowels: Vec<(&Dowel, Still)> = form
         .stack
@@ -63,58 +62,104 @@ pub(super) fn shopping(form: &Form, stock: &[String], glue: &str) -> Markup {
         .iter()
         .map(|d| (d, judged(d, layers)))
         .collect();
-    let names = |of: &dyn Fn(&Still) -> bool| -> Vec<&str> {
-        let some = dowels.iter().filter(|(_, still)| of(still));
-        some.map(|(d, _)| d.name.as_str()).collect()
-    };
-    let do_still = names(&|still| !matches!(still, Still::Short(_)));
-    let cost = cost::cost(&form.workshop, &form.boards, 0.0, 0.0);
-    html! {
-        ul class="ticks" {
-            @for line in stock { li class="tick" { (line) } }
-            @for (d, still) in &dowels { @if let Still::Short(by) = still {
-                li class="tick" {
-                    "Dowel " (d.name) ", " (unit.bench(d.diameter, 1)) " dia., " (unit.rule(d.length, 0))
-                    " long: the one of the first build would end " (unit.rule(*by, 0)) " too low"
-                }
-            } }
-            li class="tick" { "Glue for " (text::count(form.stack.layers_to_cut().len(), "layer")) ": " (glue) }
-            @if !form.pages.is_empty() {
-                li class="tick" {
-                    (text::count(form.pages.len(), "page")) " of " (form.workshop.paper.name)
-                    ", if you cut by hand after paper templates"
-                }
-            }
-        }
-        p {
-            "There already, from the first build: "
-            @if !do_still.is_empty() {
-                (if do_still.len() == 1 { "dowel " } else { "dowels " }) (do_still.join(", ")) ", "
-            }
-            @if form.stack.pole.is_some() { "the pole, " }
-            "base board, neck cap plate, stand or hook, batting, cover and tools."
-            @for (d, still) in &dowels { @if let Still::Long(by) = still {
-                " Cut " (unit.rule(*by, 0)) " off dowel " (d.name) ", to " (unit.rule(d.length, 0)) "."
-            } }
-            @if let Some(by) = pole_stands_out(form) {
-                @if by > 0.0 {
-                    " Cut " (unit.rule(by, 1)) " off the top of the pole; step 7 says how long it is then."
-                } @else {
-                    " The pole ends " (unit.rule(-by, 1)) " below the top of its last layer, which does no harm."
-                }
-            }
-            " The proof was held against the person before the first layer was cut."
-        }
-        @if let Some(stock) = cost.stock {
-            p {
-                "At the prices of the workshop file the stock, with its spare, comes to about "
-                strong { (units::fixed(stock, 0)) " " (cost.currency) }
-                ". Not in it: "
-                @if !names(&|still| matches!(still, Still::Short(_))).is_empty() { "dowels, " }
-                "glue and paper."
-            }
+    let mut buy = stock;
+    for (d, still) in &dowels {
+        if let Still::Short(by) = still {
+            buy.push(text![
+                "Dowel ",
+                &d.name,
+                ", ",
+                bench(d.diameter, 1),
+                " dia., ",
+                rule(d.length, 0),
+                " long: the one of the first build would end ",
+                rule(*by, 0),
+                " too low"
+            ]);
         }
     }
+    buy.push(text![
+        "Glue for ",
+        text::many(form.stack.layers_to_cut().len(), "layer"),
+        ": ",
+        glue.to_owned()
+    ]);
+    if !form.pages.is_empty() {
+        buy.push(text![
+            text::many(form.pages.len(), "page"),
+            " of ",
+            &form.workshop.paper.name,
+            ", if you cut by hand after paper templates"
+        ]);
+    }
+    let mut out = vec![
+        Block::List(PageMark::Box, buy),
+        Block::Paragraph(there(form, &dowels)),
+    ];
+    let cost = cost::cost(&form.workshop, &form.boards, 0.0, 0.0);
+    let short = dowels
+        .iter()
+        .any(|(_, still)| matches!(still, Still::Short(_)));
+    out.extend(cost.stock.map(|stock| {
+        Block::Paragraph(text![
+            "At the prices of the workshop file the stock, with its spare, comes to about ",
+            strong(format!("{} {}", units::fixed(stock, 0), cost.currency)),
+            ". Not in it: ",
+            short.then_some("dowels, "),
+            "glue and paper."
+        ])
+    }));
+    out
+}
+
+/// What the first build left, and what is cut off it.
+fn there(form: &Form, dowels: &[(&Dowel, Still)]) -> Text {
+    let still = dowels
+        .iter()
+        .filter(|(_, still)| !matches!(still, Still::Short(_)));
+    let still: Vec<&str> = still.map(|(d, _)| d.name.as_str()).collect();
+    let dowel = if still.len() == 1 {
+        "dowel "
+    } else {
+        "dowels "
+    };
+    let still = (!still.is_empty()).then(|| text![dowel, still.join(", "), ", "]);
+    let mut said = text![
+        "There already, from the first build: ",
+        still,
+        form.stack.pole.is_some().then_some("the pole, "),
+        "base board, neck cap plate, stand or hook, batting, cover and tools."
+    ];
+    for (d, still) in dowels {
+        if let Still::Long(by) = still {
+            said.push(text![
+                " Cut ",
+                rule(*by, 0),
+                " off dowel ",
+                &d.name,
+                ", to ",
+                rule(d.length, 0),
+                "."
+            ]);
+        }
+    }
+    said.push(pole_stands_out(form).map(|by| {
+        if by > 0.0 {
+            text![
+                " Cut ",
+                rule(by, 1),
+                " off the top of the pole; step 7 says how long it is then."
+            ]
+        } else {
+            text![
+                " The pole ends ",
+                rule(-by, 1),
+                " below the top of its last layer, which does no harm."
+            ]
+        }
+    }));
+    said.push(" The proof was held against the person before the first layer was cut.");
+    said
 }
 
 /// By how much a pole that was cut for the first form stands out of its topmost layer, mm; nothing where it is as long

@@ -1,11 +1,12 @@
 //! Small pictures of the hand work: a template that is trimmed, a dowel in a layer, a run that is joined, the stand.
 
-use maud::{Markup, PreEscaped, html};
 use svg::node::element::SVG;
 use svg::node::element::{Group, Path};
 
+use crate::say::page::{Beside, Block};
 use crate::say::picture;
 use crate::say::picture::At;
+use crate::text::Text;
 
 /// Breadth and height of a picture, height of its letters, width of thick and thin lines, px: letters are as large
 /// as those of the page on a telephone.
@@ -18,8 +19,16 @@ const THIN: f64 = 1.0;
 const CORNERS: u32 = 40;
 
 /// A picture with its words under it.
-fn scene(picture: SVG, words: &str) -> Markup {
-    html! { figure class="scene" { (PreEscaped(picture.to_string())) figcaption { (words) } } }
+type Scene = (Text, SVG);
+
+/// Pictures side by side.
+fn beside(all: impl IntoIterator<Item = Scene>) -> Block {
+    Block::Pictures(Beside::Scenes, all.into_iter().collect())
+}
+
+/// How a run is stacked on its dowels and joined to the one below.
+pub(super) fn run() -> Block {
+    beside([dowel(), joint()])
 }
 
 /// An oval, or with `half` its right half.
@@ -48,7 +57,7 @@ fn arrow(on: Group, from: At, to: At) -> Group {
 }
 
 /// A template of two lines: traced, trimmed, traced again.
-pub(super) fn trimming(half: bool) -> Markup {
+pub(super) fn trimming(half: bool) -> Block {
     let mut thick = picture::strokes("#000", THICK);
     let mut thin = picture::strokes("#000", THIN);
     let mut words = picture::lettering(LETTERS);
@@ -96,7 +105,7 @@ pub(super) fn trimming(half: bool) -> Markup {
     } else {
         "Thick: the paper. Each line is another layer, on other stock."
     };
-    scene(drawn, said)
+    beside([(said.into(), drawn)])
 }
 
 /// Layers in section, from the lowest, each so far to the right.
@@ -109,7 +118,7 @@ fn layers(on: Group, from: At, count: usize, offset: impl Fn(usize) -> f64) -> G
 }
 
 /// A dowel with its cork in a pile, and the marks on the edge.
-pub(super) fn dowel() -> Markup {
+fn dowel() -> Scene {
     let lines = layers(picture::strokes("#000", THIN), (20.0, 180.0), 7, |k| {
         k as f64
     });
@@ -145,11 +154,11 @@ pub(super) fn dowel() -> Markup {
         .add(thick)
         .add(leads)
         .add(words);
-    scene(drawn, "A run on its dowels, from the front.")
+    ("A run on its dowels, from the front.".into(), drawn)
 }
 
 /// A run that is lifted off the one below to be glued to it.
-pub(super) fn joint() -> Markup {
+fn joint() -> Scene {
     let lines = layers(picture::strokes("#000", THIN), (20.0, 186.0), 4, |_| 0.0);
     let lines = layers(lines, (20.0, 100.0), 4, |k| 2.0 * k as f64);
     let mut thick = picture::strokes("#000", THICK);
@@ -174,11 +183,11 @@ pub(super) fn joint() -> Markup {
         .add(thick)
         .add(leads)
         .add(words);
-    scene(drawn, "Joining a run: lift, glue, push home.")
+    ("Joining a run: lift, glue, push home.".into(), drawn)
 }
 
 /// The form on its pole, or on a foot where it has none.
-pub(super) fn stand(pole: bool) -> Markup {
+pub(super) fn stand(pole: bool) -> Block {
     let form = [
         (62.0, 84.0),
         (54.0, 60.0),
@@ -234,5 +243,5 @@ pub(super) fn stand(pole: bool) -> Markup {
         .add(thick)
         .add(leads)
         .add(words);
-    scene(drawn, "The stand.")
+    beside([("The stand.".into(), drawn)])
 }

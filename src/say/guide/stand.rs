@@ -1,10 +1,11 @@
 //! The stand: on a pole or hanging, how high, how wide, what can tip.
 
-use maud::{Markup, html};
-
 use super::{cautions, scenes};
 use crate::form::Form;
 use crate::form::totals::{TILT_CAREFUL_DEG, Totals};
+use crate::say::page::Block;
+use crate::text;
+use crate::text::{Text, bench, strong, tape};
 use crate::units;
 
 /// Weight above which two people lift, kg (common practice, no source).
@@ -22,69 +23,107 @@ pub(super) const fn middle(form: &Form) -> &'static str {
     }
 }
 
-pub(super) fn stand(form: &Form, t: &Totals) -> Markup {
-    let w = &form.workshop;
-    let unit = form.checked.unit;
-    let middle = middle(form);
-    html! {
-        (scenes::stand(form.stack.pole.is_some()))
-        @if let Some(stand) = t.stand {
-            p {
-                "The underside of layer 1 goes " strong { (unit.show(stand)) }
-                " above the floor: then the waist is as high as the person's. Under it lies the base board, "
-                (unit.bench(w.base, 0)) "."
-            }
-        } @else {
-            p { "Set the waist of the form as high as the person's; the sheet does not say how high that is." }
+pub(super) fn stand(form: &Form, t: &Totals) -> Vec<Block> {
+    let mut out = vec![scenes::stand(form.stack.pole.is_some())];
+    out.push(Block::Paragraph(match t.stand {
+        Some(stand) => text![
+            "The underside of layer 1 goes ",
+            strong(tape(stand)),
+            " above the floor: then the waist is as high as the person's. Under it lies the base board, ",
+            bench(form.workshop.base, 0),
+            "."
+        ],
+        None => {
+            "Set the waist of the form as high as the person's; the sheet does not say how high that is.".into()
         }
-        @if let (Some(length), Some(pole)) = (t.pole_length, form.stack.pole) {
-            p {
-                "On a pole: it is " strong { (unit.show(length)) } " long from "
-                @if t.stand.is_some() { "the floor" } @else { "the underside of the base board" }
-                " to the top of layer " (pole.last_layer) ", and what the foot takes of it. Under the board screw a collar or \
-                 flange that slides on the pole of " (unit.bench(pole.diameter, 1))
-                " (lay yours on the small crosses before you drill), tighten it, and pin it through the pole so that the \
-                 form can neither sink nor turn."
-            }
-        }
-        @if form.stack.pole.is_none() {
-            p {
-                "This form has no pole (" code { "[pole]" } " in the workshop file gives it one): the base board alone \
-                 carries it. Before the board is glued on, bolt a flange for the tube of your stand to its middle, bolt \
-                 heads and large washers on its upper side; screws alone pull out. Glue the board over its whole \
-                 face. If you are not sure of the joint, ask somebody who builds stands or furniture."
-            }
-        }
-        p {
-            "The foot must reach " strong { (unit.show(t.base_radius)) } " from " (middle)
-            " on every side to stand a tilt of " (units::fixed(w.tilt, 0)) " degrees"
-            @if t.base_radius_careful > t.base_radius {
-                ", " (unit.show(t.base_radius_careful)) " for " (units::fixed(TILT_CAREFUL_DEG, 0))
-                " degrees, with children or pets about"
-            }
-            ". The foot's own weight is not counted: a heavy one only helps."
-            @if t.stand.is_none() {
-                " On a stand, add 0.18 times its height for 10 degrees, 0.27 times for 15."
-            }
-            " Legs in a star are longer: 2.0 times with three, 1.4 with four, 1.24 with five."
-        }
-        p {
-            "Hanging: a screw eye through the neck cap and a plate under it, on a swivel hook. From the middle of the cap \
-             it leans by " (units::fixed(units::degrees(t.hang_lean), 1)) " degrees"
-            @if units::degrees(t.hang_lean) > PLUMB_DEG {
-                ": move the eye until it hangs plumb, or weight the light side of the hem"
-            }
-            ". Hook and ceiling must hold its weight with a garment on, three times over."
-        }
-        (cautions::at_the_hook())
-        div class="caution" role="note" {
-            p { "A coat or a skirt loads one side: keep weight low in the base, lock castors, and try the tilt with the \
-                 heaviest garment on before you leave it alone. "
-                @if t.layer_weight + t.dowel_weight > HEAVY_KG {
-                    strong { "With its dowels it weighs about "
-                        (unit.weight(t.layer_weight + t.dowel_weight, 0))
-                        ": two people lift it." }
-                } }
-        }
-    }
+    }));
+    out.extend(pole(form, t).map(Block::Paragraph));
+    out.push(Block::Paragraph(foot(form, t)));
+    out.push(Block::Paragraph(hung(t)));
+    out.push(cautions::at_the_hook());
+    let heavy = t.layer_weight + t.dowel_weight;
+    let heavy = (heavy > HEAVY_KG).then(|| {
+        strong(text![
+            "With its dowels it weighs about ",
+            text::weight(heavy, 0),
+            ": two people lift it."
+        ])
+    });
+    out.push(Block::Caution(vec![text![
+        "A coat or a skirt loads one side: keep weight low in the base, lock castors, and try the tilt with the \
+         heaviest garment on before you leave it alone. ",
+        heavy
+    ]]));
+    out
+}
+
+/// How it goes on its pole, or what takes the place of one.
+fn pole(form: &Form, t: &Totals) -> Option<Text> {
+    let Some(pole) = form.stack.pole else {
+        return Some(
+            "This form has no pole (`[pole]` in the workshop file gives it one): the base board alone carries it. \
+             Before the board is glued on, bolt a flange for the tube of your stand to its middle, bolt heads and large \
+             washers on its upper side; screws alone pull out. Glue the board over its whole face. If you are not sure of \
+             the joint, ask somebody who builds stands or furniture."
+                .into(),
+        );
+    };
+    let from = if t.stand.is_some() {
+        "the floor"
+    } else {
+        "the underside of the base board"
+    };
+    Some(text![
+        "On a pole: it is ",
+        strong(tape(t.pole_length?)),
+        " long from ",
+        from,
+        " to the top of layer ",
+        pole.last_layer,
+        ", and what the foot takes of it. Under the board screw a collar or flange that slides on the pole of ",
+        bench(pole.diameter, 1),
+        " (lay yours on the small crosses before you drill), tighten it, and pin it through the pole so that the form can \
+         neither sink nor turn."
+    ])
+}
+
+/// How far the foot must reach.
+fn foot(form: &Form, t: &Totals) -> Text {
+    let careful = (t.base_radius_careful > t.base_radius).then(|| {
+        text![
+            ", ",
+            tape(t.base_radius_careful),
+            " for ",
+            units::fixed(TILT_CAREFUL_DEG, 0),
+            " degrees, with children or pets about"
+        ]
+    });
+    let on_a_stand = " On a stand, add 0.18 times its height for 10 degrees, 0.27 times for 15.";
+    text![
+        "The foot must reach ",
+        strong(tape(t.base_radius)),
+        " from ",
+        middle(form),
+        " on every side to stand a tilt of ",
+        units::fixed(form.workshop.tilt, 0),
+        " degrees",
+        careful,
+        ". The foot's own weight is not counted: a heavy one only helps.",
+        t.stand.is_none().then_some(on_a_stand),
+        " Legs in a star are longer: 2.0 times with three, 1.4 with four, 1.24 with five."
+    ]
+}
+
+/// How it hangs.
+fn hung(t: &Totals) -> Text {
+    let lean = units::degrees(t.hang_lean);
+    let mend = ": move the eye until it hangs plumb, or weight the light side of the hem";
+    text![
+        "Hanging: a screw eye through the neck cap and a plate under it, on a swivel hook. From the middle of the cap \
+         it leans by ",
+        units::fixed(lean, 1),
+        " degrees",
+        (lean > PLUMB_DEG).then_some(mend),
+        ". Hook and ceiling must hold its weight with a garment on, three times over."
+    ]
 }

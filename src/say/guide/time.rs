@@ -1,11 +1,11 @@
 //! How long the work takes.
 
-use maud::{Markup, html};
-
 use crate::form::Form;
 use crate::form::hours;
 use crate::form::hours::Amounts;
 use crate::form::totals::Totals;
+use crate::say::page::Block;
+use crate::say::table::{Cell, Table, cells};
 use crate::text;
 use crate::units;
 use crate::units::Unit;
@@ -16,7 +16,7 @@ fn span(minutes_low: f64, minutes_high: f64) -> String {
 }
 
 /// Rough times; every speed is from memory of the trade.
-pub(super) fn time(form: &Form, t: &Totals) -> Markup {
+pub(super) fn time(form: &Form, t: &Totals) -> Vec<Block> {
     let h = hours::hours(
         &form.stack.materials_of(&form.workshop),
         Amounts {
@@ -102,20 +102,20 @@ pub(super) fn time(form: &Form, t: &Totals) -> Markup {
         h.by_machine()
             .map(|took| ("all of it with a laser that cuts and marks", took)),
     );
-    html! {
-        div class="wide" { table {
-            caption { "From memory of the trade, for practised hands; a first form takes the longer times" }
-            thead { tr { th scope="col" { "Work" } th scope="col" class="n" { "Time" } } }
-            tbody {
-                @for (what, (low, high)) in rows {
-                    tr { th scope="row" { (what) } td class="n" { (span(low, high)) } }
-                }
-                @for (what, (least, most)) in all {
-                    tr { th scope="row" { strong { (what) ", drying not counted" } }
-                        td class="n" { strong { (span(least, most)) } } }
-                }
-            }
-        } }
-        p { "Spread it over days: glue needs its time and a tired hand slips." }
-    }
+    let each = rows
+        .into_iter()
+        .map(|(what, (low, high))| cells![what, Cell::Instead(span(low, high).into())]);
+    let in_all = all.into_iter().map(|(what, (least, most))| {
+        cells![
+            text::strong(text![what, ", drying not counted"]),
+            Cell::Instead(text::strong(span(least, most)))
+        ]
+    });
+    let table = Table::new(&["Work", "Time"], each.chain(in_all)).under(
+        "From memory of the trade, for practised hands; a first form takes the longer times",
+    );
+    vec![
+        Block::Table(table),
+        Block::Paragraph("Spread it over days: glue needs its time and a tired hand slips.".into()),
+    ]
 }
