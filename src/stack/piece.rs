@@ -68,6 +68,12 @@ impl PieceId {
         }
     }
 
+    /// Whether it is a ledge under a layer.
+    #[must_use]
+    pub const fn is_wedge(self) -> bool {
+        matches!(self.of, CutFor::Wedge(_))
+    }
+
     /// Whether it is, or lies on, a layer of an odd number: neighbours take turns by it.
     #[must_use]
     pub const fn is_odd(self) -> bool {

@@ -1,6 +1,7 @@
 //! What the first pages say: of templates of layers, and of the cards of the proof.
 
 use crate::drawing::Pen;
+use crate::layout::page::sample::Sample;
 use crate::units::Unit;
 use crate::workshop::INCH_BAR;
 
@@ -53,20 +54,6 @@ impl About {
         }
     }
 
-    /// Whether the templates that are trimmed are halves, and what that is in a line; nothing where none is trimmed.
-    pub(super) const fn trimming(&self) -> Option<(bool, &'static str)> {
-        match self.holds {
-            Holds::Layers {
-                shared: true,
-                halves,
-            } => Some((
-                halves,
-                "several lines: trace round the paper's edge, trim it to the next line, trace again",
-            )),
-            _ => None,
-        }
-    }
-
     /// What to do before cutting, and what can hurt.
     pub(super) fn advice(&self) -> Vec<String> {
         let mut out = self.scale();
@@ -85,7 +72,7 @@ impl About {
                 }
                 out.extend([
                     join("template"),
-                    "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked. To true a stack by eye, lay the piece of the layer above on its dowels and draw round it.".to_owned(),
+                    "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked. Where each piece goes on its sheet is drawn in the folder “boards”; anywhere else is as good where it fits and lies the same way to grain or flutes. To true a stack by eye, lay the piece of the layer above on its dowels and draw round it.".to_owned(),
                 ]);
             }
             Holds::Cards { heights } => out.extend(cards(heights, self.unit)),
@@ -133,42 +120,70 @@ impl About {
         ]
     }
 
-    /// What each line means.
-    pub(super) fn lines(&self) -> Vec<(Pen, &'static str)> {
+    /// What each line and mark means.
+    pub(super) fn samples(&self) -> Vec<Sample> {
+        let join = Sample::line(Pen::Fine, "thin and grey: join line of two pages");
+        let mark =
+            Sample::join_mark("join mark: the same letter and number on the page that is joined");
         let Holds::Layers { shared, halves } = self.holds else {
             return vec![
-                (
+                Sample::line(
                     Pen::Cut,
                     "thick: cut; the hollow or curved side meets the skin",
                 ),
-                (
+                Sample::line(
                     Pen::Mark,
                     "thin: heights and the plumb direction, to be copied onto the card",
                 ),
-                (Pen::Fine, "thin and grey: join line of two pages"),
+                join,
+                mark,
             ];
         };
-        let mut out = vec![(
-            Pen::Cut,
-            if shared {
-                "thick: cut the paper and trace, the outermost line first (and openings)"
-            } else {
-                "thick: cut (outline, and openings inside it)"
-            },
-        )];
-        out.push((
-            Pen::Mark,
-            "thin: draw on the piece (centre lines, crosses of the dowels, edge marks)",
-        ));
-        out.push((
-            Pen::Dashed,
-            if halves {
-                "thin dashes: of the left half alone; on a whole piece the edge of the layer above"
-            } else {
-                "dashed: edge of the layer above, to glue it to"
-            },
-        ));
-        out.push((Pen::Fine, "thin and grey: join line of two pages"));
+        let example = match self.unit {
+            Unit::Cm | Unit::Mm => "“A dia. 8.3” or “A 8.3”: dowel A goes through, the hole is 8.3 mm wide",
+            Unit::In => "“A dia. 21/64” or “A 21/64”: dowel A goes through, the hole is 21/64 in wide",
+        };
+        let mut out = vec![
+            Sample::line(
+                Pen::Cut,
+                if shared {
+                    "thick: cut the paper and trace, the outermost line first (and openings)"
+                } else {
+                    "thick: cut (outline, and openings inside it)"
+                },
+            ),
+            Sample::line(Pen::Mark, "thin: draw on the piece (centre and side lines)"),
+            Sample::line(
+                Pen::Dashed,
+                if halves {
+                    "dashed: of the left half alone; on a whole piece the edge of the layer above"
+                } else {
+                    "dashed: edge of the layer above, to glue it to"
+                },
+            ),
+            Sample::hole(format!("hole: prick its middle. {example}")),
+            Sample::edge_mark(
+                halves,
+                if halves {
+                    "edge mark with the number of its layer: draw it on the half that it names. Stacked, these marks make one slanting line"
+                } else {
+                    "edge mark with the number of its layer: draw it on the piece. Stacked, these marks make one slanting line"
+                },
+            ),
+        ];
+        if shared {
+            out.push(Sample::trimming(
+                halves,
+                "several lines: trace round the paper's edge, trim it to the next line, trace again. A number with a bar under it stands on the bar: 66 is not 99",
+            ));
+        }
+        out.extend([
+            Sample::line(
+                Pen::Fine,
+                "thin and grey: join line of two pages; a short one leads from words to what they name",
+            ),
+            mark,
+        ]);
         out
     }
 }

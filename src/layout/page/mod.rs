@@ -17,6 +17,7 @@ mod listed;
 mod page_count;
 mod page_titles;
 mod plate;
+mod sample;
 mod shared;
 mod template;
 mod tile;

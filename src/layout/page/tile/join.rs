@@ -9,7 +9,7 @@ use crate::geom::Vector2;
 use crate::layout::bounds;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::front_matter;
+use crate::layout::page::sample;
 use crate::layout::page::tile::PageSpread;
 use crate::layout::page::tile::turned_box;
 
@@ -163,7 +163,7 @@ impl PageSpread {
             }
             for (n, &mark) in join.marks.iter().enumerate() {
                 let at = to_page(mark);
-                items.extend(front_matter::join_mark(at));
+                items.extend(sample::join_mark(at));
                 items.push(Item::words(
                     Point2::new(at.x + 1.5, at.y + 2.0),
                     SMALLEST_LETTER + 0.3,
