@@ -23,11 +23,27 @@ use crate::layout::page::template::legend::{legend, number};
 use crate::layout::page::template::number::numbers;
 use crate::layout::page::template::opening;
 use crate::stack::Mark;
+use crate::stack::mark::TICK;
 
 impl Template {
     /// The lines and strokes without any words: what joins of pages keep their marks off.
     pub(in crate::layout::page) fn strokes(&self) -> Vec<Item> {
         self.begun().0.items
+    }
+
+    /// The boxes of its ticks and edge marks, off which joins keep: a stroke on a join is on neither page.
+    pub(in crate::layout::page) fn mark_boxes(&self) -> Vec<(Point2, Point2)> {
+        self.strokes()
+            .iter()
+            .filter_map(|item| match item {
+                Item::Path {
+                    pen: Pen::Mark | Pen::Dashed,
+                    points,
+                    ..
+                } if points.len() == 2 && (points[1] - points[0]).norm() <= TICK => bounds(points),
+                _ => None,
+            })
+            .collect()
     }
 
     /// All that is drawn, for pages that are laid so: with smaller and fewer words where others leave no room for what
@@ -80,7 +96,7 @@ impl Template {
         numbers(self, laid, &mut canvas)?;
         let inside = WithinTemplate::of(self, manner);
         let mut missing = 0;
-        front::plate(&inside, &mut canvas)?;
+        front::plate(&inside, laid, &mut canvas)?;
         // On a piece that has its template alone the number beside its edge mark is one more.
         let needed = self.count() > 1 || self.is_half();
         if needed {

@@ -12,7 +12,9 @@ use crate::layout::page::template::Template;
 use crate::layout::page::template::canvas::Canvas;
 use crate::layout::page::template::canvas::Manner;
 use crate::layout::page::template::canvas::Wanted;
+use crate::layout::page::template::laid::Laid;
 use crate::layout::page::template::leader::Origin;
+use crate::layout::page::template::leader::is_clear;
 use crate::layout::page::template::leader::led;
 use crate::layout::page::template::line::TracedLine;
 
@@ -54,6 +56,14 @@ impl<'a> WithinTemplate<'a> {
     }
 
     fn is_best(&self, p: Point2) -> bool {
+        // Of one line that has all its words inside there is no other room.
+        let [line] = self.template.lines.as_slice() else {
+            return self.is_inside(p);
+        };
+        !self.template.words_outside && line.openings.is_empty() || self.is_inside(p)
+    }
+
+    fn is_inside(&self, p: Point2) -> bool {
         let over = Point2::new(-p.x, p.y);
         let open = self.template.lines.iter().any(|l| {
             l.openings
@@ -148,22 +158,26 @@ impl WithinTemplate<'_> {
         if outer.contains(at) {
             return Ok(());
         }
-        let Some(foot) = outer
-            .sides()
-            .map(|(p, q)| nearest_on_segment(at, p, q))
-            .min_by(|p, q| (p - at).norm().total_cmp(&(q - at).norm()))
-        else {
-            return Ok(());
-        };
         let long = face::text_width(wanted.text, wanted.size)? / 2.0;
         let half = if wanted.upright {
             Vector2::new(wanted.size / 2.0, long)
         } else {
             Vector2::new(long, wanted.size / 2.0)
         };
-        let way = (foot - at).normalize();
-        let beside = (half.x / way.x.abs().max(1e-9)).min(half.y / way.y.abs().max(1e-9));
-        canvas.stroke(Pen::Fine, &[at + way * (beside + OFF), foot + way * REACHES]);
+        let mut feet: Vec<Point2> = outer
+            .sides()
+            .map(|(p, q)| nearest_on_segment(at, p, q))
+            .collect();
+        feet.sort_by(|p, q| (p - at).norm().total_cmp(&(q - at).norm()));
+        let mut leaders = feet.into_iter().map(|foot| {
+            let way = (foot - at).normalize();
+            let beside = (half.x / way.x.abs().max(1e-9)).min(half.y / way.y.abs().max(1e-9));
+            [at + way * (beside + OFF), foot + way * REACHES]
+        });
+        let clear = |ends: &[Point2; 2]| is_clear(at, *ends, self.template, canvas);
+        if let Some(ends) = leaders.find(clear) {
+            canvas.stroke(Pen::Fine, &ends);
+        }
         Ok(())
     }
 }
@@ -233,7 +247,11 @@ pub(super) fn sides(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<
 }
 
 /// What plates say of themselves.
-pub(super) fn plate(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<(), Error> {
+pub(super) fn plate(
+    inside: &WithinTemplate<'_>,
+    laid: &Laid,
+    canvas: &mut Canvas,
+) -> Result<(), Error> {
     let plates = inside
         .template
         .lines
@@ -249,7 +267,9 @@ pub(super) fn plate(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<
                         at,
                         radius: PLACE_ROOM,
                     };
-                    led(from, &own.text, inside.template, |_, _| true, canvas)?.is_some()
+                    let page = laid.page_of(at);
+                    let may = |p: Point2, _: Vector2| laid.page_of(p) == page;
+                    led(from, &own.text, inside.template, may, canvas)?.is_some()
                 }
                 None => false,
             };

@@ -101,13 +101,12 @@ pub(super) fn draw(hole: &SharedHole, template: &Template, canvas: &mut Canvas) 
 /// A name that is written: of which hole, and where.
 struct Written {
     hole: usize,
-    at: Point2,
-    half: Vector2,
+    words: HoleWords,
 }
 
 impl Written {
     fn distance(&self, p: Point2) -> f64 {
-        beyond(p - self.at, self.half)
+        beyond(p - self.words.at, self.words.half)
     }
 }
 
@@ -132,10 +131,8 @@ pub(super) fn names(
     for (k, hole) in template.holes.iter().enumerate() {
         for name in &hole.names {
             let found = put((hole, name, long), template, laid, canvas)?;
-            bare += usize::from(found.is_none_or(|(_, with)| !with));
-            if let Some(((at, half), _)) = found {
-                written.push(Written { hole: k, at, half });
-            }
+            bare += usize::from(found.as_ref().is_none_or(|words| !words.has_diameter));
+            written.extend(found.map(|words| Written { hole: k, words }));
         }
     }
     let wrong = |(k, hole): &(usize, &SharedHole)| {
@@ -146,13 +143,20 @@ pub(super) fn names(
                 .map(|w| w.distance(hole.at()))
                 .fold(f64::INFINITY, f64::min)
         };
-        nearest(true) > FAR || nearest(true) + CLEARLY > nearest(false)
+        // What a leader ties to its hole is not taken for another's.
+        let led = written.iter().any(|w| w.hole == *k && w.words.is_led);
+        !led && nearest(true) > FAR || !led && nearest(true) + CLEARLY > nearest(false)
     };
     Ok(bare + template.holes.iter().enumerate().filter(wrong).count())
 }
 
-/// The middle of words and half their size, and whether they have a diameter.
-type WrittenName = ((Point2, Vector2), bool);
+/// The words of a hole as they are written: their middle, half their size, and whether they have a diameter and a leader.
+struct HoleWords {
+    at: Point2,
+    half: Vector2,
+    has_diameter: bool,
+    is_led: bool,
+}
 
 /// Writes a name.
 fn put(
@@ -160,9 +164,14 @@ fn put(
     template: &Template,
     laid: &Laid,
     canvas: &mut Canvas,
-) -> Result<Option<WrittenName>, Error> {
+) -> Result<Option<HoleWords>, Error> {
     let at = hole.at();
-    let last = name.of.last().map(|&n| template.lines[n].region());
+    // Of one line that has all its words inside there is no other room.
+    let last = name
+        .of
+        .last()
+        .filter(|_| template.count() > 1)
+        .map(|&n| template.lines[n].region());
     let others: Vec<Point2> = template
         .holes
         .iter()
@@ -184,7 +193,7 @@ fn put(
         })
     };
     // First where no other hole is so near that its own name might have no nearer place.
-    for (text, most, alone) in [
+    for (n, (text, most, alone)) in [
         (&name.long, LONG, true),
         (&name.middling, LONG, true),
         (&name.long, LONG, false),
@@ -193,16 +202,28 @@ fn put(
         (&name.middling, FAR, false),
         (&name.short, LONG, true),
         (&name.short, FAR, false),
-    ] {
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        // Rather at a leader than where another hole has its only room, and than without its diameter.
+        let way = match n {
+            2 => Some(true),
+            6 => Some(false),
+            _ => None,
+        };
+        if let Some(alone) = way
+            && let Some((at, half)) = at_a_leader(hole, &name.middling, alone, template, laid, canvas)?
+        {
+            return Ok(Some(HoleWords {
+                at,
+                half,
+                has_diameter: true,
+                is_led: true,
+            }));
+        }
         if !long && *text == name.long && name.long != name.middling {
             continue;
-        }
-        if *text == name.short && *text != name.middling {
-            // Rather with its diameter at a leader than without it.
-            let written = at_a_leader(hole, &name.middling, template, canvas)?;
-            if let Some(written) = written {
-                return Ok(Some((written, true)));
-            }
         }
         for upright in [false, true] {
             let wanted = Wanted {
@@ -219,34 +240,43 @@ fn put(
                 && far <= most
             {
                 canvas.put(&wanted, place)?;
-                let with = *text != name.short || name.short == name.middling;
-                return Ok(Some(((place, half), with)));
+                return Ok(Some(HoleWords {
+                    at: place,
+                    half,
+                    has_diameter: *text != name.short || name.short == name.middling,
+                    is_led: false,
+                }));
             }
         }
     }
-    let written = at_a_leader(hole, &name.short, template, canvas)?;
-    Ok(written.map(|written| (written, false)))
+    let written = at_a_leader(hole, &name.short, false, template, laid, canvas)?;
+    Ok(written.map(|(at, half)| HoleWords {
+        at,
+        half,
+        has_diameter: false,
+        is_led: true,
+    }))
 }
 
-/// Writes a name with a leader to it: first where it is not taken for the name of another hole that it lies beside.
+/// Writes a name with a leader to it on the page of its hole, where it is not taken for the name of another hole that it
+/// lies beside (`alone`).
 fn at_a_leader(
     hole: &SharedHole,
     name: &str,
+    alone: bool,
     template: &Template,
+    laid: &Laid,
     canvas: &mut Canvas,
 ) -> Result<Option<(Point2, Vector2)>, Error> {
     let from = Origin {
         at: hole.at(),
         radius: hole.hole.diameter / 2.0,
     };
-    for alone in [true, false] {
-        let may = |p: Point2, half: Vector2| !alone || off(hole, template, p, half);
-        let written = led(from, name, template, may, canvas)?;
-        if written.is_some() {
-            return Ok(written);
-        }
-    }
-    Ok(None)
+    let page = laid.page_of(hole.at());
+    let may = |p: Point2, half: Vector2| {
+        laid.page_of(p) == page && (!alone || off(hole, template, p, half))
+    };
+    led(from, name, template, may, canvas)
 }
 
 /// Whether the words of a hole in a box round `p` leave every other hole room for its own beside it.

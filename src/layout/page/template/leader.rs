@@ -14,7 +14,7 @@ use crate::layout::page::template::canvas::Canvas;
 
 /// Lengths and turns of leaders that are tried, and their room to holes and words, mm.
 const LEADERS: i32 = 45;
-const TURNS: i32 = 32;
+const TURNS: i32 = 48;
 const LED: f64 = 0.6;
 /// Room round words at a leader, mm.
 const ROOM: f64 = 0.8;
@@ -37,8 +37,15 @@ pub(super) fn led(
 ) -> Result<Option<(Point2, Vector2)>, Error> {
     let Origin { at, radius } = from;
     let half = Vector2::new(face::text_width(words, SMALLEST_LETTER)?, SMALLEST_LETTER) / 2.0;
-    let room = half + Vector2::repeat(ROOM);
-    for out in 0..LEADERS {
+    // Level words first, then upright ones.
+    let tries = (0..LEADERS).flat_map(|out| [false, true].map(|upright| (out, upright)));
+    for (out, upright) in tries {
+        let half = if upright {
+            Vector2::new(half.y, half.x)
+        } else {
+            half
+        };
+        let room = half + Vector2::repeat(ROOM);
         for turn in 0..TURNS {
             let angle = f64::from(turn) * std::f64::consts::TAU / f64::from(TURNS);
             let (sin, cos) = libm::sincos(angle);
@@ -51,7 +58,12 @@ pub(super) fn led(
                 && canvas.free.is_free(place - room, place + room)
                 && is_clear(at, ends, template, canvas)
             {
-                canvas.write(place, 0.0, SMALLEST_LETTER, words)?;
+                let along = if upright {
+                    std::f64::consts::FRAC_PI_2
+                } else {
+                    0.0
+                };
+                canvas.write(place, along, SMALLEST_LETTER, words)?;
                 canvas.stroke(Pen::Fine, &ends);
                 return Ok(Some((place, half)));
             }
@@ -61,7 +73,7 @@ pub(super) fn led(
 }
 
 /// Whether a leader from a point runs through no hole but one round that point, and no words.
-fn is_clear(at: Point2, [from, to]: [Point2; 2], template: &Template, canvas: &Canvas) -> bool {
+pub(super) fn is_clear(at: Point2, [from, to]: [Point2; 2], template: &Template, canvas: &Canvas) -> bool {
     template.holes.iter().all(|other| {
         let near = nearest_on_segment(other.at(), from, to);
         let own = (other.at() - at).norm() < LED;
