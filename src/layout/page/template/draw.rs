@@ -68,8 +68,13 @@ impl Template {
             Manner::Tight,
             Manner::Tightest,
         ];
-        // A large template has room for all words.
-        let manners = &manners[..if self.is_small() { 4 } else { 2 }];
+        let manners = match (self.is_small(), self.words_outside) {
+            // A large template has room for all words.
+            (false, _) => &manners[..2],
+            (true, false) => &manners[..],
+            // As many of them inside as there is room for.
+            (true, true) => &manners[2..],
+        };
         for &manner in manners {
             let (items, missing) = self.written(laid, manner)?;
             if best.as_ref().is_none_or(|(_, least)| missing < *least) {

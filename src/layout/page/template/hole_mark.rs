@@ -166,11 +166,11 @@ fn put(
     canvas: &mut Canvas,
 ) -> Result<Option<HoleWords>, Error> {
     let at = hole.at();
-    // Of one line that has all its words inside there is no other room.
+    // Of one line that has all its words inside there is no other room; what stands outside has a leader.
     let last = name
         .of
         .last()
-        .filter(|_| template.count() > 1)
+        .filter(|_| template.count() > 1 || template.words_outside)
         .map(|&n| template.lines[n].region());
     let others: Vec<Point2> = template
         .holes
