@@ -140,8 +140,12 @@ impl About {
             ];
         };
         let example = match self.unit {
-            Unit::Cm | Unit::Mm => "“A dia. 8.3” or “A 8.3”: dowel A goes through, the hole is 8.3 mm wide",
-            Unit::In => "“A dia. 21/64” or “A 21/64”: dowel A goes through, the hole is 21/64 in wide",
+            Unit::Cm | Unit::Mm => {
+                "“A dia. 8.3” or “A 8.3”: dowel A goes through, the hole is 8.3 mm wide"
+            }
+            Unit::In => {
+                "“A dia. 21/64” or “A 21/64”: dowel A goes through, the hole is 21/64 in wide"
+            }
         };
         let mut out = vec![
             Sample::line(
@@ -180,7 +184,7 @@ impl About {
         out.extend([
             Sample::line(
                 Pen::Fine,
-                "thin and grey: join line of two pages; a short one leads from words to what they name",
+                "thin and grey: join line of two pages; a short one leads from words to what they name; copy those outside a line before you cut it",
             ),
             mark,
         ]);

@@ -67,7 +67,11 @@ impl Label {
         let page = laid.page_of(self.foot);
         let middle = self.foot + (self.end - self.foot) / 2.0;
         let mut best: Option<(f64, Point2, f64)> = None;
-        for (at, turn) in self.beside(half).into_iter().chain(self.along(template, half)) {
+        for (at, turn) in self
+            .beside(half)
+            .into_iter()
+            .chain(self.along(template, half))
+        {
             let far = (at - middle).norm();
             let next = template.lines.get(self.of + 1);
             let own = next.is_none_or(|next| !next.outline.contains(at));

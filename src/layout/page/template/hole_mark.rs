@@ -51,7 +51,11 @@ pub(super) fn draw(hole: &SharedHole, template: &Template, canvas: &mut Canvas) 
         .filter(|h| (h.at() - c).norm() > 0.0)
         .map(|h| (h.at() - c).norm() - r - h.hole.diameter / 2.0)
         .fold(f64::INFINITY, f64::min);
-    let over = if template.is_small() { OVER_SMALL } else { OVER };
+    let over = if template.is_small() {
+        OVER_SMALL
+    } else {
+        OVER
+    };
     let arm = r + over.min(clear - r - BEFORE).min(next / 4.0).max(0.0);
     let left = hole.hole.side == FoldSide::Left;
     let pen = if left { Pen::Dashed } else { Pen::Mark };
@@ -213,7 +217,8 @@ fn put(
             _ => None,
         };
         if let Some(alone) = way
-            && let Some((at, half)) = at_a_leader(hole, &name.middling, alone, template, laid, canvas)?
+            && let Some((at, half)) =
+                at_a_leader(hole, &name.middling, alone, template, laid, canvas)?
         {
             return Ok(Some(HoleWords {
                 at,

@@ -73,7 +73,12 @@ pub(super) fn led(
 }
 
 /// Whether a leader from a point runs through no hole but one round that point, and no words.
-pub(super) fn is_clear(at: Point2, [from, to]: [Point2; 2], template: &Template, canvas: &Canvas) -> bool {
+pub(super) fn is_clear(
+    at: Point2,
+    [from, to]: [Point2; 2],
+    template: &Template,
+    canvas: &Canvas,
+) -> bool {
     template.holes.iter().all(|other| {
         let near = nearest_on_segment(other.at(), from, to);
         let own = (other.at() - at).norm() < LED;
