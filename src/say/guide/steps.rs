@@ -17,7 +17,7 @@ use crate::say::table::{Cell, Table, cells};
 use crate::text;
 use crate::text::{Text, bench, rule, strong, tape, typed};
 use crate::tolerance::STACK_HEIGHT_TOLERANCE_MM;
-use crate::units::Unit;
+use crate::units::{MM_PER_INCH, Unit};
 use crate::workshop::INCH_BAR;
 
 /// Everything from the first sheet to the last check, in the order of the work.
@@ -228,7 +228,11 @@ fn stack(form: &Form) -> Vec<Block> {
         ", right within ",
         rule(STACK_HEIGHT_TOLERANCE_MM, 0),
         " for every ",
-        tape(200.0)
+        tape(if unit == Unit::In {
+            8.0 * MM_PER_INCH
+        } else {
+            200.0
+        })
     ]);
     let mut out = vec![
         Block::Step("5. Stack dry, run by run".into()),
