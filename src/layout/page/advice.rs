@@ -86,12 +86,8 @@ impl About {
         let (along, across) = self.bars;
         // A half per cent: a rule reads it, and it is half a layer in the height of a form.
         let band = |bar: f64| match self.unit {
-            Unit::Cm | Unit::Mm => format!("{:.1} to {:.1} mm", bar * 0.995, bar * 1.005),
-            Unit::In => {
-                let [low, high] =
-                    [0.995, 1.005].map(|off| self.unit.drill_bare(bar * INCH_BAR * off));
-                format!("{low} to {high} in")
-            }
+            Unit::Cm | Unit::Mm => self.unit.rule(bar * 0.005, 1),
+            Unit::In => format!("{} in", self.unit.drill_bare(bar * INCH_BAR * 0.005)),
         };
         let bar = |bar: f64| match self.unit {
             Unit::Cm | Unit::Mm => self.unit.rule(bar, 0),
@@ -111,7 +107,7 @@ impl About {
         vec![
             "Print at 100 % (actual size), with no fit to page.".to_owned(),
             format!(
-                "Lay a steel rule on the bars of every page: {} up the side must be {}, {} along the foot {}. From corner cross to corner cross it must be what the side says, both ways, within {within}. {remedy}",
+                "Lay a steel rule on the bars of every page: {} up the side must be right within {}, {} along the foot within {}. From corner cross to corner cross it must be what the side says, both ways, within {within}. {remedy}",
                 bar(along),
                 band(along),
                 bar(across),

@@ -74,6 +74,8 @@ pub fn cards(
     let whose = Whose {
         name,
         body,
+        // Cards are held against the person.
+        half_scale: false,
         again_from: None,
     };
     let subtitle = format!(

@@ -7,23 +7,24 @@
 use crate::drawing::Pen;
 use crate::error::Error;
 use crate::face;
-use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::geom::outline::nearest_on_segment;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::template::Template;
 use crate::layout::page::template::canvas::Canvas;
+use crate::layout::page::template::edge_line::AT_EDGE;
+use crate::layout::page::template::edge_line::FOLD_ROOM;
+use crate::layout::page::template::edge_line::edge_lines;
+use crate::layout::page::template::edge_line::is_bar;
 use crate::layout::page::template::hole::over;
 use crate::layout::page::template::laid::Laid;
 use crate::layout::page::template::leader::Origin;
 use crate::layout::page::template::leader::led;
 use crate::layout::page::template::line::TracedLine;
 use crate::layout::page::template::number;
-use crate::stack::Mark;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 
-/// A mark that begins this near to the outline is a mark of the edge, mm.
-const AT_EDGE: f64 = 0.05;
 /// Marks end so far before the next line, mm: two thick lines and the paper between them.
 const BEFORE: f64 = 0.8;
 /// Room between the words of an edge mark and its strokes, mm, and how much further off they are looked for. Our
@@ -34,11 +35,12 @@ const FURTHER: [f64; 5] = [0.0, 1.0, 2.0, 3.0, 4.5];
 const ALONG: f64 = 16.0;
 /// A leader begins so far from the mark, mm.
 const LEADER: f64 = 0.8;
-/// A mark ends so far before the fold, mm, and no bar is shorter on either side of its stem.
-const FOLD_ROOM: f64 = 0.6;
-const LEAST_BAR: f64 = 1.2;
 /// Ticks of centre and side lines of small templates are no longer than this, mm: the words need the room.
 const SHORT_TICK: f64 = 3.0;
+/// A tick that lies nearer to its outline than 35 degrees (its cosine) is drawn square to it, no longer than this,
+/// mm: where it meets the outline is what counts. Our choice.
+const ALONG_OUTLINE: f64 = 0.82;
+const SQUARE_TICK: f64 = 6.0;
 
 /// The number of a layer and its half, to stand beside its edge mark.
 pub(super) struct Label {
@@ -138,31 +140,6 @@ impl Label {
     }
 }
 
-/// Whether the edge marks of a piece can be drawn on half a template: none runs over the fold.
-pub(super) fn can_be_folded(marks: &[Mark], outline: &Outline) -> bool {
-    edge_lines(marks).windows(2).all(|pair| {
-        let [(a, b), (c, d)] = [pair[0], pair[1]];
-        let is_mark = is_bar(b, (c, d)) && outline.distance(a) <= AT_EDGE;
-        let over = a.x * b.x < 0.0;
-        let near = a.x.abs().min(b.x.abs());
-        !is_mark || !over && near >= FOLD_ROOM + LEAST_BAR
-    })
-}
-
-/// The straight strokes of a piece.
-fn edge_lines(marks: &[Mark]) -> Vec<(Point2, Point2)> {
-    let lines = marks.iter().filter_map(|m| match m {
-        Mark::Line(points) if points.len() == 2 => Some((points[0], points[1])),
-        _ => None,
-    });
-    lines.collect()
-}
-
-/// Whether a stroke is the bar at the end of another one.
-fn is_bar(end: Point2, (c, d): (Point2, Point2)) -> bool {
-    (c + (d - c) / 2.0 - end).norm() < AT_EDGE
-}
-
 /// Draws the marks at the edge of a line, up to the next one; of a plate all other lines too. The numbers of its
 /// edge marks are given back, to be written when all strokes are there.
 pub(super) fn edge_marks(template: &Template, of: usize, canvas: &mut Canvas) -> Vec<Label> {
@@ -192,9 +169,9 @@ pub(super) fn edge_marks(template: &Template, of: usize, canvas: &mut Canvas) ->
         let put = |p: Point2| if left { over(p) } else { p };
         let (foot, whole) = (put(a), put(b));
         let mut end = next.map_or(whole, |next| ended(foot, whole, next));
-        if bar.is_none() && template.is_small() {
-            let tick = end - foot;
-            end = foot + tick * (SHORT_TICK / tick.norm()).min(1.0);
+        if bar.is_none() {
+            end = tick(line, foot, end, template.is_small());
+            end = next.map_or(end, |next| ended(foot, end, next));
         }
         let pen = if left { Pen::Dashed } else { Pen::Mark };
         canvas.stroke(pen, &[foot, end]);
@@ -221,6 +198,26 @@ pub(super) fn edge_marks(template: &Template, of: usize, canvas: &mut Canvas) ->
         }
     }
     labels
+}
+
+/// The end of a tick: of one that would run along its outline square to it.
+fn tick(line: &TracedLine, foot: Point2, end: Point2, small: bool) -> Point2 {
+    let (way, long) = ((end - foot).normalize(), (end - foot).norm());
+    let most = if small { SHORT_TICK } else { long };
+    let along = line
+        .outline
+        .sides()
+        .map(|(p, q)| ((nearest_on_segment(foot, p, q) - foot).norm(), q - p))
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .and_then(|(_, side)| side.try_normalize(f64::EPSILON));
+    match along {
+        Some(along) if way.dot(&along).abs() > ALONG_OUTLINE => {
+            // Outlines run counter-clockwise: what is inside is on the left.
+            let square = Vector2::new(-along.y, along.x);
+            foot + square * most.min(SQUARE_TICK)
+        }
+        _ => foot + way * most,
+    }
 }
 
 /// The end of a mark from `foot` to `end`, before the next line.

@@ -3,7 +3,7 @@
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::layout::bounds;
-use crate::layout::page::template::edge;
+use crate::layout::page::template::edge_line;
 use crate::layout::page::template::fold::FoldedOpenings;
 use crate::layout::page::template::hole;
 use crate::layout::page::template::hole::DrawnHole;
@@ -53,7 +53,7 @@ impl TracedLine {
     ) -> Option<Self> {
         let folded = Some(&piece.outline)
             .filter(|_| fold && hole::can_be_folded(piece))
-            .filter(|outline| edge::can_be_folded(&piece.marks, outline))
+            .filter(|outline| edge_line::can_be_folded(&piece.marks, outline))
             .and_then(half)
             .filter(|path| bounds(path).is_some_and(|(low, high)| high.x - low.x >= LEAST_HALF));
         let is_half = folded.is_some();

@@ -3,6 +3,7 @@
 mod canvas;
 mod draw;
 mod edge;
+mod edge_line;
 mod fold;
 mod front;
 pub(in crate::layout::page) mod hole;
@@ -32,7 +33,7 @@ const SMALL: f64 = 60.0;
 const BESIDE: f64 = 13.0;
 const OVER: f64 = 5.5;
 /// More than that is kept clear of neighbours, mm, so that nobody reads words as a neighbour's.
-const NEIGHBOUR: f64 = 8.0;
+const NEIGHBOUR: f64 = 13.0;
 
 /// Lines of one or more pieces, in their own axes.
 #[derive(Clone, Debug)]

@@ -15,6 +15,9 @@ use crate::layout::page::tile::turned_box;
 
 /// On a chord shorter than this the join marks stand beside the piece, so far apart, mm: one alone would let the pages turn.
 const TWO_MARKS: f64 = 60.0;
+/// Where the first of them had best be on the chord, as a share of it, and how many places are tried for it.
+const WANTED: f64 = 0.15;
+const SHARES: i32 = 20;
 /// They keep so far from the ends of the join line, mm.
 const FROM_ENDS: f64 = 8.0;
 
@@ -343,13 +346,16 @@ fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -
         }
         best.map(|(_, p)| p)
     };
-    [
-        choose(&[0.15, 0.1, 0.2, 0.05, 0.0, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5]),
-        choose(&[0.85, 0.9, 0.8, 0.95, 1.0, 0.75, 0.7, 0.65, 0.6, 0.55]),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+    // From where each had best be both ways to the middle.
+    let mut first: Vec<f64> = (0..=SHARES)
+        .map(|k| f64::from(k) / f64::from(2 * SHARES))
+        .collect();
+    first.sort_by(|a, b| (a - WANTED).abs().total_cmp(&(b - WANTED).abs()));
+    let second: Vec<f64> = first.iter().map(|share| 1.0 - share).collect();
+    [choose(&first), choose(&second)]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 /// A, B, ... Z, AA, AB, ...
