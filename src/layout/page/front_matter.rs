@@ -73,14 +73,14 @@ pub(super) struct FrontMatter {
 
 /// Advice and legend while they are written, from the top of the first page down; what finds no room goes on the
 /// next page.
-struct Head<'a> {
+struct FirstPages<'a> {
     frame: &'a Frame,
     pages: Vec<Vec<Item>>,
     /// Where the next line hangs.
     y: f64,
 }
 
-impl Head<'_> {
+impl FirstPages<'_> {
     /// Goes on to the next page where there is less room than this down to the frame.
     fn turn_for(&mut self, room: f64) {
         let first = self.pages.last().is_none_or(Vec::is_empty);
@@ -121,7 +121,7 @@ impl FrontMatter {
             words,
         );
         // The line under the title is left free: what it says depends on how many pages there are.
-        let mut head = Head {
+        let mut head = FirstPages {
             frame,
             pages: vec![Vec::new()],
             y: frame.high.y - 7.0 - LINE * 2.5,
@@ -275,7 +275,7 @@ impl FrontMatter {
 }
 
 /// Samples of the lines and marks with their meaning.
-fn legend(head: &mut Head<'_>, x: f64, width: f64, about: About) -> Result<(), Error> {
+fn legend(head: &mut FirstPages<'_>, x: f64, width: f64, about: About) -> Result<(), Error> {
     for Sample {
         strokes,
         high,

@@ -162,7 +162,7 @@ pub(super) fn plate(
             marks.extend(place(middle));
             let said = "flange of the stand: its middle";
             words.push((Tells::Own, Some(middle), said.to_owned()));
-            let said = "cut room for its bolt heads out of layer 1";
+            let said = "recess layer 1 for its bolt heads";
             words.push((Tells::Own, None, said.to_owned()));
         }
         (Plate::Cap, _) => {

@@ -15,7 +15,7 @@ use crate::layout::page::template::canvas::Manner;
 use crate::layout::page::template::edge::Label;
 use crate::layout::page::template::edge::edge_marks;
 use crate::layout::page::template::front;
-use crate::layout::page::template::front::End;
+use crate::layout::page::template::front::TemplateEnd;
 use crate::layout::page::template::front::WithinTemplate;
 use crate::layout::page::template::hole_mark;
 use crate::layout::page::template::laid::Laid;
@@ -111,12 +111,12 @@ impl Template {
         }
         if manner == Manner::Tightest {
             missing += usize::from(number(self, &inside, &mut canvas)?);
-            missing += usize::from(front::end(End::Front, &inside, &mut canvas)?);
+            missing += usize::from(front::end(TemplateEnd::Front, &inside, &mut canvas)?);
         }
         missing += hole_mark::names(self, laid, manner == Manner::Ample, &mut canvas)?;
         if manner == Manner::Tight {
             missing += usize::from(number(self, &inside, &mut canvas)?);
-            missing += usize::from(front::end(End::Front, &inside, &mut canvas)?);
+            missing += usize::from(front::end(TemplateEnd::Front, &inside, &mut canvas)?);
         }
         match manner {
             Manner::Ample | Manner::Scarce => {
@@ -124,14 +124,14 @@ impl Template {
                 if manner == Manner::Scarce {
                     missing += usize::from(number(self, &inside, &mut canvas)?);
                 }
-                for which in [End::Front, End::Back] {
+                for which in [TemplateEnd::Front, TemplateEnd::Back] {
                     missing += usize::from(front::end(which, &inside, &mut canvas)?);
                 }
                 missing += front::up(&inside, &mut canvas)?;
             }
             Manner::Tight | Manner::Tightest => {
                 missing += front::up(&inside, &mut canvas)?;
-                front::end(End::Back, &inside, &mut canvas)?;
+                front::end(TemplateEnd::Back, &inside, &mut canvas)?;
             }
         }
         front::sides(&inside, &mut canvas)?;

@@ -19,7 +19,7 @@ use crate::layout::page::template::edge_line::edge_lines;
 use crate::layout::page::template::edge_line::is_bar;
 use crate::layout::page::template::hole::over;
 use crate::layout::page::template::laid::Laid;
-use crate::layout::page::template::leader::Origin;
+use crate::layout::page::template::leader::LeaderOrigin;
 use crate::layout::page::template::leader::led;
 use crate::layout::page::template::line::TracedLine;
 use crate::layout::page::template::number;
@@ -91,7 +91,7 @@ impl Label {
             return Ok(false);
         }
         let inward = (self.end - self.foot).normalize();
-        let from = Origin {
+        let from = LeaderOrigin {
             at: self.end,
             radius: LEADER,
         };

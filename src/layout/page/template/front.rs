@@ -13,7 +13,7 @@ use crate::layout::page::template::canvas::Canvas;
 use crate::layout::page::template::canvas::Manner;
 use crate::layout::page::template::canvas::Wanted;
 use crate::layout::page::template::laid::Laid;
-use crate::layout::page::template::leader::Origin;
+use crate::layout::page::template::leader::LeaderOrigin;
 use crate::layout::page::template::leader::is_clear;
 use crate::layout::page::template::leader::led;
 use crate::layout::page::template::line::TracedLine;
@@ -184,14 +184,14 @@ impl WithinTemplate<'_> {
 
 /// Which end of a template.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum End {
+pub(super) enum TemplateEnd {
     Front,
     Back,
 }
 
 /// FRONT or BACK, nearest to its edge: on the wrong half it would name the other. Says whether it is missing.
 pub(super) fn end(
-    which: End,
+    which: TemplateEnd,
     inside: &WithinTemplate<'_>,
     canvas: &mut Canvas,
 ) -> Result<bool, Error> {
@@ -199,8 +199,8 @@ pub(super) fn end(
     let middle = inside.middle();
     let x: f64 = if inside.template.is_half() { 14.0 } else { 0.0 };
     let (text, y, sign) = match which {
-        End::Front => ("FRONT", high - INSIDE, 1.0),
-        End::Back => ("BACK", low + INSIDE, -1.0),
+        TemplateEnd::Front => ("FRONT", high - INSIDE, 1.0),
+        TemplateEnd::Back => ("BACK", low + INSIDE, -1.0),
     };
     // A quarter of the depth off the middle, or at least off it.
     let quarter = (high - low) / 4.0;
@@ -263,7 +263,7 @@ pub(super) fn plate(
             let led = match own.about {
                 // What is about a place has a leader to it.
                 Some(at) => {
-                    let from = Origin {
+                    let from = LeaderOrigin {
                         at,
                         radius: PLACE_ROOM,
                     };

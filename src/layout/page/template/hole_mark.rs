@@ -15,7 +15,7 @@ use crate::layout::page::template::hole::FoldSide;
 use crate::layout::page::template::hole::HoleName;
 use crate::layout::page::template::hole::SharedHole;
 use crate::layout::page::template::laid::Laid;
-use crate::layout::page::template::leader::Origin;
+use crate::layout::page::template::leader::LeaderOrigin;
 use crate::layout::page::template::leader::led;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 
@@ -273,7 +273,7 @@ fn at_a_leader(
     laid: &Laid,
     canvas: &mut Canvas,
 ) -> Result<Option<(Point2, Vector2)>, Error> {
-    let from = Origin {
+    let from = LeaderOrigin {
         at: hole.at(),
         radius: hole.hole.diameter / 2.0,
     };

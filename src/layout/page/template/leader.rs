@@ -21,7 +21,7 @@ const ROOM: f64 = 0.8;
 
 /// Where a leader begins: so far from a point, in any direction.
 #[derive(Clone, Copy)]
-pub(super) struct Origin {
+pub(super) struct LeaderOrigin {
     pub(super) at: Point2,
     pub(super) radius: f64,
 }
@@ -29,13 +29,13 @@ pub(super) struct Origin {
 /// Writes words in the smallest letters where they `may` stand and there is room for them and for a leader to them,
 /// which runs through no other hole and no words. Gives their middle and half their size.
 pub(super) fn led(
-    from: Origin,
+    from: LeaderOrigin,
     words: &str,
     template: &Template,
     may: impl Fn(Point2, Vector2) -> bool,
     canvas: &mut Canvas,
 ) -> Result<Option<(Point2, Vector2)>, Error> {
-    let Origin { at, radius } = from;
+    let LeaderOrigin { at, radius } = from;
     let half = Vector2::new(face::text_width(words, SMALLEST_LETTER)?, SMALLEST_LETTER) / 2.0;
     // Level words first, then upright ones.
     let tries = (0..LEADERS).flat_map(|out| [false, true].map(|upright| (out, upright)));
