@@ -149,7 +149,7 @@ pub(super) fn names(
         };
         // What a leader ties to its hole is not taken for another's.
         let led = written.iter().any(|w| w.hole == *k && w.words.is_led);
-        !led && nearest(true) > FAR || !led && nearest(true) + CLEARLY > nearest(false)
+        !led && (nearest(true) > FAR || nearest(true) + CLEARLY > nearest(false))
     };
     Ok(bare + template.holes.iter().enumerate().filter(wrong).count())
 }
