@@ -81,7 +81,8 @@ impl Label {
                 && own
                 && template.lines[self.of].region().contains(at)
                 && laid.page_of(at) == page
-                && number::room(template, self.of, (at, turn, half), laid, canvas).is_some()
+                && number::room(template, self.of, (at, turn, half), laid, canvas)
+                    .is_some_and(|room| room >= NEAREST)
             {
                 best = Some((far, at, turn));
             }
