@@ -186,6 +186,19 @@ impl Piece {
         })
     }
 
+    /// Diameter of a hole that a dowel goes through, where it has one, mm.
+    #[must_use]
+    pub fn first_dowel_hole(&self) -> Option<f64> {
+        self.holes.iter().find_map(|hole| match hole {
+            Hole::Round {
+                through: Some(Through::Dowel(_)),
+                diameter,
+                ..
+            } => Some(*diameter),
+            _ => None,
+        })
+    }
+
     /// The holes that are not round holes of dowels or pole.
     pub fn openings(&self) -> impl Iterator<Item = &Outline> {
         self.holes.iter().filter_map(|hole| match hole {

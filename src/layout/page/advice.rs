@@ -6,7 +6,7 @@ use crate::units::Unit;
 use crate::workshop::INCH_BAR;
 
 /// What the pages hold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Holds {
     /// Templates of layers.
     Layers {
@@ -14,6 +14,8 @@ pub(super) enum Holds {
         shared: bool,
         /// Whether there are half templates.
         halves: bool,
+        /// Diameter of a hole that a dowel goes through, mm.
+        hole: Option<f64>,
     },
     /// Cards to hold against the person.
     Cards {
@@ -31,6 +33,8 @@ pub(super) struct About {
     pub(super) unit: Unit,
     /// Whether the pages are made for what the bars measured before.
     pub(super) corrected: bool,
+    /// What the bars could measure, as it is typed.
+    pub(super) example: &'static str,
     /// What the pages hold.
     pub(super) holds: Holds,
 }
@@ -58,7 +62,7 @@ impl About {
     pub(super) fn advice(&self) -> Vec<String> {
         let mut out = self.scale();
         match self.holds {
-            Holds::Layers { shared, halves } => {
+            Holds::Layers { shared, halves, .. } => {
                 let traced = if halves {
                     "trace (a half: trace, turn it over along the centre line, trace again)"
                 } else {
@@ -94,8 +98,8 @@ impl About {
             Unit::In => self.unit.rule(bar * INCH_BAR, 0),
         };
         let (within, typed) = match self.unit {
-            Unit::Cm | Unit::Mm => ("1 mm", "198.5x99.4"),
-            Unit::In => ("1/16 in", "\"7 15/16 x 3 31/32 in\""),
+            Unit::Cm | Unit::Mm => ("1 mm", self.example.to_owned()),
+            Unit::In => ("1/16 in", format!("\"{}\"", self.example)),
         };
         let remedy = if self.corrected {
             "These pages make up for what the bars measured before; if they are not true now, measure a page printed without it again.".to_owned()
@@ -121,7 +125,12 @@ impl About {
         let join = Sample::line(Pen::Fine, "thin and grey: join line of two pages");
         let mark =
             Sample::join_mark("join mark: the same letter and number on the page that is joined");
-        let Holds::Layers { shared, halves } = self.holds else {
+        let Holds::Layers {
+            shared,
+            halves,
+            hole,
+        } = self.holds
+        else {
             return vec![
                 Sample::line(
                     Pen::Cut,
@@ -135,14 +144,13 @@ impl About {
                 mark,
             ];
         };
-        let example = match self.unit {
-            Unit::Cm | Unit::Mm => {
-                "“A dia. 8.3” or “A 8.3”: dowel A goes through, the hole is 8.3 mm wide"
-            }
-            Unit::In => {
-                "“A dia. 21/64” or “A 21/64”: dowel A goes through, the hole is 21/64 in wide"
-            }
-        };
+        let example = hole.map_or_else(String::new, |hole| {
+            let bare = self.unit.bench_bare(hole, 1);
+            let wide = self.unit.bench(hole, 1);
+            format!(
+                ". “A dia. {bare}” or “A {bare}”: dowel A goes through, the hole is {wide} wide"
+            )
+        });
         let mut out = vec![
             Sample::line(
                 Pen::Cut,
@@ -161,7 +169,7 @@ impl About {
                     "dashed: edge of the layer above, to glue it to"
                 },
             ),
-            Sample::hole(format!("hole: prick its middle. {example}")),
+            Sample::hole(format!("hole: prick its middle{example}")),
             Sample::edge_mark(
                 halves,
                 if halves {

@@ -163,9 +163,13 @@ fn dressing(c: &Cover) -> Text {
         || ", the whole length: it goes on like a coat".into(),
         |[closed, over]| text![": below it ", tape(closed), " round goes over ", tape(over)],
     );
+    let darted = c.dart().is_some() || c.waist_dart().is_some();
+    let darts = darted.then_some("darts, ");
     text![
         strong("Put it on."),
-        " Sew darts, shoulders, sides, neck and ovals; leave the centre back open from the upper end of the neck down for ",
+        " Sew ",
+        darts,
+        "shoulders, sides, neck and ovals; leave the centre back open from the upper end of the neck down for ",
         strong(tape(c.opening.length)),
         over,
         ". Pull it down, seams straight; close the back by hand from the waist, or with the zip; draw the string up under \
