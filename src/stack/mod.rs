@@ -82,8 +82,6 @@ pub struct Inscription {
     pub text: String,
     /// Whose they are.
     pub tells: Tells,
-    /// What they are about, where that is a place on the piece.
-    pub about: Option<Point2>,
 }
 
 impl Inscription {
@@ -96,7 +94,6 @@ impl Inscription {
             turn: 0.0,
             text: text.into(),
             tells: Tells::Own,
-            about: None,
         }
     }
 }
