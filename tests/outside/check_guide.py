@@ -78,7 +78,7 @@ document.getElementById('f').onload = e => {
     if (ratio < 4.5) faults.push('too faint: ' + walk.currentNode.data.trim().slice(0, 40));
   }
   document.getElementById('seen').textContent = JSON.stringify({faults, least, wide,
-    pictures: d.images.length, drawings: d.querySelectorAll('svg').length});
+    pictures: d.images.length + d.querySelectorAll('svg image').length, drawings: d.querySelectorAll('svg').length});
 };
 </script></body></html>
 """
