@@ -87,7 +87,7 @@ pub enum Part {
     Typed(Cow<'static, str>),
     /// What deserves the eye, as the word before a warning: no line breaks in what is short.
     Strong(Text),
-    /// A number in the unit of whoever reads it.
+    /// A number in the unit that the reader knows.
     Shown(f64, ShownAs),
     /// A part of the same page, by its name.
     Place(PagePart),

@@ -1,4 +1,4 @@
-//! Sizes and weights that a writer puts into the unit of whoever reads them.
+//! Sizes and weights that a writer shows in the unit that the reader knows.
 
 use crate::text::{Part, Text};
 use crate::units::Unit;
