@@ -154,8 +154,8 @@ fn rings<'a>(stack: &'a Stack, slices: &'a [Layer]) -> Vec<Reached<'a>> {
         .collect()
 }
 
-/// Heights of the rings: every face, evenly between them, and, where the padding is thin, on the
-/// round edge that it has beside each face.
+/// Heights of the rings: every face, evenly between them, and on the round edge that the padding has beside each
+/// face, to both sides of its end.
 fn heights(stack: &Stack) -> Vec<f64> {
     let (low, high) = (stack.bottom(), stack.top());
     let mut out = vec![high];
@@ -163,12 +163,15 @@ fn heights(stack: &Stack) -> Vec<f64> {
         let height = layer.height();
         let n = (height / BUILT_RING_ACCURACY_MM).ceil().max(1.0);
         out.extend((0..n as usize).map(|k| layer.bottom + height * k as f64 / n));
-        if stack.padding < 2.0 * BUILT_RING_ACCURACY_MM {
-            for face in [layer.bottom, layer.top] {
-                // Sines of 30, 60 and 90 degrees.
-                for f in [0.5, 0.866, 1.0] {
-                    out.extend([face - f * stack.padding, face + f * stack.padding]);
-                }
+        // Sines of 30 and 60 degrees, and both sides of where the padding of a layer ends: where the next one lies
+        // further in than the padding is thick, the surface jumps there, and a slope from the ring before to the one
+        // behind would fill the ledge.
+        let t = stack.padding;
+        let fine = (t < 2.0 * BUILT_RING_ACCURACY_MM).then_some(0.5 * t);
+        let round = [0.866 * t, t - ARC_ACCURACY_MM, t + ARC_ACCURACY_MM];
+        for face in [layer.bottom, layer.top] {
+            for d in fine.into_iter().chain(round) {
+                out.extend([face - d, face + d]);
             }
         }
     }

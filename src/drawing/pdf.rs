@@ -341,14 +341,15 @@ fn set_pen(content: &mut Content, pen: Pen, current: &mut Option<Pen>) {
     }
     *current = Some(pen);
     let (width, grey) = match pen {
-        Pen::Cut | Pen::CutInside => (0.35, 0.0),
-        Pen::Mark | Pen::Dashed => (0.18, 0.0),
+        Pen::Cut | Pen::CutInside => (0.5, 0.0),
+        Pen::Mark => (0.18, 0.0),
+        Pen::Dashed => (0.22, 0.0),
         Pen::Fine => (0.1, 0.45),
     };
     content.set_line_width(width);
     content.set_stroke_gray(grey);
     match pen {
-        Pen::Dashed => content.set_dash_pattern([3.0, 1.5], 0.0),
+        Pen::Dashed => content.set_dash_pattern([1.9, 1.0], 0.0),
         Pen::Cut | Pen::CutInside | Pen::Mark | Pen::Fine => content.set_dash_pattern([], 0.0),
     };
 }

@@ -22,6 +22,13 @@ pub(crate) const FINE: Detail = Detail {
     closed: true,
 };
 
+/// For small templates, inside which all words have to find room.
+pub(crate) const FINEST: Detail = Detail {
+    cell: 0.5,
+    off_line: 0.5,
+    closed: true,
+};
+
 /// For pieces, on which words are many and lines are few.
 pub(crate) const COARSE: Detail = Detail {
     cell: 2.0,
@@ -46,9 +53,9 @@ pub(crate) struct FreeRoom {
 }
 
 impl FreeRoom {
-    /// What lies inside an outline.
-    pub(crate) fn inside(outline: &Outline) -> Self {
-        Self::between(outline, &[outline], FINE)
+    /// What lies inside an outline, in this detail.
+    pub(crate) fn inside(outline: &Outline, detail: Detail) -> Self {
+        Self::between(outline, &[outline], detail)
     }
 
     /// What lies inside the first of some rings, off the others, which lie in it, and clear of all of
@@ -300,7 +307,7 @@ mod tests {
 
     #[test]
     fn words_go_where_nothing_is() {
-        let mut free = FreeRoom::inside(&rectangle((0.0, 0.0), (40.0, 30.0)));
+        let mut free = FreeRoom::inside(&rectangle((0.0, 0.0), (40.0, 30.0)), FINE);
         free.take_line(&[Point2::new(20.0, 0.0), Point2::new(20.0, 30.0)]);
         let size = Vector2::new(15.0, 6.0);
         let at = free.place(size, Point2::new(19.0, 15.0)).unwrap();

@@ -3,7 +3,7 @@
 use crate::error::Error;
 use crate::fact::{AsField, Field};
 use crate::facts;
-use crate::measure::Measure;
+use crate::measure::{Figure, Measure};
 use crate::source::{Guess, Quoting, one_of};
 use crate::text;
 use crate::text::{Part, Text, key, quoted, typed};
@@ -225,9 +225,9 @@ pub(super) enum NoSize {
     Both(String),
     /// The column has no row at all.
     Empty,
-    /// Beyond the first or the last row: the main measurement, its unit, its least and most, and what
+    /// Beyond the first or the last row: the main measurement, whose it is, its unit, its least and most, and what
     /// was asked for (mm).
-    Beyond(Measure, Unit, [f64; 2], f64),
+    Beyond(Measure, Figure, Unit, [f64; 2], f64),
 }
 
 impl NoSize {
@@ -239,14 +239,14 @@ impl NoSize {
             Self::Column(name) => text!["there is no column ", typed(name.clone()), " in ", system],
             Self::Both(name) => text![system, " has no size ", typed(name.clone())],
             Self::Empty => text![system, " has no size there"],
-            Self::Beyond(main, unit, [low, high], asked) => text![
+            Self::Beyond(main, figure, unit, [low, high], asked) => text![
                 system,
                 " goes from ",
                 Part::Length(*low, *unit),
                 " to ",
                 Part::Length(*high, *unit),
                 " in ",
-                main.title(),
+                main.info().title.of(*figure),
                 ", not to ",
                 Part::Length(*asked, *unit)
             ],
@@ -259,7 +259,7 @@ impl AsField for NoSize {
         match self {
             Self::Unnamed | Self::Empty => Field::Nothing,
             Self::Row(name) | Self::Column(name) | Self::Both(name) => name.field(),
-            Self::Beyond(main, _, range, asked) => {
+            Self::Beyond(main, _, _, range, asked) => {
                 Field::List(vec![main.field(), range.field(), asked.field()])
             }
         }

@@ -314,7 +314,13 @@ impl Profile {
             };
             if !(first.1..=last.1).contains(&main) {
                 let range = [first.1, last.1];
-                return Err(self.refuse(NoSize::Beyond(self.main, self.unit, range, main)));
+                return Err(self.refuse(NoSize::Beyond(
+                    self.main,
+                    self.figure,
+                    self.unit,
+                    range,
+                    main,
+                )));
             }
             let k = seen.iter().position(|s| s.1 >= main).unwrap_or(0);
             *place = if (seen[k].1 - main).abs() <= 0.0 || k == 0 {

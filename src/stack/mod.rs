@@ -82,6 +82,8 @@ pub struct Inscription {
     pub text: String,
     /// Whose they are.
     pub tells: Tells,
+    /// What they are about, where that is a place on the piece.
+    pub about: Option<Point2>,
 }
 
 impl Inscription {
@@ -94,6 +96,7 @@ impl Inscription {
             turn: 0.0,
             text: text.into(),
             tells: Tells::Own,
+            about: None,
         }
     }
 }

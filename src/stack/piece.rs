@@ -68,6 +68,12 @@ impl PieceId {
         }
     }
 
+    /// Whether it is a ledge under a layer.
+    #[must_use]
+    pub const fn is_wedge(self) -> bool {
+        matches!(self.of, CutFor::Wedge(_))
+    }
+
     /// Whether it is, or lies on, a layer of an odd number: neighbours take turns by it.
     #[must_use]
     pub const fn is_odd(self) -> bool {
@@ -177,6 +183,19 @@ impl Piece {
         self.holes.iter().filter_map(|hole| match hole {
             Hole::Round { at, diameter, .. } => Some((*at, *diameter)),
             Hole::Opening(_) => None,
+        })
+    }
+
+    /// Diameter of a hole that a dowel goes through, where it has one, mm.
+    #[must_use]
+    pub fn first_dowel_hole(&self) -> Option<f64> {
+        self.holes.iter().find_map(|hole| match hole {
+            Hole::Round {
+                through: Some(Through::Dowel(_)),
+                diameter,
+                ..
+            } => Some(*diameter),
+            _ => None,
         })
     }
 

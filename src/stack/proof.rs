@@ -35,6 +35,9 @@ const PROFILE_STEP: f64 = 2.0;
 /// Length of the ticks at levels, mm.
 const TICK: f64 = 6.0;
 
+/// Words at the ends of the shoulder card stand so far from them, mm.
+const END: f64 = 6.0;
+
 /// Least width of a profile card, mm: a tick and the longest name of a level stand beside each other.
 /// Our choice.
 const PROFILE_BAND: f64 = 32.0;
@@ -229,14 +232,19 @@ fn sections(
 
 /// Where a card is held: above the floor or the seat where that is known, else from the natural waist.
 fn height(marks: &Marks, z: f64, unit: Unit) -> String {
+    // In inches as on the tape, and as the guide has them.
+    let shown = |mm: f64| match unit {
+        Unit::Cm | Unit::Mm => unit.rule(mm, 0),
+        Unit::In => unit.show(mm),
+    };
     if let Some((seat, _)) = marks.seat {
-        return format!("{} above the seat", unit.rule(z - seat, 0));
+        return format!("{} above the seat", shown(z - seat));
     }
     match marks.floor {
-        Some((floor, _)) => format!("{} above the floor", unit.rule(z - floor, 0)),
+        Some((floor, _)) => format!("{} above the floor", shown(z - floor)),
         None if z.abs() < LEVEL_ACCURACY_MM => "at the natural waist".to_owned(),
-        None if z > 0.0 => format!("{} above the waist", unit.rule(z, 0)),
-        None => format!("{} below the waist", unit.rule(-z, 0)),
+        None if z > 0.0 => format!("{} above the waist", shown(z)),
+        None => format!("{} below the waist", shown(-z)),
     }
 }
 
@@ -485,6 +493,14 @@ fn shoulder(curve: &[Point2], which: CardSide, nth: usize) -> Result<Option<Card
         &[(upper.as_str(), 3.5), ("seen from the front", 2.5)],
         &along_shoulder(curve),
     );
+    // Seen from the front it would fit the other way round as well.
+    let out = (first.x - last.x).signum();
+    for (end, words) in [
+        (last + Vector2::new(out * BAND / 2.0, -END), "NECK"),
+        (first + Vector2::new(-out * END, BAND / 2.0), "ARM"),
+    ] {
+        card.say(words, 2.5, end);
+    }
     Ok(Some(Card {
         piece: card.piece,
         what,

@@ -125,6 +125,18 @@ impl Paper {
         (if long { LONG_BAR } else { SHORT_BAR }, SHORT_BAR)
     }
 
+    /// What the bars of a printer that is a little off could measure, as it is typed.
+    #[must_use]
+    pub fn printed_example(&self) -> &'static str {
+        let long = self.bars().0 > SHORT_BAR;
+        match (self.unit, long) {
+            (Unit::Cm | Unit::Mm, true) => "198.5x99.4",
+            (Unit::Cm | Unit::Mm, false) => "99.3x99.4",
+            (Unit::In, true) => "7 15/16 x 3 31/32 in",
+            (Unit::In, false) => "3 15/16 x 3 31/32 in",
+        }
+    }
+
     /// Reads what the check bars measured, along the page and across it: `198.5x99.4` in mm, or
     /// `7 15/16 x 3 31/32 in` off the bars of inches. What comes back is in mm, of the bars of millimetres.
     ///

@@ -32,16 +32,21 @@ SAME = 0.03
 ROOM = 2.0 - SAME
 # Of a form whose sides differ by less than this the right half is drawn, mm; README has it.
 EVEN = 0.3
+# Strokes of the crosses in the corners of a page, mm.
+CORNER = 3.0
 # Words by which a hole is known stand at most so far from it, mm: a hand's breadth (common practice, no source).
 HAND = 100.0
-# The number of a line stands at most so far from it, mm (our choice).
+# The number of a line stands at most so far from it, mm, and that of an edge mark from the mark (our choice).
 BESIDE = 12.0
+EDGE_MARK = 17.0
 # A word keeps clear of strokes and other words, mm: half of a thick line.
 CLEAR = 0.15
 # A hole keeps so far from the lines of other layers, mm (our choice: a punch needs paper round it).
 PUNCH = 1.0
-# Words of a small template may stand outside its line, at most so far, mm.
-OUTSIDE = 15.0
+# Words of a template that is smaller than this may stand outside its line, each with a leader to it, at most so far,
+# mm, and it needs fewer of them.
+SMALL = 60.0
+OUTSIDE = 25.0
 TURNS = range(0, 360, 5)
 
 
@@ -224,7 +229,7 @@ class Template:
     def __init__(self, half):
         self.half, self.shapes = half, {}
         self.seen, self.circles, self.words, self.marks, self.pages = [], [], [], {}, set()
-        self.leaders = []
+        self.leaders, self.thin = [], []
 
     def own(self, polygon):
         """A shape as it is drawn: of a half template the right half."""
@@ -247,9 +252,10 @@ def read(folder, form):
     for n, page in enumerate(pypdf.PdfReader(folder / "templates.pdf").pages, 1):
         page = Page(page)
         said, listed = page.list_of()
+        collisions(page, n)
+        within_frame(page, n)
         if not listed:
             continue
-        collisions(page, n)
         found, strange = {}, 0
         for points, closed, state, circle in page.paths:
             if state["width"] < THICK or circle or len(points) < 12:
@@ -304,11 +310,53 @@ def collisions(page, n):
     for k in range(len(boxes)):
         for m in range(k):
             check(not boxes[k].intersects(boxes[m]), f"page {n}: “{page.words[k][0]}” on “{page.words[m][0]}”")
-    joins = [line for line, state in strokes if state["width"] < HAIR and line.length > 15]
+    hairs = [line for line, state in strokes if state["width"] < HAIR and line.length > 15]
     for points, _, _, circle in page.paths:
         if circle:
             hole = Polygon(points)
-            check(not any(j.intersects(hole) for j in joins), f"page {n}: a join runs through a hole")
+            # A leader to a hole ends at its rim.
+            through = any(h.intersects(hole.buffer(-0.1)) for h in hairs)
+            check(not through, f"page {n}: a join or a leader runs through a hole")
+
+
+def within_frame(page, n):
+    """Nothing but the foot and the strip at the side lies beyond the crosses in the corners, and no stroke runs along
+    a join."""
+    short = [(points, state) for points, _, state, _ in page.paths if len(points) == 2 and state["width"] < THICK]
+    arms = [p for p, _ in short if abs(np.linalg.norm(p[1] - p[0]) - CORNER) < 0.01]
+    centres = [p.mean(axis=0) for p in arms]
+    crosses = np.array([c for k, c in enumerate(centres) if any(np.abs(c - o).max() < 0.01 for o in centres[:k])])
+    # Crosses of holes may be as small: those in the corners are the outermost.
+    low, high = crosses.min(axis=0), crosses.max(axis=0)
+    frame = shapely.box(*(low - 0.3), *(high + CORNER / 2 + 0.3))
+    for points, closed, state, circle in page.paths:
+        line = LineString([*points, points[0]] if closed else points)
+        if state["window"] is not None:
+            line = line.intersection(state["window"])
+        if state["width"] >= THICK or circle:
+            check(line.is_empty or frame.contains(line), f"page {n}: a thick line or a hole runs past the frame")
+    own = [box for text, box, window in page.words if window is not None]
+    for box in own:
+        check(frame.buffer(0.5).contains(box), f"page {n}: words of a template past the frame")
+    # What is written in the foot and the strip is not written over: see the collisions. What is written above the
+    # foot stands in the frame or in the strip.
+    for text, box, window in page.words:
+        x0, y0, x1, y1 = box.bounds
+        check(x0 >= 0 and y0 >= 0 and x1 <= page.width and y1 <= page.height, f"page {n}: “{text}” runs off the paper")
+        foot, strip = y1 < low[1] + 0.1, x1 < low[0] + 0.1
+        check(foot or strip or frame.buffer(0.5).contains(box), f"page {n}: “{text}” runs past the frame")
+    joins = [p for p, state in short if state["width"] < HAIR and np.linalg.norm(p[1] - p[0]) > 60
+             and np.abs(p[1] - p[0]).min() < 0.01]
+    for p, state in short:
+        if not HAIR <= state["width"] or np.linalg.norm(p[1] - p[0]) > 20:
+            continue
+        for a, b in joins:
+            across = 0 if abs(a[0] - b[0]) < 0.01 else 1
+            along = 1 - across
+            beside = np.abs(p[:, across] - a[across]).max()
+            meets = min(p[:, along].max(), max(a[along], b[along])) - max(p[:, along].min(), min(a[along], b[along]))
+            marks = np.linalg.norm(p[1] - p[0]) <= 8.01 and beside < 0.01
+            check(beside > 1.0 or meets < 1.0 or marks, f"page {n}: a tick runs along a join")
 
 
 def one_page(page, near, n, listed, found, templates):
@@ -349,6 +397,8 @@ def one_page(page, near, n, listed, found, templates):
     for points, closed, state, _ in page.paths:
         if len(points) == 2 and state["width"] < HAIR:
             template.leaders.append(back(points, pose))
+        elif len(points) == 2 and state["width"] < THICK:
+            template.thin.append((back(points, pose), state["dashed"]))
     words = []
     for text, box, _ in near:
         words.append((text, Polygon(back(box.exterior.coords, pose))))
@@ -440,7 +490,8 @@ def judge(form, key, template):
         if mine and others and not led:
             check(min(mine)[0] < min(others), f"{what}: the hole of {name} is nearer to another's name")
         if mine and of != layers:
-            told = {int(v) for v in re.findall(r"\b(\d+)\b(?!\.)", re.sub(r"dia\. [\d.]+", "", " ".join(t for _, t in mine)))}
+            only = " ".join(t.partition(": ")[2] for _, t in mine)
+            told = {int(v) for v in re.findall(r"\d+", only)}
             check(told == of, f"{what}: the hole of {name} is for {sorted(of)} only, and says {sorted(told)}")
         for other, ((ox, oy), _, wide, oside, _) in holes.items():
             far = math.hypot(x - ox, y - oy)
@@ -453,14 +504,43 @@ def judge(form, key, template):
     found = {}
     for text, box in template.words:
         found.setdefault(text, box.centroid)
+    left, _, right, _ = max(drawn.values(), key=lambda p: p.area).bounds
+    small = not half and min(right - left, high - low) < SMALL
     for word, front in (("FRONT", True), ("BACK", False)):
         at = found.get(word)
-        check(at is not None, f"{what}: no {word}")
+        check(at is not None or small and word == "BACK", f"{what}: no {word}")
         if at is not None:
             check((at.y > (low + high) / 2) == front, f"{what}: {word} is not on its side")
-    up = [t for t in found if t.startswith("THIS SIDE UP")]
+    up = [t for t in found if t.startswith("THIS SIDE UP") or small and t == "UP"]
     check(bool(up), f"{what}: no THIS SIDE UP")
+    edge_marks(what, template)
+    if len(template.shapes) == 1 and re.fullmatch(r"L\d+[a-z]?", order[0]):
+        shape = template.shapes[order[0]]
+        called = [b for t, b in template.words if re.fullmatch(rf"({shape.layer}|{shape.id})( of \d+)?( .*)?", t)]
+        check(any(drawn[order[0]].contains(b) for b in called), f"{what}: its number is not inside its line")
     check(not half or "RIGHT HALF" in found, f"{what}: no RIGHT HALF")
+
+
+def edge_marks(what, template):
+    """Every edge mark, a stem on a line with a bar at its end, has the number of its layer, and on a half its side."""
+    for stem, dashed in template.thin:
+        for foot, end in (stem, stem[::-1]):
+            on = [s for s in template.shapes.values() if s.lines[template.half].distance(Point(foot)) < 0.05]
+            bar = [b for b, _ in template.thin if np.linalg.norm(b.mean(axis=0) - end) < 0.02
+                   and np.linalg.norm(b[1] - b[0]) > 1 and abs(np.dot(b[1] - b[0], end - foot)) < 0.05]
+            fold = template.half and abs(foot[0]) < 0.05
+            if not on or not bar or fold or np.linalg.norm(end - foot) < 0.3:
+                continue
+            # On a piece by itself the number of the template is enough.
+            if len(template.shapes) == 1 and not template.half:
+                continue
+            side = (" LEFT" if dashed else " RIGHT") if template.half else ""
+            mark = shapely.union_all([LineString([foot, end]), LineString(bar[0])])
+            names = [b for t, b in template.words if t in {f"{on[0].layer}{side}", f"{on[0].id}{side}"}]
+            led = any(mark.distance(Point(a)) < 1.2 and b.distance(Point(z)) < 1.5
+                      for b in names for pair in template.leaders for a, z in (pair, pair[::-1]))
+            near = any(b.distance(mark) < EDGE_MARK for b in names)
+            check(near or led, f"{what}: the edge mark of {on[0].id} at {np.round(foot, 1)} is not named as{side}")
 
 
 def main(folders):

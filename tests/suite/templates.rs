@@ -368,9 +368,9 @@ fn plates_have_their_front_and_thickness() {
         let mut workshop = workshop(outlines, fold);
         workshop.base = 18.0;
         let pages = page::pages(&stack, &workshop, "").unwrap();
-        for (id, says) in [
-            ("base-board", "18 mm thick"),
-            ("neck-cap-plate", "4 to 6 mm thick"),
+        for (id, says, place) in [
+            ("base-board", "18 mm thick", "flange of the stand"),
+            ("neck-cap-plate", "4 to 6 mm thick", "eye, if it hangs"),
         ] {
             let groups: Vec<_> = pages
                 .iter()
@@ -386,7 +386,7 @@ fn plates_have_their_front_and_thickness() {
                     _ => None,
                 })
                 .collect();
-            for wanted in [says, "FRONT", "cross: "] {
+            for wanted in [says, "FRONT", place] {
                 assert!(
                     words.iter().any(|w| w.contains(wanted)),
                     "{id} {fold}: {wanted} {words:?}"

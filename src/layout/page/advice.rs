@@ -1,11 +1,12 @@
 //! What the first pages say: of templates of layers, and of the cards of the proof.
 
 use crate::drawing::Pen;
+use crate::layout::page::sample::Sample;
 use crate::units::Unit;
 use crate::workshop::INCH_BAR;
 
 /// What the pages hold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Holds {
     /// Templates of layers.
     Layers {
@@ -13,6 +14,8 @@ pub(super) enum Holds {
         shared: bool,
         /// Whether there are half templates.
         halves: bool,
+        /// Diameter of a hole that a dowel goes through, mm.
+        hole: Option<f64>,
     },
     /// Cards to hold against the person.
     Cards {
@@ -30,6 +33,8 @@ pub(super) struct About {
     pub(super) unit: Unit,
     /// Whether the pages are made for what the bars measured before.
     pub(super) corrected: bool,
+    /// What the bars could measure, as it is typed.
+    pub(super) example: &'static str,
     /// What the pages hold.
     pub(super) holds: Holds,
 }
@@ -53,25 +58,11 @@ impl About {
         }
     }
 
-    /// Whether the templates that are trimmed are halves, and what that is in a line; nothing where none is trimmed.
-    pub(super) const fn trimming(&self) -> Option<(bool, &'static str)> {
-        match self.holds {
-            Holds::Layers {
-                shared: true,
-                halves,
-            } => Some((
-                halves,
-                "several lines: trace round the paper's edge, trim it to the next line, trace again",
-            )),
-            _ => None,
-        }
-    }
-
     /// What to do before cutting, and what can hurt.
     pub(super) fn advice(&self) -> Vec<String> {
         let mut out = self.scale();
         match self.holds {
-            Holds::Layers { shared, halves } => {
+            Holds::Layers { shared, halves, .. } => {
                 let traced = if halves {
                     "trace (a half: trace, turn it over along the centre line, trace again)"
                 } else {
@@ -85,7 +76,7 @@ impl About {
                 }
                 out.extend([
                     join("template"),
-                    "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked. To true a stack by eye, lay the piece of the layer above on its dowels and draw round it.".to_owned(),
+                    "Cut the openings first, then the outline. Copy the marks onto the piece: they say how the pieces are stacked. Where each piece goes on its sheet is drawn in the folder “boards”; anywhere else is as good where it fits and lies the same way to grain or flutes. To true a stack by eye, lay the piece of the layer above on its dowels and draw round it.".to_owned(),
                 ]);
             }
             Holds::Cards { heights } => out.extend(cards(heights, self.unit)),
@@ -99,20 +90,16 @@ impl About {
         let (along, across) = self.bars;
         // A half per cent: a rule reads it, and it is half a layer in the height of a form.
         let band = |bar: f64| match self.unit {
-            Unit::Cm | Unit::Mm => format!("{:.1} to {:.1} mm", bar * 0.995, bar * 1.005),
-            Unit::In => {
-                let [low, high] =
-                    [0.995, 1.005].map(|off| self.unit.drill_bare(bar * INCH_BAR * off));
-                format!("{low} to {high} in")
-            }
+            Unit::Cm | Unit::Mm => self.unit.rule(bar * 0.005, 1),
+            Unit::In => format!("{} in", self.unit.drill_bare(bar * INCH_BAR * 0.005)),
         };
         let bar = |bar: f64| match self.unit {
             Unit::Cm | Unit::Mm => self.unit.rule(bar, 0),
             Unit::In => self.unit.rule(bar * INCH_BAR, 0),
         };
         let (within, typed) = match self.unit {
-            Unit::Cm | Unit::Mm => ("1 mm", "198.5x99.4"),
-            Unit::In => ("1/16 in", "\"7 15/16 x 3 31/32 in\""),
+            Unit::Cm | Unit::Mm => ("1 mm", self.example.to_owned()),
+            Unit::In => ("1/16 in", format!("\"{}\"", self.example)),
         };
         let remedy = if self.corrected {
             "These pages make up for what the bars measured before; if they are not true now, measure a page printed without it again.".to_owned()
@@ -124,7 +111,7 @@ impl About {
         vec![
             "Print at 100 % (actual size), with no fit to page.".to_owned(),
             format!(
-                "Lay a steel rule on the bars of every page: {} up the side must be {}, {} along the foot {}. From corner cross to corner cross it must be what the side says, both ways, within {within}. {remedy}",
+                "Lay a steel rule on the bars of every page: {} up the side must be right within {}, {} along the foot within {}. From corner cross to corner cross it must be what the side says, both ways, within {within}. {remedy}",
                 bar(along),
                 band(along),
                 bar(across),
@@ -133,42 +120,78 @@ impl About {
         ]
     }
 
-    /// What each line means.
-    pub(super) fn lines(&self) -> Vec<(Pen, &'static str)> {
-        let Holds::Layers { shared, halves } = self.holds else {
+    /// What each line and mark means.
+    pub(super) fn samples(&self) -> Vec<Sample> {
+        let join = Sample::line(Pen::Fine, "thin and grey: join line of two pages");
+        let mark =
+            Sample::join_mark("join mark: the same letter and number on the page that is joined");
+        let Holds::Layers {
+            shared,
+            halves,
+            hole,
+        } = self.holds
+        else {
             return vec![
-                (
+                Sample::line(
                     Pen::Cut,
                     "thick: cut; the hollow or curved side meets the skin",
                 ),
-                (
+                Sample::line(
                     Pen::Mark,
                     "thin: heights and the plumb direction, to be copied onto the card",
                 ),
-                (Pen::Fine, "thin and grey: join line of two pages"),
+                join,
+                mark,
             ];
         };
-        let mut out = vec![(
-            Pen::Cut,
-            if shared {
-                "thick: cut the paper and trace, the outermost line first (and openings)"
-            } else {
-                "thick: cut (outline, and openings inside it)"
-            },
-        )];
-        out.push((
-            Pen::Mark,
-            "thin: draw on the piece (centre lines, crosses of the dowels, edge marks)",
-        ));
-        out.push((
-            Pen::Dashed,
-            if halves {
-                "thin dashes: of the left half alone; on a whole piece the edge of the layer above"
-            } else {
-                "dashed: edge of the layer above, to glue it to"
-            },
-        ));
-        out.push((Pen::Fine, "thin and grey: join line of two pages"));
+        let example = hole.map_or_else(String::new, |hole| {
+            let bare = self.unit.bench_bare(hole, 1);
+            let wide = self.unit.bench(hole, 1);
+            format!(
+                ". “A dia. {bare}” or “A {bare}”: dowel A goes through, the hole is {wide} wide"
+            )
+        });
+        let mut out = vec![
+            Sample::line(
+                Pen::Cut,
+                if shared {
+                    "thick: cut the paper and trace, the outermost line first (and openings)"
+                } else {
+                    "thick: cut (outline, and openings inside it)"
+                },
+            ),
+            Sample::line(Pen::Mark, "thin: draw on the piece (centre and side lines)"),
+            Sample::line(
+                Pen::Dashed,
+                if halves {
+                    "dashed: of the left half alone; on a whole piece the edge of the layer above"
+                } else {
+                    "dashed: edge of the layer above, to glue it to"
+                },
+            ),
+            Sample::hole(format!("hole: prick its middle{example}")),
+            Sample::edge_mark(
+                halves,
+                if halves {
+                    "edge mark with the number of its layer: draw it on the half that it names. Stacked, these marks make one slanting line"
+                } else {
+                    "edge mark with the number of its layer: draw it on the piece. Stacked, these marks make one slanting line"
+                },
+            ),
+        ];
+        if shared {
+            out.push(Sample::trimming(
+                halves,
+                "several lines: trace round the paper's edge, trim it to the next line, trace again. A number with a bar under it stands on the bar: 66 is not 99",
+            ));
+        }
+        out.extend([
+            Sample::line(
+                Pen::Fine,
+                "thin and grey: join line of two pages; a short one leads from words to what they name; copy those outside a line before you cut it",
+            ),
+            mark,
+        ]);
         out
     }
 }

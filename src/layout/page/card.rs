@@ -61,6 +61,7 @@ pub fn cards(
         bars: paper.bars(),
         unit: paper.unit,
         corrected: paper.printed.is_some(),
+        example: paper.printed_example(),
         holds: Holds::Cards { heights },
     };
     let cover = FrontMatter::new(&frame, name, &names, about)?;
@@ -74,6 +75,8 @@ pub fn cards(
     let whose = Whose {
         name,
         body,
+        // Cards are held against the person.
+        half_scale: false,
         again_from: None,
     };
     let subtitle = format!(

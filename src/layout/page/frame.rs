@@ -55,6 +55,8 @@ pub(super) struct Whose<'a> {
     pub(super) name: &'a str,
     /// Imprint of the body; empty where none is known.
     pub(super) body: &'a str,
+    /// Whether what is drawn is half as large as the body.
+    pub(super) half_scale: bool,
     /// The first layer that is cut again for a pile; nothing where all are cut.
     pub(super) again_from: Option<usize>,
 }
@@ -142,6 +144,9 @@ impl Frame {
             // Between the two bars, clear of the strokes at their ends.
             let at = Point2::new(self.margin + LEFT + 5.0, self.margin + 3.9);
             let mut of = format!("{PROGRAM}, body {}", foot.whose.body);
+            if foot.whose.half_scale {
+                of.push_str(", half scale");
+            }
             if let Some(first) = foot.whose.again_from {
                 of.push_str(&format!(", cut again from layer {first}"));
             }
@@ -370,6 +375,7 @@ mod tests {
                     whose: Whose {
                         name: "contralto",
                         body: "68ea83",
+                        half_scale: true,
                         again_from: Some(12),
                     },
                     what: Entries::one("layer 12 of 120 (waist)"),

@@ -4,7 +4,6 @@ use crate::drawing::Anchor;
 use crate::drawing::Drawing;
 use crate::drawing::Group;
 use crate::drawing::Item;
-use crate::drawing::Pen;
 use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
@@ -17,8 +16,8 @@ use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::LINE;
 use crate::layout::page::frame::PageFoot;
 use crate::layout::page::frame::PageSet;
-use crate::layout::page::trimming::PICTURE;
-use crate::layout::page::trimming::trimming;
+use crate::layout::page::sample;
+use crate::layout::page::sample::Sample;
 
 /// Height of ordinary letters, mm.
 const LETTER: f64 = 2.5;
@@ -26,11 +25,15 @@ const LETTER: f64 = 2.5;
 const COLUMNS: (f64, f64) = (56.0, 59.0);
 /// Room for the page numbers in a column, mm.
 const NUMBERS: f64 = 19.0;
-/// Length of a sample of a line with its gap, mm.
-const SAMPLE: f64 = 29.0;
+/// Width of a sample with the gap before its words, mm.
+const SAMPLE: f64 = sample::WIDE + 4.0;
 
 /// How far the further lines of one entry are set in, mm.
 const SET_IN: f64 = 4.0;
+/// From the top of a further page to its first line, mm.
+const AGAIN: f64 = 14.0;
+/// Room between the last line of a page and its frame, mm.
+const BELOW: f64 = 2.0;
 
 /// A line of the list of pages.
 struct ListLine {
@@ -60,11 +63,43 @@ fn lines(names: &[Entries], width: f64) -> Result<Vec<ListLine>, Error> {
 
 /// Title, advice and legend, and the list laid out under them.
 pub(super) struct FrontMatter {
-    head: Vec<Item>,
+    /// Advice and legend, page by page.
+    head: Vec<Vec<Item>>,
     title: Item,
     list: Vec<ListLine>,
     /// For each page: lines before it, lines in a column, columns, height down to the list.
     shares: Vec<(usize, usize, usize, f64)>,
+}
+
+/// Advice and legend while they are written, from the top of the first page down; what finds no room goes on the
+/// next page.
+struct FirstPages<'a> {
+    frame: &'a Frame,
+    pages: Vec<Vec<Item>>,
+    /// Where the next line hangs.
+    y: f64,
+}
+
+impl FirstPages<'_> {
+    /// Goes on to the next page where there is less room than this down to the frame.
+    fn turn_for(&mut self, room: f64) {
+        let first = self.pages.last().is_none_or(Vec::is_empty);
+        if self.y - room < self.frame.low.y + BELOW && !first {
+            self.pages.push(Vec::new());
+            self.y = self.frame.high.y - AGAIN + LINE;
+        }
+    }
+
+    fn put(&mut self, items: impl IntoIterator<Item = Item>) {
+        if let Some(page) = self.pages.last_mut() {
+            page.extend(items);
+        }
+    }
+
+    fn words(&mut self, x: f64, words: impl Into<String>) {
+        let at = Point2::new(x, self.y);
+        self.put([Item::words(at, LETTER, Anchor::Start, words)]);
+    }
 }
 
 impl FrontMatter {
@@ -86,32 +121,25 @@ impl FrontMatter {
             words,
         );
         // The line under the title is left free: what it says depends on how many pages there are.
-        let mut y = frame.high.y - 7.0 - LINE * 2.5;
-        let mut head = Vec::new();
+        let mut head = FirstPages {
+            frame,
+            pages: vec![Vec::new()],
+            y: frame.high.y - 7.0 - LINE * 2.5,
+        };
         for (k, advice) in about.advice().iter().enumerate() {
-            let mut number = Some(format!("{}.", k + 1));
-            for line in wrapped(advice, LETTER, width - 6.0)? {
-                y -= LINE * 0.95;
-                if let Some(number) = number.take() {
-                    head.push(Item::words(
-                        Point2::new(x, y),
-                        LETTER,
-                        Anchor::Start,
-                        number,
-                    ));
+            let lines = wrapped(advice, LETTER, width - 6.0)?;
+            head.turn_for(lines.len() as f64 * LINE * 0.95);
+            for (n, line) in lines.into_iter().enumerate() {
+                head.y -= LINE * 0.95;
+                if n == 0 {
+                    head.words(x, format!("{}.", k + 1));
                 }
-                head.push(Item::words(
-                    Point2::new(x + 6.0, y),
-                    LETTER,
-                    Anchor::Start,
-                    line,
-                ));
+                head.words(x + 6.0, line);
             }
         }
-        y -= LINE * 0.7;
-        legend(&mut head, x, &mut y, width, about)?;
-        let above = frame.high.y - y + LINE * 2.5;
-        let again = 14.0 + LINE;
+        head.y -= LINE * 0.7;
+        legend(&mut head, x, width, about)?;
+        let above = frame.high.y - head.y + LINE * 2.5;
         let column = if about.has_long_names() {
             COLUMNS.1
         } else {
@@ -122,20 +150,25 @@ impl FrontMatter {
             .last()
             .unwrap_or(1);
         let list = lines(names, width / columns as f64 - NUMBERS - 5.0)?;
-        let mut shares = Vec::new();
+        // Pages that the head fills have nothing of the list.
+        let mut shares = vec![(0, 0, columns, height); head.pages.len() - 1];
         let mut before = 0;
-        while shares.is_empty() || before < list.len() {
-            let top = if shares.is_empty() { above } else { again };
+        while shares.len() < head.pages.len() || before < list.len() {
+            let top = if shares.len() < head.pages.len() {
+                above
+            } else {
+                AGAIN + LINE
+            };
             let deepest = (1..=10_000)
                 .take_while(|&n| n as f64 * LINE <= height - top)
                 .last()
-                .unwrap_or(usize::from(!shares.is_empty()));
+                .unwrap_or(usize::from(shares.len() >= head.pages.len()));
             let here = (list.len() - before).min(deepest * columns);
             shares.push((before, here.div_ceil(columns), columns, top));
             before += here;
         }
         Ok(Self {
-            head,
+            head: head.pages,
             title,
             list,
             shares,
@@ -211,8 +244,8 @@ impl FrontMatter {
             let at = Point2::new(x, frame.high.y - 7.0 - LINE * 1.7);
             let (words, size) = fitted(subtitle, 3.0, width)?;
             items.push(Item::words(at, size, Anchor::Start, words));
-            items.extend(self.head.iter().cloned());
         }
+        items.extend(self.head.iter().skip(page).take(1).flatten().cloned());
         let column = width / columns as f64;
         let top = frame.high.y - top;
         let here = self.list.iter().skip(before).take(deep * columns);
@@ -241,76 +274,28 @@ impl FrontMatter {
     }
 }
 
-/// Samples of the lines with their meaning; `y` goes down as they are written.
-fn legend(
-    items: &mut Vec<Item>,
-    x: f64,
-    y: &mut f64,
-    width: f64,
-    about: About,
-) -> Result<(), Error> {
-    let say = |words: &str, y: &mut f64| -> Result<Vec<Item>, Error> {
-        let mut said = Vec::new();
-        for (k, line) in wrapped(words, LETTER, width - SAMPLE)?.iter().enumerate() {
-            *y -= LINE * if k == 0 { 1.15 } else { 0.95 };
-            said.push(Item::words(
-                Point2::new(x + SAMPLE, *y),
-                LETTER,
-                Anchor::Start,
-                line.as_str(),
-            ));
+/// Samples of the lines and marks with their meaning.
+fn legend(head: &mut FirstPages<'_>, x: f64, width: f64, about: About) -> Result<(), Error> {
+    for Sample {
+        strokes,
+        high,
+        words,
+    } in about.samples()
+    {
+        let words = wrapped(&words, LETTER, width - SAMPLE)?;
+        let lines = LINE * (1.15 + 0.95 * (words.len() - 1) as f64);
+        // What is higher than a line has its words at its middle.
+        let more = ((high - LINE) / 2.0).max(0.0);
+        head.turn_for(lines + 2.0 * more);
+        head.y -= more;
+        let middle = head.y - LINE * 1.15 + LETTER / 2.0;
+        let to = |p: Point2| Point2::new(p.x + x + sample::WIDE / 2.0, p.y + middle);
+        head.put(strokes.iter().map(|item| item.moved(to, 0.0)));
+        for (k, line) in words.into_iter().enumerate() {
+            head.y -= LINE * if k == 0 { 1.15 } else { 0.95 };
+            head.words(x + SAMPLE, line);
         }
-        Ok(said)
-    };
-    for (pen, words) in about.lines() {
-        let middle = *y - LINE * 1.15 + LETTER / 2.0;
-        items.push(Item::path(
-            pen,
-            vec![
-                Point2::new(x, middle),
-                Point2::new(x + SAMPLE - 4.0, middle),
-            ],
-            false,
-        ));
-        items.extend(say(words, y)?);
+        head.y -= more;
     }
-    if let Some((half, words)) = about.trimming() {
-        // The picture is higher than a line.
-        let middle = *y - LINE * 0.4 - PICTURE.1 / 2.0;
-        let scale = ((SAMPLE - 4.0) / PICTURE.0).min(1.0);
-        for path in trimming(half) {
-            let put =
-                |p: &Point2| Point2::new(x + p.x * scale, middle + (p.y - PICTURE.1 / 2.0) * scale);
-            let path: Vec<Point2> = path.iter().map(put).collect();
-            items.push(Item::path(Pen::Mark, path, false));
-        }
-        *y = middle + LINE * 1.15 - LETTER / 2.0;
-        items.extend(say(words, y)?);
-        *y -= LINE * 0.5;
-    }
-    let at = Point2::new(x + (SAMPLE - 4.0) / 2.0, *y - LINE * 1.15 + LETTER / 2.0);
-    items.extend(join_mark(at));
-    items.extend(say(
-        "join mark: the same letter and number on the page that is joined",
-        y,
-    )?);
     Ok(())
-}
-
-/// A join mark: a cross in a diamond.
-pub(super) fn join_mark(at: Point2) -> Vec<Item> {
-    let mut items: Vec<Item> = [(4.0, 0.0), (0.0, 4.0)]
-        .iter()
-        .map(|&(dx, dy)| {
-            let ends = vec![
-                Point2::new(at.x - dx, at.y - dy),
-                Point2::new(at.x + dx, at.y + dy),
-            ];
-            Item::path(Pen::Mark, ends, false)
-        })
-        .collect();
-    let diamond = [(2.0, 0.0), (0.0, 2.0), (-2.0, 0.0), (0.0, -2.0)]
-        .map(|(dx, dy)| Point2::new(at.x + dx, at.y + dy));
-    items.push(Item::path(Pen::Mark, diamond, true));
-    items
 }

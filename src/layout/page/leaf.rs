@@ -134,7 +134,10 @@ pub(super) fn leaves(
                 return Ok((k, PageLeaf::Whole(vec![OnPage { which: k, seat }])));
             }
             // Words of templates come later, where no join is.
-            let words = draw_piece::word_boxes(piece)?;
+            let mut words = draw_piece::word_boxes(piece)?;
+            if let Some(template) = &listed[k].drawn {
+                words.extend(template.mark_boxes());
+            }
             let spread = PageSpread::new(piece, &words, frame, paper.overlap);
             if spread.cuts_a_hole(piece) {
                 return Err(Error::layout(LayoutFact::JoinThroughHole {

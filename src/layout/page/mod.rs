@@ -17,6 +17,7 @@ mod listed;
 mod page_count;
 mod page_titles;
 mod plate;
+mod sample;
 mod shared;
 mod template;
 mod tile;
@@ -98,6 +99,7 @@ fn drawn(
     let whose = Whose {
         name,
         body: &stack.body,
+        half_scale: stack.scale < 1.0,
         again_from: (stack.first_to_cut > 1).then_some(stack.first_to_cut),
     };
     let subtitle = format!("true-size templates: {total} pages of {}", paper.name);

@@ -75,9 +75,11 @@ pub(super) fn about(paper: &Paper, listed: &[Listed<'_>]) -> About {
         bars: paper.bars(),
         unit: paper.unit,
         corrected: paper.printed.is_some(),
+        example: paper.printed_example(),
         holds: Holds::Layers {
             shared: drawn().any(|t| t.count() > 1),
             halves: drawn().any(Template::is_half),
+            hole: listed.iter().find_map(|l| l.piece.first_dowel_hole()),
         },
     }
 }

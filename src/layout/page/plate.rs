@@ -24,8 +24,10 @@ use crate::workshop::Workshop;
 const FLANGE: f64 = 40.0;
 /// Arm of the crosses at those screws, mm.
 const SCREW_ARM: f64 = 3.0;
-/// Arm of the cross where a flange or an eye goes, mm.
+/// Arm of the cross where a flange or an eye goes, and half the side of the square round it, mm: neither a tick of the
+/// edge nor a hole has one.
 const PLACE_ARM: f64 = 5.0;
+const PLACE_SQUARE: f64 = 3.0;
 /// The eye stands at least this far from the edge of the cap, mm. Our choice: room for a washer.
 const EYE_INSIDE: f64 = 10.0;
 /// Letters of a plate, the best first, mm.
@@ -74,6 +76,17 @@ fn cross(at: Point2, arm: f64) -> [Mark; 2] {
             Point2::new(at.x + dx, at.y + dy),
         ])
     })
+}
+
+/// A cross in a square.
+fn place(at: Point2) -> Vec<Mark> {
+    let corners = [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)]
+        .map(|(x, y)| at + Vector2::new(x, y) * PLACE_SQUARE);
+    let side = |k: usize| Mark::Line(vec![corners[k], corners[(k + 1) % 4]]);
+    cross(at, PLACE_ARM)
+        .into_iter()
+        .chain((0..4).map(side))
+        .collect()
 }
 
 /// Ticks of the centre and side lines, as on every piece.
@@ -125,9 +138,9 @@ pub(super) fn plate(
     let mut marks = ticks(outline, stack.axis);
     let mut hole = None;
     let mut words = vec![
-        (Tells::Way, "FRONT".to_owned()),
-        (Tells::Which, what.to_owned()),
-        (Tells::Own, which.thickness(workshop)),
+        (Tells::Way, None, "FRONT".to_owned()),
+        (Tells::Which, None, what.to_owned()),
+        (Tells::Own, None, which.thickness(workshop)),
     ];
     match (which, stack.pole) {
         (Plate::Base, Some(Pole { at, diameter, .. })) => {
@@ -139,19 +152,26 @@ pub(super) fn plate(
             for (x, y) in [(out, out), (-out, out), (-out, -out), (out, -out)] {
                 marks.extend(cross(Point2::new(at.x + x, at.y + y), SCREW_ARM));
             }
+            let screw = Point2::new(at.x + out, at.y + out);
+            let said = "screws of the collar under it";
+            words.push((Tells::Own, Some(screw), said.to_owned()));
             marks.extend(cross(at, diameter / 2.0 + PLACE_ARM));
         }
         (Plate::Base, None) => {
-            marks.extend(cross(on_centre(outline.centroid()), PLACE_ARM));
-            let said = "cross: middle of the flange of the stand";
-            words.push((Tells::Own, said.to_owned()));
+            let middle = on_centre(outline.centroid());
+            marks.extend(place(middle));
+            let said = "flange of the stand: its middle";
+            words.push((Tells::Own, Some(middle), said.to_owned()));
+            let said = "recess layer 1 for its bolt heads";
+            words.push((Tells::Own, None, said.to_owned()));
         }
         (Plate::Cap, _) => {
             // Above the middle of the layers' weight it hangs plumb.
             let eye = on_centre(stack.centre_of_weight(workshop).0);
             if outline.contains(eye) && outline.distance(eye) >= EYE_INSIDE {
-                marks.extend(cross(eye, PLACE_ARM));
-                words.push((Tells::Own, "cross: eye, if it hangs".to_owned()));
+                marks.extend(place(eye));
+                let said = "eye, if it hangs";
+                words.push((Tells::Own, Some(eye), said.to_owned()));
             }
         }
     }
@@ -170,7 +190,7 @@ pub(super) fn plate(
     }
     let centre = outline.centroid();
     let mut y = f64::INFINITY;
-    for (k, (tells, text)) in words.into_iter().enumerate() {
+    for (k, (tells, about, text)) in words.into_iter().enumerate() {
         let wanted = if k == 0 {
             Point2::new(centre.x, high.y - (high.y - low.y) * 0.15)
         } else {
@@ -184,6 +204,7 @@ pub(super) fn plate(
                 }
                 piece.marks.push(Mark::Text(Inscription {
                     tells,
+                    about,
                     ..Inscription::new(at, size, text)
                 }));
                 break;

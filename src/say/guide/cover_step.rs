@@ -6,6 +6,7 @@ use svg::node::element::path::Data;
 use crate::form::Form;
 use crate::form::cloth_cover;
 use crate::form::cloth_cover::{Cover, SEAM, SEAM_BACK, SNUG, TURN_UNDER};
+use crate::measure::Figure;
 use crate::say::amount::{Amount, AmountScale};
 use crate::say::page::{Beside, Block};
 use crate::say::picture;
@@ -100,13 +101,17 @@ pub(super) fn cover(form: &Form) -> Vec<Block> {
     out.push(Block::Table(above(&c, unit, even)));
     out.push(Block::Paragraph(ends(&c, even)));
     out.push(drawing(&c));
-    out.push(Block::Paragraph(drafting(&c)));
+    out.push(Block::Paragraph(drafting(&c, form.stack.figure)));
     out.push(Block::Paragraph(dressing(&c)));
     out
 }
 
 /// How the pieces are drafted from the tables.
-fn drafting(c: &Cover) -> Text {
+fn drafting(c: &Cover, figure: Figure) -> Text {
+    let (bust, point) = match figure {
+        Figure::Woman => ("bust", "bust point"),
+        Figure::Man | Figure::Child => ("chest", "fullest part of the chest"),
+    };
     let [left, right] = c.side_seams();
     let dart = c.dart().map_or_else(
         || "Ease the longer one in. ".into(),
@@ -114,7 +119,9 @@ fn drafting(c: &Cover) -> Text {
             text![
                 "Take that up in a dart of ",
                 strong(tape(dart)),
-                " in each front side seam, pointing at the bust point, ending ",
+                " in each front side seam, pointing at the ",
+                point,
+                ", ending ",
                 tape(20.0),
                 " before it. "
             ]
@@ -122,10 +129,13 @@ fn drafting(c: &Cover) -> Text {
     );
     let waist = c.waist_dart().map(|dart| {
         text![
-            "Below the bust take ",
+            "Below the ",
+            bust,
+            " take ",
             strong(tape(dart)),
-            " a side in a dart, widest at the waist, from below the bust point to the abdomen, and move the side seam \
-             out by as much. "
+            " a side in a dart, widest at the waist, from below the ",
+            point,
+            " to the abdomen, and move the side seam out by as much. "
         ]
     });
     text![
@@ -153,9 +163,13 @@ fn dressing(c: &Cover) -> Text {
         || ", the whole length: it goes on like a coat".into(),
         |[closed, over]| text![": below it ", tape(closed), " round goes over ", tape(over)],
     );
+    let darted = c.dart().is_some() || c.waist_dart().is_some();
+    let darts = darted.then_some("darts, ");
     text![
         strong("Put it on."),
-        " Sew darts, shoulders, sides, neck and ovals; leave the centre back open from the upper end of the neck down for ",
+        " Sew ",
+        darts,
+        "shoulders, sides, neck and ovals; leave the centre back open from the upper end of the neck down for ",
         strong(tape(c.opening.length)),
         over,
         ". Pull it down, seams straight; close the back by hand from the waist, or with the zip; draw the string up under \

@@ -28,7 +28,7 @@ pub(super) fn layers(form: &Form) -> Vec<Block> {
     vec![
         Block::Paragraph(text![
             piled,
-            "Tick each layer when it is cut; on boards layer 7 is called L007. Levels: ",
+            "Tick each layer when it is cut. Levels: ",
             Text::joined(named, ", "),
             "."
         ]),

@@ -119,6 +119,12 @@ fn first_shopping(form: &Form, t: &Totals, stock: Vec<Text>, glue: String) -> Ve
     let w = &form.workshop;
     let unit = form.checked.unit;
     let mut buy = stock;
+    let mut sizes = form.stack.dowels.windows(2);
+    let spare = if sizes.all(|d| d[0].diameter.total_cmp(&d[1].diameter).is_eq()) {
+        ", and one as spare"
+    } else {
+        ", and one of each as spare"
+    };
     buy.push(text![
         "Dowels of ",
         dowels::diameters(form),
@@ -126,7 +132,7 @@ fn first_shopping(form: &Form, t: &Totals, stock: Vec<Text>, glue: String) -> Ve
         run(t.dowel_length, 1),
         " in all: ",
         dowels::rods(form),
-        ", and one as spare"
+        spare
     ]);
     buy.extend(form.stack.pole.map(|pole| {
         text![

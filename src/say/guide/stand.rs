@@ -63,7 +63,7 @@ fn pole(form: &Form, t: &Totals) -> Option<Text> {
         return Some(
             "This form has no pole (`[pole]` in the workshop file gives it one): the base board alone carries it. \
              Before the board is glued on, bolt a flange for the tube of your stand to its middle, bolt heads and large \
-             washers on its upper side; screws alone pull out. Glue the board over its whole face. If you are not sure of \
+             washers on its upper side, and cut room for them into layer 1; screws alone pull out. Glue the board over its whole face. If you are not sure of \
              the joint, ask somebody who builds stands or furniture."
                 .into(),
         );

@@ -17,7 +17,7 @@ use crate::say::table::{Cell, Table, cells};
 use crate::text;
 use crate::text::{Text, bench, rule, strong, tape, typed};
 use crate::tolerance::STACK_HEIGHT_TOLERANCE_MM;
-use crate::units::Unit;
+use crate::units::{MM_PER_INCH, Unit};
 use crate::workshop::INCH_BAR;
 
 /// Everything from the first sheet to the last check, in the order of the work.
@@ -109,9 +109,10 @@ fn print(form: &Form) -> Vec<Block> {
             unit.bench_name()
         ))
     };
-    let example = match unit {
-        Unit::Cm | Unit::Mm => "--printed 198.5x99.4",
-        Unit::In => "--printed \"7 15/16 x 3 31/32 in\"",
+    let example = form.workshop.paper.printed_example();
+    let example = match form.workshop.paper.unit {
+        Unit::Cm | Unit::Mm => format!("--printed {example}"),
+        Unit::In => format!("--printed \"{example}\""),
     };
     vec![
         Block::Step("2. Print and check the scale".into()),
@@ -132,7 +133,7 @@ fn print(form: &Form) -> Vec<Block> {
             " (your two bars, up the side first). On a machine measure the bar of any file in `boards`."
         ]),
         Block::Paragraph(text![
-            "Pages that belong together: cut the one with the lower number with scissors along its thin join line, lay it \
+            "Pages that belong together: cut one of them with scissors along its thin join line, lay it \
              on that of the other, letter on letter, and tape it; the whole may be out by ",
             rule(1.5, 1),
             "."
@@ -187,7 +188,10 @@ fn cut(form: &Form, t: &Totals) -> Vec<Block> {
     if shared {
         out.push(scenes::trimming(w.paper.fold));
     }
+    let rings = form.stack.pieces().any(|p| p.openings().next().is_some());
+    let inside = "What lies inside the inner line of a ring is no piece: it falls out. ";
     out.push(Block::Paragraph(text![
+        rings.then_some(inside),
         "Make holes and openings first, then the outline, on the line, blade upright: ",
         text::together(outside),
         " outside it adds ",
@@ -228,7 +232,11 @@ fn stack(form: &Form) -> Vec<Block> {
         ", right within ",
         rule(STACK_HEIGHT_TOLERANCE_MM, 0),
         " for every ",
-        tape(200.0)
+        tape(if unit == Unit::In {
+            8.0 * MM_PER_INCH
+        } else {
+            200.0
+        })
     ]);
     let mut out = vec![
         Block::Step("5. Stack dry, run by run".into()),

@@ -42,7 +42,7 @@ pub(super) fn table(built: &[(&Choice, &Estimate)], currency: Option<&str>, unit
         .map(|l| cells![l])
         .collect();
     let rule = |mm: f64| Amount::new(mm, AmountScale::Rule(unit, 0));
-    let bench = |mm: f64| Amount::new(mm, AmountScale::Bench(unit, 1));
+    let fine = |mm: f64| Amount::new(mm, AmountScale::Rule(unit, 1));
     for (choice, m) in built {
         let layer = &choice.workshop.layer;
         let mut head = Vec::new();
@@ -58,8 +58,8 @@ pub(super) fn table(built: &[(&Choice, &Estimate)], currency: Option<&str>, unit
             Amount::count(m.layers),
             rule(m.step),
             rule(m.trunk_step),
-            bench(m.girth.0),
-            bench(m.girth.1),
+            fine(m.girth.0),
+            fine(m.girth.1),
             boards(m, unit),
             Amount::count(m.pages),
             Amount::count(m.proof),

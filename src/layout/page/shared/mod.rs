@@ -30,7 +30,7 @@ use crate::layout::page::template::line::TracedLine;
 use crate::stack::Stack;
 use crate::workshop::Paper;
 
-/// Puts listed pieces together on templates. Wedges, and plates that are not folded, stay as they are.
+/// Puts listed pieces together on templates. Wedges stay as they are.
 pub(super) fn templates<'a>(
     listed: Vec<Listed<'a>>,
     stack: &Stack,
@@ -41,7 +41,7 @@ pub(super) fn templates<'a>(
         .par_iter()
         .enumerate()
         .filter_map(|(k, l)| TracedLine::of(k, &l.piece, number(l, stack), paper.fold))
-        .filter(|l| l.half || l.id.of_layer().is_some())
+        .filter(|l| !l.id.is_wedge())
         .collect();
     let costs: Vec<usize> = lines
         .par_iter()

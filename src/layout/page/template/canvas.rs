@@ -9,10 +9,29 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::layout::bounds;
+use crate::lettering::map::FINE;
+use crate::lettering::map::FINEST;
 use crate::lettering::map::FreeRoom;
 
 /// Words take this much more than their letters, mm along and as a share of their height across.
 const AROUND: (f64, f64) = (2.0, 1.8);
+/// The same on a small template.
+const CLOSE: (f64, f64) = (0.8, 1.4);
+/// A number that is another one upside down has a bar under it, by this share of its height below it.
+const BAR: f64 = 0.28;
+
+/// How words are set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Manner {
+    /// As large and as long as there is room for.
+    Ample,
+    /// In the smallest letters.
+    Scarce,
+    /// In the smallest letters, and no more of them than a small piece needs: its holes first.
+    Tight,
+    /// The same, its number and its front first.
+    Tightest,
+}
 
 /// What is drawn on a template so far, and where it has room for words.
 #[derive(Clone)]
@@ -23,6 +42,7 @@ pub(super) struct Canvas {
     /// The corners of words that are written.
     pub(super) boxes: Vec<[Point2; 4]>,
     pub(super) free: FreeRoom,
+    around: (f64, f64),
 }
 
 /// Words that are to stand somewhere.
@@ -37,12 +57,14 @@ pub(super) struct Wanted<'a> {
 }
 
 impl Canvas {
-    pub(super) fn new(outline: &Outline) -> Self {
+    /// With room inside an outline, of a small one (`small`) to the half millimetre.
+    pub(super) fn new(outline: &Outline, small: bool) -> Self {
         Self {
             items: Vec::new(),
             strokes: Vec::new(),
             boxes: Vec::new(),
-            free: FreeRoom::inside(outline),
+            free: FreeRoom::inside(outline, if small { FINEST } else { FINE }),
+            around: if small { CLOSE } else { AROUND },
         }
     }
 
@@ -75,7 +97,9 @@ impl Canvas {
         let (sin, cos) = libm::sincos(turn);
         let (along, up) = (Vector2::new(cos, sin), Vector2::new(-sin, cos));
         let half = face::text_width(text, size)? / 2.0;
-        let corners = [(-1.0, -0.8), (1.0, -0.8), (1.0, 0.7), (-1.0, 0.7)]
+        let barred = is_another_upside_down(text);
+        let under = if barred { -0.7 - BAR } else { -0.8 };
+        let corners = [(-1.0, under), (1.0, under), (1.0, 0.7), (-1.0, 0.7)]
             .map(|(x, y)| at + along * (x * half) + up * (y * size));
         if let Some((low, high)) = bounds(&corners) {
             self.free.take(low, high);
@@ -88,6 +112,10 @@ impl Canvas {
             anchor: Anchor::Middle,
             words: text.into(),
         });
+        if barred {
+            let ends = [-1.0, 1.0].map(|x| at + along * (x * half) - up * (size * (0.5 + BAR)));
+            self.items.push(Item::path(Pen::Mark, ends, false));
+        }
         Ok(())
     }
 
@@ -112,23 +140,23 @@ impl Canvas {
             // Of places that touch it, the one nearest by its middle.
             beyond.sup(&Vector2::zeros()).norm() + d.norm() * 1e-3
         };
-        let size = box_of(long + AROUND.0, wanted.size * AROUND.1);
+        let size = box_of(long + self.around.0, wanted.size * self.around.1);
         let found = self.free.nearest(size, wanted.near, away, may);
         Ok(found.map(|at| (at, away(at - wanted.near))))
     }
 
-    /// Writes words at the free place nearest to where they are wanted, of those where they `may` stand, and says
-    /// whether there is one.
+    /// Writes words at the free place nearest to where they are wanted, of those where they `may` stand, and gives
+    /// it.
     pub(super) fn place(
         &mut self,
         wanted: &Wanted<'_>,
         may: impl Fn(Point2) -> bool,
-    ) -> Result<bool, Error> {
+    ) -> Result<Option<Point2>, Error> {
         let found = self.room(wanted, may)?;
         if let Some((at, _)) = found {
             self.put(wanted, at)?;
         }
-        Ok(found.is_some())
+        Ok(found.map(|(at, _)| at))
     }
 
     /// Writes words where there is room for them.
@@ -139,5 +167,44 @@ impl Canvas {
             0.0
         };
         self.write(at, turn, wanted.size, wanted.text)
+    }
+}
+
+/// Whether words are a number that is another one when it is read upside down: 6, 66, 89, 16.
+fn is_another_upside_down(words: &str) -> bool {
+    let turned: Option<String> = words
+        .chars()
+        .rev()
+        .map(|c| match c {
+            '0' | '1' | '8' => Some(c),
+            '6' => Some('9'),
+            '9' => Some('6'),
+            _ => None,
+        })
+        .collect();
+    turned.is_some_and(|turned| turned != words && !turned.starts_with('0'))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_that_are_others_upside_down_are_known() {
+        for (words, another) in [
+            ("6", true),
+            ("9", true),
+            ("66", true),
+            ("89", true),
+            ("16", true),
+            ("8", false),
+            ("69", false),
+            ("60", false),
+            ("67", false),
+            ("6 of 90", false),
+            ("A", false),
+        ] {
+            assert_eq!(is_another_upside_down(words), another, "{words}");
+        }
     }
 }

@@ -1,18 +1,29 @@
 //! Which edge of a template is which, which side is up, and what the fold is for.
 
+use crate::drawing::Pen;
 use crate::error::Error;
+use crate::face;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::geom::outline::nearest_on_segment;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::template::Template;
 use crate::layout::page::template::canvas::Canvas;
+use crate::layout::page::template::canvas::Manner;
 use crate::layout::page::template::canvas::Wanted;
+use crate::layout::page::template::laid::Laid;
+use crate::layout::page::template::leader::LeaderOrigin;
+use crate::layout::page::template::leader::is_clear;
+use crate::layout::page::template::leader::led;
 use crate::layout::page::template::line::TracedLine;
 
 /// Heights of the letters, the best first, and where room is scarce, mm.
 const LETTERS: [f64; 4] = [4.0, 3.0, 2.5, SMALLEST_LETTER];
 const SMALL: [f64; 1] = [SMALLEST_LETTER];
+/// A leader from words outside a small template ends so far inside its line, mm, and begins so far off them.
+const REACHES: f64 = 1.5;
+const OFF: f64 = 0.7;
 /// FRONT and BACK stand so far inside the edge that they name, mm, where there is room.
 const INSIDE: f64 = 9.0;
 /// RIGHT and LEFT are left out nearer the middle than this share of the way to the side. Our choice.
@@ -24,20 +35,35 @@ pub(super) struct WithinTemplate<'a> {
     template: &'a Template,
     innermost: Outline,
     letters: &'static [f64],
+    /// Whether shorter words are as good.
+    tight: bool,
 }
 
 impl<'a> WithinTemplate<'a> {
-    /// Of a template; with the smallest letters, where room is scarce (`small`).
-    pub(super) fn of(template: &'a Template, small: bool) -> Self {
+    /// Of a template; with the smallest letters and the shortest words, where room is scarce.
+    pub(super) fn of(template: &'a Template, manner: Manner) -> Self {
         let innermost = template.lines.last().map(TracedLine::region);
         Self {
             template,
             innermost: innermost.unwrap_or_default(),
-            letters: if small { &SMALL } else { &LETTERS },
+            letters: if manner == Manner::Ample {
+                &LETTERS
+            } else {
+                &SMALL
+            },
+            tight: matches!(manner, Manner::Tight | Manner::Tightest),
         }
     }
 
     fn is_best(&self, p: Point2) -> bool {
+        // Of one line that has all its words inside there is no other room.
+        let [line] = self.template.lines.as_slice() else {
+            return self.is_inside(p);
+        };
+        !self.template.words_outside && line.openings.is_empty() || self.is_inside(p)
+    }
+
+    fn is_inside(&self, p: Point2) -> bool {
         let over = Point2::new(-p.x, p.y);
         let open = self.template.lines.iter().any(|l| {
             l.openings
@@ -65,6 +91,12 @@ impl<'a> WithinTemplate<'a> {
             0.0
         };
         Point2::new(x, f64::midpoint(low, high))
+    }
+
+    /// Where words that say which way up it is stand best.
+    fn upper(&self) -> Point2 {
+        let (low, high, _) = self.ends();
+        Point2::new(self.middle().x, low * 0.3 + high * 0.7)
     }
 
     /// Room for a block of this breadth and height inside the innermost line, near its middle; or anywhere
@@ -102,7 +134,10 @@ impl<'a> WithinTemplate<'a> {
                             near,
                             upright,
                         };
-                        if canvas.place(&wanted, |p| (!best || self.is_best(p)) && may(p))? {
+                        let found =
+                            canvas.place(&wanted, |p| (!best || self.is_best(p)) && may(p))?;
+                        if let Some(at) = found {
+                            self.tie(&wanted, at, canvas)?;
                             return Ok(true);
                         }
                     }
@@ -113,61 +148,134 @@ impl<'a> WithinTemplate<'a> {
     }
 }
 
-/// FRONT and BACK, each nearest to its edge: on the wrong half they would name the other. Says how many are missing.
-pub(super) fn front_and_back(
+/// A leader to a place begins so far from it, mm: beyond its mark.
+const PLACE_ROOM: f64 = 6.0;
+
+impl WithinTemplate<'_> {
+    /// Draws a leader from words outside the template to its line.
+    fn tie(&self, wanted: &Wanted<'_>, at: Point2, canvas: &mut Canvas) -> Result<(), Error> {
+        let outer = self.template.lines[0].region();
+        if outer.contains(at) {
+            return Ok(());
+        }
+        let long = face::text_width(wanted.text, wanted.size)? / 2.0;
+        let half = if wanted.upright {
+            Vector2::new(wanted.size / 2.0, long)
+        } else {
+            Vector2::new(long, wanted.size / 2.0)
+        };
+        let mut feet: Vec<Point2> = outer
+            .sides()
+            .map(|(p, q)| nearest_on_segment(at, p, q))
+            .collect();
+        feet.sort_by(|p, q| (p - at).norm().total_cmp(&(q - at).norm()));
+        let mut leaders = feet.into_iter().map(|foot| {
+            let way = (foot - at).normalize();
+            let beside = (half.x / way.x.abs().max(1e-9)).min(half.y / way.y.abs().max(1e-9));
+            [at + way * (beside + OFF), foot + way * REACHES]
+        });
+        let clear = |ends: &[Point2; 2]| is_clear(at, *ends, self.template, canvas);
+        if let Some(ends) = leaders.find(clear) {
+            canvas.stroke(Pen::Fine, &ends);
+        }
+        Ok(())
+    }
+}
+
+/// Which end of a template.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum TemplateEnd {
+    Front,
+    Back,
+}
+
+/// FRONT or BACK, nearest to its edge: on the wrong half it would name the other. Says whether it is missing.
+pub(super) fn end(
+    which: TemplateEnd,
     inside: &WithinTemplate<'_>,
     canvas: &mut Canvas,
-) -> Result<usize, Error> {
+) -> Result<bool, Error> {
     let (low, high, _) = inside.ends();
     let middle = inside.middle();
     let x: f64 = if inside.template.is_half() { 14.0 } else { 0.0 };
-    let mut missing = 2;
-    for (text, y, sign) in [("FRONT", high - INSIDE, 1.0), ("BACK", low + INSIDE, -1.0)] {
-        // A quarter of the depth off the middle, or at least off it.
-        let quarter = (high - low) / 4.0;
-        let near = Point2::new(x.min(middle.x), y);
-        for off in [quarter, quarter / 4.0] {
-            let may = |p: Point2| (p.y - middle.y) * sign > off;
-            if inside.put(&[text], near, may, canvas)? {
-                missing -= 1;
-                break;
-            }
+    let (text, y, sign) = match which {
+        TemplateEnd::Front => ("FRONT", high - INSIDE, 1.0),
+        TemplateEnd::Back => ("BACK", low + INSIDE, -1.0),
+    };
+    // A quarter of the depth off the middle, or at least off it.
+    let quarter = (high - low) / 4.0;
+    let near = Point2::new(x.min(middle.x), y);
+    for off in [quarter, quarter / 4.0] {
+        let may = |p: Point2| (p.y - middle.y) * sign > off;
+        if inside.put(&[text], near, may, canvas)? {
+            return Ok(false);
         }
     }
-    Ok(missing)
+    Ok(true)
 }
 
-/// Which side is which, and which way up. Says how many of the words that nobody can do without are missing.
-pub(super) fn sides(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<usize, Error> {
-    let (low, high, side) = inside.ends();
-    let middle = inside.middle();
-    let up = Point2::new(middle.x, low * 0.3 + high * 0.7);
+/// Which way up. Says how many of the words that nobody can do without are missing.
+pub(super) fn up(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<usize, Error> {
+    let near = inside.upper();
     let anywhere = |_: Point2| true;
     if inside.template.is_half() {
-        let which = inside.put(&["RIGHT HALF"], up, anywhere, canvas)?;
+        let which = inside.put(&["RIGHT HALF"], near, anywhere, canvas)?;
         let texts = ["THIS SIDE UP FIRST", "THIS SIDE UP"];
-        let first = inside.put(&texts, up, anywhere, canvas)?;
+        let first = inside.put(&texts, near, anywhere, canvas)?;
         return Ok(usize::from(!which) + usize::from(!first));
     }
-    let first = inside.put(&["THIS SIDE UP"], up, anywhere, canvas)?;
+    let texts: &[&str] = if inside.tight {
+        &["THIS SIDE UP", "UP"]
+    } else {
+        &["THIS SIDE UP"]
+    };
+    Ok(usize::from(!inside.put(texts, near, anywhere, canvas)?))
+}
+
+/// Which side of a whole template is which, where there is room.
+pub(super) fn sides(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<(), Error> {
+    if inside.template.is_half() {
+        return Ok(());
+    }
+    let (_, _, side) = inside.ends();
     for (text, sign) in [("RIGHT", 1.0), ("LEFT", -1.0)] {
-        let near = Point2::new(sign * side * 0.8, up.y);
+        let near = Point2::new(sign * side * 0.8, inside.upper().y);
         let may = |p: Point2| p.x * sign > SIDE_SHARE * side;
         inside.put(&[text], near, may, canvas)?;
     }
-    Ok(usize::from(!first))
+    Ok(())
 }
 
 /// What plates say of themselves.
-pub(super) fn plate(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<(), Error> {
+pub(super) fn plate(
+    inside: &WithinTemplate<'_>,
+    laid: &Laid,
+    canvas: &mut Canvas,
+) -> Result<(), Error> {
     let plates = inside
         .template
         .lines
         .iter()
         .filter(|l| l.id.of_layer().is_none());
     for line in plates {
+        inside.put(&[&line.called], inside.middle(), |_| true, canvas)?;
         for own in line.own_words() {
-            inside.put(&[own], inside.middle(), |_| true, canvas)?;
+            let led = match own.about {
+                // What is about a place has a leader to it.
+                Some(at) => {
+                    let from = LeaderOrigin {
+                        at,
+                        radius: PLACE_ROOM,
+                    };
+                    let page = laid.page_of(at);
+                    let may = |p: Point2, _: Vector2| laid.page_of(p) == page;
+                    led(from, &own.text, inside.template, may, canvas)?.is_some()
+                }
+                None => false,
+            };
+            if !led {
+                inside.put(&[&own.text], inside.middle(), |_| true, canvas)?;
+            }
         }
     }
     Ok(())
@@ -192,7 +300,8 @@ pub(super) fn fold(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<(
             near,
             upright: true,
         };
-        if canvas.place(&wanted, |p| p.x < 4.0 && inside.is_best(p))? {
+        let found = canvas.place(&wanted, |p| p.x < 4.0 && inside.is_best(p))?;
+        if found.is_some() {
             break;
         }
     }

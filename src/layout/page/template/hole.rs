@@ -106,8 +106,9 @@ pub(super) fn drawn(piece: &Piece, half: bool) -> Vec<DrawnHole> {
 /// What a hole is called for some of the lines.
 #[derive(Clone, Debug)]
 pub(super) struct HoleName {
-    /// With its diameter, and shortly.
+    /// With its diameter in words, with that alone, and without it.
     pub(super) long: String,
+    pub(super) middling: String,
     pub(super) short: String,
     /// Which lines have it so; the innermost of them is trimmed to last.
     pub(super) of: Vec<usize>,
@@ -171,8 +172,14 @@ pub(super) fn shared(lines: &[(&[DrawnHole], &str)], unit: Unit) -> Vec<SharedHo
                 };
                 let diameter = dia(hole.diameter, unit);
                 let long = format!("{name} {diameter}{side}{only}");
+                let bare = unit.drill_bare(hole.diameter);
                 HoleName {
                     long: long.trim().to_owned(),
+                    middling: match hole.side {
+                        _ if name.is_empty() => diameter.clone(),
+                        FoldSide::Both => format!("{name} {bare}{only}"),
+                        _ => format!("{name} {bare}{side}{only}"),
+                    },
                     short: match hole.side {
                         _ if name.is_empty() => diameter,
                         FoldSide::Both => format!("{name}{only}"),

@@ -7,9 +7,6 @@ use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
 use crate::geom::Vector2;
-use crate::geom::outline::nearest_on_segment;
-use crate::geom::outline::share_in_rectangle;
-use crate::layout::bounds;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::template::Template;
 use crate::layout::page::template::canvas::Canvas;
@@ -18,10 +15,14 @@ use crate::layout::page::template::hole::FoldSide;
 use crate::layout::page::template::hole::HoleName;
 use crate::layout::page::template::hole::SharedHole;
 use crate::layout::page::template::laid::Laid;
+use crate::layout::page::template::leader::LeaderOrigin;
+use crate::layout::page::template::leader::led;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 
 /// How far the strokes of a cross stand over its hole, mm.
 const OVER: f64 = 3.0;
+/// The same on a small template, where words need the room, mm.
+const OVER_SMALL: f64 = 1.0;
 /// They end so far before a line, mm.
 const BEFORE: f64 = 0.6;
 /// A name with its diameter is written within this of its hole, mm; further off a short one is clearer. Our
@@ -31,10 +32,6 @@ const LONG: f64 = 25.0;
 const FAR: f64 = 95.0;
 /// By so much a name is nearer to its own hole than to any other, mm. Our choice.
 const NEARER: f64 = 3.0;
-/// Lengths and turns of leaders that are tried, and their room to other holes, mm.
-const LEADERS: i32 = 45;
-const TURNS: i32 = 32;
-const LED: f64 = 0.6;
 /// By so much a hole is nearer to its own name than to any other, mm. Our choice.
 const CLEARLY: f64 = 0.5;
 
@@ -54,7 +51,12 @@ pub(super) fn draw(hole: &SharedHole, template: &Template, canvas: &mut Canvas) 
         .filter(|h| (h.at() - c).norm() > 0.0)
         .map(|h| (h.at() - c).norm() - r - h.hole.diameter / 2.0)
         .fold(f64::INFINITY, f64::min);
-    let arm = r + OVER.min(clear - r - BEFORE).min(next / 4.0).max(0.0);
+    let over = if template.is_small() {
+        OVER_SMALL
+    } else {
+        OVER
+    };
+    let arm = r + over.min(clear - r - BEFORE).min(next / 4.0).max(0.0);
     let left = hole.hole.side == FoldSide::Left;
     let pen = if left { Pen::Dashed } else { Pen::Mark };
     if half && c.x.abs() <= FOLD_TOLERANCE_MM {
@@ -103,13 +105,12 @@ pub(super) fn draw(hole: &SharedHole, template: &Template, canvas: &mut Canvas) 
 /// A name that is written: of which hole, and where.
 struct Written {
     hole: usize,
-    at: Point2,
-    half: Vector2,
+    words: HoleWords,
 }
 
 impl Written {
     fn distance(&self, p: Point2) -> f64 {
-        beyond(p - self.at, self.half)
+        beyond(p - self.words.at, self.words.half)
     }
 }
 
@@ -122,7 +123,7 @@ fn beyond(d: Vector2, half: Vector2) -> f64 {
 
 /// Writes the names of all holes, with their diameters where that is wanted (`long`), each nearest to its own and
 /// inside every line that has it: what is trimmed away names nothing. Where there is no room for one a leader goes to
-/// it. Says how many holes are nearer to another's name than to their own.
+/// it. Says how many names have no diameter, and how many holes are nearer to another's name than to their own.
 pub(super) fn names(
     template: &Template,
     laid: &Laid,
@@ -130,11 +131,12 @@ pub(super) fn names(
     canvas: &mut Canvas,
 ) -> Result<usize, Error> {
     let mut written: Vec<Written> = Vec::new();
+    let mut bare = 0;
     for (k, hole) in template.holes.iter().enumerate() {
         for name in &hole.names {
-            if let Some((at, half)) = put((hole, name, long), template, laid, canvas)? {
-                written.push(Written { hole: k, at, half });
-            }
+            let found = put((hole, name, long), template, laid, canvas)?;
+            bare += usize::from(found.as_ref().is_none_or(|words| !words.has_diameter));
+            written.extend(found.map(|words| Written { hole: k, words }));
         }
     }
     let wrong = |(k, hole): &(usize, &SharedHole)| {
@@ -145,20 +147,35 @@ pub(super) fn names(
                 .map(|w| w.distance(hole.at()))
                 .fold(f64::INFINITY, f64::min)
         };
-        nearest(true) > FAR || nearest(true) + CLEARLY > nearest(false)
+        // What a leader ties to its hole is not taken for another's.
+        let led = written.iter().any(|w| w.hole == *k && w.words.is_led);
+        !led && (nearest(true) > FAR || nearest(true) + CLEARLY > nearest(false))
     };
-    Ok(template.holes.iter().enumerate().filter(wrong).count())
+    Ok(bare + template.holes.iter().enumerate().filter(wrong).count())
 }
 
-/// Writes a name; gives its middle and half its size.
+/// The words of a hole as they are written: their middle, half their size, and whether they have a diameter and a leader.
+struct HoleWords {
+    at: Point2,
+    half: Vector2,
+    has_diameter: bool,
+    is_led: bool,
+}
+
+/// Writes a name.
 fn put(
     (hole, name, long): (&SharedHole, &HoleName, bool),
     template: &Template,
     laid: &Laid,
     canvas: &mut Canvas,
-) -> Result<Option<(Point2, Vector2)>, Error> {
+) -> Result<Option<HoleWords>, Error> {
     let at = hole.at();
-    let last = name.of.last().map(|&n| template.lines[n].region());
+    // Of one line that has all its words inside there is no other room; what stands outside has a leader.
+    let last = name
+        .of
+        .last()
+        .filter(|_| template.count() > 1 || template.words_outside)
+        .map(|&n| template.lines[n].region());
     let others: Vec<Point2> = template
         .holes
         .iter()
@@ -180,15 +197,37 @@ fn put(
         })
     };
     // First where no other hole is so near that its own name might have no nearer place.
-    for (text, most, alone) in [
+    for (n, (text, most, alone)) in [
         (&name.long, LONG, true),
-        (&name.short, LONG, true),
+        (&name.middling, LONG, true),
         (&name.long, LONG, false),
-        (&name.short, LONG, false),
+        (&name.middling, LONG, false),
         (&name.long, FAR, true),
+        (&name.middling, FAR, false),
+        (&name.short, LONG, true),
         (&name.short, FAR, false),
-    ] {
-        if !long && *text != name.short {
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        // Rather at a leader than where another hole has its only room, and than without its diameter.
+        let way = match n {
+            2 => Some(true),
+            6 => Some(false),
+            _ => None,
+        };
+        if let Some(alone) = way
+            && let Some((at, half)) =
+                at_a_leader(hole, &name.middling, alone, template, laid, canvas)?
+        {
+            return Ok(Some(HoleWords {
+                at,
+                half,
+                has_diameter: true,
+                is_led: true,
+            }));
+        }
+        if !long && *text == name.long && name.long != name.middling {
             continue;
         }
         for upright in [false, true] {
@@ -206,58 +245,43 @@ fn put(
                 && far <= most
             {
                 canvas.put(&wanted, place)?;
-                return Ok(Some((place, half)));
+                return Ok(Some(HoleWords {
+                    at: place,
+                    half,
+                    has_diameter: *text != name.short || name.short == name.middling,
+                    is_led: false,
+                }));
             }
         }
     }
-    led(hole, &name.short, template, canvas)
+    let written = at_a_leader(hole, &name.short, false, template, laid, canvas)?;
+    Ok(written.map(|(at, half)| HoleWords {
+        at,
+        half,
+        has_diameter: false,
+        is_led: true,
+    }))
 }
 
-/// Writes a name where there is room for it and for a leader to it, which runs through no other hole and no words.
-fn led(
+/// Writes a name with a leader to it on the page of its hole, where it is not taken for the name of another hole that it
+/// lies beside (`alone`).
+fn at_a_leader(
     hole: &SharedHole,
     name: &str,
+    alone: bool,
     template: &Template,
+    laid: &Laid,
     canvas: &mut Canvas,
 ) -> Result<Option<(Point2, Vector2)>, Error> {
-    let (at, r) = (hole.at(), hole.hole.diameter / 2.0);
-    let half = Vector2::new(face::text_width(name, SMALLEST_LETTER)?, SMALLEST_LETTER) / 2.0;
-    let room = half + Vector2::repeat(0.8);
-    let clear = |from: Point2, to: Point2| {
-        template.holes.iter().all(|other| {
-            let near = nearest_on_segment(other.at(), from, to);
-            let own = (other.at() - at).norm() < LED;
-            own || (near - other.at()).norm() > other.hole.diameter / 2.0 + LED
-        }) && canvas.boxes.iter().all(|corners| {
-            bounds(corners).is_none_or(|(low, high)| {
-                share_in_rectangle(from, to, low, high).is_none()
-                    || (low.x < at.x && at.x < high.x && low.y < at.y && at.y < high.y)
-            })
-        })
+    let from = LeaderOrigin {
+        at: hole.at(),
+        radius: hole.hole.diameter / 2.0,
     };
-    // First where it is not taken for the name of another hole that it lies beside.
-    for alone in [true, false] {
-        for out in 0..LEADERS {
-            for turn in 0..TURNS {
-                let angle = f64::from(turn) * std::f64::consts::TAU / f64::from(TURNS);
-                let (sin, cos) = libm::sincos(angle);
-                let way = Vector2::new(cos, sin);
-                let place = at + way * (r + 4.0 + 2.0 * f64::from(out));
-                // Where the leader meets the box of the words.
-                let beside = (half.x / cos.abs().max(1e-9)).min(half.y / sin.abs().max(1e-9));
-                let ends = [at + way * r, place - way * (beside + LED)];
-                if (!alone || off(hole, template, place, half))
-                    && canvas.free.is_free(place - room, place + room)
-                    && clear(ends[0], ends[1])
-                {
-                    canvas.write(place, 0.0, SMALLEST_LETTER, name)?;
-                    canvas.stroke(Pen::Fine, &ends);
-                    return Ok(Some((place, half)));
-                }
-            }
-        }
-    }
-    Ok(None)
+    let page = laid.page_of(hole.at());
+    let may = |p: Point2, half: Vector2| {
+        laid.page_of(p) == page && (!alone || off(hole, template, p, half))
+    };
+    led(from, name, template, may, canvas)
 }
 
 /// Whether the words of a hole in a box round `p` leave every other hole room for its own beside it.

@@ -60,7 +60,7 @@ pub(super) fn legend(
                 } else {
                     String::new()
                 };
-                let own: Vec<&str> = l.own_words().collect();
+                let own: Vec<&str> = l.own_words().map(|own| own.text.as_str()).collect();
                 let own = if with && !own.is_empty() {
                     format!("   {}", own.join(", "))
                 } else {

@@ -3,9 +3,11 @@
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::layout::bounds;
+use crate::layout::page::template::edge_line;
 use crate::layout::page::template::fold::FoldedOpenings;
 use crate::layout::page::template::hole;
 use crate::layout::page::template::hole::DrawnHole;
+use crate::stack::Inscription;
 use crate::stack::Mark;
 use crate::stack::Piece;
 use crate::stack::PieceId;
@@ -51,6 +53,7 @@ impl TracedLine {
     ) -> Option<Self> {
         let folded = Some(&piece.outline)
             .filter(|_| fold && hole::can_be_folded(piece))
+            .filter(|outline| edge_line::can_be_folded(&piece.marks, outline))
             .and_then(half)
             .filter(|path| bounds(path).is_some_and(|(low, high)| high.x - low.x >= LEAST_HALF));
         let is_half = folded.is_some();
@@ -107,9 +110,9 @@ impl TracedLine {
     }
 
     /// The words of the piece that are its own.
-    pub(super) fn own_words(&self) -> impl Iterator<Item = &str> {
+    pub(super) fn own_words(&self) -> impl Iterator<Item = &Inscription> {
         self.marks.iter().filter_map(|m| match m {
-            Mark::Text(words) if words.tells == Tells::Own => Some(words.text.as_str()),
+            Mark::Text(words) if words.tells == Tells::Own => Some(words),
             _ => None,
         })
     }

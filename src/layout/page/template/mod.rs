@@ -3,11 +3,13 @@
 mod canvas;
 mod draw;
 mod edge;
+mod edge_line;
 mod fold;
 mod front;
 pub(in crate::layout::page) mod hole;
 mod hole_mark;
 pub(in crate::layout::page) mod laid;
+mod leader;
 mod legend;
 pub(in crate::layout::page) mod line;
 mod number;
@@ -31,7 +33,7 @@ const SMALL: f64 = 60.0;
 const BESIDE: f64 = 13.0;
 const OVER: f64 = 5.5;
 /// More than that is kept clear of neighbours, mm, so that nobody reads words as a neighbour's.
-const NEIGHBOUR: f64 = 8.0;
+const NEIGHBOUR: f64 = 13.0;
 
 /// Lines of one or more pieces, in their own axes.
 #[derive(Clone, Debug)]
@@ -41,6 +43,8 @@ pub(in crate::layout::page) struct Template {
     holes: Vec<SharedHole>,
     /// How many layers the form has.
     layers: usize,
+    /// Whether its words stand outside, tied to it by leaders: inside a very small one is no room for them.
+    words_outside: bool,
 }
 
 impl Template {
@@ -52,11 +56,21 @@ impl Template {
             .map(|l| (l.holes.as_slice(), l.called.as_str()))
             .collect();
         let holes = hole::shared(&drawn, unit);
-        Self {
+        let mut template = Self {
             lines,
             holes,
             layers,
-        }
+            words_outside: false,
+        };
+        template.words_outside = template.is_small() && !template.has_room_inside();
+        template
+    }
+
+    /// Whether there may be no room for words inside it.
+    fn is_small(&self) -> bool {
+        let (low, high) = self.lines[0].bounds;
+        let size = high - low;
+        size.x.min(size.y) < SMALL
     }
 
     /// The pieces that it is for, each with a line of its own.
@@ -74,7 +88,7 @@ impl Template {
         self.lines.iter().any(|l| l.half)
     }
 
-    /// The room of its words: the outermost line, and round a small one what they take outside.
+    /// The room of its words: the outermost line, and round one that has them outside what they take there.
     fn room(&self) -> Outline {
         self.wider(0.0)
     }
@@ -84,12 +98,11 @@ impl Template {
         self.wider(NEIGHBOUR)
     }
 
-    /// The outermost line, and round a small one the room that its words take outside and so much `more`.
+    /// The outermost line, and round one that has its words outside the room that they take there and so much `more`.
     fn wider(&self, more: f64) -> Outline {
         let outer = &self.lines[0];
         let (low, high) = outer.bounds;
-        let size = high - low;
-        if size.x.min(size.y) >= SMALL {
+        if !self.words_outside {
             return outer.region();
         }
         let (right, up) = (BESIDE + more, OVER + more);

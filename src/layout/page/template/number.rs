@@ -14,7 +14,7 @@ const SIZES: [f64; 3] = [3.5, 2.8, 2.2];
 /// From one place to the next at which a number may stand, mm.
 const STEP: f64 = 2.0;
 /// A number stands this far inside its line, mm.
-const BESIDE: f64 = 1.2;
+pub(super) const BESIDE: f64 = 1.2;
 /// Twice as far it keeps off every other line, and this far off strokes, words and joins, mm.
 const CLEAR: f64 = 0.6;
 /// More room than this between a number and other lines makes it no clearer, mm. Our choice.
@@ -33,6 +33,10 @@ pub(super) fn numbers(template: &Template, laid: &Laid, canvas: &mut Canvas) -> 
         return Ok(());
     }
     for n in 0..template.count() {
+        // A plate is called by its name in its middle.
+        if template.lines[n].id.of_layer().is_none() {
+            continue;
+        }
         let places = along(template, n);
         for page in 0..laid.count() {
             for size in SIZES {
@@ -66,7 +70,7 @@ pub(super) fn numbers(template: &Template, laid: &Laid, canvas: &mut Canvas) -> 
 
 /// Places along a line: the point on it, the turn at which words run along it and can be read, and the way
 /// inwards.
-fn along(template: &Template, n: usize) -> Vec<(Point2, f64, Vector2)> {
+pub(super) fn along(template: &Template, n: usize) -> Vec<(Point2, f64, Vector2)> {
     let mut out = Vec::new();
     let mut next = STEP;
     let mut walked = 0.0;
@@ -93,7 +97,7 @@ fn along(template: &Template, n: usize) -> Vec<(Point2, f64, Vector2)> {
 }
 
 /// How far words at a place are from other lines; nothing where they would meet something.
-fn room(
+pub(super) fn room(
     template: &Template,
     n: usize,
     (at, turn, half): (Point2, f64, Vector2),

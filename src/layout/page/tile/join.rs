@@ -9,12 +9,17 @@ use crate::geom::Vector2;
 use crate::layout::bounds;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::frame::Frame;
-use crate::layout::page::front_matter;
+use crate::layout::page::sample;
 use crate::layout::page::tile::PageSpread;
 use crate::layout::page::tile::turned_box;
 
-/// A chord shorter than this takes one join mark instead of two, mm.
-const TWO_MARKS: f64 = 40.0;
+/// On a chord shorter than this the join marks stand beside the piece, so far apart, mm: one alone would let the pages turn.
+const TWO_MARKS: f64 = 60.0;
+/// Where the first of them had best be on the chord, as a share of it, and how many places are tried for it.
+const WANTED: f64 = 0.15;
+const SHARES: i32 = 20;
+/// They keep so far from the ends of the join line, mm.
+const FROM_ENDS: f64 = 8.0;
 
 /// Room wanted between a join mark with its letters and words, lines or holes, mm.
 const MARK_ROOM: f64 = 3.0;
@@ -163,7 +168,7 @@ impl PageSpread {
             }
             for (n, &mark) in join.marks.iter().enumerate() {
                 let at = to_page(mark);
-                items.extend(front_matter::join_mark(at));
+                items.extend(sample::join_mark(at));
                 items.push(Item::words(
                     Point2::new(at.x + 1.5, at.y + 2.0),
                     SMALLEST_LETTER + 0.3,
@@ -280,7 +285,7 @@ fn hint(
     }
 }
 
-/// Where join marks stand on a line: inside the piece, well apart, off words and holes where there
+/// Where the two join marks stand on a line: inside the piece where it is wide enough, well apart, off words and holes where there
 /// is room.
 fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -> Vec<Point2> {
     let upright = (b.x - a.x).abs() < (b.y - a.y).abs();
@@ -305,10 +310,19 @@ fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -
             Point2::new(s, level)
         }
     };
-    let length = high - low;
-    if length <= 0.0 {
+    if high - low <= 0.0 {
         return vec![point((from + to) / 2.0)];
     }
+    let (low, high) = if high - low < TWO_MARKS {
+        let middle = f64::midpoint(low, high);
+        (
+            (middle - TWO_MARKS / 2.0).max(from + FROM_ENDS),
+            (middle + TWO_MARKS / 2.0).min(to - FROM_ENDS),
+        )
+    } else {
+        (low, high)
+    };
+    let length = high - low;
     // Shares of the chord, the wanted one first.
     let choose = |shares: &[f64]| {
         let room = |p: Point2| {
@@ -332,15 +346,16 @@ fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -
         }
         best.map(|(_, p)| p)
     };
-    let chosen = if length >= TWO_MARKS {
-        vec![
-            choose(&[0.15, 0.1, 0.2, 0.05, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5]),
-            choose(&[0.85, 0.9, 0.8, 0.95, 0.75, 0.7, 0.65, 0.6, 0.55]),
-        ]
-    } else {
-        vec![choose(&[0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8])]
-    };
-    chosen.into_iter().flatten().collect()
+    // From where each had best be both ways to the middle.
+    let mut first: Vec<f64> = (0..=SHARES)
+        .map(|k| f64::from(k) / f64::from(2 * SHARES))
+        .collect();
+    first.sort_by(|a, b| (a - WANTED).abs().total_cmp(&(b - WANTED).abs()));
+    let second: Vec<f64> = first.iter().map(|share| 1.0 - share).collect();
+    [choose(&first), choose(&second)]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 /// A, B, ... Z, AA, AB, ...
