@@ -27,8 +27,11 @@ const MARK_ROOM: f64 = 3.0;
 /// A join line is left out so far round words, mm.
 const OFF_WORDS: f64 = 0.8;
 
-/// How far a join mark with its letter reaches to the left, to the right, down and up, mm.
-const MARK: [f64; 4] = [4.5, 7.5, 4.5, 5.5];
+/// How far a join mark with its letter reaches to the left, to the right, down and up, mm: each of the two pages has
+/// the letter on its own side of the join.
+const MARK: [f64; 4] = [7.5, 7.5, 5.5, 5.5];
+/// From the middle of the mark to its letter, mm across and up.
+const LETTER: (f64, f64) = (1.5, 2.0);
 
 /// Room wanted between a hint and all else, mm.
 const HINT_ROOM: f64 = 6.0;
@@ -134,7 +137,9 @@ impl PageSpread {
         for join in &mut joins {
             let [one, two] = join.between;
             join.hints = [(one, two), (two, one)]
-                .map(|(cell, other)| hint(join.line, self.overlap, (cell, other), &taken))
+                .map(|(cell, other)| {
+                    hint(join.line, self.beyond(cell, other), (cell, other), &taken)
+                })
                 .to_vec();
             // A hint inside one join may come near the next one.
             taken.extend(join.boxes().filter_map(|corners| bounds(&corners)));
@@ -168,11 +173,25 @@ impl PageSpread {
             }
             for (n, &mark) in join.marks.iter().enumerate() {
                 let at = to_page(mark);
+                let size = SMALLEST_LETTER + 0.3;
                 items.extend(sample::join_mark(at));
+                // On the paper that stays when it is cut along the join.
+                let left_of_it = other.0 > cell.0;
+                let under_it = other.1 > cell.1;
+                let up = if under_it {
+                    -LETTER.1 - size
+                } else {
+                    LETTER.1
+                };
+                let (across, anchor) = if left_of_it {
+                    (-LETTER.0, Anchor::End)
+                } else {
+                    (LETTER.0, Anchor::Start)
+                };
                 items.push(Item::words(
-                    Point2::new(at.x + 1.5, at.y + 2.0),
-                    SMALLEST_LETTER + 0.3,
-                    Anchor::Start,
+                    Point2::new(at.x + across, at.y + up),
+                    size,
+                    anchor,
                     format!("{}{}", join.letter, n + 1),
                 ));
             }
@@ -240,11 +259,11 @@ fn half_of_hint(upright: bool) -> Vector2 {
     }
 }
 
-/// Where the words stand that say which page lies beyond a join: beyond the line, along it, where they are farthest
-/// from what is `taken` and from its ends. Where they are clear nowhere there, this side of it.
+/// Where the words stand that say which page lies beyond a join: beyond the line, in the strip that the page has
+/// `beside` it (mm), along it, where they are farthest from what is `taken` and from its ends. Where they are clear nowhere there, this side of it.
 fn hint(
     [a, b]: [Point2; 2],
-    overlap: f64,
+    beside: f64,
     (cell, other): ((usize, usize), (usize, usize)),
     taken: &[(Point2, Point2)],
 ) -> Hint {
@@ -256,21 +275,23 @@ fn hint(
     let beyond = Vector2::new(sign(cell.0, other.0), sign(cell.1, other.1));
     let upright = cell.0 != other.0;
     let half = half_of_hint(upright);
-    let mut best = (f64::NEG_INFINITY, a);
-    for off in std::iter::once(overlap / 4.0).chain(HINT_INSIDE.map(|inside| -inside)) {
+    let mut best = (f64::NEG_INFINITY, a + (b - a) / 2.0);
+    let long = (b - a).norm();
+    for off in std::iter::once(beside / 2.0).chain(HINT_INSIDE.map(|inside| -inside)) {
         for k in 1..60 {
-            let at = a + (b - a) * (f64::from(k) / 60.0) + beyond * off;
+            let share = f64::from(k) / 60.0;
+            // Past its ends is the edge of the paper or another join.
+            let end = long * share.min(1.0 - share) - HINT;
+            if end < 0.0 {
+                continue;
+            }
+            let at = a + (b - a) * share + beyond * off;
             let apart = |(low, high): &(Point2, Point2)| {
                 let dx = (low.x - at.x - half.x).max(at.x - half.x - high.x);
                 let dy = (low.y - at.y - half.y).max(at.y - half.y - high.y);
                 dx.max(dy)
             };
-            let ends = [a, b].map(|end| (end - at).norm() - HINT);
-            let room = taken
-                .iter()
-                .map(apart)
-                .chain(ends)
-                .fold(HINT_ROOM, f64::min);
+            let room = taken.iter().map(apart).fold(HINT_ROOM.min(end), f64::min);
             if room > best.0 {
                 best = (room, at);
             }

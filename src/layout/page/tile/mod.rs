@@ -34,6 +34,14 @@ const OFF_HOLE: f64 = 5.0;
 /// Clear distance wanted between a join and words, mm: half of a join mark.
 const OFF_WORDS: f64 = 3.0;
 
+/// Words on a join weigh so much more than words on the edge of a page, which are whole on the next.
+const CROSSED: usize = 20;
+
+/// So far off the middle of the overlap a join may lie where a line of the piece runs along it, mm, and so much of
+/// the overlap is left beside it. Our choice.
+const OFF_MIDDLE: f64 = 2.5;
+const LEFT_OVER: f64 = 3.5;
+
 /// How a piece is spread over pages.
 #[derive(Clone, Debug)]
 pub(super) struct PageSpread {
@@ -50,6 +58,8 @@ pub(super) struct PageSpread {
     step: (f64, f64),
     window: (f64, f64),
     overlap: f64,
+    /// How far joins lie beyond the middle of the overlap, to the right and up, mm.
+    off_middle: (f64, f64),
 }
 
 /// How many windows cover a length.
@@ -196,6 +206,7 @@ impl PageSpread {
             step,
             window,
             overlap,
+            off_middle: (0.0, 0.0),
         };
         spread.cells = spread.used(outline);
         spread
@@ -219,49 +230,75 @@ impl PageSpread {
         let sx = slack(self.columns, self.step.0, self.window.0, high.x - low.x);
         let sy = slack(self.rows, self.step.1, self.window.1, high.y - low.y);
         let mut best: Option<(usize, f64, Self)> = None;
-        for i in 0..SHIFTS {
-            for j in 0..SHIFTS {
-                let part = |k: usize| k as f64 / (SHIFTS - 1) as f64;
-                let mut moved = self.clone();
-                moved.shift = Point2::new(part(i) * sx - low.x, part(j) * sy - low.y);
-                let hit = moved.hits(piece, words, OFF_HOLE);
-                let off = (part(i) - 0.5).abs() + (part(j) - 0.5).abs();
-                if best
-                    .as_ref()
-                    .is_some_and(|(hits, least, _)| (hit, off) >= (*hits, *least))
-                {
-                    continue;
-                }
-                moved.cells = moved.used(&piece.outline);
-                if moved.cells.len() <= self.cells.len() {
-                    best = Some((hit, off, moved));
+        for off_middle in self.offs() {
+            // Joins lie in the middle unless something runs along them wherever the piece is shifted.
+            if best.as_ref().is_some_and(|(hits, _, _)| *hits < CROSSED) {
+                break;
+            }
+            for i in 0..SHIFTS {
+                for j in 0..SHIFTS {
+                    let part = |k: usize| k as f64 / (SHIFTS - 1) as f64;
+                    let mut moved = self.clone();
+                    moved.off_middle = off_middle;
+                    moved.shift = Point2::new(part(i) * sx - low.x, part(j) * sy - low.y);
+                    let hit = moved.hits(piece, words, OFF_HOLE);
+                    let off = (part(i) - 0.5).abs() + (part(j) - 0.5).abs();
+                    if best
+                        .as_ref()
+                        .is_some_and(|(hits, least, _)| (hit, off) >= (*hits, *least))
+                    {
+                        continue;
+                    }
+                    moved.cells = moved.used(&piece.outline);
+                    if moved.cells.len() <= self.cells.len() {
+                        best = Some((hit, off, moved));
+                    }
                 }
             }
         }
         best.map_or(self, |(_, _, spread)| spread)
     }
 
+    /// Where joins may lie in the overlap: in the middle, then off it where there is room.
+    fn offs(&self) -> Vec<(f64, f64)> {
+        let most = (self.overlap / 2.0 - LEFT_OVER).min(OFF_MIDDLE);
+        let mut offs = vec![(0.0, 0.0)];
+        if most > 0.0 {
+            let (across, up) = (self.columns > 1, self.rows > 1);
+            offs.extend([most, -most].map(|d| (d, 0.0)).into_iter().filter(|_| across));
+            offs.extend([most, -most].map(|d| (0.0, d)).into_iter().filter(|_| up));
+        }
+        offs
+    }
+
+    /// How much of the overlap the page of a cell has beyond its join with another one, mm.
+    pub(super) fn beyond(&self, cell: (usize, usize), other: (usize, usize)) -> f64 {
+        let off = if other.0 == cell.0 {
+            self.off_middle.1
+        } else {
+            self.off_middle.0
+        };
+        let onward = other.0 > cell.0 || other.1 > cell.1;
+        self.overlap / 2.0 - if onward { off } else { -off }
+    }
+
     /// How much joins run through: a hole counts for more than all words together, and words on a
     /// join for more than words on the edge of a page, which are whole on the next.
     fn hits(&self, piece: &Piece, words: &[(Point2, Point2)], off: f64) -> usize {
         let pose = self.pose_in_grid();
-        let cut = |low: f64, high: f64, n: usize, step: f64, window: f64, beside: f64| {
+        let cut = |low: f64, high: f64, n: usize, (step, window): (f64, f64), beside: f64| {
             (1..n)
                 .map(|k| (k - 1) as f64 * step + window - self.overlap / 2.0 + beside)
                 .filter(|&join| low < join && join < high)
                 .count()
         };
-        let beside = |low: Point2, high: Point2, beside: f64| {
-            cut(
-                low.x,
-                high.x,
-                self.columns,
-                self.step.0,
-                self.window.0,
-                beside,
-            ) + cut(low.y, high.y, self.rows, self.step.1, self.window.1, beside)
+        // What lies on a line so far beside the middle of an overlap.
+        let beside = |low: Point2, high: Point2, (x, y): (f64, f64)| {
+            let across = (self.step.0, self.window.0);
+            let up = (self.step.1, self.window.1);
+            cut(low.x, high.x, self.columns, across, x) + cut(low.y, high.y, self.rows, up, y)
         };
-        let crossed = |low: Point2, high: Point2| beside(low, high, 0.0);
+        let crossed = |low: Point2, high: Point2| beside(low, high, self.off_middle);
         let holes: usize = piece
             .rounds()
             .map(|(at, diameter)| {
@@ -278,8 +315,11 @@ impl PageSpread {
                 let (low, high) = turned_box(*each, &pose);
                 let room = Vector2::repeat(OFF_WORDS);
                 let edges = [-self.overlap / 2.0, self.overlap / 2.0];
-                let cut: usize = edges.iter().map(|&edge| beside(low, high, edge)).sum();
-                20 * crossed(low - room, high + room) + cut
+                let cut: usize = edges
+                    .iter()
+                    .map(|&edge| beside(low, high, (edge, edge)))
+                    .sum();
+                CROSSED * crossed(low - room, high + room) + cut
             })
             .sum();
         holes * 10_000 + words
@@ -301,13 +341,14 @@ impl PageSpread {
     /// The share of a cell: its window up to the join lines.
     fn share(&self, (column, row): (usize, usize)) -> (Point2, Point2) {
         let half = self.overlap / 2.0;
-        let span = |k: usize, n: usize, step: f64, window: f64| {
-            let from = k as f64 * step + if k > 0 { half } else { 0.0 };
-            let to = k as f64 * step + window - if k + 1 < n { half } else { 0.0 };
+        let span = |k: usize, n: usize, (step, window): (f64, f64), off: f64| {
+            let from = k as f64 * step + if k > 0 { half + off } else { 0.0 };
+            let to = k as f64 * step + window - if k + 1 < n { half - off } else { 0.0 };
             (from, to)
         };
-        let (x0, x1) = span(column, self.columns, self.step.0, self.window.0);
-        let (y0, y1) = span(row, self.rows, self.step.1, self.window.1);
+        let off = self.off_middle;
+        let (x0, x1) = span(column, self.columns, (self.step.0, self.window.0), off.0);
+        let (y0, y1) = span(row, self.rows, (self.step.1, self.window.1), off.1);
         (Point2::new(x0, y0), Point2::new(x1, y1))
     }
 
