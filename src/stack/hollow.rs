@@ -3,7 +3,7 @@
 use super::{Dowel, Hole, Layer, Pole};
 use crate::geom::offset::{Region, difference, intersection, offset};
 use crate::geom::{Outline, Point2, Vector2};
-use crate::tolerance::{ARC_ACCURACY_MM, OUTLINE_ACCURACY_MM};
+use crate::tolerance::{ARC_ACCURACY_MM, FOLD_TOLERANCE_MM, OUTLINE_ACCURACY_MM};
 
 /// Openings smaller than this save nothing, mm². Our choice.
 const LEAST_OPENING_MM2: f64 = 2500.0;
@@ -13,7 +13,8 @@ const LEAST_OPENING_MM2: f64 = 2500.0;
 /// An opening stays `wall` mm inside the layer's own outline and those of its neighbours, so that
 /// glued rings lie on each other all round. Dowels and pole keep `edge` mm of matter round their
 /// holes; a web as wide as the wall runs from side to side through the pole's, and from each dowel's the
-/// shortest way to the edge, so that no hole stands on an island.
+/// shortest way to the edge, so that no hole stands on an island. Of a layer that is the same on both sides the
+/// opening is too, webs and all: then it can be traced by half.
 pub(crate) fn open(
     layers: &mut [Layer],
     wall: f64,
@@ -53,6 +54,9 @@ pub(crate) fn open(
                 opening = difference(&opening, &[Region::solid(web(from, to, wall))]);
             }
         }
+        if is_even(&outlines[i]) {
+            opening = intersection(&opening, &turned_over(&opening));
+        }
         let piece = &mut layer.pieces[0];
         for region in opening {
             let hole = region
@@ -65,6 +69,29 @@ pub(crate) fn open(
             }
         }
     }
+}
+
+/// Whether an outline is the same on both sides.
+fn is_even(outline: &Outline) -> bool {
+    let over = |p: &Point2| outline.distance(Point2::new(-p.x, p.y));
+    outline.points.iter().all(|p| over(p) <= FOLD_TOLERANCE_MM)
+}
+
+/// What it is with left and right exchanged.
+fn turned_over(regions: &[Region]) -> Vec<Region> {
+    let over = |o: &Outline| Outline {
+        points: o
+            .points
+            .iter()
+            .rev()
+            .map(|p| Point2::new(-p.x, p.y))
+            .collect(),
+    };
+    let turned = |r: &Region| Region {
+        outer: over(&r.outer),
+        holes: r.holes.iter().map(over).collect(),
+    };
+    regions.iter().map(turned).collect()
 }
 
 /// A bar of the given width along a line.

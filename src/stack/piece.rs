@@ -116,7 +116,7 @@ pub enum Through {
 pub enum Hole {
     /// A round one, to be drilled or cut as a circle.
     Round {
-        /// What goes through it in the stack; nothing in a plate, which is fixed otherwise.
+        /// What goes through it in the stack; nothing where it is bored for something else.
         through: Option<Through>,
         /// Centre.
         at: Point2,

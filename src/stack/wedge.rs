@@ -98,12 +98,38 @@ fn bare(on: usize, nth: usize, region: &Region) -> Piece {
 fn say(piece: &mut Piece, on: usize) -> Result<(), Error> {
     let mut room = SizedWords::new(&piece.region())?;
     let near = widest(piece);
-    for (words, height) in [(piece.id.to_string(), 5.0), (format!("wedge on {on}"), 3.5)] {
-        if let Some((at, h)) = room.place(&words, height, 2.2, near) {
-            piece.marks.push(Mark::Text(Inscription::new(at, h, words)));
+    let id = piece.id.to_string();
+    let said = [
+        ([format!("{id} UP"), id], 5.0),
+        (
+            [
+                format!("wedge on {on}, {}", whereabouts(piece)),
+                whereabouts(piece).to_owned(),
+            ],
+            3.5,
+        ),
+    ];
+    for (choices, height) in said {
+        for words in choices {
+            if let Some((at, h)) = room.place(&words, height, 2.2, near) {
+                piece.marks.push(Mark::Text(Inscription::new(at, h, words)));
+                break;
+            }
         }
     }
     Ok(())
+}
+
+/// Which side of the body it lies on.
+fn whereabouts(piece: &Piece) -> &'static str {
+    let all = |is: fn(&Point2) -> bool| piece.outline.points.iter().all(is);
+    let middle = piece.outline.centroid();
+    match (all(|p| p.x > 0.0), all(|p| p.x < 0.0)) {
+        (true, _) => "right",
+        (_, true) => "left",
+        _ if middle.y > 0.0 => "front",
+        _ => "back",
+    }
 }
 
 /// The corner of the outline that is farthest from the middle: a wedge is a crescent or a ring, whose

@@ -256,7 +256,7 @@ def read(folder, form):
         within_frame(page, n)
         if not listed:
             continue
-        found, strange = {}, 0
+        found, strange, others = {}, 0, []
         for points, closed, state, circle in page.paths:
             if state["width"] < THICK or circle or len(points) < 12:
                 continue
@@ -272,7 +272,9 @@ def read(folder, form):
                     break
             else:
                 strange += 1
-        outers = [outer_on_page(pose, own) for pose, _, own in found.values()]
+                others.append(Polygon(points))
+        # Words may be those of a plate that lies on the same page.
+        outers = [outer_on_page(pose, own) for pose, _, own in found.values()] + others
         for k, (pose, window, own) in enumerate(found.values()):
             words = [w for w in page.words if w[2] is not None or near_to(w[1], outers) == k]
             words = [w for w in words if w[2] is not None or outers[k].distance(w[1]) < OUTSIDE]
@@ -442,8 +444,8 @@ def wanted_holes(form, template):
 
 
 def name_in(text, names):
-    """The holes that words name: `A`, `A dia. 8.3 LEFT`, `A and B, both sides`, `pole dia. 25.3`."""
-    first = re.match(r"(pole|[A-Z]{1,2})(?: and ([A-Z]{1,2}))?(?=$|[ ,:])", text)
+    """The holes that words name: `A`, `A LEFT dia. 8.3`, `B RIGHT, A LEFT dia. 8.3`, `pole dia. 25.3`."""
+    first = re.match(r"(pole|[A-Z]{1,2})(?: RIGHT, ([A-Z]{1,2}) LEFT)?(?=$|[ :])", text)
     return {g for g in first.groups() if g} & names if first else set()
 
 

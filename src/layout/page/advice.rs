@@ -72,7 +72,7 @@ impl About {
                     out.push(format!("Some templates have several lines, one inside the next: each is another layer, and the list in the middle names them from the outside in. Cut the paper at the outermost line and {traced} round its edge. Prick the holes and write the layer's number on the piece. Only then trim the paper down to the next line and trace again, on other stock. A hole that is called “only” belongs to the layers named with it alone."));
                 }
                 if halves {
-                    out.push("A half template shows the right half. Cut the paper along its centre line. Rule a centre line on the stock, lay the paper's straight edge on it and trace; turn the paper over along that line and trace the left half. A hole on the centre line is half on the paper: prick its middle. What is called LEFT, and dashed, belongs to the left half alone, when the paper is turned over; what is called RIGHT belongs to the right half alone.".to_owned());
+                    out.push("A half template shows the right half. Cut the paper along its centre line. Rule a centre line on the stock, lay the paper's straight edge on it and trace; turn the paper over along that line and trace the left half. A hole on the centre line is half on the paper: prick its middle. What is called LEFT, and dashed, belongs to the left half alone, when the paper is turned over; what is called RIGHT belongs to the right half alone. A hole with two letters is for the dowel named RIGHT there, and for the one named LEFT when the paper is turned over.".to_owned());
                 }
                 out.extend([
                     join("template"),

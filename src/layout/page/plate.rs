@@ -15,6 +15,7 @@ use crate::stack::PieceId;
 use crate::stack::Pole;
 use crate::stack::Stack;
 use crate::stack::Tells;
+use crate::stack::Through;
 use crate::stack::mark;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 use crate::workshop::Workshop;
@@ -148,7 +149,11 @@ pub(super) fn plate(
             // The pole goes down to the foot, so it passes the board.
             let lowest = stack.layers.first().map(|l| &l.pieces[0]);
             let drilled = lowest.and_then(|piece| piece.rounds().find(|(c, _)| *c == at));
-            hole = Some(Hole::round(at, drilled.map_or(diameter, |(_, d)| d)));
+            hole = Some(Hole::Round {
+                through: Some(Through::Pole),
+                at,
+                diameter: drilled.map_or(diameter, |(_, d)| d),
+            });
             for (x, y) in [(out, out), (-out, out), (-out, -out), (out, -out)] {
                 marks.extend(cross(Point2::new(at.x + x, at.y + y), SCREW_ARM));
             }

@@ -228,8 +228,10 @@ pub(super) fn wedges(form: &Form) -> Option<Block> {
             first.piece.id.to_string(),
             " to ",
             last.piece.id.to_string(),
-            ") fill the wide steps: glue each on the layer that it names, against the edge of the layer above, and pare \
-             it from that edge's top straight down to its outer edge; padding goes over it."
+            ") fill the wide steps. The number is the layer that it lies on, the letter tells wedges of one layer apart, \
+             the largest first, and each says which side of the body it is for and which side is up. Glue it on that \
+             layer, against the edge of the layer above, and pare it from that edge's top straight down to its outer \
+             edge; padding goes over it."
         ]
     } else {
         let layers = form.stack.layers.iter();

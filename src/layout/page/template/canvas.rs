@@ -14,7 +14,7 @@ use crate::lettering::map::FINEST;
 use crate::lettering::map::FreeRoom;
 
 /// Words take this much more than their letters, mm along and as a share of their height across.
-const AROUND: (f64, f64) = (2.0, 1.8);
+const AROUND: (f64, f64) = (4.0, 1.8);
 /// The same on a small template.
 const CLOSE: (f64, f64) = (0.8, 1.4);
 /// A number that is another one upside down has a bar under it, by this share of its height below it.

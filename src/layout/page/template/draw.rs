@@ -68,12 +68,11 @@ impl Template {
             Manner::Tight,
             Manner::Tightest,
         ];
-        let manners = match (self.is_small(), self.words_outside) {
-            // A large template has room for all words.
-            (false, _) => &manners[..2],
-            (true, false) => &manners[..],
+        let manners = if self.words_outside {
             // As many of them inside as there is room for.
-            (true, true) => &manners[2..],
+            &manners[2..]
+        } else {
+            &manners[..]
         };
         for &manner in manners {
             let (items, missing) = self.written(laid, manner)?;
@@ -131,16 +130,19 @@ impl Template {
             }
             Manner::Tight | Manner::Tightest => {
                 missing += front::up(&inside, &mut canvas)?;
+                if self.is_half() {
+                    missing += usize::from(front::fold(&inside, &mut canvas)?);
+                }
                 front::end(TemplateEnd::Back, &inside, &mut canvas)?;
             }
         }
         front::sides(&inside, &mut canvas)?;
-        opening::sides(self, &mut canvas)?;
+        opening::words(self, &mut canvas)?;
         if manner == Manner::Ample || self.count() > 1 {
             missing += usize::from(legend(self, &inside, &mut canvas)?);
         }
-        if self.is_half() {
-            front::fold(&inside, &mut canvas)?;
+        if self.is_half() && !matches!(manner, Manner::Tight | Manner::Tightest) {
+            missing += usize::from(front::fold(&inside, &mut canvas)?);
         }
         if !needed && matches!(manner, Manner::Ample | Manner::Scarce) {
             for label in &labels {

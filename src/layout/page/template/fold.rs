@@ -1,47 +1,27 @@
-//! What a half template shows of openings: on the fold, what both sides have once, and what one side
-//! alone has by itself.
+//! The openings of a piece on half a template.
 
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::outline::nearest_on_segment;
 use crate::tolerance::FOLD_TOLERANCE_MM;
 
-/// From one point to the next at which the sides are compared, mm. Our choice: a line that belongs to
-/// one side begins and ends this exactly.
+/// From one point to the next at which the sides are compared, mm. Our choice.
 const COMPARED: f64 = 1.0;
 
-/// Lines of openings on the right of the fold.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct FoldedOpenings {
-    /// The same on both sides.
-    pub(super) both: Vec<Vec<Point2>>,
-    /// Of the right half alone.
-    pub(super) right: Vec<Vec<Point2>>,
-    /// Of the left half alone, where they come when the template is turned over.
-    pub(super) left: Vec<Vec<Point2>>,
-}
-
-impl FoldedOpenings {
-    /// Openings laid on the fold.
-    pub(super) fn of<'a>(openings: impl Iterator<Item = &'a Outline>) -> Self {
-        let (mut right, mut left) = (Vec::new(), Vec::new());
-        for opening in openings {
-            right.extend(stretches(&opening.points));
-            let over: Vec<Point2> = opening
-                .points
-                .iter()
-                .map(|p| Point2::new(-p.x, p.y))
-                .collect();
-            left.extend(stretches(&over));
-        }
-        let (both, right_alone) = parted(&right, &left);
-        let (_, left_alone) = parted(&left, &right);
-        Self {
-            both,
-            right: right_alone,
-            left: left_alone,
-        }
+/// The lines of openings on the right of the fold, where they are the same on its left; nothing where they are not: a
+/// half that has to be cut out in two ways cannot be traced by turning it over.
+pub(super) fn folded<'a>(openings: impl Iterator<Item = &'a Outline>) -> Option<Vec<Vec<Point2>>> {
+    let (mut right, mut left) = (Vec::new(), Vec::new());
+    for opening in openings {
+        right.extend(stretches(&opening.points));
+        let over: Vec<Point2> = opening
+            .points
+            .iter()
+            .map(|p| Point2::new(-p.x, p.y))
+            .collect();
+        left.extend(stretches(&over));
     }
+    (runs_along(&right, &left) && runs_along(&left, &right)).then_some(right)
 }
 
 /// The stretches of a closed line on the right of the fold.
@@ -73,8 +53,8 @@ fn stretches(ring: &[Point2]) -> Vec<Vec<Point2>> {
     out
 }
 
-/// What of some lines runs along others, and what does not.
-fn parted(lines: &[Vec<Point2>], others: &[Vec<Point2>]) -> (Vec<Vec<Point2>>, Vec<Vec<Point2>>) {
+/// Whether all of some lines runs along others.
+fn runs_along(lines: &[Vec<Point2>], others: &[Vec<Point2>]) -> bool {
     let is_same = |p: Point2| {
         others.iter().flat_map(|o| o.windows(2)).any(|s| {
             let beside = p.x < s[0].x.min(s[1].x) - FOLD_TOLERANCE_MM
@@ -82,38 +62,7 @@ fn parted(lines: &[Vec<Point2>], others: &[Vec<Point2>]) -> (Vec<Vec<Point2>>, V
             !beside && (nearest_on_segment(p, s[0], s[1]) - p).norm() <= FOLD_TOLERANCE_MM
         })
     };
-    let (mut same, mut alone) = (Vec::new(), Vec::new());
-    for line in lines {
-        let points = walked(line);
-        let mut run: Vec<Point2> = Vec::new();
-        let mut kind = None;
-        for pair in points.windows(2) {
-            let here = is_same(pair[0]) && is_same(pair[1]);
-            if kind != Some(here) {
-                put(&mut same, &mut alone, kind, &mut run);
-                kind = Some(here);
-                run.push(pair[0]);
-            }
-            run.push(pair[1]);
-        }
-        put(&mut same, &mut alone, kind, &mut run);
-    }
-    (same, alone)
-}
-
-/// Puts a finished run where it belongs, with no more corners than it needs.
-fn put(
-    same: &mut Vec<Vec<Point2>>,
-    alone: &mut Vec<Vec<Point2>>,
-    kind: Option<bool>,
-    run: &mut Vec<Point2>,
-) {
-    let run = std::mem::take(run);
-    match kind {
-        Some(true) => same.push(run),
-        Some(false) => alone.push(run),
-        None => {}
-    }
+    lines.iter().flat_map(|l| walked(l)).all(is_same)
 }
 
 /// A line with corners at most [`COMPARED`] apart.
@@ -136,14 +85,6 @@ mod tests {
         Outline::new(points.iter().map(|&(x, y)| Point2::new(x, y)).collect())
     }
 
-    fn length(lines: &[Vec<Point2>]) -> f64 {
-        lines
-            .iter()
-            .flat_map(|l| l.windows(2))
-            .map(|s| (s[1] - s[0]).norm())
-            .sum()
-    }
-
     #[test]
     fn what_is_the_same_on_both_sides_is_drawn_once() {
         let even = [outline(&[
@@ -152,58 +93,45 @@ mod tests {
             (40.0, 30.0),
             (-40.0, 30.0),
         ])];
-        let sides = FoldedOpenings::of(even.iter());
-        assert!(sides.right.is_empty() && sides.left.is_empty());
-        assert!((length(&sides.both) - 110.0).abs() < 1e-9);
+        let right = folded(even.iter()).unwrap();
+        let long: f64 = right
+            .iter()
+            .flat_map(|l| l.windows(2))
+            .map(|s| (s[1] - s[0]).norm())
+            .sum();
+        assert!((long - 110.0).abs() < 1e-9);
+        assert!(right.iter().flatten().all(|p| p.x >= 0.0));
     }
 
     #[test]
-    fn what_one_side_has_alone_is_told_apart() {
-        // A bay of 10 x 8 mm cut into the lower rim on the right, another on the left, elsewhere.
-        let uneven = [outline(&[
-            (-40.0, 0.0),
-            (-35.0, 0.0),
-            (-35.0, 8.0),
-            (-25.0, 8.0),
-            (-25.0, 0.0),
-            (10.0, 0.0),
-            (10.0, 8.0),
-            (20.0, 8.0),
-            (20.0, 0.0),
-            (40.0, 0.0),
-            (40.0, 30.0),
-            (-40.0, 30.0),
-        ])];
-        let sides = FoldedOpenings::of(uneven.iter());
-        // Each side alone: its own bay (8 + 10 + 8), and the rim where the other has one (10).
-        for alone in [&sides.right, &sides.left] {
-            assert!(
-                (length(alone) - 36.0).abs() < 4.0 * COMPARED,
-                "{}",
-                length(alone)
-            );
+    fn what_one_side_has_alone_is_not_folded() {
+        // A bay cut into the rim on the left, or not so deep on the right; an opening beside the fold.
+        for (bay, deep) in [(-30.0, 8.0), (30.0, 8.0), (30.0, 1.0)] {
+            let rim = [
+                (bay - 5.0, 0.0),
+                (bay - 5.0, deep),
+                (bay + 5.0, deep),
+                (bay + 5.0, 0.0),
+            ];
+            let corners = [(-40.0, 0.0)].into_iter().chain(rim).chain([
+                (40.0, 0.0),
+                (40.0, 30.0),
+                (-40.0, 30.0),
+            ]);
+            let uneven = [outline(&corners.collect::<Vec<_>>())];
+            assert!(folded(uneven.iter()).is_none(), "{bay} {deep}");
         }
-        assert!((length(&sides.both) - (110.0 - 20.0)).abs() < 4.0 * COMPARED);
-        let bay = |lines: &[Vec<Point2>], from: f64, to: f64| {
-            lines
-                .iter()
-                .flatten()
-                .any(|p| (p.y - 8.0).abs() < 1e-9 && p.x > from && p.x < to)
-        };
-        assert!(bay(&sides.right, 11.0, 19.0) && !bay(&sides.right, 25.0, 35.0));
-        assert!(bay(&sides.left, 26.0, 34.0) && !bay(&sides.left, 10.0, 20.0));
-    }
-
-    #[test]
-    fn an_opening_beside_the_fold_belongs_to_its_side() {
         let one = [outline(&[
             (10.0, 0.0),
             (30.0, 0.0),
             (30.0, 20.0),
             (10.0, 20.0),
         ])];
-        let sides = FoldedOpenings::of(one.iter());
-        assert!((length(&sides.right) - 80.0).abs() < 1e-9);
-        assert!(sides.both.is_empty() && sides.left.is_empty());
+        assert!(folded(one.iter()).is_none());
+        let pair = [
+            &one[0],
+            &outline(&[(-10.0, 0.0), (-30.0, 0.0), (-30.0, 20.0), (-10.0, 20.0)]),
+        ];
+        assert_eq!(folded(pair.into_iter()).unwrap().len(), 1);
     }
 }

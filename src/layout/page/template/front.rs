@@ -171,8 +171,9 @@ impl WithinTemplate<'_> {
         feet.sort_by(|p, q| (p - at).norm().total_cmp(&(q - at).norm()));
         let mut leaders = feet.into_iter().map(|foot| {
             let way = (foot - at).normalize();
-            let beside = (half.x / way.x.abs().max(1e-9)).min(half.y / way.y.abs().max(1e-9));
-            [at + way * (beside + OFF), foot + way * REACHES]
+            let off = half + Vector2::repeat(OFF);
+            let beside = (off.x / way.x.abs().max(1e-9)).min(off.y / way.y.abs().max(1e-9));
+            [at + way * beside, foot + way * REACHES]
         });
         let clear = |ends: &[Point2; 2]| is_clear(at, *ends, self.template, canvas);
         if let Some(ends) = leaders.find(clear) {
@@ -220,8 +221,7 @@ pub(super) fn up(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<usi
     let anywhere = |_: Point2| true;
     if inside.template.is_half() {
         let which = inside.put(&["RIGHT HALF"], near, anywhere, canvas)?;
-        let texts = ["THIS SIDE UP FIRST", "THIS SIDE UP"];
-        let first = inside.put(&texts, near, anywhere, canvas)?;
+        let first = inside.put(&["THIS SIDE UP"], near, anywhere, canvas)?;
         return Ok(usize::from(!which) + usize::from(!first));
     }
     let texts: &[&str] = if inside.tight {
@@ -281,8 +281,8 @@ pub(super) fn plate(
     Ok(())
 }
 
-/// What the fold is for, up beside it.
-pub(super) fn fold(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<(), Error> {
+/// What the fold is for, up beside it. Says whether it is not said to turn the template over.
+pub(super) fn fold(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<bool, Error> {
     let then = if inside.template.count() > 1 {
         ", then trim"
     } else {
@@ -292,7 +292,7 @@ pub(super) fn fold(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<(
     for text in [
         format!("centre line: trace, turn over along it, trace again{then}"),
         format!("trace, turn over, trace again{then}"),
-        "centre line".to_owned(),
+        "turn over here".to_owned(),
     ] {
         let wanted = Wanted {
             text: &text,
@@ -302,8 +302,8 @@ pub(super) fn fold(inside: &WithinTemplate<'_>, canvas: &mut Canvas) -> Result<(
         };
         let found = canvas.place(&wanted, |p| p.x < 4.0 && inside.is_best(p))?;
         if found.is_some() {
-            break;
+            return Ok(false);
         }
     }
-    Ok(())
+    Ok(true)
 }

@@ -32,7 +32,8 @@ pub(in crate::layout::page) struct DrawnHole {
     pub(in crate::layout::page) at: Point2,
     pub(in crate::layout::page) diameter: f64,
     pub(super) side: FoldSide,
-    /// What goes through it: the letter of a dowel, or of two on the fold, or the pole; nothing of a plate.
+    /// What goes through it: the letter of a dowel, or of two by half, each with its side, or the pole; nothing of a
+    /// plate.
     name: String,
 }
 
@@ -95,7 +96,11 @@ pub(super) fn drawn(piece: &Piece, half: bool) -> Vec<DrawnHole> {
         match twin {
             Some(twin) => {
                 twin.side = FoldSide::Both;
-                twin.name = format!("{} and {}", twin.name, hole.name);
+                let (right, left) = match side {
+                    FoldSide::Left => (&twin.name, &hole.name),
+                    _ => (&hole.name, &twin.name),
+                };
+                twin.name = format!("{right} RIGHT, {left} LEFT");
             }
             None => out.push(hole),
         }
@@ -158,11 +163,10 @@ pub(super) fn shared(lines: &[(&[DrawnHole], &str)], unit: Unit) -> Vec<SharedHo
         .into_iter()
         .map(|(hole, names)| {
             let names = names.into_iter().map(|(name, of)| {
-                let side = match hole.side {
-                    FoldSide::Whole => "",
-                    FoldSide::Right => " RIGHT",
-                    FoldSide::Left => " LEFT",
-                    FoldSide::Both => ", both sides",
+                let name = match hole.side {
+                    FoldSide::Whole | FoldSide::Both => name,
+                    FoldSide::Right => format!("{name} RIGHT"),
+                    FoldSide::Left => format!("{name} LEFT"),
                 };
                 let only = if of.len() < lines.len() {
                     let numbers: Vec<&str> = of.iter().map(|&n| lines[n].1).collect();
@@ -171,19 +175,18 @@ pub(super) fn shared(lines: &[(&[DrawnHole], &str)], unit: Unit) -> Vec<SharedHo
                     String::new()
                 };
                 let diameter = dia(hole.diameter, unit);
-                let long = format!("{name} {diameter}{side}{only}");
                 let bare = unit.drill_bare(hole.diameter);
                 HoleName {
-                    long: long.trim().to_owned(),
-                    middling: match hole.side {
-                        _ if name.is_empty() => diameter.clone(),
-                        FoldSide::Both => format!("{name} {bare}{only}"),
-                        _ => format!("{name} {bare}{side}{only}"),
+                    long: format!("{name} {diameter}{only}").trim().to_owned(),
+                    middling: if name.is_empty() {
+                        diameter.clone()
+                    } else {
+                        format!("{name} {bare}{only}")
                     },
-                    short: match hole.side {
-                        _ if name.is_empty() => diameter,
-                        FoldSide::Both => format!("{name}{only}"),
-                        _ => format!("{name}{side}{only}"),
+                    short: if name.is_empty() {
+                        diameter
+                    } else {
+                        format!("{name}{only}")
                     },
                     of,
                 }

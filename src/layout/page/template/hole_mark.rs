@@ -34,6 +34,8 @@ const FAR: f64 = 95.0;
 const NEARER: f64 = 3.0;
 /// By so much a hole is nearer to its own name than to any other, mm. Our choice.
 const CLEARLY: f64 = 0.5;
+/// So often names are set anew, those that went astray first. Our choice.
+const ROUNDS: usize = 3;
 
 /// The circle and the cross of a hole; one of the left half is dashed, and its cross lies on its
 /// side. On the fold there is half of both.
@@ -130,28 +132,52 @@ pub(super) fn names(
     long: bool,
     canvas: &mut Canvas,
 ) -> Result<usize, Error> {
-    let mut written: Vec<Written> = Vec::new();
-    let mut bare = 0;
-    for (k, hole) in template.holes.iter().enumerate() {
-        for name in &hole.names {
-            let found = put((hole, name, long), template, laid, canvas)?;
-            bare += usize::from(found.as_ref().is_none_or(|words| !words.has_diameter));
-            written.extend(found.map(|words| Written { hole: k, words }));
+    // A hole whose name stands no longer nearest to it comes first in the next round.
+    let mut order: Vec<usize> = (0..template.holes.len()).collect();
+    let mut best: Option<(usize, Canvas)> = None;
+    for _ in 0..ROUNDS {
+        let mut tried = canvas.clone();
+        let mut written: Vec<Written> = Vec::new();
+        let mut bare = 0;
+        for &k in &order {
+            let hole = &template.holes[k];
+            for name in &hole.names {
+                let found = put((hole, name, long), template, laid, &mut tried)?;
+                bare += usize::from(found.as_ref().is_none_or(|words| !words.has_diameter));
+                written.extend(found.map(|words| Written { hole: k, words }));
+            }
         }
+        let (wrong, right): (Vec<usize>, Vec<usize>) = order
+            .iter()
+            .partition(|&&k| is_astray(k, &template.holes[k], &written));
+        let missing = bare + wrong.len();
+        if best.as_ref().is_none_or(|(least, _)| missing < *least) {
+            best = Some((missing, tried));
+        }
+        if wrong.is_empty() {
+            break;
+        }
+        order = wrong.into_iter().chain(right).collect();
     }
-    let wrong = |(k, hole): &(usize, &SharedHole)| {
-        let nearest = |own: bool| {
-            written
-                .iter()
-                .filter(|w| (w.hole == *k) == own)
-                .map(|w| w.distance(hole.at()))
-                .fold(f64::INFINITY, f64::min)
-        };
-        // What a leader ties to its hole is not taken for another's.
-        let led = written.iter().any(|w| w.hole == *k && w.words.is_led);
-        !led && (nearest(true) > FAR || nearest(true) + CLEARLY > nearest(false))
+    let Some((missing, named)) = best else {
+        return Ok(0);
     };
-    Ok(bare + template.holes.iter().enumerate().filter(wrong).count())
+    *canvas = named;
+    Ok(missing)
+}
+
+/// Whether a hole is nearer to another's name than to its own, or has none.
+fn is_astray(k: usize, hole: &SharedHole, written: &[Written]) -> bool {
+    let nearest = |own: bool| {
+        written
+            .iter()
+            .filter(|w| (w.hole == k) == own)
+            .map(|w| w.distance(hole.at()))
+            .fold(f64::INFINITY, f64::min)
+    };
+    // What a leader ties to its hole is not taken for another's.
+    let led = written.iter().any(|w| w.hole == k && w.words.is_led);
+    !led && (nearest(true) > FAR || nearest(true) + CLEARLY > nearest(false))
 }
 
 /// The words of a hole as they are written: their middle, half their size, and whether they have a diameter and a leader.

@@ -7,10 +7,10 @@ use crate::geom::Point2;
 use crate::geom::Vector2;
 use crate::geom::outline::nearest_on_segment;
 use crate::geom::outline::share_in_rectangle;
-use crate::layout::bounds;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::template::Template;
 use crate::layout::page::template::canvas::Canvas;
+use crate::layout::page::template::number::contains;
 
 /// Lengths and turns of leaders that are tried, and their room to holes and words, mm.
 const LEADERS: i32 = 45;
@@ -52,8 +52,9 @@ pub(super) fn led(
             let way = Vector2::new(cos, sin);
             let place = at + way * (radius + 4.0 + 2.0 * f64::from(out));
             // Where the leader meets the box of the words.
-            let beside = (half.x / cos.abs().max(1e-9)).min(half.y / sin.abs().max(1e-9));
-            let ends = [at + way * radius, place - way * (beside + LED)];
+            let off = half + Vector2::repeat(LED);
+            let beside = (off.x / cos.abs().max(1e-9)).min(off.y / sin.abs().max(1e-9));
+            let ends = [at + way * radius, place - way * beside];
             if may(place, half)
                 && canvas.free.is_free(place - room, place + room)
                 && is_clear(at, ends, template, canvas)
@@ -83,10 +84,18 @@ pub(super) fn is_clear(
         let near = nearest_on_segment(other.at(), from, to);
         let own = (other.at() - at).norm() < LED;
         own || (near - other.at()).norm() > other.hole.diameter / 2.0 + LED
-    }) && canvas.boxes.iter().all(|corners| {
-        bounds(corners).is_none_or(|(low, high)| {
-            share_in_rectangle(from, to, low, high).is_none()
-                || (low.x < at.x && at.x < high.x && low.y < at.y && at.y < high.y)
-        })
-    })
+    }) && canvas
+        .boxes
+        .iter()
+        .all(|corners| contains(corners, at) || !meets(corners, from, to))
+}
+
+/// Whether a stroke meets a box, whose corners run counter-clockwise.
+fn meets(corners: &[Point2; 4], from: Point2, to: Point2) -> bool {
+    // In the axes of the box.
+    let [a, b, _, d] = *corners;
+    let (along, up) = (b - a, d - a);
+    let own = |p: Point2| Point2::new((p - a).dot(&along), (p - a).dot(&up));
+    let high = Point2::new(along.norm_squared(), up.norm_squared());
+    share_in_rectangle(own(from), own(to), Point2::origin(), high).is_some()
 }

@@ -4,7 +4,7 @@ use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::layout::bounds;
 use crate::layout::page::template::edge_line;
-use crate::layout::page::template::fold::FoldedOpenings;
+use crate::layout::page::template::fold::folded;
 use crate::layout::page::template::hole;
 use crate::layout::page::template::hole::DrawnHole;
 use crate::stack::Inscription;
@@ -34,9 +34,9 @@ pub(in crate::layout::page) struct TracedLine {
     pub(in crate::layout::page) outline: Outline,
     /// The box round the path.
     pub(in crate::layout::page) bounds: (Point2, Point2),
-    /// Openings besides round holes, whole; of a half `sides` has what it shows of them.
+    /// Openings besides round holes, whole, and the lines that are drawn of them.
     pub(super) openings: Vec<Outline>,
-    pub(super) sides: FoldedOpenings,
+    pub(super) cut_out: Vec<Vec<Point2>>,
     pub(in crate::layout::page) holes: Vec<DrawnHole>,
     /// What is drawn and said on the piece itself.
     pub(super) marks: Vec<Mark>,
@@ -51,8 +51,10 @@ impl TracedLine {
         called: String,
         fold: bool,
     ) -> Option<Self> {
+        let half_openings = folded(piece.openings());
         let folded = Some(&piece.outline)
-            .filter(|_| fold && hole::can_be_folded(piece))
+            .filter(|_| fold && half_openings.is_some())
+            .filter(|_| hole::can_be_folded(piece))
             .filter(|outline| edge_line::can_be_folded(&piece.marks, outline))
             .and_then(half)
             .filter(|path| bounds(path).is_some_and(|(low, high)| high.x - low.x >= LEAST_HALF));
@@ -67,11 +69,11 @@ impl TracedLine {
             path,
             outline: piece.outline.clone(),
             openings: piece.openings().cloned().collect(),
-            sides: if is_half {
-                FoldedOpenings::of(piece.openings())
-            } else {
-                FoldedOpenings::default()
-            },
+            cut_out: half_openings.filter(|_| is_half).unwrap_or_else(|| {
+                let closed =
+                    |o: &Outline| o.points.iter().chain(o.points.first()).copied().collect();
+                piece.openings().map(closed).collect()
+            }),
             holes: hole::drawn(piece, is_half),
             marks: piece.marks.clone(),
         })

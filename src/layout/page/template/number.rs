@@ -155,7 +155,7 @@ pub(super) fn room(
 }
 
 /// Whether a point lies in a box, whose corners run counter-clockwise.
-fn contains(corners: &[Point2; 4], p: Point2) -> bool {
+pub(super) fn contains(corners: &[Point2; 4], p: Point2) -> bool {
     (0..4).all(|k| {
         let (a, b) = (corners[k], corners[(k + 1) % 4]);
         (b - a).perp(&(p - a)) >= 0.0

@@ -27,11 +27,14 @@ const MARK_ROOM: f64 = 3.0;
 /// A join line is left out so far round words, mm.
 const OFF_WORDS: f64 = 0.8;
 
-/// How far a join mark with its letter reaches to the left, to the right, down and up, mm: each of the two pages has
-/// the letter on its own side of the join.
-const MARK: [f64; 4] = [7.5, 7.5, 5.5, 5.5];
-/// From the middle of the mark to its letter, mm across and up.
-const LETTER: (f64, f64) = (1.5, 2.0);
+/// How far a join mark reaches to all sides, with room round it, mm.
+const MARK: f64 = 4.5;
+/// From the middle of the mark to the nearest corner of its letter, mm across and up.
+const LETTER: (f64, f64) = (1.2, 1.6);
+/// Height of the letters.
+const LETTER_SIZE: f64 = SMALLEST_LETTER + 0.3;
+/// Room for one with its number, `AB2`, mm.
+const LETTER_ROOM: (f64, f64) = (6.5, 2.7);
 
 /// Room wanted between a hint and all else, mm.
 const HINT_ROOM: f64 = 6.0;
@@ -56,10 +59,35 @@ pub(in crate::layout::page) struct Join {
     line: [Point2; 2],
     /// What is drawn of it: all but where words stand.
     drawn: Vec<[Point2; 2]>,
-    /// Join marks in the grid.
-    marks: Vec<Point2>,
+    marks: Vec<JoinMark>,
     /// Where the hint stands on the page of each of the two cells, in the grid.
     hints: Vec<Hint>,
+}
+
+/// A mark on a join, with its letter on each of the two pages.
+#[derive(Clone, Copy, Debug)]
+struct JoinMark {
+    /// In the grid.
+    at: Point2,
+    /// Which way from it the letter stands, across and up, on the page of each of the two cells.
+    letters: [(f64, f64); 2],
+}
+
+impl JoinMark {
+    /// The box of the cross, and those of the letters.
+    fn boxes(&self) -> [(Point2, Point2); 3] {
+        let reach = Vector2::repeat(MARK);
+        let [one, two] = self.letters.map(|way| letter_box(self.at, way));
+        [(self.at - reach, self.at + reach), one, two]
+    }
+}
+
+/// The box of a letter that stands so from the mark at a point.
+fn letter_box(at: Point2, (across, up): (f64, f64)) -> (Point2, Point2) {
+    let near = at + Vector2::new(across * LETTER.0, up * LETTER.1);
+    let far = near + Vector2::new(across * LETTER_ROOM.0, up * LETTER_ROOM.1);
+    let (low, high) = (near.coords.inf(&far.coords), near.coords.sup(&far.coords));
+    (low.into(), high.into())
 }
 
 /// Where the words stand that name the page beyond a join.
@@ -77,10 +105,15 @@ impl Join {
 
     /// Corners of the join marks with their letters, and of the hints, in the grid.
     pub(in crate::layout::page) fn boxes(&self) -> impl Iterator<Item = [Point2; 4]> + '_ {
-        let marks = self.marks.iter().map(|m| {
-            let [left, right, down, up] = MARK;
-            [(-left, -down), (right, -down), (right, up), (-left, up)]
-                .map(|(x, y)| m + Vector2::new(x, y))
+        let marks = self.marks.iter().flat_map(|m| {
+            m.boxes().map(|(low, high)| {
+                [
+                    low,
+                    Point2::new(high.x, low.y),
+                    high,
+                    Point2::new(low.x, high.y),
+                ]
+            })
         });
         let hints = self.hints.iter().map(|hint| {
             let half = half_of_hint(hint.upright);
@@ -123,7 +156,7 @@ impl PageSpread {
                 joins.push(Join {
                     letter: letter(joins.len()),
                     between: [(c, r), other],
-                    marks: places(&outline, line, &taken),
+                    marks: places(&outline, line, [(c, r), other], &taken),
                     drawn: stretches_beside(line, &words),
                     line,
                     hints: Vec::new(),
@@ -172,26 +205,18 @@ impl PageSpread {
                 items.push(Item::path(Pen::Fine, ends, false));
             }
             for (n, &mark) in join.marks.iter().enumerate() {
-                let at = to_page(mark);
-                let size = SMALLEST_LETTER + 0.3;
+                let at = to_page(mark.at);
                 items.extend(sample::join_mark(at));
-                // On the paper that stays when it is cut along the join.
-                let left_of_it = other.0 > cell.0;
-                let under_it = other.1 > cell.1;
-                let up = if under_it {
-                    -LETTER.1 - size
-                } else {
-                    LETTER.1
-                };
-                let (across, anchor) = if left_of_it {
-                    (-LETTER.0, Anchor::End)
-                } else {
-                    (LETTER.0, Anchor::Start)
-                };
+                let (across, up) = mark.letters[k];
+                let under = if up < 0.0 { LETTER_SIZE } else { 0.0 };
                 items.push(Item::words(
-                    Point2::new(at.x + across, at.y + up),
-                    size,
-                    anchor,
+                    at + Vector2::new(across * LETTER.0, up * LETTER.1 - under),
+                    LETTER_SIZE,
+                    if across < 0.0 {
+                        Anchor::End
+                    } else {
+                        Anchor::Start
+                    },
                     format!("{}{}", join.letter, n + 1),
                 ));
             }
@@ -308,7 +333,12 @@ fn hint(
 
 /// Where the two join marks stand on a line: inside the piece where it is wide enough, well apart, off words and holes where there
 /// is room.
-fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -> Vec<Point2> {
+fn places(
+    outline: &[Point2],
+    [a, b]: [Point2; 2],
+    between: [(usize, usize); 2],
+    taken: &[(Point2, Point2)],
+) -> Vec<JoinMark> {
     let upright = (b.x - a.x).abs() < (b.y - a.y).abs();
     let along = |p: Point2| if upright { p.y } else { p.x };
     let across = |p: Point2| if upright { p.x } else { p.y };
@@ -332,7 +362,7 @@ fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -
         }
     };
     if high - low <= 0.0 {
-        return vec![point((from + to) / 2.0)];
+        return vec![lettered(point((from + to) / 2.0), between, taken).1];
     }
     let (low, high) = if high - low < TWO_MARKS {
         let middle = f64::midpoint(low, high);
@@ -346,26 +376,14 @@ fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -
     let length = high - low;
     // Shares of the chord, the wanted one first.
     let choose = |shares: &[f64]| {
-        let room = |p: Point2| {
-            taken
-                .iter()
-                .map(|(low, high)| {
-                    let [left, right, down, up] = MARK;
-                    let dx = (low.x - p.x - right).max(p.x - left - high.x);
-                    let dy = (low.y - p.y - up).max(p.y - down - high.y);
-                    dx.max(dy)
-                })
-                .fold(MARK_ROOM, f64::min)
-        };
-        let mut best: Option<(f64, Point2)> = None;
+        let mut best: Option<(f64, JoinMark)> = None;
         for share in shares {
-            let p = point(low + length * share);
-            let room = room(p);
+            let (room, mark) = lettered(point(low + length * share), between, taken);
             if best.is_none_or(|(most, _)| room > most) {
-                best = Some((room, p));
+                best = Some((room, mark));
             }
         }
-        best.map(|(_, p)| p)
+        best.map(|(_, mark)| mark)
     };
     // From where each had best be both ways to the middle.
     let mut first: Vec<f64> = (0..=SHARES)
@@ -377,6 +395,48 @@ fn places(outline: &[Point2], [a, b]: [Point2; 2], taken: &[(Point2, Point2)]) -
         .into_iter()
         .flatten()
         .collect()
+}
+
+/// A mark at a point with its letters where there is most room, and how much that is, mm. On each page the letter stands
+/// on the side of the join whose paper stays when it is cut there.
+fn lettered(
+    at: Point2,
+    between: [(usize, usize); 2],
+    taken: &[(Point2, Point2)],
+) -> (f64, JoinMark) {
+    let room = |(low, high): (Point2, Point2)| {
+        let apart = |(a, b): &(Point2, Point2)| {
+            (a.x - high.x)
+                .max(low.x - b.x)
+                .max(a.y - high.y)
+                .max(low.y - b.y)
+        };
+        taken.iter().map(apart).fold(MARK_ROOM, f64::min)
+    };
+    let [one, two] = between;
+    let found = [(one, two), (two, one)].map(|(cell, other)| {
+        // Away from the other page; along the join either way, to the right and up first.
+        let ways = if cell.0 == other.0 {
+            let up = if other.1 > cell.1 { -1.0 } else { 1.0 };
+            [(1.0, up), (-1.0, up)]
+        } else {
+            let across = if other.0 > cell.0 { -1.0 } else { 1.0 };
+            [(across, 1.0), (across, -1.0)]
+        };
+        let rooms = ways.map(|way| (room(letter_box(at, way)), way));
+        if rooms[1].0 > rooms[0].0 {
+            rooms[1]
+        } else {
+            rooms[0]
+        }
+    });
+    let reach = Vector2::repeat(MARK);
+    let least = found
+        .iter()
+        .map(|f| f.0)
+        .fold(room((at - reach, at + reach)), f64::min);
+    let letters = found.map(|f| f.1);
+    (least, JoinMark { at, letters })
 }
 
 /// A, B, ... Z, AA, AB, ...

@@ -265,7 +265,12 @@ impl PageSpread {
         let mut offs = vec![(0.0, 0.0)];
         if most > 0.0 {
             let (across, up) = (self.columns > 1, self.rows > 1);
-            offs.extend([most, -most].map(|d| (d, 0.0)).into_iter().filter(|_| across));
+            offs.extend(
+                [most, -most]
+                    .map(|d| (d, 0.0))
+                    .into_iter()
+                    .filter(|_| across),
+            );
             offs.extend([most, -most].map(|d| (0.0, d)).into_iter().filter(|_| up));
         }
         offs
