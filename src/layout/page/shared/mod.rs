@@ -66,6 +66,15 @@ pub(super) fn templates<'a>(
             several => Title::Layers(several.iter().map(|l| l.called.clone()).collect()),
         };
         let template = Template::new(chain, stack.layers.len(), paper.unit);
+        // A half that has no room for its words is drawn whole.
+        let whole = template
+            .is_crowded_half()
+            .and_then(|of| {
+                let l = &listed[of];
+                TracedLine::of(of, &l.piece, number(l, stack), false)
+            })
+            .map(|line| Template::new(vec![line], stack.layers.len(), paper.unit));
+        let template = whole.unwrap_or(template);
         out.push((
             lowest,
             Listed {

@@ -57,13 +57,14 @@ pub(super) struct Wanted<'a> {
 }
 
 impl Canvas {
-    /// With room inside an outline, of a small one (`small`) to the half millimetre.
-    pub(super) fn new(outline: &Outline, small: bool) -> Self {
+    /// With room inside an outline, of a small one (`small`) that has no words outside it (`outside`) to the half
+    /// millimetre.
+    pub(super) fn new(outline: &Outline, small: bool, outside: bool) -> Self {
         Self {
             items: Vec::new(),
             strokes: Vec::new(),
             boxes: Vec::new(),
-            free: FreeRoom::inside(outline, if small { FINEST } else { FINE }),
+            free: FreeRoom::inside(outline, if small && !outside { FINEST } else { FINE }),
             around: if small { CLOSE } else { AROUND },
         }
     }

@@ -154,7 +154,7 @@ impl Template {
 
     /// The lines and strokes, and the numbers of the edge marks that are to come.
     fn begun(&self) -> (Canvas, Vec<Label>) {
-        let mut canvas = Canvas::new(&self.room(), self.is_small() && !self.words_outside);
+        let mut canvas = Canvas::new(&self.room(), self.is_small(), self.words_outside);
         for line in &self.lines {
             canvas.free.take_line(&line.stroke());
             canvas

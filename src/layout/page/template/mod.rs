@@ -29,6 +29,8 @@ use crate::units::Unit;
 /// Inside a line that is narrower than this there may be no room for words, mm (our choice: the neck of a small
 /// form, with its dowels).
 const SMALL: f64 = 60.0;
+/// On a half that is larger than this there is room for all words, mm². Our choice.
+const CROWDED: f64 = 12_000.0;
 /// Room for words on its right, three lines that run up, and in front of it and behind, mm.
 const BESIDE: f64 = 13.0;
 const OVER: f64 = 5.5;
@@ -71,6 +73,16 @@ impl Template {
         let (low, high) = self.lines[0].bounds;
         let size = high - low;
         size.x.min(size.y) < SMALL
+    }
+
+    /// Which of the listed pieces it is for, where it is that piece's half alone and has no room for words that nobody
+    /// can do without.
+    pub(in crate::layout::page) fn is_crowded_half(&self) -> Option<usize> {
+        let [line] = self.lines.as_slice() else {
+            return None;
+        };
+        let crowded = line.half && line.region().area() < CROWDED && !self.has_room_inside();
+        crowded.then_some(line.of)
     }
 
     /// The pieces that it is for, each with a line of its own.
