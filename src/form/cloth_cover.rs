@@ -7,7 +7,7 @@
 use crate::form::Form;
 use crate::form::levels;
 use crate::form::totals;
-use crate::geom::Point3;
+use crate::geom::{Point2, Point3};
 use crate::measure::{Landmark, Level, Measure, Side};
 use crate::tape::{Quarters, Tape};
 use crate::units::{MM_PER_INCH, Unit};
@@ -364,7 +364,13 @@ fn top(form: &Form, tape: &Tape<'_>, lines: &[Line; 2]) -> Option<Top> {
     let middle = *marks.levels.get(&Level::MidArmscye)?;
     let armpit = *marks.levels.get(&Level::Armpit)?;
     let end = *marks.levels.get(&Level::NeckTop)?;
-    let rims = [rim(&marks.rim[0])?, rim(&marks.rim[1])?];
+    let sides = tape.quarters(armpit)?.side;
+    let ends = [
+        mark(Landmark::ShoulderLeft)?,
+        mark(Landmark::ShoulderRight)?,
+    ];
+    let rims = [0, 1].map(|k| rim(&marks.rim[k], ends[k], sides[k]));
+    let rims = [rims[0]?, rims[1]?];
     // Just below the flat end of the neck.
     let upper = tape.quarters(end - INSIDE)?.girth();
     Some(Top {
@@ -402,11 +408,25 @@ fn up_to(tape: &Tape<'_>, point: Point3, from: f64, which: usize) -> f64 {
     path.windows(2).map(|w| (w[1] - w[0]).norm()).sum()
 }
 
-/// The rim of an arm plate: its length in front and behind, and its height and breadth.
-fn rim(points: &[Point3]) -> Option<([f64; 2], [f64; 2])> {
-    let by_height = |(_, a): &(usize, &Point3), (_, b): &(usize, &Point3)| a.z.total_cmp(&b.z);
-    let (lowest, low) = points.iter().enumerate().min_by(by_height)?;
-    let (highest, high) = points.iter().enumerate().max_by(by_height)?;
+/// The rim of an arm plate: its length in front and behind, from the end of the shoulder down to the side line, and its
+/// height and breadth.
+fn rim(points: &[Point3], shoulder: Point3, side: Point2) -> Option<([f64; 2], [f64; 2])> {
+    let by = |far: &dyn Fn(&Point3) -> f64| {
+        let all = points.iter().enumerate();
+        all.min_by(|(_, a), (_, b)| far(a).total_cmp(&far(b)))
+    };
+    let (_, low) = by(&|p| p.z)?;
+    let (_, high) = by(&|p| -p.z)?;
+    let (highest, _) = by(&|p| (p - shoulder).norm())?;
+    // The lowest point of a plate that leans need not be at the side.
+    let middle = f64::midpoint(low.z, high.z);
+    let (lowest, _) = by(&|p| {
+        if p.z < middle {
+            (p.y - side.y).abs()
+        } else {
+            f64::MAX
+        }
+    })?;
     let n = points.len();
     let part = |from: usize, to: usize| -> Vec<Point3> {
         (0..=(to + n - from) % n)

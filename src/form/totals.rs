@@ -64,6 +64,8 @@ pub struct Totals {
     pub base_radius: f64,
     /// Base radius that resists a tilt of [`TILT_CAREFUL_DEG`], mm.
     pub base_radius_careful: f64,
+    /// How far the base board reaches from the pole where it reaches least, mm.
+    pub board_reach: f64,
 }
 
 /// The height, in the program's axes, of the underside of layer 1: where `form.json` puts 0.
@@ -127,6 +129,7 @@ pub fn totals(form: &Form) -> Totals {
     // the edge nearer on one side.
     let centre = t.stand.unwrap_or(0.0) + t.centre;
     let radius = |degrees: f64| centre * libm::tan(units::radians(degrees)) + t.off_pole;
+    t.board_reach = stack.base.distance(foot);
     (t.base_radius, t.base_radius_careful) = (radius(form.workshop.tilt), radius(TILT_CAREFUL_DEG));
     t
 }

@@ -144,10 +144,10 @@ class Page:
             return "", []
         text = texts[start]
         for more in texts[start + 1 :]:
-            if re.search(r"^[\d(Lw][\dL,;–() a-z.]*$", more) and not re.search(r"\d (mm|in)$", more):
+            if re.search(r"^[\d(LwW][\dLW,;–() a-z.]*$", more) and not re.search(r"\d (mm|in)$", more):
                 text += " " + more
         numbers = []
-        for a, b in re.findall(r"(\d+)(?:–(\d+))?", re.sub(r" of \d+| piece \d+|wedge on layer \d+", "", text)):
+        for a, b in re.findall(r"(\d+)(?:–(\d+))?", re.sub(r" of \d+| piece \d+|W\d+[a-z]", "", text)):
             numbers += range(int(a), int(b or a) + 1)
         return text, numbers
 
@@ -280,7 +280,7 @@ def read(folder, form):
             words = [w for w in words if w[2] is not None or outers[k].distance(w[1]) < OUTSIDE]
             one_page(page, words, n, (said, listed), (pose, window, own), templates)
         rings = any(s.openings for _, _, own in found.values() for s in own.values())
-        plates = re.search(r"board|plate|wedge", " ".join(t for t, _, w in page.words if w is None))
+        plates = re.search(r"board|plate|W\d+[a-z]", " ".join(t for t, _, w in page.words if w is None))
         check(not strange or rings or plates, f"page {n}: {strange} thick lines are no layer's outline ({said})")
         on = {s.layer for _, _, own in found.values() for s in own.values()}
         check(on == set(listed) or said.endswith("...") and on >= set(listed), f"page {n}: it says {said}, and has the complete lines of {sorted(on)}")

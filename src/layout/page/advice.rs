@@ -50,11 +50,16 @@ fn join(thing: &str) -> String {
 const CAUTION: &str = "Cut away from yourself, with a sharp blade, on a board; for hot tools, dust and fumes follow the maker's data sheet and the rules of your workshop, and ask somebody trained.";
 
 impl About {
-    /// Whether lines of the list of pages name much at once.
+    /// Whether the lines of the list of pages are long.
     pub(super) const fn has_long_names(&self) -> bool {
+        matches!(self.holds, Holds::Cards { .. })
+    }
+
+    /// What stands over the list of pages.
+    pub(super) const fn list_heading(&self) -> &'static str {
         match self.holds {
-            Holds::Layers { shared, .. } => shared,
-            Holds::Cards { .. } => true,
+            Holds::Layers { .. } => "On which page each layer is:",
+            Holds::Cards { .. } => "On which page each card is:",
         }
     }
 
@@ -160,7 +165,10 @@ impl About {
                     "thick: cut (outline, and openings inside it)"
                 },
             ),
-            Sample::line(Pen::Mark, "thin: draw on the piece (centre and side lines)"),
+            Sample::line(
+                Pen::Mark,
+                "thin, from the edge inwards: draw on the piece (centre and side lines)",
+            ),
             Sample::line(
                 Pen::Dashed,
                 if halves {
@@ -169,7 +177,9 @@ impl About {
                     "dashed: edge of the layer above, to glue it to"
                 },
             ),
-            Sample::hole(format!("hole: prick its middle{example}")),
+            Sample::hole(format!(
+                "hole, of a dowel or the pole: prick its middle, and bore or cut it as wide as it says{example}"
+            )),
             Sample::edge_mark(
                 halves,
                 if halves {

@@ -21,8 +21,8 @@ use crate::layout::page::sample::Sample;
 
 /// Height of ordinary letters, mm.
 const LETTER: f64 = 2.5;
-/// Width of one column of the list of pages, mm: of single layers, and of several at once.
-const COLUMNS: (f64, f64) = (56.0, 59.0);
+/// Width of one column of the list of pages, mm: of layers, and of cards.
+const COLUMNS: (f64, f64) = (40.0, 59.0);
 /// Room for the page numbers in a column, mm.
 const NUMBERS: f64 = 19.0;
 /// Width of a sample with the gap before its words, mm.
@@ -139,6 +139,9 @@ impl FrontMatter {
         }
         head.y -= LINE * 0.7;
         legend(&mut head, x, width, about)?;
+        head.turn_for(LINE * 3.0);
+        head.y -= LINE * 1.4;
+        head.words(x, about.list_heading());
         let above = frame.high.y - head.y + LINE * 2.5;
         let column = if about.has_long_names() {
             COLUMNS.1

@@ -62,55 +62,41 @@ impl PageLeaf {
             Self::Over(_, spread) => spread.cells.len(),
         }
     }
+
+    /// Which of the list it holds, in their order.
+    pub(super) fn pieces(&self) -> Vec<usize> {
+        match self {
+            Self::Over(k, _) => vec![*k],
+            Self::Whole(on_page) => {
+                let mut indices: Vec<usize> = on_page.iter().map(|on| on.which).collect();
+                indices.sort_unstable();
+                indices
+            }
+        }
+    }
 }
 
-/// What a leaf is called: layers of one template outermost first, templates apart by semicolons.
-pub(super) struct Called {
-    /// At the foot of its page.
-    pub(super) on_page: Entries,
-    /// In the list of pages.
-    pub(super) in_list: Entries,
-}
-
-/// What a leaf is called.
-pub(super) fn called(leaf: &PageLeaf, all: &[Listed<'_>]) -> Called {
-    let one = |listed: &Listed<'_>| Called {
-        on_page: listed.what(),
-        in_list: listed.title.brief(),
-    };
-    let on_page = match leaf {
-        PageLeaf::Over(k, _) => return one(&all[*k]),
-        PageLeaf::Whole(on_page) => on_page,
-    };
-    let mut indices: Vec<usize> = on_page.iter().map(|on| on.which).collect();
-    indices.sort_unstable();
-    let on: Vec<&Listed<'_>> = indices.iter().map(|&k| &all[k]).collect();
+/// What a leaf is called at the foot of its page: layers of one template outermost first, templates apart by
+/// semicolons.
+pub(super) fn called(leaf: &PageLeaf, all: &[Listed<'_>]) -> Entries {
+    let on: Vec<&Listed<'_>> = leaf.pieces().iter().map(|&k| &all[k]).collect();
     if let [alone] = on.as_slice() {
-        return one(alone);
+        return alone.what();
     }
-    Called {
-        on_page: several(&on, true),
-        in_list: several(&on, false),
-    }
+    several(&on)
 }
 
-/// What several pieces and templates are called together, at the foot of their page (`shortly`) or in the list.
-fn several(on: &[&Listed<'_>], shortly: bool) -> Entries {
+/// What several pieces and templates are called together.
+fn several(on: &[&Listed<'_>]) -> Entries {
     // Layers that have nothing but their number are put together, the others stand by themselves; what is no
     // layer comes last.
     let (mut numbers, mut layers, mut others) = (Vec::new(), Vec::new(), Vec::new());
     for one in on {
-        let words = || {
-            if shortly {
-                one.title.beside_others_shortly()
-            } else {
-                one.title.beside_others()
-            }
-        };
+        let words = one.title.beside_others_shortly();
         match one.title.bare() {
-            Some(layer) if shortly || !one.title.has_levels() => numbers.push(layer),
-            _ if one.title.is_of_layers() => layers.push(words()),
-            _ => others.push(words()),
+            Some(layer) => numbers.push(layer),
+            _ if one.title.is_of_layers() => layers.push(words),
+            _ => others.push(words),
         }
     }
     let of_layers = Entries::in_a_row([runs(numbers)].into_iter().chain(layers), ";");

@@ -59,6 +59,12 @@ pub(super) fn number(listed: &Listed<'_>, stack: &Stack) -> String {
     }
 }
 
+/// The pieces of a list that is not put on templates yet, each with what it is called.
+pub(super) fn titles(listed: &[Listed<'_>]) -> Vec<(PieceId, Title)> {
+    let title = |l: &Listed<'_>| (l.piece.id, l.title.clone());
+    listed.iter().map(title).collect()
+}
+
 /// All pieces from the base board up.
 pub(super) fn listed<'a>(stack: &'a Stack, workshop: &Workshop) -> Result<Vec<Listed<'a>>, Error> {
     let mut listed = Vec::new();
@@ -96,7 +102,10 @@ pub(super) fn listed<'a>(stack: &'a Stack, workshop: &Workshop) -> Result<Vec<Li
     for wedge in &stack.wedges {
         listed.push(Listed {
             piece: std::borrow::Cow::Borrowed(&wedge.piece),
-            title: Title::other(format!("wedge on layer {}", wedge.on)),
+            title: Title::Other {
+                brief: wedge.piece.id.to_string(),
+                what: format!("wedge {}", wedge.piece.id),
+            },
             drawn: None,
         });
     }

@@ -9,6 +9,7 @@
 mod advice;
 mod bind;
 mod card;
+mod contents;
 mod fitted;
 mod frame;
 mod front_matter;
@@ -26,7 +27,7 @@ mod trimming;
 use crate::drawing::Drawing;
 use crate::error::Error;
 use crate::layout::page::bind::bind;
-use crate::layout::page::bind::numbered;
+use crate::layout::page::contents::Contents;
 use crate::layout::page::fitted::Entries;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::frame::PageSet;
@@ -80,22 +81,16 @@ fn drawn(
 ) -> Result<Vec<Drawing>, Error> {
     let paper = &workshop.paper;
     let frame = Frame::new(paper)?;
+    let titles = listed::titles(&all);
     let listed = shared::templates(all, stack, paper, &frame);
     let leaves = leaves(&listed, &frame, paper)?;
-    let called = leaves.iter().map(|leaf| called(leaf, &listed));
-    let (names, brief): (Vec<Entries>, Vec<Entries>) = called
-        .map(|called| (called.on_page, called.in_list))
-        .unzip();
-    let cover = FrontMatter::new(&frame, name, &brief, about(paper, &listed))?;
+    let names: Vec<Entries> = leaves.iter().map(|leaf| called(leaf, &listed)).collect();
+    let contents = Contents::new(&titles, &leaves, &listed);
+    let cover = FrontMatter::new(&frame, name, &contents.names(), about(paper, &listed))?;
     let front = cover.count();
     let sizes: Vec<usize> = leaves.iter().map(PageLeaf::count).collect();
     let total = front + sizes.iter().sum::<usize>();
-    let mut numbers: Vec<String> = Vec::with_capacity(leaves.len());
-    let mut first = front + 1;
-    for size in &sizes {
-        numbers.push(numbered(first, *size));
-        first += size;
-    }
+    let numbers = contents.numbers(front + 1, &sizes);
     let whose = Whose {
         name,
         body: &stack.body,

@@ -5,14 +5,14 @@ use rayon::prelude::*;
 use crate::error::Error;
 use crate::layout::page::advice::About;
 use crate::layout::page::advice::Holds;
-use crate::layout::page::fitted::Entries;
+use crate::layout::page::contents::Contents;
 use crate::layout::page::frame::Frame;
 use crate::layout::page::front_matter::FrontMatter;
 use crate::layout::page::leaf::PageLeaf;
-use crate::layout::page::leaf::called;
 use crate::layout::page::leaf::leaves;
 use crate::layout::page::listed::Listed;
 use crate::layout::page::listed::listed;
+use crate::layout::page::listed::titles;
 use crate::layout::page::shared;
 use crate::layout::page::template::Template;
 use crate::stack::Stack;
@@ -51,13 +51,12 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
             fold,
             ..workshop.paper.clone()
         };
-        let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame);
+        let all = listed(stack, workshop)?;
+        let titles = titles(&all);
+        let listed = shared::templates(all, stack, &paper, &frame);
         let leaves = leaves(&listed, &frame, &paper)?;
-        let brief: Vec<Entries> = leaves
-            .iter()
-            .map(|leaf| called(leaf, &listed).in_list)
-            .collect();
-        let front = FrontMatter::new(&frame, "", &brief, about(&paper, &listed))?.count();
+        let names = Contents::new(&titles, &leaves, &listed).names();
+        let front = FrontMatter::new(&frame, "", &names, about(&paper, &listed))?.count();
         let sizes: usize = leaves.iter().map(PageLeaf::count).sum();
         Ok(Count {
             outlines,

@@ -94,11 +94,6 @@ impl Title {
         }
     }
 
-    /// Whether it has levels to be named.
-    pub(super) const fn has_levels(&self) -> bool {
-        matches!(self, Self::Layer { levels, .. } if !levels.is_empty())
-    }
-
     /// Whether it is that of layers.
     pub(super) const fn is_of_layers(&self) -> bool {
         !matches!(self, Self::Other { .. })

@@ -4,6 +4,7 @@ use super::cover_step;
 use super::dowels;
 use super::kinds;
 use super::restart;
+use super::stand;
 use crate::form::Form;
 use crate::form::cost;
 use crate::form::cost::{CLOTH_SPARE, SPARE};
@@ -163,13 +164,22 @@ fn first_shopping(form: &Form, t: &Totals, stock: Vec<Text>, glue: String) -> Ve
     ]);
     let careful = (t.base_radius_careful > t.base_radius)
         .then(|| text![", ", tape(t.base_radius_careful), " with children or pets"]);
-    buy.push(text![
-        "Stand with a foot reaching ",
-        tape(t.base_radius),
-        " on every side",
-        careful,
-        "; or a screw eye and a swivel hook to hang it"
-    ]);
+    let hook = "a screw eye and a swivel hook to hang it";
+    buy.push(if stand::stands_on_its_board(t) {
+        text![
+            "A foot no smaller than the base board, if it is not to stand on that; or ",
+            hook
+        ]
+    } else {
+        text![
+            "Stand with a foot reaching ",
+            tape(t.base_radius),
+            " on every side",
+            careful,
+            "; or ",
+            hook
+        ]
+    });
     if !form.pages.is_empty() {
         buy.push(text![
             text::many(form.pages.len(), "page"),

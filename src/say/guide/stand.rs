@@ -87,8 +87,29 @@ fn pole(form: &Form, t: &Totals) -> Option<Text> {
     ])
 }
 
+/// Whether the base board is foot enough, on a table.
+pub(super) fn stands_on_its_board(t: &Totals) -> bool {
+    t.stand.is_none() && t.board_reach >= t.base_radius.max(t.base_radius_careful)
+}
+
 /// How far the foot must reach.
 fn foot(form: &Form, t: &Totals) -> Text {
+    if stands_on_its_board(t) {
+        return text![
+            "The base board reaches ",
+            strong(tape(t.board_reach)),
+            " from ",
+            middle(form),
+            " where it reaches least, and ",
+            tape(t.base_radius_careful),
+            " would do for a tilt of ",
+            units::fixed(TILT_CAREFUL_DEG, 0),
+            " degrees: on a table the form stands on its board. On a stand, the foot must reach no less than the board, \
+             and no less than ",
+            tape(t.base_radius_careful),
+            " and 0.27 times the height of the stand."
+        ];
+    }
     let careful = (t.base_radius_careful > t.base_radius).then(|| {
         text![
             ", ",

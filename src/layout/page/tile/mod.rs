@@ -1,6 +1,7 @@
 //! A piece too large for one page: over which pages it is spread, and how they are joined.
 
 pub(super) mod join;
+mod join_mark;
 
 use crate::drawing::Item;
 use crate::drawing::Pen;
