@@ -222,48 +222,37 @@ fn each_way_takes_the_pages_that_it_says_and_fewer_than_the_one_before() {
 
 /// Rings are folded too: what the left half has alone is dashed, and pages are far fewer.
 #[test]
-fn rings_are_folded() {
-    let mut stack = one_hole(20);
+fn rings_are_folded_where_both_sides_are_cut_out_alike() {
     let square = |low: (f64, f64), high: (f64, f64)| {
         let corners = [low, (high.0, low.1), high, (low.0, high.1)];
         Outline::new(corners.map(|(x, y)| Point2::new(x, y)).to_vec())
     };
-    for layer in &mut stack.layers {
-        // On the left the opening begins 6 mm further out.
-        let left = square((-70.0, 20.0), (-16.0, 50.0));
-        layer.pieces[0]
-            .holes
-            .extend([left, square((10.0, 20.0), (70.0, 50.0))].map(Hole::Opening));
-    }
-    let whole = page::pages(&stack, &workshop(4, false), "").unwrap().len();
-    let pages = page::pages(&stack, &workshop(4, true), "").unwrap();
-    assert!(pages.len() * 2 <= whole, "{} of {whole}", pages.len());
-    let alone = page::pages(&stack, &workshop(1, true), "").unwrap();
-    let mut seen = 0;
-    for page in &alone {
-        for group in templates(page).iter().filter(|g| g.clip.is_none()) {
-            let length = |of: Pen, long: f64| {
-                group.items.iter().any(|i| match i {
-                    Item::Path { pen, points, .. } if *pen == of => {
-                        let all: f64 = points.windows(2).map(|s| (s[1] - s[0]).norm()).sum();
-                        (all - long).abs() < 4.0
-                    }
-                    _ => false,
-                })
-            };
-            // The left upright alone is 30 mm, and so many say whose they are.
-            let says = |side: &str| {
-                group
-                    .items
-                    .iter()
-                    .any(|i| matches!(i, Item::Text { words, .. } if words == side))
-            };
-            assert!(length(Pen::Dashed, 30.0) && says("LEFT"), "{}", group.id);
-            assert!(says("RIGHT"), "{}", group.id);
-            seen += 1;
+    // On the left the opening begins where it does on the right, or 6 mm further out.
+    for (inner, alike) in [(-10.0, true), (-16.0, false)] {
+        let mut stack = one_hole(20);
+        for layer in &mut stack.layers {
+            let left = square((-70.0, 20.0), (inner, 50.0));
+            layer.pieces[0]
+                .holes
+                .extend([left, square((10.0, 20.0), (70.0, 50.0))].map(Hole::Opening));
         }
+        let whole = page::pages(&stack, &workshop(4, false), "").unwrap().len();
+        let folded = page::pages(&stack, &workshop(4, true), "").unwrap().len();
+        assert_eq!(folded * 2 <= whole, alike, "{folded} of {whole}");
+        let mut seen = 0;
+        for page in &page::pages(&stack, &workshop(1, true), "").unwrap() {
+            for group in templates(page) {
+                let says = |what: &str| {
+                    let is = |i: &Item| matches!(i, Item::Text { words, .. } if words == what);
+                    group.items.iter().any(is)
+                };
+                assert_eq!(says("RIGHT HALF"), alike, "{}", group.id);
+                assert!(says("cut out"), "{}", group.id);
+                seen += 1;
+            }
+        }
+        assert!(seen >= 15, "{seen}");
     }
-    assert!(seen >= 15, "{seen}");
 }
 
 /// Paper that is cut open shows no other layer true.

@@ -33,7 +33,7 @@ impl Contents {
         let held: Vec<Vec<PieceId>> = leaves.iter().map(held).collect();
         let line = |(id, title): &(PieceId, Title)| {
             let leaf = held.iter().position(|ids| ids.contains(id))?;
-            let name = title.beside_others();
+            let name = title.beside_others_shortly();
             Some(Line { name, leaf })
         };
         Self(titles.iter().filter_map(line).collect())

@@ -22,7 +22,7 @@ use crate::layout::page::sample::Sample;
 /// Height of ordinary letters, mm.
 const LETTER: f64 = 2.5;
 /// Width of one column of the list of pages, mm: of layers, and of cards.
-const COLUMNS: (f64, f64) = (40.0, 59.0);
+const COLUMNS: (f64, f64) = (36.0, 59.0);
 /// Room for the page numbers in a column, mm.
 const NUMBERS: f64 = 19.0;
 /// Width of a sample with the gap before its words, mm.
@@ -142,7 +142,7 @@ impl FrontMatter {
         head.turn_for(LINE * 3.0);
         head.y -= LINE * 1.4;
         head.words(x, about.list_heading());
-        let above = frame.high.y - head.y + LINE * 2.5;
+        let above = frame.high.y - head.y + LINE * 1.6;
         let column = if about.has_long_names() {
             COLUMNS.1
         } else {
