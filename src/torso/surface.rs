@@ -228,9 +228,9 @@ impl Surface {
             (underbust, g(Param::UnderbustSquare)),
             (bust, g(Param::BustSquare)),
             (mid, g(Param::ChestSquare)),
-            (shoulder, 2.1),
-            (side_neck, 2.0),
-            (far - 30.0 * sc, 2.0),
+            (shoulder, 2.5),
+            (side_neck, 2.4),
+            (far - 30.0 * sc, 2.4),
         ]);
         // There is muscle behind the arm, and the ribs are rounder in front.
         let uneven = LevelCurve::new(&[
@@ -305,7 +305,8 @@ impl Surface {
         let armpit = self.own.armpit;
         let bust = self.level(Level::Bust);
         let sc = self.style.scale;
-        let share = ((armpit - z) / (armpit - bust + 20.0 * sc) - 0.1).clamp(0.0, 1.0);
+        // What is further out above the armpit belongs to the arm: little of it is seen at the bust.
+        let share = ((armpit - z) / (armpit - bust + 20.0 * sc) - 0.1).clamp(0.5, 1.0);
         self.half.blurred(z, self.style.blur * sc * share)
     }
 

@@ -30,6 +30,8 @@ pub(super) struct Mound {
     pub(super) blunt: [f64; 2],
     /// How softly it begins, below and above: 0 like `x^1.5`, 1 like `x^2.5`.
     pub(super) soft: [f64; 2],
+    /// How hollow its upper slope is: 0 as it begins, 1 by one power more.
+    pub(super) hollow: f64,
     /// How far it leans out above its centre, mm per mm.
     pub(super) drift: f64,
     /// How much fuller it is beside its centre than its height alone: it undoes part of the fall of the
@@ -60,6 +62,7 @@ impl Mound {
             far,
             blunt: between(self.blunt),
             soft: between(self.soft),
+            hollow: self.hollow * up,
             flank: self.flank,
             mirrored,
         })
@@ -85,6 +88,7 @@ pub(super) struct MoundRow {
     far: f64,
     blunt: f64,
     soft: f64,
+    hollow: f64,
     flank: f64,
     mirrored: bool,
 }
@@ -115,8 +119,11 @@ impl MoundRow {
         let left = (1.0 - lost).max(0.0);
         let lost_dt = 1.0 - self.blunt + 2.0 * self.blunt * t;
         let sqrt = left.sqrt();
-        let shape = sqrt * left * (1.0 - self.soft + self.soft * left);
-        let shape_dleft = sqrt * (1.5 * (1.0 - self.soft) + 2.5 * self.soft * left);
+        let soft = sqrt * left * (1.0 - self.soft + self.soft * left);
+        let soft_dleft = sqrt * (1.5 * (1.0 - self.soft) + 2.5 * self.soft * left);
+        let hollow = 1.0 - self.hollow + self.hollow * left;
+        let shape = soft * hollow;
+        let shape_dleft = soft_dleft * hollow + soft * self.hollow;
         let share = (x / half).min(FLANK_END);
         let share2 = share * share;
         let fuller = 1.0 + self.flank * share2 * share2;
@@ -146,6 +153,7 @@ mod tests {
         high: 130.0,
         blunt: [0.8, 0.4],
         soft: [0.7, 0.9],
+        hollow: 0.6,
         drift: 0.1,
         flank: 0.3,
     };

@@ -24,6 +24,11 @@ const ON_THE_MIDDLE: f64 = 1e-12;
 /// number, so that roots can be looked for across it.
 const SUNK: f64 = 1e3;
 
+/// By how much the rounding of a plate's edge grows below the armpit, and how far below half of that is reached, mm at
+/// scale 1: a plate runs out into the trunk without a ring round the body.
+const EDGE_GROWS: f64 = 30.0;
+const EDGE_HALF_GROWN: f64 = 60.0;
+
 /// How far below the armpit a plate still shapes the trunk, mm at scale 1, and how fast it leaves the trunk: it
 /// is out of it some 40 mm below, so that no crease runs down from the armpit.
 const PLATE_FOOT: f64 = 150.0;
@@ -187,9 +192,14 @@ impl Surface {
         let armpit = self.own.armpit;
         let half = self.half_at(z).max(6.0 * sc) + self.standing.wider(z);
         let below = (armpit - z).max(0.0);
+        let edge = {
+            let grown = below / (EDGE_HALF_GROWN * sc);
+            sc * (st.plate_round + EDGE_GROWS * grown * grown / (1.0 + grown * grown))
+        };
         let plate = (below < PLATE_FOOT * sc).then(|| {
             let out = self.plate_low - (armpit - z) * self.plate_growth;
-            out + below * below / (PLATE_LEAVES * sc)
+            // Where plate and trunk are as far out, the rounding takes a sixth of its length off both.
+            out + below * below / (PLATE_LEAVES * sc) + edge / 6.0
         });
         // Of the ring of the neck base the front lies lowest.
         let under = (self.level(Level::FrontNeck) - z).max(0.0);
@@ -213,7 +223,7 @@ impl Surface {
             front: quarter(front, square - uneven, self.standing.in_front(z)),
             back: quarter(back, square + uneven, self.standing.behind(z)),
             plate,
-            edge: sc * st.plate_round + (0.5 * below).min(30.0 * sc),
+            edge,
             neck,
             swellings: st
                 .swellings

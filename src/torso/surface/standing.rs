@@ -105,6 +105,7 @@ fn breast(of: &Shown, p: &Values, style: &Style) -> Mound {
         high: b.high * sc,
         blunt: b.blunt,
         soft: b.soft,
+        hollow: b.hollow,
         drift: b.drift,
         flank: 0.3,
     }
@@ -120,6 +121,7 @@ fn blade(of: &Shown, half: f64, sc: f64) -> Mound {
         high: 85.0 * sc,
         blunt: [0.0; 2],
         soft: [1.0; 2],
+        hollow: 0.0,
         drift: 0.0,
         flank: 0.5,
     }
@@ -135,6 +137,7 @@ fn seat(height: f64, half: f64, sc: f64) -> Mound {
         high: 125.0 * sc,
         blunt: [0.0; 2],
         soft: [0.8, 1.0],
+        hollow: 0.0,
         drift: 0.0,
         flank: 0.5,
     }
@@ -146,7 +149,7 @@ fn abdomen(p: &Values, style: &Style, hem: f64, underbust: f64) -> Mound {
     let a = &style.abdomen;
     let sc = style.scale;
     let z = a.centre * sc;
-    let reach = 1.2 * get(Param::WaistHalf).max(get(Param::HipHalf));
+    let reach = 1.1 * get(Param::WaistHalf).max(get(Param::HipHalf));
     Mound {
         height: get(Param::Abdomen),
         aside: 0.0,
@@ -156,6 +159,7 @@ fn abdomen(p: &Values, style: &Style, hem: f64, underbust: f64) -> Mound {
         high: underbust + a.above_fold * sc - z,
         blunt: a.blunt,
         soft: a.soft,
+        hollow: 0.0,
         drift: 0.0,
         flank: a.flank,
     }
