@@ -14,10 +14,6 @@ pub const SAME_POINT_EPS_MM: f64 = 1e-9;
 /// tenth of the printed accuracy of a tape; larger shows as facets, smaller costs triangles.
 pub const MESH_ACCURACY_MM: f64 = 0.3;
 
-/// The share of [`MESH_ACCURACY_MM`] that the grid of a solid keeps to where it is looked at, in the middle between its
-/// nodes: elsewhere it strays a little further. Our choice.
-pub const MESH_SHARE: f64 = 0.9;
-
 /// Largest distance by which an outline may be simplified before it is drawn or cut. Our choice: a
 /// fifth of a fine laser kerf (0.1 mm); larger shows on a knife cutter, smaller bloats the files.
 pub const OUTLINE_ACCURACY_MM: f64 = 0.02;

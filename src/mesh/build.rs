@@ -3,7 +3,7 @@
 use super::{Grid, Mesh, Sampled};
 use crate::geom::Point3;
 use crate::measure::{Landmark, Level, Side};
-use crate::tolerance::{MESH_ACCURACY_MM, MESH_SHARE};
+use crate::tolerance::MESH_ACCURACY_MM;
 use crate::torso::Torso;
 
 /// Triangulates a torso within [`MESH_ACCURACY_MM`] and marks levels, landmarks and curves, all
@@ -22,7 +22,7 @@ pub fn build(torso: &Torso) -> Mesh {
         .filter(|l| l.girth().is_some())
         .map(|l| torso.level(l))
         .collect();
-    let grid = Grid::refined(&surface, &girths, &levels, MESH_SHARE * MESH_ACCURACY_MM);
+    let grid = Grid::refined(&surface, &girths, &levels, MESH_ACCURACY_MM);
     let mut mesh = grid.mesh();
     let on = |(theta, z): (f64, f64)| grid.point(theta, z);
     let curve = |points: Vec<(f64, f64)>| -> Vec<Point3> { points.into_iter().map(on).collect() };

@@ -378,10 +378,4 @@ fn sway(mean: &Values, sign: f64, hip: f64, bust: f64, nape: f64) -> Option<Leve
         .then(|| LevelCurve::new(&keys))
 }
 
-/// A width that is `low` on the minus side and `high` on the plus side, smooth in between.
-fn skew(s: f64, low: f64, high: f64) -> f64 {
-    let l = 0.175 * (low + high);
-    0.5 * (low + high) + 0.5 * (high - low) * s / (s * s + l * l).sqrt()
-}
-
 const _: () = assert!(COUNT == 64);
