@@ -11,8 +11,8 @@ use crate::survey::{Line, On, Row};
 use crate::torso::main_measures::Core;
 use crate::torso::param::{COUNT, Param, Values, bounds};
 use crate::torso::posture::whitening;
+use crate::torso::profile::smax;
 use crate::torso::style::{Build, Proportions, Sided, Style};
-use crate::torso::surface::smax;
 
 /// Mean, spread and bounds of the parameters.
 #[derive(Clone, Debug)]

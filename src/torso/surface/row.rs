@@ -5,6 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use crate::measure::Level;
 use crate::torso::amend::SwellingRow;
 use crate::torso::param::Param;
+use crate::torso::profile::{smax, smin};
 
 use super::Surface;
 use super::standing::Mounds;
@@ -37,17 +38,6 @@ const PLATE_LEAVES: f64 = 70.0;
 /// How far below its ring the neck column still leans, and over what length it sinks in, mm at scale 1.
 const NECK_ROOT: f64 = 30.0;
 const NECK_SINKS: f64 = 30.0;
-
-/// Smooth maximum, twice continuously differentiable; lifts `k / 6` where both are equal.
-pub(crate) fn smax(p: f64, q: f64, k: f64) -> f64 {
-    let h = ((k - (p - q).abs()) / k).max(0.0);
-    p.max(q) + h * h * h * k / 6.0
-}
-
-/// Smooth minimum, the mirror image of [`smax`].
-pub(crate) fn smin(p: f64, q: f64, k: f64) -> f64 {
-    -smax(-p, -q, k)
-}
 
 /// A superellipse of exponent `n` met in a direction.
 #[derive(Clone, Copy)]

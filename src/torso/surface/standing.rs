@@ -1,6 +1,7 @@
 //! What stands on the trunk of one half of a body: breasts, shoulder blades, seat and abdomen.
 
 use crate::torso::param::{Param, Values};
+use crate::torso::profile::smax;
 use crate::torso::style::Style;
 
 use super::Shown;
@@ -100,7 +101,7 @@ fn breast(of: &Shown, p: &Values, style: &Style) -> Mound {
         height: of.breast,
         aside,
         inner: b.inner * aside,
-        outer: b.outer * (0.98 * half - aside).max(0.55 * aside),
+        outer: b.outer * smax(0.98 * half - aside, 0.55 * aside, 0.2 * half),
         low: b.low_of_fold * p[Param::UnderbustDrop as usize] + b.low * sc,
         high: b.high * sc,
         blunt: b.blunt,
