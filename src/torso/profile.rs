@@ -168,7 +168,7 @@ pub(crate) fn smin(p: f64, q: f64, k: f64) -> f64 {
 /// Below this slope, mm per mm, a curve counts as level at a key. Our choice, by eye: nothing is seen of it.
 const LEVEL: f64 = 0.01;
 /// Over what share of the limit the limited slope goes over from the slope of the spline to it. Our choice.
-const ROUNDED: f64 = 0.4;
+const ROUNDED: f64 = 0.3;
 
 /// The slope `m` at a key between pieces that rise by `left` and `right`, mm per mm, held to the limit of Fritsch and
 /// Carlson and to their sign. The limit sets in softly: a corner in it would be a corner in how every reading

@@ -117,7 +117,7 @@ pub(super) fn solve(problem: &Problem, start: Option<&Start>) -> Solved {
 }
 
 /// Bodies of a fit whose way down had no narrow corners: those of nine in ten sheets of people.
-const EASY_BODIES: usize = 220;
+const EASY_BODIES: usize = 350;
 /// How often a fit that was not easy is gone on with from its end.
 const FURTHER: usize = 2;
 
