@@ -108,7 +108,7 @@ impl Surface {
         let own_slope = o(Param::Slope).to_radians();
         let own_half = g(Param::NeckBaseHalf) + o(Param::Shoulder) * libm::cos(own_slope);
         let plate_low = smax(
-            own_half - 0.012 * tall,
+            own_half - 0.021 * tall,
             g(Param::BustHalf) - 0.002 * tall,
             0.03 * tall,
         ) + g(Param::PlateOut);
