@@ -11,8 +11,8 @@ use crate::survey::{Line, On, Row};
 use crate::torso::main_measures::Core;
 use crate::torso::param::{COUNT, Param, Values, bounds};
 use crate::torso::posture::whitening;
+use crate::torso::profile::smax;
 use crate::torso::style::{Build, Proportions, Sided, Style};
-use crate::torso::surface::smax;
 
 /// Mean, spread and bounds of the parameters.
 #[derive(Clone, Debug)]
@@ -399,17 +399,18 @@ impl<'a> Sizes<'a> {
             let below = draft.mean(Param::UnderbustHalf);
             draft.mean[Param::BustHalf as usize] =
                 smax(broader, below, 0.008 * self.core.underbust);
-            // Where the waist nears the underbust girth the side runs straight from the ribs to it: what the underbust girth lacks,
-            // it lacks in front.
-            let straight = 0.5 * (draft.mean(Param::BustHalf) + draft.mean(Param::WaistHalf));
-            let wider = smax(below, straight - 5.0 * self.scale, 8.0 * self.scale) - below;
-            draft.add(Param::UnderbustHalf, wider);
-            draft.add(Param::UnderbustDepth, -1.8 * wider);
             let full = (self.cup / (150.0 * self.scale)).min(1.3);
             draft.add(Param::BustSquare, 0.3 * (full - 1.0));
         } else {
             draft.add(Param::BustHalf, -(0.004 * waist_over * bust));
         }
+        // Where the waist nears the underbust girth the side runs straight from the ribs to it: what the underbust girth lacks,
+        // it lacks in front.
+        let below = draft.mean(Param::UnderbustHalf);
+        let straight = 0.5 * (draft.mean(Param::BustHalf) + draft.mean(Param::WaistHalf));
+        let wider = smax(below, straight - 5.0 * self.scale, 8.0 * self.scale) - below;
+        draft.add(Param::UnderbustHalf, wider);
+        draft.add(Param::UnderbustDepth, -1.8 * wider);
         draft.add(Param::BustDepth, 0.012 * waist_over * bust);
         let beyond_usual = self.trunk_at_bust() - self.usual_chest();
         draft.add(Param::ChestDepth, 0.13 * beyond_usual);
@@ -439,8 +440,8 @@ impl<'a> Sizes<'a> {
         draft.put(Param::BackChest, bow(chest), 10.0 * scale);
     }
 
-    /// No edge runs under the chest of a man or a child: the front line at the underbust lies no further back
-    /// than half-way between chest and abdomen.
+    /// No edge runs under the chest of a man or a child: the front line at the underbust lies little further back
+    /// than a straight one from chest to abdomen, a third of the way down.
     fn fill_front(&self, draft: &mut Draft) {
         if self.breasted() {
             return;
@@ -449,7 +450,7 @@ impl<'a> Sizes<'a> {
         let chest = m(Param::BackBust) + m(Param::BustDepth);
         let abdomen = m(Param::WaistDepth) + 0.6 * m(Param::Abdomen);
         let here = m(Param::BackUnderbust) + m(Param::UnderbustDepth);
-        let straight = 0.5 * (chest + abdomen) - 2.0 * self.scale;
+        let straight = chest + 0.4 * (abdomen - chest) + 3.0 * self.scale;
         let further = smax(here, straight, 6.0 * self.scale) - here;
         draft.add(Param::UnderbustDepth, further);
     }

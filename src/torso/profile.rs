@@ -1,4 +1,5 @@
-//! Curves over height: shape-preserving splines through keys, and their smooth (blurred) form.
+//! Curves over height: shape-preserving splines through keys, and their smooth (blurred) form; the smooth larger and
+//! smaller of two values.
 
 use std::sync::LazyLock;
 
@@ -148,16 +149,40 @@ fn limited_slopes(keys: &[(f64, f64)]) -> Vec<f64> {
         m[i] = (rhs[i] - upper[i] * next) / diag[i];
     }
     for i in 0..n {
-        let left = d[i.saturating_sub(1)];
-        let right = d[i.min(n - 2)];
-        m[i] = if left * right <= 0.0 {
-            0.0
-        } else {
-            let most = 3.0 * left.abs().min(right.abs());
-            (m[i] * left.signum()).clamp(0.0, most) * left.signum()
-        };
+        m[i] = limited(m[i], d[i.saturating_sub(1)], d[i.min(n - 2)]);
     }
     m
+}
+
+/// Smooth maximum, twice continuously differentiable; lifts `k / 6` where both are equal.
+pub(crate) fn smax(p: f64, q: f64, k: f64) -> f64 {
+    let h = ((k - (p - q).abs()) / k).max(0.0);
+    p.max(q) + h * h * h * k / 6.0
+}
+
+/// Smooth minimum, the mirror image of [`smax`].
+pub(crate) fn smin(p: f64, q: f64, k: f64) -> f64 {
+    -smax(-p, -q, k)
+}
+
+/// Below this slope, mm per mm, a curve counts as level at a key. Our choice, by eye: nothing is seen of it.
+const LEVEL: f64 = 0.01;
+/// Over what share of the limit the limited slope goes over from the slope of the spline to it. Our choice.
+const ROUNDED: f64 = 0.3;
+
+/// The slope `m` at a key between pieces that rise by `left` and `right`, mm per mm, held to the limit of Fritsch and
+/// Carlson and to their sign. The limit sets in softly: a corner in it would be a corner in how every reading
+/// near the key changes with a level or a breadth, where a fit that steps along slopes comes to rest.
+fn limited(m: f64, left: f64, right: f64) -> f64 {
+    if left * right <= 0.0 {
+        return 0.0;
+    }
+    let soft = |slope: f64| slope * slope / (slope + LEVEL);
+    let (l, r) = (soft(left.abs()), soft(right.abs()));
+    let most = 3.0 * smin(l, r, ROUNDED * (l + r));
+    let k = ROUNDED * most;
+    let sign = left.signum();
+    sign * smin(smax(m * sign, 0.0, k), most, k)
 }
 
 /// A blurred profile, tabulated: cubic Hermite through equidistant nodes whose slopes are central

@@ -109,6 +109,8 @@ pub(crate) struct BreastStyle {
     /// How blunt it is and how softly it begins, below and above, each 0 to 1.
     pub(crate) blunt: [f64; 2],
     pub(crate) soft: [f64; 2],
+    /// How hollow the upper slope is, 0 to 1.
+    pub(crate) hollow: f64,
     /// How far the upper slope leans towards the armpit, mm per mm.
     pub(crate) drift: f64,
 }
@@ -168,9 +170,9 @@ impl Style {
             abdomen: AbdomenStyle::new(build, look),
             breast: BreastStyle::new(build, look),
             // Soft bodies turn more gently from level to level.
-            blur: 11.0 * (1.0 + 1.4 * look.waist_over.max(0.0)),
+            blur: 22.0 * (1.0 + 0.9 * look.waist_over.max(0.0)),
             swellings: Vec::new(),
-            plate_round: 10.0,
+            plate_round: 13.0,
             neck_fillet: 60.0,
         }
     }
@@ -181,11 +183,11 @@ impl AbdomenStyle {
         let waist_over = look.waist_over.clamp(0.0, 1.0);
         if build.pregnant {
             return Self {
-                centre: -62.0,
-                above_fold: 40.0,
-                blunt: [0.3, 0.4],
-                soft: [0.9, 0.7],
-                flank: 0.8,
+                centre: -75.0,
+                above_fold: 60.0,
+                blunt: [0.35, 0.5],
+                soft: [1.0, 0.9],
+                flank: 0.7,
                 widening: 0.10,
             };
         }
@@ -197,11 +199,11 @@ impl AbdomenStyle {
             Figure::Woman | Figure::Child => 20.0 * (1.0 - waist_over),
         });
         Self {
-            centre: -60.0 - 10.0 * waist_over,
-            above_fold: mix(above, 60.0),
-            blunt: [0.1, mix(0.05, 0.4)],
-            soft: [0.9, 0.7],
-            flank: 0.6,
+            centre: -66.0 - 12.0 * waist_over,
+            above_fold: mix(above, 90.0),
+            blunt: [0.1, mix(0.15, 0.4)],
+            soft: [0.9, 0.9],
+            flank: 0.3,
             widening: mix(0.0, 0.2),
         }
     }
@@ -227,6 +229,7 @@ impl BreastStyle {
             high: number(|b| b.high),
             blunt: [number(|b| b.blunt[0]), number(|b| b.blunt[1])],
             soft: [number(|b| b.soft[0]), number(|b| b.soft[1])],
+            hollow: number(|b| b.hollow),
             drift: number(|b| b.drift),
         }
     }
@@ -244,10 +247,11 @@ impl BreastStyle {
                 high: if figure == Figure::Man { 130.0 } else { 100.0 },
                 blunt: [0.0; 2],
                 soft: [1.0, 0.9],
+                hollow: 0.0,
                 drift: 0.1,
             };
         }
-        // A full breast is blunter, and in a bra fuller above.
+        // It begins softly below the collar bone, its upper slope a little hollow; a blunt point would be a shelf.
         let big = look.full_bust;
         let held = Self {
             beyond_point: 1.13,
@@ -255,12 +259,13 @@ impl BreastStyle {
             raised: 0.0,
             inner: 1.36 - 0.05 * big,
             outer: 1.0 - 0.04 * big,
-            low_of_fold: 1.16 - 0.09 * big,
+            low_of_fold: 1.18 + 0.12 * big,
             low: 0.0,
-            high: 128.0 - 10.0 * big,
-            blunt: [0.5 + 0.45 * big, 0.1 + 0.4 * big],
-            soft: [0.8, 0.9],
-            drift: 0.10,
+            high: 178.0,
+            blunt: [0.35 - 0.05 * big, 0.15],
+            soft: [0.85, 1.0],
+            hollow: 0.8,
+            drift: 0.04,
         };
         if build.breasts(figure) == Breasts::Held {
             return held;
@@ -269,8 +274,8 @@ impl BreastStyle {
         Self {
             inner: 1.25,
             outer: 1.3 - 0.12 * big,
-            low_of_fold: 1.2,
-            blunt: [0.45 + 0.4 * big, 0.1 + 0.2 * big],
+            low_of_fold: 1.22 + 0.12 * big,
+            blunt: [0.4, 0.1],
             soft: [0.6, 1.0],
             drift: 0.13,
             ..held

@@ -2,7 +2,7 @@
 
 use crate::measure::Level;
 use crate::torso::param::{COUNT, Param, Values, of_side};
-use crate::torso::profile::{CurveTable, LevelCurve};
+use crate::torso::profile::{CurveTable, LevelCurve, smax, smin};
 use crate::torso::style::Style;
 
 use standing::Prominences;
@@ -11,7 +11,7 @@ mod mound;
 mod row;
 mod standing;
 
-pub(crate) use row::{Heading, SectionRow, smax};
+pub(crate) use row::{Heading, SectionRow};
 
 /// Least distance of the keys below the hip from it, mm, wherever the form ends: nearer ones would bend the
 /// seat. Our choice.
@@ -108,7 +108,7 @@ impl Surface {
         let own_slope = o(Param::Slope).to_radians();
         let own_half = g(Param::NeckBaseHalf) + o(Param::Shoulder) * libm::cos(own_slope);
         let plate_low = smax(
-            own_half - 0.012 * tall,
+            own_half - 0.021 * tall,
             g(Param::BustHalf) - 0.002 * tall,
             0.03 * tall,
         ) + g(Param::PlateOut);
@@ -149,8 +149,8 @@ impl Surface {
         let hem_depth = g(Param::HipDepth) * g(Param::HemDepth);
         let hem_shift = 3.0 * sc;
         let run = 40.0 * sc;
-        let run_back = (1.35 * (b_nape - b_ch) / (nape - mid)).max(tan_back + 0.45);
-        let run_front = (1.35 * (f_neck - f_ch) / (front_neck - mid)).min(-0.7);
+        let run_back = smax(1.35 * (b_nape - b_ch) / (nape - mid), tan_back + 0.45, 0.2);
+        let run_front = smin(1.35 * (f_neck - f_ch) / (front_neck - mid), -0.7, 0.2);
         let y_back = LevelCurve::new(&[
             (low_key, mid_hip - 0.5 * hem_depth + hem_shift),
             (hip, b_hip),
@@ -196,9 +196,12 @@ impl Surface {
         let base = g(Param::NeckBaseHalf);
         let own_hip = o(Param::HipLevel);
         // Where the armpit lies close above the bust the ribs begin lower: else there is a step under the arm.
-        let ribs = bust
-            .min(side.armpit - FROM_ARMPIT * sc)
-            .max(bust - 0.6 * g(Param::UnderbustDrop));
+        let near = 12.0 * sc;
+        let ribs = smax(
+            smin(bust, side.armpit - FROM_ARMPIT * sc, near),
+            bust - 0.6 * g(Param::UnderbustDrop),
+            near,
+        );
         let half = LevelCurve::new(&[
             (
                 low_key.min(own_hip - 0.5 * below),
@@ -228,9 +231,9 @@ impl Surface {
             (underbust, g(Param::UnderbustSquare)),
             (bust, g(Param::BustSquare)),
             (mid, g(Param::ChestSquare)),
-            (shoulder, 2.1),
-            (side_neck, 2.0),
-            (far - 30.0 * sc, 2.0),
+            (shoulder, 2.5),
+            (side_neck, 2.4),
+            (far - 30.0 * sc, 2.4),
         ]);
         // There is muscle behind the arm, and the ribs are rounder in front.
         let uneven = LevelCurve::new(&[
@@ -305,7 +308,9 @@ impl Surface {
         let armpit = self.own.armpit;
         let bust = self.level(Level::Bust);
         let sc = self.style.scale;
-        let share = ((armpit - z) / (armpit - bust + 20.0 * sc) - 0.1).clamp(0.0, 1.0);
+        // What is further out above the armpit belongs to the arm: little of it is seen at the bust.
+        let below = (armpit - z) / (armpit - bust + 20.0 * sc) - 0.1;
+        let share = smin(smax(below, 0.5, 0.2), 1.0, 0.2);
         self.half.blurred(z, self.style.blur * sc * share)
     }
 
@@ -375,12 +380,6 @@ fn sway(mean: &Values, sign: f64, hip: f64, bust: f64, nape: f64) -> Option<Leve
     keys.iter()
         .any(|k| k.1.abs() > 0.0)
         .then(|| LevelCurve::new(&keys))
-}
-
-/// A width that is `low` on the minus side and `high` on the plus side, smooth in between.
-fn skew(s: f64, low: f64, high: f64) -> f64 {
-    let l = 0.175 * (low + high);
-    0.5 * (low + high) + 0.5 * (high - low) * s / (s * s + l * l).sqrt()
 }
 
 const _: () = assert!(COUNT == 64);

@@ -52,8 +52,10 @@ fn a_body_in_shares_lies_between() {
     ] {
         let of = |sheet| expected(sheet, measure);
         let (w, m, h) = (of(&woman), of(&man), of(&half));
+        // Shares are of averages, not of bodies: a tenth of what is unsure may be between the two.
+        let slack = 0.1 * h.1;
         assert!(
-            h.0 > w.0.min(m.0) - 1.0 && h.0 < w.0.max(m.0) + 1.0,
+            h.0 > w.0.min(m.0) - slack && h.0 < w.0.max(m.0) + slack,
             "{measure}: {w:?} {m:?} {h:?}"
         );
         assert!(h.1 > 0.9 * w.1.min(m.1), "{measure}: {w:?} {m:?} {h:?}");

@@ -165,11 +165,12 @@ fn a_cover_can_be_cut_from_the_numbers_of_the_guide() {
     let up = c.top.along[1] - row(Level::Waist).along[1];
     let taut = read(Measure::LengthBackWaist);
     assert!(up > taut - 1.0 && up < taut * 1.06, "{up} {taut}");
-    // Rim to rim: the armhole in two parts is the taut tape round it, or a little more.
+    // The armhole in two parts is the rim itself: what a taut tape round it has, or a little more, since a tape cuts
+    // off the corner at the foot of the rim in front.
     let armhole: f64 = c.top.armhole[0].iter().sum();
     let taut = tape::read(&form.solid, Measure::GirthArmscye, Side::Left).unwrap();
     assert!(
-        armhole > taut - 0.1 && armhole < taut * 1.02,
+        armhole > taut - 0.1 && armhole < taut * 1.05,
         "{armhole} {taut}"
     );
     let dart = c.dart().unwrap();

@@ -7,10 +7,11 @@ use std::sync::LazyLock;
 use crate::geom::{Point2, Point3, Vector3};
 use crate::measure::Level;
 use crate::torso::param::Param;
+use crate::torso::profile::smin;
 use crate::torso::surface::{Heading, SectionRow, SideLevels, Surface};
 
 use super::curves::{Near, base_gap, front_root, neck_base_root, rim_gap, rim_root};
-use super::taut::{peak, space_length, taut_envelope, taut_length};
+use super::taut::{peak, peak_at, space_length, taut_envelope, taut_length};
 
 /// Directions per half section: 2 degrees apart, both ends included.
 const DIRECTIONS: usize = 91;
@@ -66,6 +67,11 @@ fn half_surface(s: &Surface, row: &SectionRow) -> Vec<Point2> {
         })
         .collect()
 }
+
+/// Within how much of each other seat and shoulder blades both touch a wall, mm: flesh gives a little, at most a
+/// sixth of this. Our choice, a fifth of what a wall gap is read to; without it a gap has a corner where the wall goes
+/// over from one to the other, where a fit comes to rest.
+const BOTH_TOUCH_MM: f64 = 6.0;
 
 /// How far roots are followed: heights of the neck base line, mm, directions of a rim and of a place in
 /// front, radians.
@@ -403,15 +409,25 @@ impl<'a> HalfReader<'a> {
             return w;
         }
         let s = self.s;
-        let furthest = |z: f64| {
+        // How far back row `z` is, every 6 degrees from straight behind to 60 degrees beside it.
+        let behind = |z: f64| -> Vec<f64> {
             let row = s.row(z);
-            // Every 6 degrees from straight behind to 60 degrees beside it.
-            let behind = HEADINGS[..=30].iter().step_by(3);
-            peak(behind.map(|to| -(row.pole + s.place_over(&row, to).1)))
+            let headings = HEADINGS[..=30].iter().step_by(3);
+            headings
+                .map(|to| -(row.pole + s.place_over(&row, to).1))
+                .collect()
         };
         let span = |a: f64, b: f64, n: usize| {
-            let z = |i: usize| a + (b - a) * i as f64 / (n - 1) as f64;
-            -peak((0..n).map(|i| furthest(z(i))))
+            let step = (b - a) / (n - 1) as f64;
+            let rows: Vec<f64> = (0..n)
+                .map(|i| peak(behind(a + i as f64 * step).into_iter()))
+                .collect();
+            // Between the samples it is looked at once more: their parabola alone would jump from one to the next.
+            let z = a + peak_at(&rows) * step;
+            let there = peak_at(&behind(z)) * 6.0;
+            let to = Heading::new((there - 90.0).to_radians());
+            let row = s.row(z);
+            row.pole + s.place_over(&row, &to).1
         };
         let seat_top = 0.3 * s.level(Level::Hip);
         let blade_foot = s.level(Level::Bust) - 20.0;
@@ -420,7 +436,8 @@ impl<'a> HalfReader<'a> {
         let blade = span(blade_foot, shoulder, 14);
         let rest = span(seat_top, blade_foot, 8);
         let high = span(shoulder, s.level(Level::Nape), 6);
-        let w = [seat, blade, seat.min(blade).min(rest).min(high)];
+        let pressed = smin(seat, blade, BOTH_TOUCH_MM);
+        let w = [seat, blade, pressed.min(rest).min(high)];
         self.rearmost = Some(w);
         w
     }

@@ -7,12 +7,54 @@
 //! half of every millimetre went sideways where a large breast lies: a shelf past the ribs, knobs seen
 //! from behind, notches in the outline under the arm.) Every constant here was set by eye on pictures.
 
-use super::skew;
-
 /// How soon a mound leans towards the armpit above its centre, mm: the lean sets in smoothly.
 const LEAN_MM: f64 = 20.0;
 /// The fullness beside a mound is held to this share of the half breadth: beyond it there is no trunk.
 const FLANK_END: f64 = 1.1;
+
+/// Over what share of both reaches together a mound goes over from one to the other.
+const OVER: f64 = 0.175;
+
+/// How far a mound reaches either way from its centre: a width that goes over smoothly from one to the other, so
+/// that a distance over it is -1 and 1 exactly at both ends. (A width that comes only near to them there cuts off
+/// what is left of the mound: a step round its foot.)
+#[derive(Clone, Copy, Debug)]
+struct Reach {
+    low: f64,
+    high: f64,
+    /// The width is `middle + apart * s / sqrt(s^2 + over^2)`.
+    middle: f64,
+    apart: f64,
+    over: f64,
+}
+
+impl Reach {
+    /// `low` towards minus, `high` towards plus, both above 0.
+    fn new(low: f64, high: f64) -> Self {
+        let over = OVER * (low + high);
+        let turn = |s: f64| s / (s * s + over * over).sqrt();
+        let apart = (high - low) / (turn(low) + turn(high));
+        Self {
+            low,
+            high,
+            middle: low + apart * turn(low),
+            apart,
+            over,
+        }
+    }
+
+    /// Where `s` lies over the width there, -1 to 1, and how that changes with `s`; nothing beyond the ends.
+    fn share(&self, s: f64) -> Option<(f64, f64)> {
+        if s >= self.high || -s >= self.low {
+            return None;
+        }
+        let root2 = s * s + self.over * self.over;
+        let root = root2.sqrt();
+        let width = self.middle + self.apart * s / root;
+        let widening = self.apart * self.over * self.over / (root2 * root);
+        Some((s / width, (width - s * widening) / (width * width)))
+    }
+}
 
 /// A mound as it is asked for. Lengths in mm.
 #[derive(Clone, Copy, Debug)]
@@ -30,6 +72,8 @@ pub(super) struct Mound {
     pub(super) blunt: [f64; 2],
     /// How softly it begins, below and above: 0 like `x^1.5`, 1 like `x^2.5`.
     pub(super) soft: [f64; 2],
+    /// How hollow its upper slope is: 0 as it begins, 1 by one power more.
+    pub(super) hollow: f64,
     /// How far it leans out above its centre, mm per mm.
     pub(super) drift: f64,
     /// How much fuller it is beside its centre than its height alone: it undoes part of the fall of the
@@ -40,14 +84,10 @@ pub(super) struct Mound {
 impl Mound {
     /// What is seen of it `dz` mm above its centre; `mirrored` where it stands on the other side.
     pub(super) fn row(&self, dz: f64, mirrored: bool) -> Option<MoundRow> {
-        if self.height <= 0.0 || dz >= self.high || -dz >= self.low {
+        if self.height <= 0.0 {
             return None;
         }
-        let v = dz / skew(dz, self.low, self.high);
-        let far = v * v;
-        if far >= 1.0 {
-            return None;
-        }
+        let (v, _) = Reach::new(self.low, self.high).share(dz)?;
         let half_low = 0.5 * self.low;
         let up = 0.5 + 0.5 * dz / (dz * dz + half_low * half_low).sqrt();
         let between = |of: [f64; 2]| of[0] + (of[1] - of[0]) * up;
@@ -55,11 +95,11 @@ impl Mound {
         Some(MoundRow {
             height: self.height,
             centre: self.aside + lean,
-            inner: self.inner,
-            outer: self.outer,
-            far,
+            reach: Reach::new(self.inner, self.outer),
+            far: v * v,
             blunt: between(self.blunt),
             soft: between(self.soft),
+            hollow: self.hollow * up,
             flank: self.flank,
             mirrored,
         })
@@ -68,8 +108,10 @@ impl Mound {
     /// Share of its height that is left `dz` mm above its centre, for what grows with it over its whole
     /// breadth.
     pub(super) fn share(&self, dz: f64) -> f64 {
-        let v = dz / skew(dz, self.low, self.high);
-        let left = (1.0 - v * v).max(0.0);
+        let Some((v, _)) = Reach::new(self.low, self.high).share(dz) else {
+            return 0.0;
+        };
+        let left = 1.0 - v * v;
         left * left * left.sqrt()
     }
 }
@@ -79,12 +121,13 @@ impl Mound {
 pub(super) struct MoundRow {
     height: f64,
     centre: f64,
-    inner: f64,
-    outer: f64,
+    /// Towards the middle, and away from it.
+    reach: Reach,
     /// Square of the distance from its centre in height, over its reach.
     far: f64,
     blunt: f64,
     soft: f64,
+    hollow: f64,
     flank: f64,
     mirrored: bool,
 }
@@ -94,29 +137,24 @@ impl MoundRow {
     /// changes with `x`.
     pub(super) fn at(&self, x: f64, half: f64) -> (f64, f64) {
         let sign = if self.mirrored { -1.0 } else { 1.0 };
-        let s = sign * x - self.centre;
-        if s >= self.outer || -s >= self.inner {
+        let Some((u, du)) = self.reach.share(sign * x - self.centre) else {
             return (0.0, 0.0);
-        }
-        let l = 0.175 * (self.inner + self.outer);
-        let root2 = s * s + l * l;
-        let root = root2.sqrt();
-        let apart = 0.5 * (self.outer - self.inner);
-        let width = 0.5 * (self.inner + self.outer) + apart * s / root;
-        let u = s / width;
+        };
         let t = u * u + self.far;
         if t >= 1.0 {
             return (0.0, 0.0);
         }
-        let widening = apart * l * l / (root2 * root);
-        let dt = 2.0 * u * (width - s * widening) / (width * width);
+        let dt = 2.0 * u * du;
         // Blunter than a bell: less of it is lost near the centre.
         let lost = t * (1.0 - self.blunt + self.blunt * t);
         let left = (1.0 - lost).max(0.0);
         let lost_dt = 1.0 - self.blunt + 2.0 * self.blunt * t;
         let sqrt = left.sqrt();
-        let shape = sqrt * left * (1.0 - self.soft + self.soft * left);
-        let shape_dleft = sqrt * (1.5 * (1.0 - self.soft) + 2.5 * self.soft * left);
+        let soft = sqrt * left * (1.0 - self.soft + self.soft * left);
+        let soft_dleft = sqrt * (1.5 * (1.0 - self.soft) + 2.5 * self.soft * left);
+        let hollow = 1.0 - self.hollow + self.hollow * left;
+        let shape = soft * hollow;
+        let shape_dleft = soft_dleft * hollow + soft * self.hollow;
         let share = (x / half).min(FLANK_END);
         let share2 = share * share;
         let fuller = 1.0 + self.flank * share2 * share2;
@@ -146,6 +184,7 @@ mod tests {
         high: 130.0,
         blunt: [0.8, 0.4],
         soft: [0.7, 0.9],
+        hollow: 0.6,
         drift: 0.1,
         flank: 0.3,
     };
@@ -177,6 +216,23 @@ mod tests {
         }
         for (dz, x) in [(-70.0, 111.0), (120.0, 111.0), (0.0, 165.0), (0.0, -20.0)] {
             assert!(height(dz, x) > 0.0, "at {x}, {dz}");
+        }
+    }
+
+    /// However different its reaches are, it begins without a step, all round.
+    #[test]
+    fn it_begins_without_a_step() {
+        for (low, high) in [(75.0, 130.0), (81.0, 178.0), (150.0, 60.0)] {
+            let mound = Mound { low, high, ..MOUND };
+            let height = |dz: f64, x: f64| mound.row(dz, false).map_or(0.0, |r| r.at(x, 1e6).0);
+            for i in 0..80 {
+                let x = -40.0 + 3.0 * f64::from(i);
+                let column = |i: i32| height(-160.0 + 0.05 * f64::from(i), x);
+                for i in 0..7000 {
+                    let step = (column(i + 1) - column(i)).abs();
+                    assert!(step < 0.3, "{step} mm within 0.05 mm at {x}, {i}");
+                }
+            }
         }
     }
 }

@@ -5,6 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use crate::measure::Level;
 use crate::torso::amend::SwellingRow;
 use crate::torso::param::Param;
+use crate::torso::profile::{smax, smin};
 
 use super::Surface;
 use super::standing::Mounds;
@@ -24,6 +25,11 @@ const ON_THE_MIDDLE: f64 = 1e-12;
 /// number, so that roots can be looked for across it.
 const SUNK: f64 = 1e3;
 
+/// By how much the rounding of a plate's edge grows below the armpit, and how far below half of that is reached, mm at
+/// scale 1: a plate runs out into the trunk without a ring round the body.
+const EDGE_GROWS: f64 = 30.0;
+const EDGE_HALF_GROWN: f64 = 60.0;
+
 /// How far below the armpit a plate still shapes the trunk, mm at scale 1, and how fast it leaves the trunk: it
 /// is out of it some 40 mm below, so that no crease runs down from the armpit.
 const PLATE_FOOT: f64 = 150.0;
@@ -32,17 +38,6 @@ const PLATE_LEAVES: f64 = 70.0;
 /// How far below its ring the neck column still leans, and over what length it sinks in, mm at scale 1.
 const NECK_ROOT: f64 = 30.0;
 const NECK_SINKS: f64 = 30.0;
-
-/// Smooth maximum, twice continuously differentiable; lifts `k / 6` where both are equal.
-pub(crate) fn smax(p: f64, q: f64, k: f64) -> f64 {
-    let h = ((k - (p - q).abs()) / k).max(0.0);
-    p.max(q) + h * h * h * k / 6.0
-}
-
-/// Smooth minimum, the mirror image of [`smax`].
-pub(crate) fn smin(p: f64, q: f64, k: f64) -> f64 {
-    -smax(-p, -q, k)
-}
 
 /// A superellipse of exponent `n` met in a direction.
 #[derive(Clone, Copy)]
@@ -187,9 +182,14 @@ impl Surface {
         let armpit = self.own.armpit;
         let half = self.half_at(z).max(6.0 * sc) + self.standing.wider(z);
         let below = (armpit - z).max(0.0);
+        let edge = {
+            let grown = below / (EDGE_HALF_GROWN * sc);
+            sc * (st.plate_round + EDGE_GROWS * grown * grown / (1.0 + grown * grown))
+        };
         let plate = (below < PLATE_FOOT * sc).then(|| {
             let out = self.plate_low - (armpit - z) * self.plate_growth;
-            out + below * below / (PLATE_LEAVES * sc)
+            // Where plate and trunk are as far out, the rounding takes a sixth of its length off both.
+            out + below * below / (PLATE_LEAVES * sc) + edge / 6.0
         });
         // Of the ring of the neck base the front lies lowest.
         let under = (self.level(Level::FrontNeck) - z).max(0.0);
@@ -213,7 +213,7 @@ impl Surface {
             front: quarter(front, square - uneven, self.standing.in_front(z)),
             back: quarter(back, square + uneven, self.standing.behind(z)),
             plate,
-            edge: sc * st.plate_round + (0.5 * below).min(30.0 * sc),
+            edge,
             neck,
             swellings: st
                 .swellings

@@ -1,6 +1,7 @@
 //! What stands on the trunk of one half of a body: breasts, shoulder blades, seat and abdomen.
 
 use crate::torso::param::{Param, Values};
+use crate::torso::profile::smax;
 use crate::torso::style::Style;
 
 use super::Shown;
@@ -100,11 +101,12 @@ fn breast(of: &Shown, p: &Values, style: &Style) -> Mound {
         height: of.breast,
         aside,
         inner: b.inner * aside,
-        outer: b.outer * (0.98 * half - aside).max(0.55 * aside),
+        outer: b.outer * smax(0.98 * half - aside, 0.55 * aside, 0.2 * half),
         low: b.low_of_fold * p[Param::UnderbustDrop as usize] + b.low * sc,
         high: b.high * sc,
         blunt: b.blunt,
         soft: b.soft,
+        hollow: b.hollow,
         drift: b.drift,
         flank: 0.3,
     }
@@ -120,6 +122,7 @@ fn blade(of: &Shown, half: f64, sc: f64) -> Mound {
         high: 85.0 * sc,
         blunt: [0.0; 2],
         soft: [1.0; 2],
+        hollow: 0.0,
         drift: 0.0,
         flank: 0.5,
     }
@@ -135,6 +138,7 @@ fn seat(height: f64, half: f64, sc: f64) -> Mound {
         high: 125.0 * sc,
         blunt: [0.0; 2],
         soft: [0.8, 1.0],
+        hollow: 0.0,
         drift: 0.0,
         flank: 0.5,
     }
@@ -146,7 +150,7 @@ fn abdomen(p: &Values, style: &Style, hem: f64, underbust: f64) -> Mound {
     let a = &style.abdomen;
     let sc = style.scale;
     let z = a.centre * sc;
-    let reach = 1.2 * get(Param::WaistHalf).max(get(Param::HipHalf));
+    let reach = 1.1 * get(Param::WaistHalf).max(get(Param::HipHalf));
     Mound {
         height: get(Param::Abdomen),
         aside: 0.0,
@@ -156,6 +160,7 @@ fn abdomen(p: &Values, style: &Style, hem: f64, underbust: f64) -> Mound {
         high: underbust + a.above_fold * sc - z,
         blunt: a.blunt,
         soft: a.soft,
+        hollow: 0.0,
         drift: 0.0,
         flank: a.flank,
     }
