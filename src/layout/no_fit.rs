@@ -6,6 +6,7 @@
 //! a few spans, exact to the last grid point: nothing is lost to a raster of the pieces themselves.
 
 use crate::geom::Point2;
+use crate::geom::Vector2;
 use crate::layout::convex;
 use crate::tolerance::SAME_POINT_EPS_MM;
 
@@ -30,35 +31,129 @@ pub(crate) struct Variant {
 /// Convex shapes that cover a turned piece.
 #[derive(Clone, Debug)]
 struct Stand {
+    parts: Vec<Part>,
+}
+
+/// One of them.
+#[derive(Clone, Debug)]
+struct Part {
     /// Grown by the distance to keep.
-    grown: Vec<Vec<Point2>>,
+    grown: Vec<Point2>,
     /// Turned by half a turn about the origin.
-    reversed: Vec<Vec<Point2>>,
+    reversed: Vec<Point2>,
+    /// The corners of both that lie furthest in each of the [`DIRECTIONS`].
+    grown_ends: [Point2; DIRECTIONS.len()],
+    reversed_ends: [Point2; DIRECTIONS.len()],
+}
+
+/// Directions in which a pair is looked at before its rows are made, counter-clockwise: every 22.5 degrees, but
+/// none need be exact.
+const DIRECTIONS: [(f64, f64); 16] = [
+    (1.0, 0.0),
+    (0.92, 0.38),
+    (0.71, 0.71),
+    (0.38, 0.92),
+    (0.0, 1.0),
+    (-0.38, 0.92),
+    (-0.71, 0.71),
+    (-0.92, 0.38),
+    (-1.0, 0.0),
+    (-0.92, -0.38),
+    (-0.71, -0.71),
+    (-0.38, -0.92),
+    (0.0, -1.0),
+    (0.38, -0.92),
+    (0.71, -0.71),
+    (0.92, -0.38),
+];
+
+/// The furthest corners of an outline.
+fn ends(outline: &[Point2]) -> [Point2; DIRECTIONS.len()] {
+    DIRECTIONS.map(|(x, y)| {
+        let far = |p: &Point2| p.x * x + p.y * y;
+        let furthest = outline.iter().max_by(|a, b| far(a).total_cmp(&far(b)));
+        furthest.copied().unwrap_or_else(Point2::origin)
+    })
 }
 
 impl Stand {
     fn new(parts: &[Vec<Point2>], low: Point2, disc: &[Point2]) -> Self {
-        let moved: Vec<Vec<Point2>> = parts
-            .iter()
-            .map(|part| {
-                let part: Vec<Point2> = part
-                    .iter()
-                    .map(|p| Point2::new(p.x - low.x, p.y - low.y))
-                    .collect();
-                convex::hull(&part)
-            })
-            .collect();
-        Self {
-            grown: moved.iter().map(|p| convex::sum(p, disc)).collect(),
-            reversed: moved
+        let hull = |part: &[Point2], way: f64| {
+            let moved: Vec<Point2> = part
                 .iter()
-                .map(|part| {
-                    let part: Vec<Point2> = part.iter().map(|p| Point2::new(-p.x, -p.y)).collect();
-                    convex::hull(&part)
-                })
-                .collect(),
+                .map(|p| Point2::new(way * (p.x - low.x), way * (p.y - low.y)))
+                .collect();
+            convex::hull(&moved)
+        };
+        let parts = parts.iter().map(|part| {
+            let grown = convex::sum(&hull(part, 1.0), disc);
+            let reversed = hull(part, -1.0);
+            Part {
+                grown_ends: ends(&grown),
+                reversed_ends: ends(&reversed),
+                grown,
+                reversed,
+            }
+        });
+        Self {
+            parts: parts.collect(),
         }
     }
+
+    fn reversed(&self) -> Vec<&[Point2]> {
+        self.parts.iter().map(|p| p.reversed.as_slice()).collect()
+    }
+}
+
+impl Part {
+    /// What its furthest corners and those of another tell of an offset of the other one: whether it is forbidden,
+    /// where that is sure.
+    fn forbids(&self, other: &Self, at: Point2) -> Option<bool> {
+        let mut inside = true;
+        let corner = |k: usize| {
+            let k = k % DIRECTIONS.len();
+            self.grown_ends[k] + other.reversed_ends[k].coords
+        };
+        let mut from = corner(0);
+        for (k, (x, y)) in DIRECTIONS.iter().enumerate() {
+            let off = at - from;
+            if off.x * x + off.y * y > SAME_POINT_EPS_MM {
+                return Some(false);
+            }
+            let to = corner(k + 1);
+            inside = inside && is_left(from, to, off);
+            from = to;
+        }
+        inside.then_some(true)
+    }
+
+    /// Whether that shows that every offset of a box is forbidden.
+    fn forbids_all(&self, other: &Self, (low, high): (Point2, Point2)) -> bool {
+        let corner = |k: usize| {
+            let k = k % DIRECTIONS.len();
+            self.grown_ends[k] + other.reversed_ends[k].coords
+        };
+        let mut from = corner(0);
+        (0..DIRECTIONS.len()).all(|k| {
+            let to = corner(k + 1);
+            // The corner of the box that lies furthest to the right of this side.
+            let furthest = Point2::new(
+                if to.y < from.y { low.x } else { high.x },
+                if to.x > from.x { low.y } else { high.y },
+            );
+            let left = is_left(from, to, furthest - from);
+            from = to;
+            left
+        })
+    }
+}
+
+/// Whether what lies `off` from the beginning of a side lies to the left of it, not on it.
+fn is_left(from: Point2, to: Point2, off: Vector2) -> bool {
+    let side = to - from;
+    let least = 2.0 * SAME_POINT_EPS_MM * (side.x.abs() + side.y.abs());
+    // Of a side without length everything does.
+    side.x * off.y - side.y * off.x >= least
 }
 
 /// A turned piece before it is made a [`Variant`].
@@ -110,34 +205,56 @@ impl Variant {
 
     /// What stands in for it, turned by half a turn about its lower left corner: with its openings
     /// filled, and with the large ones open where it has some.
-    pub(crate) fn reversed(&self) -> (&[Vec<Point2>], Option<&[Vec<Point2>]>) {
-        let open = self
-            .open
-            .as_ref()
-            .map(|(stand, _)| stand.reversed.as_slice());
-        (&self.filled.reversed, open)
+    pub(crate) fn reversed(&self) -> (Vec<&[Point2]>, Option<Vec<&[Point2]>>) {
+        let open = self.open.as_ref().map(|(stand, _)| stand.reversed());
+        (self.filled.reversed(), open)
+    }
+
+    /// Whether an offset of `moving` against this one at the origin is forbidden, where that is seen at once.
+    pub(crate) fn forbids(&self, moving: &Self, at: Point2) -> Option<bool> {
+        let (fixed, moving) = (self.beside(moving), moving.beside(self));
+        let mut free = true;
+        for a in &fixed.parts {
+            for b in &moving.parts {
+                match a.forbids(b, at) {
+                    Some(true) => return Some(true),
+                    Some(false) => {}
+                    None => free = false,
+                }
+            }
+        }
+        free.then_some(false)
+    }
+
+    /// Whether it is seen at once that all offsets in a box are forbidden.
+    pub(crate) fn forbids_all(&self, moving: &Self, offsets: (Point2, Point2)) -> bool {
+        let (fixed, moving) = (self.beside(moving), moving.beside(self));
+        let mut pairs = fixed.parts.iter().flat_map(|a| moving.parts.iter().map(move |b| (a, b)));
+        pairs.any(|(a, b)| a.forbids_all(b, offsets))
     }
 }
 
 /// Forbidden grid offsets, row by row.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Forbidden {
-    /// Row of the first entry of `starts`.
+    /// Row of the first spans.
     first: i32,
-    /// Where the spans of each row begin; one more than there are rows.
-    starts: Vec<u32>,
-    /// First and last forbidden column.
-    spans: Vec<(i16, i16)>,
+    /// Number of rows.
+    rows: i32,
+    /// First and last forbidden column: one span for each row, empty where the first column is beyond the last...
+    spans: Box<[(i16, i16)]>,
+    /// ... or more or less where this says where the spans of each row begin; one more than there are rows.
+    starts: Option<Box<[u32]>>,
 }
 
 impl Forbidden {
     /// Offsets, in steps of `grid`, at which `moving` comes too near to `fixed` at the origin.
     pub(crate) fn new(fixed: &Variant, moving: &Variant, grid: f64) -> Self {
         let (fixed, moving) = (fixed.beside(moving), moving.beside(fixed));
-        let mut layers: Vec<Rows> = Vec::with_capacity(fixed.grown.len() * moving.reversed.len());
-        for a in &fixed.grown {
-            for b in &moving.reversed {
-                layers.push(Rows::new(&convex::sum(a, b), grid));
+        let mut layers: Vec<Rows> = Vec::with_capacity(fixed.parts.len() * moving.parts.len());
+        for a in &fixed.parts {
+            for b in &moving.parts {
+                layers.push(Rows::new(&convex::sum(&a.grown, &b.reversed), grid));
             }
         }
         layers.retain(|l| !l.spans.is_empty());
@@ -145,30 +262,40 @@ impl Forbidden {
         let end = layers.iter().map(Rows::end).max().unwrap_or(0);
         let mut out = Self {
             first,
-            starts: vec![0],
-            spans: Vec::new(),
+            rows: end - first,
+            ..Self::default()
         };
+        if let [one] = layers.as_mut_slice() {
+            out.spans = std::mem::take(&mut one.spans).into_boxed_slice();
+            return out;
+        }
+        let rows = usize::try_from(end - first).unwrap_or(0);
+        let mut starts: Vec<u32> = Vec::with_capacity(rows + 1);
+        let mut spans: Vec<(i16, i16)> = Vec::with_capacity(rows);
         let mut row_spans: Vec<(i16, i16)> = Vec::new();
         for row in first..end {
             row_spans.clear();
             row_spans.extend(layers.iter().filter_map(|l| l.at(row)));
             row_spans.sort_unstable();
-            let start = out.spans.len();
+            let start = spans.len();
+            starts.push(u32::try_from(start).unwrap_or(0));
             for &(from, to) in &row_spans {
-                match out.spans[start..].last_mut() {
+                match spans[start..].last_mut() {
                     Some(last) if from <= last.1.saturating_add(1) => last.1 = last.1.max(to),
-                    _ => out.spans.push((from, to)),
+                    _ => spans.push((from, to)),
                 }
             }
-            out.starts.push(u32::try_from(out.spans.len()).unwrap_or(0));
         }
+        starts.push(u32::try_from(spans.len()).unwrap_or(0));
+        let one_each = starts.windows(2).all(|pair| pair[0] + 1 == pair[1]);
+        out.starts = (!one_each).then(|| starts.into_boxed_slice());
+        out.spans = spans.into_boxed_slice();
         out
     }
 
     /// Blocks what is forbidden when the fixed piece lies at `(column, row)`; with `reversed`, what
     /// is forbidden to the fixed piece when the moving one lies there.
     pub(crate) fn block(&self, at: (i32, i32), reversed: bool, window: &mut Window) {
-        let rows = i32::try_from(self.starts.len()).unwrap_or(i32::MAX) - 1;
         // Entries whose row the window has.
         let (low, high) = (window.first_row, window.first_row + window.rows);
         let (from, to) = if reversed {
@@ -176,7 +303,7 @@ impl Forbidden {
         } else {
             (low - at.1 - self.first, high - at.1 - self.first)
         };
-        for k in from.max(0)..to.min(rows) {
+        for k in from.max(0)..to.min(self.rows) {
             let offset = self.first + k;
             let row = if reversed {
                 at.1 - offset
@@ -184,11 +311,14 @@ impl Forbidden {
                 at.1 + offset
             };
             let k = usize::try_from(k).unwrap_or(0);
-            let Some(line) = window.row_mut(row) else {
+            let Some((line, columns)) = window.row_mut(row) else {
                 continue;
             };
-            let (line, columns) = line;
-            for &(from, to) in &self.spans[self.starts[k] as usize..self.starts[k + 1] as usize] {
+            let spans = match &self.starts {
+                Some(starts) => &self.spans[starts[k] as usize..starts[k + 1] as usize],
+                None => &self.spans[k..=k],
+            };
+            for &(from, to) in spans {
                 let (from, to) = if reversed {
                     (at.0 - i32::from(to), at.0 - i32::from(from))
                 } else {
@@ -249,25 +379,19 @@ impl Rows {
         }
         let first = floor((outline[0].y + SAME_POINT_EPS_MM) / grid) + 1;
         let last = -floor((SAME_POINT_EPS_MM - outline[top].y) / grid) - 1;
-        let mut right = Side::new(outline[0], outline[1]);
-        let mut left = Side::new(outline[0], outline[n - 1]);
-        let (mut r, mut l) = (1, n - 1);
-        let spans = (first..=last)
-            .map(|row| {
-                let y = f64::from(row) * grid;
-                while r < top && outline[r].y < y {
-                    right = Side::new(outline[r], outline[r + 1]);
-                    r += 1;
-                }
-                while l > top && outline[l].y < y {
-                    left = Side::new(outline[l], outline[l - 1]);
-                    l -= 1;
-                }
-                let from = floor((left.at(y) + SAME_POINT_EPS_MM) / grid) + 1;
-                let to = -floor((SAME_POINT_EPS_MM - right.at(y)) / grid) - 1;
-                (from as i16, to as i16)
-            })
-            .collect();
+        let rows = usize::try_from(last - first + 1).unwrap_or(0);
+        let mut spans = vec![(0, 0); rows];
+        // Grids are powers of two, so that this is as exact as to divide.
+        let steps = 1.0 / grid;
+        let right = outline[..=top].iter().copied();
+        along(right, (first, last), grid, &mut spans, |span, x| {
+            span.1 = (-floor((SAME_POINT_EPS_MM - x) * steps) - 1) as i16;
+        });
+        let left = outline[top..].iter().rev().copied();
+        let left = std::iter::once(outline[0]).chain(left);
+        along(left, (first, last), grid, &mut spans, |span, x| {
+            span.0 = (floor((x + SAME_POINT_EPS_MM) * steps) + 1) as i16;
+        });
         Self { first, spans }
     }
 
@@ -291,24 +415,44 @@ fn floor(value: f64) -> i32 {
     whole - i32::from(f64::from(whole) > value)
 }
 
-/// One side of an outline as `x` over `y`.
-struct Side {
-    from: Point2,
-    slope: f64,
-}
-
-impl Side {
-    fn new(from: Point2, to: Point2) -> Self {
-        let rise = to.y - from.y;
-        let level = rise <= SAME_POINT_EPS_MM;
-        Self {
-            from: if level { to } else { from },
-            slope: if level { 0.0 } else { (to.x - from.x) / rise },
+/// Goes up one side of a convex outline, from its lowest corner to the topmost, and says where it is in every row.
+fn along(
+    mut corners: impl Iterator<Item = Point2>,
+    (first, last): (i32, i32),
+    grid: f64,
+    spans: &mut [(i16, i16)],
+    mut put: impl FnMut(&mut (i16, i16), f64),
+) {
+    let Some(mut from) = corners.next() else {
+        return;
+    };
+    let mut corners = corners.peekable();
+    let mut rest = spans;
+    let mut y = f64::from(first) * grid;
+    let mut row = first;
+    while let Some(to) = corners.next() {
+        // The last side goes on to the last row.
+        let end = if corners.peek().is_some() {
+            floor(to.y / grid).min(last)
+        } else {
+            last
+        };
+        if end >= row {
+            let rise = to.y - from.y;
+            let (at, slope) = if rise <= SAME_POINT_EPS_MM {
+                (to, 0.0)
+            } else {
+                (from, (to.x - from.x) / rise)
+            };
+            let (own, further) = rest.split_at_mut(usize::try_from(end + 1 - row).unwrap_or(0));
+            for span in own {
+                put(span, at.x + slope * (y - at.y));
+                y += grid;
+            }
+            rest = further;
+            row = end + 1;
         }
-    }
-
-    fn at(&self, y: f64) -> f64 {
-        self.from.x + self.slope * (y - self.from.y)
+        from = to;
     }
 }
 
