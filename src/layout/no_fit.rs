@@ -106,36 +106,34 @@ impl Stand {
 }
 
 impl Part {
-    /// What its furthest corners and those of another tell of an offset of the other one: whether it is forbidden,
-    /// where that is sure.
-    fn forbids(&self, other: &Self, at: Point2) -> Option<bool> {
+    /// Whether an offset of another one is forbidden.
+    fn forbids(&self, other: &Self, at: Point2) -> bool {
+        // Of most the furthest corners tell.
         let mut inside = true;
-        let corner = |k: usize| {
-            let k = k % DIRECTIONS.len();
-            self.grown_ends[k] + other.reversed_ends[k].coords
-        };
-        let mut from = corner(0);
+        let mut from = self.end(other, 0);
         for (k, (x, y)) in DIRECTIONS.iter().enumerate() {
             let off = at - from;
             if off.x * x + off.y * y > SAME_POINT_EPS_MM {
-                return Some(false);
+                return false;
             }
-            let to = corner(k + 1);
+            let to = self.end(other, k + 1);
             inside = inside && is_left(from, to, off);
             from = to;
         }
-        inside.then_some(true)
+        inside || is_inside(&convex::sum(&self.grown, &other.reversed), at)
     }
 
-    /// Whether that shows that every offset of a box is forbidden.
+    /// The corner of the sum of both that lies furthest in a direction.
+    fn end(&self, other: &Self, direction: usize) -> Point2 {
+        let k = direction % DIRECTIONS.len();
+        self.grown_ends[k] + other.reversed_ends[k].coords
+    }
+
+    /// Whether the furthest corners show that every offset of a box is forbidden.
     fn forbids_all(&self, other: &Self, (low, high): (Point2, Point2)) -> bool {
-        let corner = |k: usize| {
-            let k = k % DIRECTIONS.len();
-            self.grown_ends[k] + other.reversed_ends[k].coords
-        };
-        let mut from = corner(0);
+        let mut from = self.end(other, 0);
         (0..DIRECTIONS.len()).all(|k| {
-            let to = corner(k + 1);
+            let to = self.end(other, k + 1);
             // The corner of the box that lies furthest to the right of this side.
             let furthest = Point2::new(
                 if to.y < from.y { low.x } else { high.x },
@@ -210,20 +208,11 @@ impl Variant {
         (self.filled.reversed(), open)
     }
 
-    /// Whether an offset of `moving` against this one at the origin is forbidden, where that is seen at once.
-    pub(crate) fn forbids(&self, moving: &Self, at: Point2) -> Option<bool> {
+    /// Whether an offset of `moving` against this one at the origin is forbidden.
+    pub(crate) fn forbids(&self, moving: &Self, at: Point2) -> bool {
         let (fixed, moving) = (self.beside(moving), moving.beside(self));
-        let mut free = true;
-        for a in &fixed.parts {
-            for b in &moving.parts {
-                match a.forbids(b, at) {
-                    Some(true) => return Some(true),
-                    Some(false) => {}
-                    None => free = false,
-                }
-            }
-        }
-        free.then_some(false)
+        let others = |a: &Part| moving.parts.iter().any(|b| a.forbids(b, at));
+        fixed.parts.iter().any(others)
     }
 
     /// Whether it is seen at once that all offsets in a box are forbidden.
@@ -269,27 +258,49 @@ impl Forbidden {
             out.spans = std::mem::take(&mut one.spans).into_boxed_slice();
             return out;
         }
+        // Nearly always what several parts forbid in a row is one span.
         let rows = usize::try_from(end - first).unwrap_or(0);
+        let mut spans: Vec<(i16, i16)> = vec![(i16::MAX, i16::MIN); rows];
+        let mut apart: Vec<bool> = vec![false; rows];
+        for layer in &layers {
+            let skip = usize::try_from(layer.first - first).unwrap_or(0);
+            let own = spans[skip..].iter_mut().zip(&mut apart[skip..]);
+            for ((span, apart), &(from, to)) in own.zip(&layer.spans) {
+                if from > to {
+                    continue;
+                }
+                let touch = from <= span.1.saturating_add(1) && span.0 <= to.saturating_add(1);
+                *apart |= span.0 <= span.1 && !touch;
+                *span = (span.0.min(from), span.1.max(to));
+            }
+        }
+        if !apart.contains(&true) {
+            out.spans = spans.into_boxed_slice();
+            return out;
+        }
         let mut starts: Vec<u32> = Vec::with_capacity(rows + 1);
-        let mut spans: Vec<(i16, i16)> = Vec::with_capacity(rows);
-        let mut row_spans: Vec<(i16, i16)> = Vec::new();
-        for row in first..end {
-            row_spans.clear();
-            row_spans.extend(layers.iter().filter_map(|l| l.at(row)));
-            row_spans.sort_unstable();
-            let start = spans.len();
+        let mut all: Vec<(i16, i16)> = Vec::with_capacity(2 * rows);
+        let mut own: Vec<(i16, i16)> = Vec::new();
+        for ((row, span), apart) in (first..end).zip(spans).zip(apart) {
+            let start = all.len();
             starts.push(u32::try_from(start).unwrap_or(0));
-            for &(from, to) in &row_spans {
-                match spans[start..].last_mut() {
+            if !apart {
+                all.push(span);
+                continue;
+            }
+            own.clear();
+            own.extend(layers.iter().filter_map(|l| l.at(row)));
+            own.sort_unstable();
+            for &(from, to) in &own {
+                match all[start..].last_mut() {
                     Some(last) if from <= last.1.saturating_add(1) => last.1 = last.1.max(to),
-                    _ => spans.push((from, to)),
+                    _ => all.push((from, to)),
                 }
             }
         }
-        starts.push(u32::try_from(spans.len()).unwrap_or(0));
-        let one_each = starts.windows(2).all(|pair| pair[0] + 1 == pair[1]);
-        out.starts = (!one_each).then(|| starts.into_boxed_slice());
-        out.spans = spans.into_boxed_slice();
+        starts.push(u32::try_from(all.len()).unwrap_or(0));
+        out.starts = Some(starts.into_boxed_slice());
+        out.spans = all.into_boxed_slice();
         out
     }
 
@@ -413,6 +424,29 @@ impl Rows {
 fn floor(value: f64) -> i32 {
     let whole = value as i32;
     whole - i32::from(f64::from(whole) > value)
+}
+
+/// Whether a point lies strictly inside a convex outline that begins at its lowest corner.
+fn is_inside(outline: &[Point2], p: Point2) -> bool {
+    let Some(lowest) = outline.first() else {
+        return false;
+    };
+    let top = outline.iter().map(|q| q.y).fold(lowest.y, f64::max);
+    if p.y <= lowest.y + SAME_POINT_EPS_MM || p.y >= top - SAME_POINT_EPS_MM {
+        return false;
+    }
+    // Where its height is on a side between a corner below and one that is not.
+    let mut left = f64::INFINITY;
+    let mut right = f64::NEG_INFINITY;
+    for (k, a) in outline.iter().enumerate() {
+        let b = outline[(k + 1) % outline.len()];
+        if (a.y < p.y) != (b.y < p.y) {
+            let x = a.x + (b.x - a.x) * ((p.y - a.y) / (b.y - a.y));
+            left = left.min(x);
+            right = right.max(x);
+        }
+    }
+    p.x > left + SAME_POINT_EPS_MM && p.x < right - SAME_POINT_EPS_MM
 }
 
 /// Goes up one side of a convex outline, from its lowest corner to the topmost, and says where it is in every row.

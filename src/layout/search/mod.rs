@@ -239,7 +239,7 @@ impl Instance {
                 if best.is_some_and(|(least, _)| score >= least) {
                     break;
                 }
-                let in_way = |lie: &Lie| self.forbids(lie, v, (column, row)) != Some(false);
+                let in_way = |lie: &Lie| self.forbids(lie, v, (column, row));
                 let Some(k) = beside.iter().position(in_way) else {
                     best = Some((
                         score,
@@ -259,8 +259,8 @@ impl Instance {
         best.map(|(_, lie)| lie)
     }
 
-    /// Whether a lie forbids a variant a place, where that is seen at once.
-    fn forbids(&self, lie: &Lie, moving: usize, at: (i32, i32)) -> Option<bool> {
+    /// Whether a lie forbids a variant a place.
+    fn forbids(&self, lie: &Lie, moving: usize, at: (i32, i32)) -> bool {
         let (fixed, other, from, to) = if lie.variant <= moving {
             (lie.variant, moving, (lie.column, lie.row), at)
         } else {

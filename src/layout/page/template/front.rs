@@ -4,6 +4,7 @@ use crate::error::Error;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::geom::banded::Banded;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::template::Template;
 use crate::layout::page::template::canvas::Canvas;
@@ -22,7 +23,7 @@ const SIDE_SHARE: f64 = 0.3;
 /// and off its openings; else wherever there is room.
 pub(super) struct WithinTemplate<'a> {
     template: &'a Template,
-    innermost: Outline,
+    innermost: Banded,
     letters: &'static [f64],
 }
 
@@ -30,9 +31,10 @@ impl<'a> WithinTemplate<'a> {
     /// Of a template; with the smallest letters, where room is scarce (`small`).
     pub(super) fn of(template: &'a Template, small: bool) -> Self {
         let innermost = template.lines.last().map(TracedLine::region);
+        let sides: Vec<_> = innermost.iter().flat_map(Outline::sides).collect();
         Self {
             template,
-            innermost: innermost.unwrap_or_default(),
+            innermost: Banded::new(&sides),
             letters: if small { &SMALL } else { &LETTERS },
         }
     }
