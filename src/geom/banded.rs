@@ -2,6 +2,7 @@
 
 use super::Point2;
 use super::outline::nearest_on_segment;
+use crate::tolerance::SAME_POINT_EPS_MM;
 
 /// Most bands of height: more would be no faster on the outlines here, of some hundred corners.
 const MOST_BANDS: usize = 256;
@@ -90,6 +91,32 @@ impl Banded {
         inside
     }
 
+    /// Distance of `p` from the line, mm, as [`super::Outline::distance`] has it; infinite when there is none.
+    #[must_use]
+    pub fn distance(&self, p: Point2) -> f64 {
+        let bands = self.starts.len().saturating_sub(1);
+        let (own, tall) = (self.band(p.y), 1.0 / self.bands_per_mm);
+        let mut least = f64::INFINITY;
+        // Bands further and further away, as long as they may come nearer.
+        for off in 0..bands {
+            let beyond = (off as f64 - 1.0) * tall - SAME_POINT_EPS_MM;
+            if off > 1 && beyond > 0.0 && beyond * beyond > least {
+                break;
+            }
+            let (under, over) = (own.checked_sub(off), own + off);
+            let mut look = |band: usize| {
+                for &(a, b) in &self.sides[self.starts[band]..self.starts[band + 1]] {
+                    least = least.min((nearest_on_segment(p, a, b) - p).norm_squared());
+                }
+            };
+            under.into_iter().for_each(&mut look);
+            if off > 0 && over < bands {
+                look(over);
+            }
+        }
+        least.sqrt()
+    }
+
     /// Whether `p` is nearer to the line than `room`.
     #[must_use]
     pub fn is_near(&self, p: Point2, room: f64) -> bool {
@@ -126,6 +153,8 @@ mod tests {
             for y in -110..110 {
                 let p = Point2::new(f64::from(x), f64::from(y));
                 assert_eq!(banded.contains(p), outline.contains(p), "{p}");
+                let apart = (banded.distance(p) - outline.distance(p)).abs();
+                assert!(apart <= 0.0, "{p}");
                 for room in [0.5, 3.7, 40.0] {
                     assert_eq!(banded.is_near(p, room), outline.distance(p) < room, "{p}");
                 }

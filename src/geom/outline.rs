@@ -1,5 +1,6 @@
 //! Closed polygons: area, perimeter, what lies inside, orientation, and dropping needless corners.
 
+use super::banded::Banded;
 use super::{Outline, Point2, Vector2};
 use crate::tolerance::SAME_POINT_EPS_MM;
 
@@ -66,6 +67,12 @@ impl Outline {
     pub fn sides(&self) -> impl Iterator<Item = (Point2, Point2)> + '_ {
         let n = self.points.len();
         (0..n).map(move |i| (self.points[i], self.points[(i + 1) % n]))
+    }
+
+    /// The sides by height, for many questions.
+    #[must_use]
+    pub fn banded(&self) -> Banded {
+        Banded::new(&self.sides().collect::<Vec<_>>())
     }
 
     /// Signed area, mm²: positive when counter-clockwise (shoelace formula).
@@ -372,7 +379,10 @@ impl Outline {
             let (first, last) = if turn.abs() < 3.0 {
                 let (low, high) = (angle.min(angle + turn), angle.max(angle + turn));
                 let first = (low / step).floor() as i64 - 1;
-                (first, ((high / step).ceil() as i64 + 1).min(first + count - 1))
+                (
+                    first,
+                    ((high / step).ceil() as i64 + 1).min(first + count - 1),
+                )
             } else {
                 (0, count - 1)
             };
@@ -474,7 +484,8 @@ mod tests {
         };
         let outline = Outline::new((0..37).map(corner).collect());
         for count in [7, 360] {
-            let angles = (0..count).map(|k| std::f64::consts::TAU * f64::from(k) / f64::from(count));
+            let angles =
+                (0..count).map(|k| std::f64::consts::TAU * f64::from(k) / f64::from(count));
             let directions: Vec<Vector2> = angles
                 .clone()
                 .map(|angle| Vector2::new(libm::cos(angle), libm::sin(angle)))
@@ -486,8 +497,10 @@ mod tests {
                 outline.points[4],
                 Point2::new(150.0, 20.0),
             ] {
-                let one_by_one: Vec<Option<f64>> =
-                    angles.clone().map(|angle| outline.ray(from, angle)).collect();
+                let one_by_one: Vec<Option<f64>> = angles
+                    .clone()
+                    .map(|angle| outline.ray(from, angle))
+                    .collect();
                 assert_eq!(outline.rays(from, &directions), one_by_one);
             }
         }

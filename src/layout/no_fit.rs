@@ -46,26 +46,36 @@ struct Part {
     reversed_ends: [Point2; DIRECTIONS.len()],
 }
 
-/// Directions in which a pair is looked at before its rows are made, counter-clockwise: every 22.5 degrees, but
+/// Directions in which a pair is looked at before its rows are made, counter-clockwise: about every 11 degrees, but
 /// none need be exact.
-const DIRECTIONS: [(f64, f64); 16] = [
-    (1.0, 0.0),
-    (0.92, 0.38),
-    (0.71, 0.71),
-    (0.38, 0.92),
-    (0.0, 1.0),
-    (-0.38, 0.92),
-    (-0.71, 0.71),
-    (-0.92, 0.38),
-    (-1.0, 0.0),
-    (-0.92, -0.38),
-    (-0.71, -0.71),
-    (-0.38, -0.92),
-    (0.0, -1.0),
-    (0.38, -0.92),
-    (0.71, -0.71),
-    (0.92, -0.38),
-];
+const DIRECTIONS: [(f64, f64); 32] = {
+    let quarter = [
+        (1.0, 0.0),
+        (0.98, 0.2),
+        (0.92, 0.38),
+        (0.83, 0.56),
+        (0.71, 0.71),
+        (0.56, 0.83),
+        (0.38, 0.92),
+        (0.2, 0.98),
+    ];
+    let mut all = [(0.0, 0.0); 32];
+    let mut k = 0;
+    while k < quarter.len() {
+        let (x, y) = quarter[k];
+        (all[k], all[k + 8]) = ((x, y), (-y, x));
+        (all[k + 16], all[k + 24]) = ((-x, -y), (y, -x));
+        k += 1;
+    }
+    all
+};
+
+/// Rows that are blocked together where a pair's furthest corners show that all of them are forbidden.
+const ROWS_AT_ONCE: usize = 4;
+
+/// What is forbidden by less than this is not shown by the furthest corners, mm. Our choice: far above rounding, far
+/// below the grid.
+const SHOWN_MM: f64 = 1000.0 * SAME_POINT_EPS_MM;
 
 /// The furthest corners of an outline.
 fn ends(outline: &[Point2]) -> [Point2; DIRECTIONS.len()] {
@@ -127,6 +137,16 @@ impl Part {
     fn end(&self, other: &Self, direction: usize) -> Point2 {
         let k = direction % DIRECTIONS.len();
         self.grown_ends[k] + other.reversed_ends[k].coords
+    }
+
+    /// Blocks what the furthest corners show to be forbidden to another one when this one lies at `at`; with
+    /// `reversed`, to this one when the other lies there.
+    fn block(&self, other: &Self, at: (i32, i32), reversed: bool, grid: f64, window: &mut Window) {
+        let here = Vector2::new(f64::from(at.0), f64::from(at.1)) * grid;
+        let way = if reversed { -1.0 } else { 1.0 };
+        let corners: [Point2; DIRECTIONS.len()] =
+            std::array::from_fn(|k| Point2::from(here + self.end(other, k).coords * way));
+        window.block_inside(&corners, grid);
     }
 
     /// Whether the furthest corners show that every offset of a box is forbidden.
@@ -215,10 +235,31 @@ impl Variant {
         fixed.parts.iter().any(others)
     }
 
+    /// Blocks some of what is forbidden to `moving` when this one lies at `at`, found quickly; with `reversed`, what
+    /// is forbidden to this one when the other lies there.
+    pub(crate) fn block(
+        &self,
+        moving: &Self,
+        at: (i32, i32),
+        reversed: bool,
+        grid: f64,
+        window: &mut Window,
+    ) {
+        let (fixed, moving) = (self.beside(moving), moving.beside(self));
+        for a in &fixed.parts {
+            for b in &moving.parts {
+                a.block(b, at, reversed, grid, window);
+            }
+        }
+    }
+
     /// Whether it is seen at once that all offsets in a box are forbidden.
     pub(crate) fn forbids_all(&self, moving: &Self, offsets: (Point2, Point2)) -> bool {
         let (fixed, moving) = (self.beside(moving), moving.beside(self));
-        let mut pairs = fixed.parts.iter().flat_map(|a| moving.parts.iter().map(move |b| (a, b)));
+        let mut pairs = fixed
+            .parts
+            .iter()
+            .flat_map(|a| moving.parts.iter().map(move |b| (a, b)));
         pairs.any(|(a, b)| a.forbids_all(b, offsets))
     }
 }
@@ -461,13 +502,14 @@ fn along(
         return;
     };
     let mut corners = corners.peekable();
+    let steps = 1.0 / grid;
     let mut rest = spans;
     let mut y = f64::from(first) * grid;
     let mut row = first;
     while let Some(to) = corners.next() {
         // The last side goes on to the last row.
         let end = if corners.peek().is_some() {
-            floor(to.y / grid).min(last)
+            floor(to.y * steps).min(last)
         } else {
             last
         };
@@ -498,6 +540,8 @@ pub(crate) struct Window {
     rows: i32,
     words: usize,
     bits: Vec<u64>,
+    /// Room to work in: where an outline is at some heights.
+    spans: Vec<(f64, f64)>,
 }
 
 impl Window {
@@ -522,6 +566,66 @@ impl Window {
             &mut self.bits[k * self.words..(k + 1) * self.words],
             self.columns,
         ))
+    }
+
+    /// Blocks rows a few at once that lie well inside a convex outline.
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "boards are far smaller than 2^31 grid steps, and what is cast is not negative"
+    )]
+    fn block_inside(&mut self, corners: &[Point2], grid: f64) {
+        let rows = usize::try_from(self.rows).unwrap_or(0);
+        let heights = rows.div_ceil(ROWS_AT_ONCE) + 1;
+        let (low, rise) = (f64::from(self.first_row) * grid, grid * ROWS_AT_ONCE as f64);
+        let (bottom, top) = corners
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| {
+                (a.min(p.y), b.max(p.y))
+            });
+        let first = ((bottom + SHOWN_MM - low) / rise).max(0.0).ceil() as usize;
+        let end = ((top - SHOWN_MM - low) / rise).max(-1.0).floor() + 1.0;
+        let end = (end as usize).min(heights);
+        if end < first + 2 {
+            return;
+        }
+        self.spans.clear();
+        self.spans.resize(end, (f64::INFINITY, f64::NEG_INFINITY));
+        for (k, &a) in corners.iter().enumerate() {
+            let b = corners[(k + 1) % corners.len()];
+            let up = b.y > a.y;
+            let (lower, upper) = if up { (a, b) } else { (b, a) };
+            let from = ((lower.y - low) / rise).max(0.0).ceil() as usize;
+            let to = ((upper.y - low) / rise).max(-1.0).floor() + 1.0;
+            let to = (to as usize).min(end);
+            if from >= to {
+                continue;
+            }
+            let slope = (b.x - a.x) / (b.y - a.y);
+            for (k, span) in self.spans[from..to].iter_mut().enumerate() {
+                let y = low + rise * (from + k) as f64;
+                let x = a.x + slope * (y - a.y);
+                // Counter-clockwise the right side goes up.
+                if up {
+                    span.1 = x;
+                } else {
+                    span.0 = x;
+                }
+            }
+        }
+        let last = f64::from(self.columns - 1);
+        for k in first..end - 1 {
+            let (one, two) = (self.spans[k], self.spans[k + 1]);
+            let from = ((one.0.max(two.0) + SHOWN_MM) / grid).max(0.0).ceil();
+            let to = ((one.1.min(two.1) - SHOWN_MM) / grid).min(last).floor();
+            if from > to {
+                continue;
+            }
+            for row in k * ROWS_AT_ONCE..((k + 1) * ROWS_AT_ONCE).min(rows) {
+                let line = &mut self.bits[row * self.words..(row + 1) * self.words];
+                set(line, from as i32, to as i32);
+            }
+        }
     }
 
     /// The free position with the least `along * column + up * row`, looking at the first free
@@ -592,6 +696,68 @@ mod tests {
             .filter(|&c| window.bits[usize::try_from(c / 64).unwrap()] >> (c % 64) & 1 == 1)
             .collect();
         assert_eq!((blocked[0], blocked[blocked.len() - 1]), (49, 126));
+    }
+
+    /// Whatever is told early is told again by the rows, and a place is forbidden just where a row says so.
+    #[test]
+    fn what_is_seen_early_is_forbidden() {
+        let oval = |a: f64, b: f64| -> Vec<Point2> {
+            let corner = |k: i32| {
+                let (s, c) = libm::sincos(f64::from(k) * std::f64::consts::TAU / 50.0);
+                Point2::new(a + a * c, b + b * s)
+            };
+            (0..50).map(corner).collect()
+        };
+        let disc = convex::disc(4.0, 24);
+        // One of two parts that lie apart.
+        let (left, right) = (oval(30.0, 50.0), oval(40.0, 20.0));
+        let right: Vec<Point2> = right.iter().map(|p| Point2::new(p.x + 90.0, p.y)).collect();
+        let both = [left.clone(), right.clone()];
+        let fixed = Turned {
+            outline: &[left, right].concat(),
+            filled: &both,
+            open: None,
+        };
+        let fixed = Variant::new(0, 0.0, &fixed, &disc);
+        let moving = oval(12.0, 17.0);
+        let moving = Turned {
+            outline: &moving,
+            filled: std::slice::from_ref(&moving),
+            open: None,
+        };
+        let moving = Variant::new(1, 0.0, &moving, &disc);
+        let forbidden = Forbidden::new(&fixed, &moving, 2.0);
+        for (at, reversed) in [((20, 15), false), ((60, 40), true)] {
+            let mut exact = Window::default();
+            exact.reset(130, -3, 97);
+            let mut early = exact.clone();
+            forbidden.block(at, reversed, &mut exact);
+            fixed.block(&moving, at, reversed, 2.0, &mut early);
+            let count = |w: &Window| w.bits.iter().map(|b| b.count_ones()).sum::<u32>();
+            assert!(early.bits.iter().zip(&exact.bits).all(|(e, x)| e & !x == 0));
+            assert!(
+                count(&early) * 10 > count(&exact) * 8,
+                "{} {}",
+                count(&early),
+                count(&exact)
+            );
+            for row in -3..94 {
+                for column in 0..130 {
+                    let k = usize::try_from(row + 3).unwrap() * exact.words;
+                    let bit =
+                        exact.bits[k + usize::try_from(column / 64).unwrap()] >> (column % 64);
+                    let sign = if reversed { -2.0 } else { 2.0 };
+                    let off = Point2::new(
+                        f64::from(column - at.0) * sign,
+                        f64::from(row - at.1) * sign,
+                    );
+                    assert_eq!(fixed.forbids(&moving, off), bit & 1 == 1, "{off}");
+                    if fixed.forbids_all(&moving, (off, off)) {
+                        assert_eq!(bit & 1, 1);
+                    }
+                }
+            }
+        }
     }
 
     #[test]

@@ -36,7 +36,6 @@ pub struct Count {
 /// # Errors
 /// As for the pages themselves.
 pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
-    let frame = Frame::new(&workshop.paper)?;
     [
         (1, false),
         (1, true),
@@ -51,21 +50,33 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
             fold,
             ..workshop.paper.clone()
         };
-        let listed = shared::templates(listed(stack, workshop)?, stack, &paper, &frame);
-        let leaves = leaves(&listed, &frame, &paper)?;
-        let brief: Vec<Entries> = leaves
-            .iter()
-            .map(|leaf| called(leaf, &listed).in_list)
-            .collect();
-        let front = FrontMatter::new(&frame, "", &brief, about(&paper, &listed))?.count();
-        let sizes: usize = leaves.iter().map(PageLeaf::count).sum();
         Ok(Count {
             outlines,
             fold,
-            pages: front + sizes,
+            pages: of_paper(stack, workshop, &paper, "")?,
         })
     })
     .collect()
+}
+
+/// How many pages there are, as the workshop asks for them, without drawing any: those of [`super::pages`].
+///
+/// # Errors
+/// As for the pages themselves.
+pub fn count(stack: &Stack, workshop: &Workshop, name: &str) -> Result<usize, Error> {
+    of_paper(stack, workshop, &workshop.paper, name)
+}
+
+fn of_paper(stack: &Stack, workshop: &Workshop, paper: &Paper, name: &str) -> Result<usize, Error> {
+    let frame = Frame::new(paper)?;
+    let listed = shared::templates(listed(stack, workshop)?, stack, paper, &frame);
+    let leaves = leaves(&listed, &frame, paper)?;
+    let brief: Vec<Entries> = leaves
+        .iter()
+        .map(|leaf| called(leaf, &listed).in_list)
+        .collect();
+    let front = FrontMatter::new(&frame, name, &brief, about(paper, &listed))?.count();
+    Ok(front + leaves.iter().map(PageLeaf::count).sum::<usize>())
 }
 
 /// What the first page has to explain.

@@ -234,6 +234,7 @@ impl Instance {
             // The best place is looked for first, and then whether any piece forbids it: of most pairs the
             // forbidden places are never asked.
             window.reset(columns, low, rows);
+            beside.retain(|lie| self.block_at_once(lie, v, window));
             while let Some((score, column, row)) = window.best(rule.along, rule.up) {
                 let score = score * self.grid + rule.along * w + rule.up * h;
                 if best.is_some_and(|(least, _)| score >= least) {
@@ -257,6 +258,21 @@ impl Instance {
             }
         }
         best.map(|(_, lie)| lie)
+    }
+
+    /// Blocks what a lie forbids a variant as far as that is known or found quickly; says whether there may be more.
+    fn block_at_once(&self, lie: &Lie, moving: usize, window: &mut Window) -> bool {
+        let here = (lie.column, lie.row);
+        let (fixed, other) = (lie.variant.min(moving), lie.variant.max(moving));
+        let reversed = lie.variant > moving;
+        let known = self.pairs.get(other * (other + 1) / 2 + fixed);
+        if let Some(forbidden) = known.and_then(OnceLock::get) {
+            forbidden.block(here, reversed, window);
+            return false;
+        }
+        let (fixed, other) = (&self.variants[fixed], &self.variants[other]);
+        fixed.block(other, here, reversed, self.grid, window);
+        true
     }
 
     /// Whether a lie forbids a variant a place.

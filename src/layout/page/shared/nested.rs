@@ -21,7 +21,7 @@ impl<'a> NestingLine<'a> {
         let sides = line.path.windows(2).map(|s| (s[0], s[1]));
         Self {
             line,
-            outline: Banded::new(&line.outline.sides().collect::<Vec<_>>()),
+            outline: line.outline.banded(),
             path: Banded::new(&sides.chain(last).collect::<Vec<_>>()),
         }
     }
