@@ -29,6 +29,8 @@ pub use settle::settle;
 use place::lay_over_steps;
 use place::nearest_on_surface;
 use place::on_surface;
+use std::sync::LazyLock;
+
 use rayon::prelude::*;
 
 use crate::geom::{Outline, Point2, Point3, Vector2};
@@ -43,6 +45,14 @@ use crate::tolerance::{ARC_ACCURACY_MM, BUILT_RING_ACCURACY_MM, SAME_POINT_EPS_M
 /// Rays per ring: one a degree.
 const RAYS: usize = 360;
 const STEP: f64 = std::f64::consts::TAU / RAYS as f64;
+
+/// Directions of the rays, found once.
+static DIRECTIONS: LazyLock<[Vector2; RAYS]> = LazyLock::new(|| {
+    std::array::from_fn(|j| {
+        let angle = STEP * j as f64;
+        Vector2::new(libm::cos(angle), libm::sin(angle))
+    })
+});
 
 /// Radius of the thread where a ray misses the stack, mm.
 const THREAD: f64 = 1.0;
@@ -218,8 +228,7 @@ fn spread(radii: &mut [f64], outline: &Outline, reach: f64, centre: Point2) {
         let last = last.min(first + RAYS as i64 - 1);
         for j in first..=last {
             let j = j.rem_euclid(RAYS as i64) as usize;
-            let angle = STEP * j as f64;
-            let e = Vector2::new(libm::cos(angle), libm::sin(angle));
+            let e = DIRECTIONS[j];
             if let Some(r) = leaves(a, b, along / length, out, length, reach, e) {
                 radii[j] = radii[j].max(r);
             }

@@ -194,6 +194,7 @@ fn assemble(
         workshop,
         solid,
         core,
+        padded_area: stack.padded_area(),
         stack,
         cut,
         boards,

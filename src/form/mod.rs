@@ -87,6 +87,8 @@ pub struct Form {
     pub core: Mesh,
     /// The layers.
     pub stack: Stack,
+    /// Area of the outside of the padded form ([`Stack::padded_area`]), mm².
+    pub padded_area: f64,
     /// What is cut out of stock: the pieces, those that are larger than it in parts.
     pub cut: Vec<CutOut>,
     /// The same on their stock.

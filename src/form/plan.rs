@@ -17,6 +17,7 @@ use crate::form::cost;
 use crate::form::facts::PlanFact;
 use crate::form::hours;
 use crate::form::hours::{Amounts, Hours};
+use crate::layout::page;
 use crate::layout::split;
 use crate::stack;
 use crate::stack::Stack;
@@ -241,7 +242,7 @@ fn estimate(
     let corrected = worst(checked, &stack);
     let cut = split::cut_outs(&stack, workshop)?;
     let boards = build::nested(&cut, workshop, tries)?;
-    let pages = crate::layout::page::pages(&stack, workshop, name)?;
+    let pages = page::count(&stack, workshop, name)?;
     let armpit = checked
         .mesh
         .marks
@@ -263,7 +264,7 @@ fn estimate(
         girth: (as_sliced, corrected),
         boards: boards.len(),
         roll: rolls.map(|b| b.length).sum(),
-        pages: pages.len(),
+        pages,
         cut_length: stack.cut_length(),
         weight: stack.weight(workshop),
         proof,
@@ -274,7 +275,7 @@ fn estimate(
                 pieces: stack.piece_count(),
                 holes: stack.hole_count(),
                 dowels: stack.dowels.len(),
-                pages: pages.len(),
+                pages,
                 proof,
                 layers: stack.layers.len(),
                 stands: 1,

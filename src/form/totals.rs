@@ -86,7 +86,7 @@ pub fn totals(form: &Form) -> Totals {
         used_area: stack.area(),
         cut_length: stack.cut_length(),
         layer_weight: stack.weight(&form.workshop),
-        batting_area: stack.padded_area(),
+        batting_area: form.padded_area,
         height: stack.top() - zero,
         ..Totals::default()
     };

@@ -60,7 +60,7 @@ impl Trial {
         room.paper.unit = body.unit;
         let (stack, _) = stack::build(&body.mesh, &room, &body.sheet.name)?;
         let proof = build::proof(&body, &room)?.len();
-        let paged = page::pages(&stack, &room, &body.sheet.name)?.len();
+        let paged = page::count(&stack, &room, &body.sheet.name)?;
         Ok(Self {
             body,
             room,
@@ -91,8 +91,7 @@ impl Trial {
                 let mut room = self.room.clone();
                 room.paper = paper.clone();
                 room.paper.unit = self.body.unit;
-                let pages = page::pages(&self.stack, &room, &self.body.sheet.name);
-                pages.ok().map(|pages| pages.len())
+                page::count(&self.stack, &room, &self.body.sheet.name).ok()
             })
             .collect()
     }

@@ -1,5 +1,6 @@
 //! Plane and space vocabulary shared by every stage: points, outlines, hulls, splines, solving.
 
+pub mod banded;
 pub mod hull;
 pub mod offset;
 pub mod outline;

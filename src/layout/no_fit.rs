@@ -6,6 +6,7 @@
 //! a few spans, exact to the last grid point: nothing is lost to a raster of the pieces themselves.
 
 use crate::geom::Point2;
+use crate::geom::Vector2;
 use crate::layout::convex;
 use crate::tolerance::SAME_POINT_EPS_MM;
 
@@ -30,35 +31,147 @@ pub(crate) struct Variant {
 /// Convex shapes that cover a turned piece.
 #[derive(Clone, Debug)]
 struct Stand {
+    parts: Vec<Part>,
+}
+
+/// One of them.
+#[derive(Clone, Debug)]
+struct Part {
     /// Grown by the distance to keep.
-    grown: Vec<Vec<Point2>>,
+    grown: Vec<Point2>,
     /// Turned by half a turn about the origin.
-    reversed: Vec<Vec<Point2>>,
+    reversed: Vec<Point2>,
+    /// The corners of both that lie furthest in each of the [`DIRECTIONS`].
+    grown_ends: [Point2; DIRECTIONS.len()],
+    reversed_ends: [Point2; DIRECTIONS.len()],
+}
+
+/// Directions in which a pair is looked at before its rows are made, counter-clockwise: about every 11 degrees, but
+/// none need be exact.
+const DIRECTIONS: [(f64, f64); 32] = {
+    let quarter = [
+        (1.0, 0.0),
+        (0.98, 0.2),
+        (0.92, 0.38),
+        (0.83, 0.56),
+        (0.71, 0.71),
+        (0.56, 0.83),
+        (0.38, 0.92),
+        (0.2, 0.98),
+    ];
+    let mut all = [(0.0, 0.0); 32];
+    let mut k = 0;
+    while k < quarter.len() {
+        let (x, y) = quarter[k];
+        (all[k], all[k + 8]) = ((x, y), (-y, x));
+        (all[k + 16], all[k + 24]) = ((-x, -y), (y, -x));
+        k += 1;
+    }
+    all
+};
+
+/// Rows that are blocked together where a pair's furthest corners show that all of them are forbidden.
+const ROWS_AT_ONCE: usize = 4;
+
+/// What is forbidden by less than this is not shown by the furthest corners, mm. Our choice: far above rounding, far
+/// below the grid.
+const SHOWN_MM: f64 = 1000.0 * SAME_POINT_EPS_MM;
+
+/// The furthest corners of an outline.
+fn ends(outline: &[Point2]) -> [Point2; DIRECTIONS.len()] {
+    DIRECTIONS.map(|(x, y)| {
+        let far = |p: &Point2| p.x * x + p.y * y;
+        let furthest = outline.iter().max_by(|a, b| far(a).total_cmp(&far(b)));
+        furthest.copied().unwrap_or_else(Point2::origin)
+    })
 }
 
 impl Stand {
     fn new(parts: &[Vec<Point2>], low: Point2, disc: &[Point2]) -> Self {
-        let moved: Vec<Vec<Point2>> = parts
-            .iter()
-            .map(|part| {
-                let part: Vec<Point2> = part
-                    .iter()
-                    .map(|p| Point2::new(p.x - low.x, p.y - low.y))
-                    .collect();
-                convex::hull(&part)
-            })
-            .collect();
-        Self {
-            grown: moved.iter().map(|p| convex::sum(p, disc)).collect(),
-            reversed: moved
+        let hull = |part: &[Point2], way: f64| {
+            let moved: Vec<Point2> = part
                 .iter()
-                .map(|part| {
-                    let part: Vec<Point2> = part.iter().map(|p| Point2::new(-p.x, -p.y)).collect();
-                    convex::hull(&part)
-                })
-                .collect(),
+                .map(|p| Point2::new(way * (p.x - low.x), way * (p.y - low.y)))
+                .collect();
+            convex::hull(&moved)
+        };
+        let parts = parts.iter().map(|part| {
+            let grown = convex::sum(&hull(part, 1.0), disc);
+            let reversed = hull(part, -1.0);
+            Part {
+                grown_ends: ends(&grown),
+                reversed_ends: ends(&reversed),
+                grown,
+                reversed,
+            }
+        });
+        Self {
+            parts: parts.collect(),
         }
     }
+
+    fn reversed(&self) -> Vec<&[Point2]> {
+        self.parts.iter().map(|p| p.reversed.as_slice()).collect()
+    }
+}
+
+impl Part {
+    /// Whether an offset of another one is forbidden.
+    fn forbids(&self, other: &Self, at: Point2) -> bool {
+        // Of most the furthest corners tell.
+        let mut inside = true;
+        let mut from = self.end(other, 0);
+        for (k, (x, y)) in DIRECTIONS.iter().enumerate() {
+            let off = at - from;
+            if off.x * x + off.y * y > SAME_POINT_EPS_MM {
+                return false;
+            }
+            let to = self.end(other, k + 1);
+            inside = inside && is_left(from, to, off);
+            from = to;
+        }
+        inside || is_inside(&convex::sum(&self.grown, &other.reversed), at)
+    }
+
+    /// The corner of the sum of both that lies furthest in a direction.
+    fn end(&self, other: &Self, direction: usize) -> Point2 {
+        let k = direction % DIRECTIONS.len();
+        self.grown_ends[k] + other.reversed_ends[k].coords
+    }
+
+    /// Blocks what the furthest corners show to be forbidden to another one when this one lies at `at`; with
+    /// `reversed`, to this one when the other lies there.
+    fn block(&self, other: &Self, at: (i32, i32), reversed: bool, grid: f64, window: &mut Window) {
+        let here = Vector2::new(f64::from(at.0), f64::from(at.1)) * grid;
+        let way = if reversed { -1.0 } else { 1.0 };
+        let corners: [Point2; DIRECTIONS.len()] =
+            std::array::from_fn(|k| Point2::from(here + self.end(other, k).coords * way));
+        window.block_inside(&corners, grid);
+    }
+
+    /// Whether the furthest corners show that every offset of a box is forbidden.
+    fn forbids_all(&self, other: &Self, (low, high): (Point2, Point2)) -> bool {
+        let mut from = self.end(other, 0);
+        (0..DIRECTIONS.len()).all(|k| {
+            let to = self.end(other, k + 1);
+            // The corner of the box that lies furthest to the right of this side.
+            let furthest = Point2::new(
+                if to.y < from.y { low.x } else { high.x },
+                if to.x > from.x { low.y } else { high.y },
+            );
+            let left = is_left(from, to, furthest - from);
+            from = to;
+            left
+        })
+    }
+}
+
+/// Whether what lies `off` from the beginning of a side lies to the left of it, not on it.
+fn is_left(from: Point2, to: Point2, off: Vector2) -> bool {
+    let side = to - from;
+    let least = 2.0 * SAME_POINT_EPS_MM * (side.x.abs() + side.y.abs());
+    // Of a side without length everything does.
+    side.x * off.y - side.y * off.x >= least
 }
 
 /// A turned piece before it is made a [`Variant`].
@@ -110,34 +223,68 @@ impl Variant {
 
     /// What stands in for it, turned by half a turn about its lower left corner: with its openings
     /// filled, and with the large ones open where it has some.
-    pub(crate) fn reversed(&self) -> (&[Vec<Point2>], Option<&[Vec<Point2>]>) {
-        let open = self
-            .open
-            .as_ref()
-            .map(|(stand, _)| stand.reversed.as_slice());
-        (&self.filled.reversed, open)
+    pub(crate) fn reversed(&self) -> (Vec<&[Point2]>, Option<Vec<&[Point2]>>) {
+        let open = self.open.as_ref().map(|(stand, _)| stand.reversed());
+        (self.filled.reversed(), open)
+    }
+
+    /// Whether an offset of `moving` against this one at the origin is forbidden.
+    pub(crate) fn forbids(&self, moving: &Self, at: Point2) -> bool {
+        let (fixed, moving) = (self.beside(moving), moving.beside(self));
+        let others = |a: &Part| moving.parts.iter().any(|b| a.forbids(b, at));
+        fixed.parts.iter().any(others)
+    }
+
+    /// Blocks some of what is forbidden to `moving` when this one lies at `at`, found quickly; with `reversed`, what
+    /// is forbidden to this one when the other lies there.
+    pub(crate) fn block(
+        &self,
+        moving: &Self,
+        at: (i32, i32),
+        reversed: bool,
+        grid: f64,
+        window: &mut Window,
+    ) {
+        let (fixed, moving) = (self.beside(moving), moving.beside(self));
+        for a in &fixed.parts {
+            for b in &moving.parts {
+                a.block(b, at, reversed, grid, window);
+            }
+        }
+    }
+
+    /// Whether it is seen at once that all offsets in a box are forbidden.
+    pub(crate) fn forbids_all(&self, moving: &Self, offsets: (Point2, Point2)) -> bool {
+        let (fixed, moving) = (self.beside(moving), moving.beside(self));
+        let mut pairs = fixed
+            .parts
+            .iter()
+            .flat_map(|a| moving.parts.iter().map(move |b| (a, b)));
+        pairs.any(|(a, b)| a.forbids_all(b, offsets))
     }
 }
 
 /// Forbidden grid offsets, row by row.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Forbidden {
-    /// Row of the first entry of `starts`.
+    /// Row of the first spans.
     first: i32,
-    /// Where the spans of each row begin; one more than there are rows.
-    starts: Vec<u32>,
-    /// First and last forbidden column.
-    spans: Vec<(i16, i16)>,
+    /// Number of rows.
+    rows: i32,
+    /// First and last forbidden column: one span for each row, empty where the first column is beyond the last...
+    spans: Box<[(i16, i16)]>,
+    /// ... or more or less where this says where the spans of each row begin; one more than there are rows.
+    starts: Option<Box<[u32]>>,
 }
 
 impl Forbidden {
     /// Offsets, in steps of `grid`, at which `moving` comes too near to `fixed` at the origin.
     pub(crate) fn new(fixed: &Variant, moving: &Variant, grid: f64) -> Self {
         let (fixed, moving) = (fixed.beside(moving), moving.beside(fixed));
-        let mut layers: Vec<Rows> = Vec::with_capacity(fixed.grown.len() * moving.reversed.len());
-        for a in &fixed.grown {
-            for b in &moving.reversed {
-                layers.push(Rows::new(&convex::sum(a, b), grid));
+        let mut layers: Vec<Rows> = Vec::with_capacity(fixed.parts.len() * moving.parts.len());
+        for a in &fixed.parts {
+            for b in &moving.parts {
+                layers.push(Rows::new(&convex::sum(&a.grown, &b.reversed), grid));
             }
         }
         layers.retain(|l| !l.spans.is_empty());
@@ -145,30 +292,62 @@ impl Forbidden {
         let end = layers.iter().map(Rows::end).max().unwrap_or(0);
         let mut out = Self {
             first,
-            starts: vec![0],
-            spans: Vec::new(),
+            rows: end - first,
+            ..Self::default()
         };
-        let mut row_spans: Vec<(i16, i16)> = Vec::new();
-        for row in first..end {
-            row_spans.clear();
-            row_spans.extend(layers.iter().filter_map(|l| l.at(row)));
-            row_spans.sort_unstable();
-            let start = out.spans.len();
-            for &(from, to) in &row_spans {
-                match out.spans[start..].last_mut() {
+        if let [one] = layers.as_mut_slice() {
+            out.spans = std::mem::take(&mut one.spans).into_boxed_slice();
+            return out;
+        }
+        // Nearly always what several parts forbid in a row is one span.
+        let rows = usize::try_from(end - first).unwrap_or(0);
+        let mut spans: Vec<(i16, i16)> = vec![(i16::MAX, i16::MIN); rows];
+        let mut apart: Vec<bool> = vec![false; rows];
+        for layer in &layers {
+            let skip = usize::try_from(layer.first - first).unwrap_or(0);
+            let own = spans[skip..].iter_mut().zip(&mut apart[skip..]);
+            for ((span, apart), &(from, to)) in own.zip(&layer.spans) {
+                if from > to {
+                    continue;
+                }
+                let touch = from <= span.1.saturating_add(1) && span.0 <= to.saturating_add(1);
+                *apart |= span.0 <= span.1 && !touch;
+                *span = (span.0.min(from), span.1.max(to));
+            }
+        }
+        if !apart.contains(&true) {
+            out.spans = spans.into_boxed_slice();
+            return out;
+        }
+        let mut starts: Vec<u32> = Vec::with_capacity(rows + 1);
+        let mut all: Vec<(i16, i16)> = Vec::with_capacity(2 * rows);
+        let mut own: Vec<(i16, i16)> = Vec::new();
+        for ((row, span), apart) in (first..end).zip(spans).zip(apart) {
+            let start = all.len();
+            starts.push(u32::try_from(start).unwrap_or(0));
+            if !apart {
+                all.push(span);
+                continue;
+            }
+            own.clear();
+            own.extend(layers.iter().filter_map(|l| l.at(row)));
+            own.sort_unstable();
+            for &(from, to) in &own {
+                match all[start..].last_mut() {
                     Some(last) if from <= last.1.saturating_add(1) => last.1 = last.1.max(to),
-                    _ => out.spans.push((from, to)),
+                    _ => all.push((from, to)),
                 }
             }
-            out.starts.push(u32::try_from(out.spans.len()).unwrap_or(0));
         }
+        starts.push(u32::try_from(all.len()).unwrap_or(0));
+        out.starts = Some(starts.into_boxed_slice());
+        out.spans = all.into_boxed_slice();
         out
     }
 
     /// Blocks what is forbidden when the fixed piece lies at `(column, row)`; with `reversed`, what
     /// is forbidden to the fixed piece when the moving one lies there.
     pub(crate) fn block(&self, at: (i32, i32), reversed: bool, window: &mut Window) {
-        let rows = i32::try_from(self.starts.len()).unwrap_or(i32::MAX) - 1;
         // Entries whose row the window has.
         let (low, high) = (window.first_row, window.first_row + window.rows);
         let (from, to) = if reversed {
@@ -176,7 +355,7 @@ impl Forbidden {
         } else {
             (low - at.1 - self.first, high - at.1 - self.first)
         };
-        for k in from.max(0)..to.min(rows) {
+        for k in from.max(0)..to.min(self.rows) {
             let offset = self.first + k;
             let row = if reversed {
                 at.1 - offset
@@ -184,11 +363,14 @@ impl Forbidden {
                 at.1 + offset
             };
             let k = usize::try_from(k).unwrap_or(0);
-            let Some(line) = window.row_mut(row) else {
+            let Some((line, columns)) = window.row_mut(row) else {
                 continue;
             };
-            let (line, columns) = line;
-            for &(from, to) in &self.spans[self.starts[k] as usize..self.starts[k + 1] as usize] {
+            let spans = match &self.starts {
+                Some(starts) => &self.spans[starts[k] as usize..starts[k + 1] as usize],
+                None => &self.spans[k..=k],
+            };
+            for &(from, to) in spans {
                 let (from, to) = if reversed {
                     (at.0 - i32::from(to), at.0 - i32::from(from))
                 } else {
@@ -249,25 +431,19 @@ impl Rows {
         }
         let first = floor((outline[0].y + SAME_POINT_EPS_MM) / grid) + 1;
         let last = -floor((SAME_POINT_EPS_MM - outline[top].y) / grid) - 1;
-        let mut right = Side::new(outline[0], outline[1]);
-        let mut left = Side::new(outline[0], outline[n - 1]);
-        let (mut r, mut l) = (1, n - 1);
-        let spans = (first..=last)
-            .map(|row| {
-                let y = f64::from(row) * grid;
-                while r < top && outline[r].y < y {
-                    right = Side::new(outline[r], outline[r + 1]);
-                    r += 1;
-                }
-                while l > top && outline[l].y < y {
-                    left = Side::new(outline[l], outline[l - 1]);
-                    l -= 1;
-                }
-                let from = floor((left.at(y) + SAME_POINT_EPS_MM) / grid) + 1;
-                let to = -floor((SAME_POINT_EPS_MM - right.at(y)) / grid) - 1;
-                (from as i16, to as i16)
-            })
-            .collect();
+        let rows = usize::try_from(last - first + 1).unwrap_or(0);
+        let mut spans = vec![(0, 0); rows];
+        // Grids are powers of two, so that this is as exact as to divide.
+        let steps = 1.0 / grid;
+        let right = outline[..=top].iter().copied();
+        along(right, (first, last), grid, &mut spans, |span, x| {
+            span.1 = (-floor((SAME_POINT_EPS_MM - x) * steps) - 1) as i16;
+        });
+        let left = outline[top..].iter().rev().copied();
+        let left = std::iter::once(outline[0]).chain(left);
+        along(left, (first, last), grid, &mut spans, |span, x| {
+            span.0 = (floor((x + SAME_POINT_EPS_MM) * steps) + 1) as i16;
+        });
         Self { first, spans }
     }
 
@@ -291,24 +467,68 @@ fn floor(value: f64) -> i32 {
     whole - i32::from(f64::from(whole) > value)
 }
 
-/// One side of an outline as `x` over `y`.
-struct Side {
-    from: Point2,
-    slope: f64,
-}
-
-impl Side {
-    fn new(from: Point2, to: Point2) -> Self {
-        let rise = to.y - from.y;
-        let level = rise <= SAME_POINT_EPS_MM;
-        Self {
-            from: if level { to } else { from },
-            slope: if level { 0.0 } else { (to.x - from.x) / rise },
+/// Whether a point lies strictly inside a convex outline that begins at its lowest corner.
+fn is_inside(outline: &[Point2], p: Point2) -> bool {
+    let Some(lowest) = outline.first() else {
+        return false;
+    };
+    let top = outline.iter().map(|q| q.y).fold(lowest.y, f64::max);
+    if p.y <= lowest.y + SAME_POINT_EPS_MM || p.y >= top - SAME_POINT_EPS_MM {
+        return false;
+    }
+    // Where its height is on a side between a corner below and one that is not.
+    let mut left = f64::INFINITY;
+    let mut right = f64::NEG_INFINITY;
+    for (k, a) in outline.iter().enumerate() {
+        let b = outline[(k + 1) % outline.len()];
+        if (a.y < p.y) != (b.y < p.y) {
+            let x = a.x + (b.x - a.x) * ((p.y - a.y) / (b.y - a.y));
+            left = left.min(x);
+            right = right.max(x);
         }
     }
+    p.x > left + SAME_POINT_EPS_MM && p.x < right - SAME_POINT_EPS_MM
+}
 
-    fn at(&self, y: f64) -> f64 {
-        self.from.x + self.slope * (y - self.from.y)
+/// Goes up one side of a convex outline, from its lowest corner to the topmost, and says where it is in every row.
+fn along(
+    mut corners: impl Iterator<Item = Point2>,
+    (first, last): (i32, i32),
+    grid: f64,
+    spans: &mut [(i16, i16)],
+    mut put: impl FnMut(&mut (i16, i16), f64),
+) {
+    let Some(mut from) = corners.next() else {
+        return;
+    };
+    let mut corners = corners.peekable();
+    let steps = 1.0 / grid;
+    let mut rest = spans;
+    let mut y = f64::from(first) * grid;
+    let mut row = first;
+    while let Some(to) = corners.next() {
+        // The last side goes on to the last row.
+        let end = if corners.peek().is_some() {
+            floor(to.y * steps).min(last)
+        } else {
+            last
+        };
+        if end >= row {
+            let rise = to.y - from.y;
+            let (at, slope) = if rise <= SAME_POINT_EPS_MM {
+                (to, 0.0)
+            } else {
+                (from, (to.x - from.x) / rise)
+            };
+            let (own, further) = rest.split_at_mut(usize::try_from(end + 1 - row).unwrap_or(0));
+            for span in own {
+                put(span, at.x + slope * (y - at.y));
+                y += grid;
+            }
+            rest = further;
+            row = end + 1;
+        }
+        from = to;
     }
 }
 
@@ -320,6 +540,8 @@ pub(crate) struct Window {
     rows: i32,
     words: usize,
     bits: Vec<u64>,
+    /// Room to work in: where an outline is at some heights.
+    spans: Vec<(f64, f64)>,
 }
 
 impl Window {
@@ -344,6 +566,66 @@ impl Window {
             &mut self.bits[k * self.words..(k + 1) * self.words],
             self.columns,
         ))
+    }
+
+    /// Blocks rows a few at once that lie well inside a convex outline.
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "boards are far smaller than 2^31 grid steps, and what is cast is not negative"
+    )]
+    fn block_inside(&mut self, corners: &[Point2], grid: f64) {
+        let rows = usize::try_from(self.rows).unwrap_or(0);
+        let heights = rows.div_ceil(ROWS_AT_ONCE) + 1;
+        let (low, rise) = (f64::from(self.first_row) * grid, grid * ROWS_AT_ONCE as f64);
+        let (bottom, top) = corners
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| {
+                (a.min(p.y), b.max(p.y))
+            });
+        let first = ((bottom + SHOWN_MM - low) / rise).max(0.0).ceil() as usize;
+        let end = ((top - SHOWN_MM - low) / rise).max(-1.0).floor() + 1.0;
+        let end = (end as usize).min(heights);
+        if end < first + 2 {
+            return;
+        }
+        self.spans.clear();
+        self.spans.resize(end, (f64::INFINITY, f64::NEG_INFINITY));
+        for (k, &a) in corners.iter().enumerate() {
+            let b = corners[(k + 1) % corners.len()];
+            let up = b.y > a.y;
+            let (lower, upper) = if up { (a, b) } else { (b, a) };
+            let from = ((lower.y - low) / rise).max(0.0).ceil() as usize;
+            let to = ((upper.y - low) / rise).max(-1.0).floor() + 1.0;
+            let to = (to as usize).min(end);
+            if from >= to {
+                continue;
+            }
+            let slope = (b.x - a.x) / (b.y - a.y);
+            for (k, span) in self.spans[from..to].iter_mut().enumerate() {
+                let y = low + rise * (from + k) as f64;
+                let x = a.x + slope * (y - a.y);
+                // Counter-clockwise the right side goes up.
+                if up {
+                    span.1 = x;
+                } else {
+                    span.0 = x;
+                }
+            }
+        }
+        let last = f64::from(self.columns - 1);
+        for k in first..end - 1 {
+            let (one, two) = (self.spans[k], self.spans[k + 1]);
+            let from = ((one.0.max(two.0) + SHOWN_MM) / grid).max(0.0).ceil();
+            let to = ((one.1.min(two.1) - SHOWN_MM) / grid).min(last).floor();
+            if from > to {
+                continue;
+            }
+            for row in k * ROWS_AT_ONCE..((k + 1) * ROWS_AT_ONCE).min(rows) {
+                let line = &mut self.bits[row * self.words..(row + 1) * self.words];
+                set(line, from as i32, to as i32);
+            }
+        }
     }
 
     /// The free position with the least `along * column + up * row`, looking at the first free
@@ -414,6 +696,68 @@ mod tests {
             .filter(|&c| window.bits[usize::try_from(c / 64).unwrap()] >> (c % 64) & 1 == 1)
             .collect();
         assert_eq!((blocked[0], blocked[blocked.len() - 1]), (49, 126));
+    }
+
+    /// Whatever is told early is told again by the rows, and a place is forbidden just where a row says so.
+    #[test]
+    fn what_is_seen_early_is_forbidden() {
+        let oval = |a: f64, b: f64| -> Vec<Point2> {
+            let corner = |k: i32| {
+                let (s, c) = libm::sincos(f64::from(k) * std::f64::consts::TAU / 50.0);
+                Point2::new(a + a * c, b + b * s)
+            };
+            (0..50).map(corner).collect()
+        };
+        let disc = convex::disc(4.0, 24);
+        // One of two parts that lie apart.
+        let (left, right) = (oval(30.0, 50.0), oval(40.0, 20.0));
+        let right: Vec<Point2> = right.iter().map(|p| Point2::new(p.x + 90.0, p.y)).collect();
+        let both = [left.clone(), right.clone()];
+        let fixed = Turned {
+            outline: &[left, right].concat(),
+            filled: &both,
+            open: None,
+        };
+        let fixed = Variant::new(0, 0.0, &fixed, &disc);
+        let moving = oval(12.0, 17.0);
+        let moving = Turned {
+            outline: &moving,
+            filled: std::slice::from_ref(&moving),
+            open: None,
+        };
+        let moving = Variant::new(1, 0.0, &moving, &disc);
+        let forbidden = Forbidden::new(&fixed, &moving, 2.0);
+        for (at, reversed) in [((20, 15), false), ((60, 40), true)] {
+            let mut exact = Window::default();
+            exact.reset(130, -3, 97);
+            let mut early = exact.clone();
+            forbidden.block(at, reversed, &mut exact);
+            fixed.block(&moving, at, reversed, 2.0, &mut early);
+            let count = |w: &Window| w.bits.iter().map(|b| b.count_ones()).sum::<u32>();
+            assert!(early.bits.iter().zip(&exact.bits).all(|(e, x)| e & !x == 0));
+            assert!(
+                count(&early) * 10 > count(&exact) * 8,
+                "{} {}",
+                count(&early),
+                count(&exact)
+            );
+            for row in -3..94 {
+                for column in 0..130 {
+                    let k = usize::try_from(row + 3).unwrap() * exact.words;
+                    let bit =
+                        exact.bits[k + usize::try_from(column / 64).unwrap()] >> (column % 64);
+                    let sign = if reversed { -2.0 } else { 2.0 };
+                    let off = Point2::new(
+                        f64::from(column - at.0) * sign,
+                        f64::from(row - at.1) * sign,
+                    );
+                    assert_eq!(fixed.forbids(&moving, off), bit & 1 == 1, "{off}");
+                    if fixed.forbids_all(&moving, (off, off)) {
+                        assert_eq!(bit & 1, 1);
+                    }
+                }
+            }
+        }
     }
 
     #[test]

@@ -20,7 +20,7 @@ use super::rays::Fan;
 use super::slice::ClosedSlicer;
 use crate::error::Error;
 use crate::geom::offset::{Region, intersection, offset};
-use crate::geom::{Outline, Point2, Point3, Vector3};
+use crate::geom::{Outline, Point2, Point3, Vector2, Vector3};
 use crate::mesh::{Marks, Mesh};
 use crate::tolerance::{
     CORE_RING_ACCURACY_MM, END_SECTION_EPS_MM, EROSION_ACCURACY_MM, SECTION_ACCURACY_MM,
@@ -303,6 +303,14 @@ pub fn pole_at(pole: &[Point3], z: f64) -> Point2 {
 /// Rays of the lofted core: one per degree.
 const RAYS: usize = 360;
 
+/// So many unit vectors evenly round, from 0 (towards +x) on.
+pub(crate) fn evenly_round(count: usize) -> Vec<Vector2> {
+    let angle = |j: usize| std::f64::consts::TAU * j as f64 / count as f64;
+    (0..count)
+        .map(|j| Vector2::new(libm::cos(angle(j)), libm::sin(angle(j))))
+        .collect()
+}
+
 /// The core as a closed solid: its sections every [`CORE_RING_ACCURACY_MM`], each read along rays
 /// from the pole of the sections (the outermost point where a ray meets the core's largest part).
 ///
@@ -312,6 +320,7 @@ pub(crate) fn core_solid(eroder: &Eroder<'_>) -> Result<Mesh, Error> {
     let (low, high) = (eroder.slicer.low(), eroder.slicer.high());
     let marks = &eroder.slicer.mesh().marks;
     let n = ((high - low) / CORE_RING_ACCURACY_MM).ceil().max(1.0) as usize;
+    let directions = evenly_round(RAYS);
     let rings: Result<Vec<_>, Error> = (0..=n)
         .into_par_iter()
         .map(|i| {
@@ -324,9 +333,7 @@ pub(crate) fn core_solid(eroder: &Eroder<'_>) -> Result<Mesh, Error> {
                 .map_or_else(Outline::default, |r| {
                     r.outer.simplified(SECTION_ACCURACY_MM)
                 });
-            let radii: Option<Vec<f64>> = (0..RAYS)
-                .map(|j| outline.ray(centre, std::f64::consts::TAU * j as f64 / RAYS as f64))
-                .collect();
+            let radii: Option<Vec<f64>> = outline.rays(centre, &directions).into_iter().collect();
             match radii {
                 Some(radii) => Ok((z, centre, radii)),
                 None => Err(too_thin(z, eroder.thickness)),

@@ -6,6 +6,7 @@ use super::core::{Eroder, too_thin};
 use super::courses::LayerCourse;
 use super::{CutFor, Layer, Piece, PieceId};
 use crate::error::{Error, Finding, Severity};
+use crate::geom::banded::Banded;
 use crate::geom::offset::{Region, intersection, union};
 use crate::geom::{Outline, Point2};
 use crate::mesh::Marks;
@@ -129,12 +130,16 @@ pub(crate) fn name_levels(layers: &mut [Layer], marks: &Marks) {
 /// the next, either way.
 fn step(a: &Layer, b: &Layer) -> f64 {
     let one_way = |from: &Layer, to: &Layer| {
+        let to: Vec<Banded> = to.pieces.iter().map(|q| q.outline.banded()).collect();
         let mut worst = 0.0_f64;
         for p in from.pieces.iter().flat_map(|p| &p.outline.points) {
+            // Only a point that is further off than any before it counts.
+            if to.iter().any(|q| q.is_near(*p, worst)) {
+                continue;
+            }
             let near = to
-                .pieces
                 .iter()
-                .map(|q| q.outline.distance(*p))
+                .map(|q| q.distance(*p))
                 .fold(f64::INFINITY, f64::min);
             worst = worst.max(near);
         }

@@ -39,7 +39,7 @@ use wedge::Wedge;
 
 /// Rays along which the cover is measured from one layer to the next: chords of one degree are short
 /// by less than 0.01 %.
-const STRIPS: u16 = 360;
+const STRIPS: usize = 360;
 
 pub use facts::StackFact;
 pub use make::Blank;
@@ -347,13 +347,14 @@ impl Stack {
                 grown.into_iter().next().map(|r| r.outer)
             })
             .collect();
+        let directions = core::evenly_round(STRIPS);
         let strips: Vec<f64> = (1..self.layers.len())
             .into_par_iter()
             .map(|k| {
                 let (a, b) = (&self.layers[k - 1], &self.layers[k]);
                 let rise = f64::midpoint(a.height(), b.height());
                 let sloping = match (&padded[k - 1], &padded[k]) {
-                    (Some(below), Some(above)) => strip(below, above, rise),
+                    (Some(below), Some(above)) => strip(below, above, rise, &directions),
                     _ => None,
                 };
                 // Of several pieces side by side the slope is taken to be the same all round.
@@ -447,15 +448,13 @@ pub fn enlarged(mesh: &Mesh, scale: f64) -> Mesh {
 
 /// Area of what is stretched between two outlines, `rise` mm apart in height, along rays from the
 /// middle of the upper one; nothing where a ray misses one of them.
-fn strip(below: &Outline, above: &Outline, rise: f64) -> Option<f64> {
+fn strip(below: &Outline, above: &Outline, rise: f64, directions: &[Vector2]) -> Option<f64> {
     let centre = above.centroid();
     let ring = |outline: &Outline, z: f64| -> Option<Vec<Point3>> {
-        (0..STRIPS)
-            .map(|k| {
-                let angle = f64::from(k) * std::f64::consts::TAU / f64::from(STRIPS);
-                let r = outline.ray(centre, angle)?;
-                Some(Point3::new(libm::cos(angle) * r, libm::sin(angle) * r, z))
-            })
+        let radii = outline.rays(centre, directions).into_iter();
+        radii
+            .zip(directions)
+            .map(|(r, e)| r.map(|r| Point3::new(e.x * r, e.y * r, z)))
             .collect()
     };
     let (low, high) = (ring(below, 0.0)?, ring(above, rise)?);

@@ -131,9 +131,10 @@ fn section(slicer: &ClosedSlicer<'_>, z: f64) -> Option<(Outline, Point2)> {
 
 /// Whether the left of a section is the mirror image of its right.
 fn is_even(outline: &Outline, centre: Point2) -> bool {
+    let sides = outline.banded();
     outline.points.iter().all(|p| {
         let mirrored = Point2::new(2.0 * centre.x - p.x, p.y);
-        outline.distance(mirrored) <= LEVEL_ACCURACY_MM
+        sides.distance(mirrored) <= LEVEL_ACCURACY_MM
     })
 }
 

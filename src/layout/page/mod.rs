@@ -47,6 +47,7 @@ pub use card::cards;
 pub use card::window;
 
 pub use page_count::Count;
+pub use page_count::count;
 pub use page_count::counts;
 
 /// True-size pages of every piece, the base board and the cap plate, for the paper of the workshop.

@@ -36,7 +36,6 @@ pub struct Count {
 /// # Errors
 /// As for the pages themselves.
 pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
-    let frame = Frame::new(&workshop.paper)?;
     [
         (1, false),
         (1, true),
@@ -51,20 +50,32 @@ pub fn counts(stack: &Stack, workshop: &Workshop) -> Result<Vec<Count>, Error> {
             fold,
             ..workshop.paper.clone()
         };
-        let all = listed(stack, workshop)?;
-        let titles = titles(&all);
-        let listed = shared::templates(all, stack, &paper, &frame);
-        let leaves = leaves(&listed, &frame, &paper)?;
-        let names = Contents::new(&titles, &leaves, &listed).names();
-        let front = FrontMatter::new(&frame, "", &names, about(&paper, &listed))?.count();
-        let sizes: usize = leaves.iter().map(PageLeaf::count).sum();
         Ok(Count {
             outlines,
             fold,
-            pages: front + sizes,
+            pages: of_paper(stack, workshop, &paper, "")?,
         })
     })
     .collect()
+}
+
+/// How many pages there are, as the workshop asks for them, without drawing any: those of [`super::pages`].
+///
+/// # Errors
+/// As for the pages themselves.
+pub fn count(stack: &Stack, workshop: &Workshop, name: &str) -> Result<usize, Error> {
+    of_paper(stack, workshop, &workshop.paper, name)
+}
+
+fn of_paper(stack: &Stack, workshop: &Workshop, paper: &Paper, name: &str) -> Result<usize, Error> {
+    let frame = Frame::new(paper)?;
+    let all = listed(stack, workshop)?;
+    let titles = titles(&all);
+    let listed = shared::templates(all, stack, paper, &frame);
+    let leaves = leaves(&listed, &frame, paper)?;
+    let names = Contents::new(&titles, &leaves, &listed).names();
+    let front = FrontMatter::new(&frame, name, &names, about(paper, &listed))?.count();
+    Ok(front + leaves.iter().map(PageLeaf::count).sum::<usize>())
 }
 
 /// What the first page has to explain.

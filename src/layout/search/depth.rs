@@ -53,7 +53,7 @@ impl<'a> Yard<'a> {
             sin[k] = short(s);
         }
         let keep = instance.gap + NEST_DEPTH_EPS_MM;
-        let parts = |turned: &[Vec<Point2>]| -> Vec<Part> {
+        let parts = |turned: Vec<&[Point2]>| -> Vec<Part> {
             turned
                 .iter()
                 .map(|part| {

@@ -15,6 +15,7 @@ use std::sync::OnceLock;
 
 use rayon::prelude::*;
 
+use crate::geom::Point2;
 use crate::layout::no_fit::Forbidden;
 use crate::layout::no_fit::Variant;
 use crate::layout::no_fit::Window;
@@ -213,6 +214,7 @@ impl Instance {
         window: &mut Window,
     ) -> Option<Lie> {
         let mut best: Option<(f64, Lie)> = None;
+        let mut beside: Vec<Lie> = Vec::with_capacity(bin.len());
         for &v in variants {
             let (w, h) = self.variants[v].size;
             let columns = self.positions(self.width, w);
@@ -220,31 +222,88 @@ impl Instance {
             if columns <= 0 || rows <= 0 {
                 continue;
             }
-            window.reset(columns, low, rows);
             let bottom = f64::from(low) * self.grid - self.keep;
-            for lie in bin {
-                if self.top(lie) < bottom || f64::from(lie.row) * self.grid > high + self.keep {
-                    continue;
+            beside.clear();
+            beside.extend(bin.iter().filter(|lie| {
+                self.top(lie) >= bottom && f64::from(lie.row) * self.grid <= high + self.keep
+            }));
+            let ends = ((0, low), (columns - 1, low + rows - 1));
+            if beside.iter().any(|lie| self.forbids_all(lie, v, ends)) {
+                continue;
+            }
+            // The best place is looked for first, and then whether any piece forbids it: of most pairs the
+            // forbidden places are never asked.
+            window.reset(columns, low, rows);
+            beside.retain(|lie| self.block_at_once(lie, v, window));
+            while let Some((score, column, row)) = window.best(rule.along, rule.up) {
+                let score = score * self.grid + rule.along * w + rule.up * h;
+                if best.is_some_and(|(least, _)| score >= least) {
+                    break;
                 }
+                let in_way = |lie: &Lie| self.forbids(lie, v, (column, row));
+                let Some(k) = beside.iter().position(in_way) else {
+                    best = Some((
+                        score,
+                        Lie {
+                            variant: v,
+                            column,
+                            row,
+                        },
+                    ));
+                    break;
+                };
+                let lie = beside.swap_remove(k);
                 let (forbidden, reversed) = self.forbidden(lie.variant, v);
                 forbidden.block((lie.column, lie.row), reversed, window);
             }
-            let Some((score, column, row)) = window.best(rule.along, rule.up) else {
-                continue;
-            };
-            let score = score * self.grid + rule.along * w + rule.up * h;
-            if best.is_none_or(|(least, _)| score < least) {
-                best = Some((
-                    score,
-                    Lie {
-                        variant: v,
-                        column,
-                        row,
-                    },
-                ));
-            }
         }
         best.map(|(_, lie)| lie)
+    }
+
+    /// Blocks what a lie forbids a variant as far as that is known or found quickly; says whether there may be more.
+    fn block_at_once(&self, lie: &Lie, moving: usize, window: &mut Window) -> bool {
+        let here = (lie.column, lie.row);
+        let (fixed, other) = (lie.variant.min(moving), lie.variant.max(moving));
+        let reversed = lie.variant > moving;
+        let known = self.pairs.get(other * (other + 1) / 2 + fixed);
+        if let Some(forbidden) = known.and_then(OnceLock::get) {
+            forbidden.block(here, reversed, window);
+            return false;
+        }
+        let (fixed, other) = (&self.variants[fixed], &self.variants[other]);
+        fixed.block(other, here, reversed, self.grid, window);
+        true
+    }
+
+    /// Whether a lie forbids a variant a place.
+    fn forbids(&self, lie: &Lie, moving: usize, at: (i32, i32)) -> bool {
+        let (fixed, other, from, to) = if lie.variant <= moving {
+            (lie.variant, moving, (lie.column, lie.row), at)
+        } else {
+            (moving, lie.variant, at, (lie.column, lie.row))
+        };
+        self.variants[fixed].forbids(&self.variants[other], self.offset(from, to))
+    }
+
+    /// Whether it is seen at once that a lie forbids a variant all places from the first to the last of a box.
+    fn forbids_all(&self, lie: &Lie, moving: usize, ends: ((i32, i32), (i32, i32))) -> bool {
+        let here = (lie.column, lie.row);
+        let (fixed, other, low, high) = if lie.variant <= moving {
+            let (low, high) = (self.offset(here, ends.0), self.offset(here, ends.1));
+            (lie.variant, moving, low, high)
+        } else {
+            let (low, high) = (self.offset(ends.1, here), self.offset(ends.0, here));
+            (moving, lie.variant, low, high)
+        };
+        self.variants[fixed].forbids_all(&self.variants[other], (low, high))
+    }
+
+    /// How far one place lies from another, mm.
+    fn offset(&self, from: (i32, i32), to: (i32, i32)) -> Point2 {
+        Point2::new(
+            f64::from(to.0 - from.0) * self.grid,
+            f64::from(to.1 - from.1) * self.grid,
+        )
     }
 
     fn area(&self, lie: &Lie) -> f64 {

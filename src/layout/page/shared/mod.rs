@@ -24,6 +24,7 @@ use crate::layout::page::listed::Listed;
 use crate::layout::page::listed::number;
 use crate::layout::page::page_titles::Title;
 use crate::layout::page::shared::chain::Inside;
+use crate::layout::page::shared::nested::NestingLine;
 use crate::layout::page::shared::nested::lies_inside;
 use crate::layout::page::template::Template;
 use crate::layout::page::template::line::TracedLine;
@@ -43,19 +44,25 @@ pub(super) fn templates<'a>(
         .filter_map(|(k, l)| TracedLine::of(k, &l.piece, number(l, stack), paper.fold))
         .filter(|l| !l.id.is_wedge())
         .collect();
-    let costs: Vec<usize> = lines
-        .par_iter()
-        .map(|l| leaf::cost(&l.region(), frame, paper.overlap))
-        .collect();
-    let rows = lines
-        .par_iter()
-        .map(|outer| lines.iter().map(|inner| lies_inside(outer, inner)))
-        .map(Iterator::collect)
-        .collect();
-    let inside = Inside::new(lines.len(), rows);
+    let chains = if paper.outlines > 1 {
+        let costs: Vec<usize> = lines
+            .par_iter()
+            .map(|l| leaf::cost(&l.region(), frame, paper.overlap))
+            .collect();
+        let nesting: Vec<NestingLine<'_>> = lines.par_iter().map(NestingLine::of).collect();
+        let rows = nesting
+            .par_iter()
+            .map(|outer| nesting.iter().map(|inner| lies_inside(outer, inner)))
+            .map(Iterator::collect)
+            .collect();
+        let inside = Inside::new(lines.len(), rows);
+        chain::cover(&inside, &costs, paper.outlines)
+    } else {
+        (0..lines.len()).map(|alone| vec![alone]).collect()
+    };
     let mut out: Vec<(usize, Listed<'a>)> = Vec::new();
     let mut taken = vec![false; listed.len()];
-    for chain in chain::cover(&inside, &costs, paper.outlines) {
+    for chain in chains {
         let chain: Vec<TracedLine> = chain.iter().map(|&k| lines[k].clone()).collect();
         for line in &chain {
             taken[line.of] = true;

@@ -1,22 +1,41 @@
 //! Whether one line lies inside another with room to trim the paper down from the one to the other.
 
-use crate::geom::Outline;
-use crate::geom::Point2;
-use crate::geom::outline::nearest_on_segment;
+use crate::geom::banded::Banded;
 use crate::layout::page::template::hole::DrawnHole;
 use crate::layout::page::template::line::TracedLine;
 use crate::tolerance::PUNCH_TOLERANCE_MM;
 use crate::tolerance::TRIM_TOLERANCE_MM;
 
+/// A line with its sides by height: it is asked about by every other one.
+pub(super) struct NestingLine<'a> {
+    line: &'a TracedLine,
+    outline: Banded,
+    /// Halves end on the fold, which is no line of theirs.
+    path: Banded,
+}
+
+impl<'a> NestingLine<'a> {
+    pub(super) fn of(line: &'a TracedLine) -> Self {
+        let last = line.path.last().zip(line.path.first());
+        let last = last.filter(|_| !line.half).map(|(a, b)| (*a, *b));
+        let sides = line.path.windows(2).map(|s| (s[0], s[1]));
+        Self {
+            line,
+            outline: line.outline.banded(),
+            path: Banded::new(&sides.chain(last).collect::<Vec<_>>()),
+        }
+    }
+}
+
 /// Whether the second of two lines may lie on a template inside the first: with room all round (of halves
 /// but along the fold, which they share), the same holes inside the inner one, and no hole on either line.
-pub(super) fn lies_inside(outer: &TracedLine, inner: &TracedLine) -> bool {
-    outer.half == inner.half
-        && !outer.is_alone()
-        && !inner.is_alone()
-        && boxes_nest(outer, inner)
+pub(super) fn lies_inside(outer: &NestingLine<'_>, inner: &NestingLine<'_>) -> bool {
+    outer.line.half == inner.line.half
+        && !outer.line.is_alone()
+        && !inner.line.is_alone()
+        && boxes_nest(outer.line, inner.line)
         && holes_go(outer, inner)
-        && is_inside(&outer.outline, &inner.outline)
+        && is_inside(outer, inner)
         && is_clear(inner, outer)
         && is_clear(outer, inner)
 }
@@ -31,49 +50,38 @@ fn boxes_nest(outer: &TracedLine, inner: &TracedLine) -> bool {
 
 /// Whether both layers have the same holes inside the inner line, so that every hole on the paper belongs to the layer
 /// that is traced; and whether those in the strip between the lines are clear of both.
-fn holes_go(outer: &TracedLine, inner: &TracedLine) -> bool {
+fn holes_go(outer: &NestingLine<'_>, inner: &NestingLine<'_>) -> bool {
     let has = |line: &TracedLine, hole: &DrawnHole| line.holes.iter().any(|h| h.is_same(hole));
     let clear = |hole: &DrawnHole| {
         let room = hole.diameter / 2.0 + PUNCH_TOLERANCE_MM;
-        !is_near(hole.at, &inner.path, !inner.half, room)
+        !inner.path.is_near(hole.at, room)
     };
-    inner.holes.iter().all(|h| has(outer, h))
+    inner.line.holes.iter().all(|h| has(outer.line, h))
         && outer
+            .line
             .holes
             .iter()
-            .all(|h| has(inner, h) || (!inner.outline.contains(h.at) && clear(h)))
+            .all(|h| has(inner.line, h) || (!inner.outline.contains(h.at) && clear(h)))
 }
 
 /// Whether every corner of the inner outline lies inside the outer one, and none of the outer one inside the inner one.
-fn is_inside(outer: &Outline, inner: &Outline) -> bool {
-    inner.points.iter().all(|p| outer.contains(*p))
-        && !outer.points.iter().any(|p| inner.contains(*p))
+fn is_inside(outer: &NestingLine<'_>, inner: &NestingLine<'_>) -> bool {
+    let (own, others) = (&inner.line.outline.points, &outer.line.outline.points);
+    own.iter().all(|p| outer.outline.contains(*p))
+        && !others.iter().any(|p| inner.outline.contains(*p))
 }
 
-/// Whether every corner of a line is far enough from another. Halves end on the fold, which is no line of theirs.
-fn is_clear(line: &TracedLine, other: &TracedLine) -> bool {
-    !line
-        .path
-        .iter()
-        .any(|p| is_near(*p, &other.path, !other.half, TRIM_TOLERANCE_MM))
-}
-
-/// Whether a point is nearer to a path than `room`.
-fn is_near(p: Point2, path: &[Point2], closed: bool, room: f64) -> bool {
-    let last = path.last().zip(path.first()).filter(|_| closed);
-    let sides = path.windows(2).map(|s| (s[0], s[1]));
-    sides.chain(last.map(|(a, b)| (*a, *b))).any(|(a, b)| {
-        let beside = p.x < a.x.min(b.x) - room
-            || p.x > a.x.max(b.x) + room
-            || p.y < a.y.min(b.y) - room
-            || p.y > a.y.max(b.y) + room;
-        !beside && (nearest_on_segment(p, a, b) - p).norm() < room
-    })
+/// Whether every corner of a line is far enough from another.
+fn is_clear(line: &NestingLine<'_>, other: &NestingLine<'_>) -> bool {
+    let mut corners = line.line.path.iter();
+    !corners.any(|p| other.path.is_near(*p, TRIM_TOLERANCE_MM))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::Outline;
+    use crate::geom::Point2;
     use crate::stack::Hole;
     use crate::stack::Piece;
     use crate::stack::PieceId;
@@ -92,6 +100,10 @@ mod tests {
             .holes
             .extend(hole.map(|(x, y)| Hole::round(Point2::new(x, y), 8.3)));
         TracedLine::of(0, &piece, "1".into(), fold).unwrap()
+    }
+
+    fn lies_inside(outer: &TracedLine, inner: &TracedLine) -> bool {
+        super::lies_inside(&NestingLine::of(outer), &NestingLine::of(inner))
     }
 
     #[test]

@@ -6,6 +6,7 @@ use crate::face;
 use crate::geom::Outline;
 use crate::geom::Point2;
 use crate::geom::Vector2;
+use crate::geom::banded::Banded;
 use crate::geom::outline::nearest_on_segment;
 use crate::layout::draw_piece::SMALLEST_LETTER;
 use crate::layout::page::template::Template;
@@ -33,7 +34,7 @@ const SIDE_SHARE: f64 = 0.3;
 /// and off its openings; else wherever there is room.
 pub(super) struct WithinTemplate<'a> {
     template: &'a Template,
-    innermost: Outline,
+    innermost: Banded,
     letters: &'static [f64],
     /// Whether shorter words are as good.
     tight: bool,
@@ -43,9 +44,10 @@ impl<'a> WithinTemplate<'a> {
     /// Of a template; with the smallest letters and the shortest words, where room is scarce.
     pub(super) fn of(template: &'a Template, manner: Manner) -> Self {
         let innermost = template.lines.last().map(TracedLine::region);
+        let sides: Vec<_> = innermost.iter().flat_map(Outline::sides).collect();
         Self {
             template,
-            innermost: innermost.unwrap_or_default(),
+            innermost: Banded::new(&sides),
             letters: if manner == Manner::Ample {
                 &LETTERS
             } else {

@@ -142,10 +142,11 @@ fn half(outline: &Outline) -> Option<Vec<Point2>> {
     let ([(from, start)], [(to, end)]) = (outward.as_slice(), inward.as_slice()) else {
         return None;
     };
+    let sides = outline.banded();
     let same = outline
         .points
         .iter()
-        .all(|p| outline.distance(Point2::new(-p.x, p.y)) <= FOLD_TOLERANCE_MM);
+        .all(|p| sides.distance(Point2::new(-p.x, p.y)) <= FOLD_TOLERANCE_MM);
     if !same {
         return None;
     }

@@ -23,6 +23,9 @@ pub(super) const TURN_STEP: f64 = 5.0;
 /// within the overlap).
 const LEAST_SHARE: f64 = 1.0;
 
+/// What is nearer to it than this is found with polygons, mm². Our choice: far more than they round to.
+const SHARE_ACCURACY: f64 = 0.1;
+
 /// Shifts tried in the slack of the pages, in each direction, to keep joins off the dowel holes.
 const SHIFTS: usize = 17;
 
@@ -364,7 +367,6 @@ impl PageSpread {
         let outer = Outline {
             points: outline.points.iter().map(|&p| pose.apply(p)).collect(),
         };
-        let whole = [Region::solid(outer)];
         let all = (0..self.rows)
             .rev()
             .flat_map(|r| (0..self.columns).map(move |c| (c, r)));
@@ -380,10 +382,15 @@ impl PageSpread {
                 high,
                 Point2::new(low.x, high.y),
             ];
+            let held = outer.area_inside(low, high);
+            if (held - LEAST_SHARE).abs() > SHARE_ACCURACY {
+                return held > LEAST_SHARE;
+            }
+            // On the border the polygons decide, as they cut.
             let share = Region::solid(Outline {
                 points: corners.to_vec(),
             });
-            area(&intersection(&whole, &[share])) > LEAST_SHARE
+            area(&intersection(&[Region::solid(outer.clone())], &[share])) > LEAST_SHARE
         })
         .collect()
     }
