@@ -1,6 +1,6 @@
 //! Thicknesses and materials side by side, before anything is cut.
 //!
-//! Every choice is built in full, layers, dowels, boards and pages, and read with the tape, so its
+//! Every choice is built in full, layers, dowels and boards, its pages are counted, and it is read with the tape, so its
 //! numbers are those that `build` would give.
 //!
 //! # Why does the plan build every choice in full?
