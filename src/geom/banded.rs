@@ -1,5 +1,6 @@
 //! The sides of one line by height, for many questions about it.
 
+use super::Outline;
 use super::Point2;
 use super::outline::nearest_on_segment;
 use crate::tolerance::SAME_POINT_EPS_MM;
@@ -127,6 +128,14 @@ impl Banded {
                 || p.y > a.y.max(b.y) + room;
             !beside && (nearest_on_segment(p, *a, *b) - p).norm() < room
         })
+    }
+}
+
+impl Outline {
+    /// The sides by height, for many questions.
+    #[must_use]
+    pub fn banded(&self) -> Banded {
+        Banded::new(&self.sides().collect::<Vec<_>>())
     }
 }
 

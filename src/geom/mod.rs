@@ -4,6 +4,7 @@ pub mod banded;
 pub mod hull;
 pub mod offset;
 pub mod outline;
+mod probe;
 pub mod triangle;
 
 /// A point of a horizontal section, or of any plane, in mm.

@@ -17,6 +17,7 @@ pub mod offcut;
 pub mod page;
 mod search;
 pub mod split;
+mod window;
 
 pub use facts::LayoutFact;
 

@@ -47,6 +47,8 @@ PUNCH = 1.0
 # mm, and it needs fewer of them.
 SMALL = 60.0
 OUTSIDE = 25.0
+# Among the holes of one that is smaller than this UP alone says which side is up, mm.
+CROWDED = 90.0
 TURNS = range(0, 360, 5)
 
 
@@ -513,7 +515,8 @@ def judge(form, key, template):
         check(at is not None or small and word == "BACK", f"{what}: no {word}")
         if at is not None:
             check((at.y > (low + high) / 2) == front, f"{what}: {word} is not on its side")
-    up = [t for t in found if t.startswith("THIS SIDE UP") or small and t == "UP"]
+    crowded = not half and min(right - left, high - low) < CROWDED
+    up = [t for t in found if t.startswith("THIS SIDE UP") or crowded and t == "UP"]
     check(bool(up), f"{what}: no THIS SIDE UP")
     edge_marks(what, template)
     if len(template.shapes) == 1 and re.fullmatch(r"L\d+[a-z]?", order[0]):

@@ -1,11 +1,11 @@
 //! Tries on boards: repack some, exchange two pieces, move one.
 
-use crate::layout::no_fit::Window;
 use crate::layout::search::Instance;
 use crate::layout::search::Lie;
 use crate::layout::search::Rule;
 use crate::layout::search::SearchState;
 use crate::layout::search::Seeded;
+use crate::layout::window::Window;
 
 /// Exchanges looked at in one try.
 const SWAPS: usize = 12;

@@ -18,7 +18,7 @@ use rayon::prelude::*;
 use crate::geom::Point2;
 use crate::layout::no_fit::Forbidden;
 use crate::layout::no_fit::Variant;
-use crate::layout::no_fit::Window;
+use crate::layout::window::Window;
 use crate::tolerance::NEST_DENT_ACCURACY_MM;
 use crate::tolerance::NEST_OUTLINE_ACCURACY_MM;
 use crate::tolerance::SAME_POINT_EPS_MM;

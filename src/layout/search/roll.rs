@@ -1,11 +1,11 @@
 //! Tries on a roll: repack a band or a few neighbours, and let the pieces slide together.
 
-use crate::layout::no_fit::Window;
 use crate::layout::search::Instance;
 use crate::layout::search::Lie;
 use crate::layout::search::Rule;
 use crate::layout::search::SearchState;
 use crate::layout::search::Seeded;
+use crate::layout::window::Window;
 
 /// How far a piece may slide down at once when a roll is refined, mm.
 const SLIDE: f64 = 12.0;

@@ -43,8 +43,8 @@ const CROSSED: usize = 20;
 
 /// So far off the middle of the overlap a join may lie where a line of the piece runs along it, mm, and so much of
 /// the overlap is left beside it. Our choice.
-const OFF_MIDDLE: f64 = 2.5;
-const LEFT_OVER: f64 = 3.5;
+const OFF_MIDDLE: f64 = 4.3;
+const LEFT_OVER: f64 = 3.2;
 
 /// How a piece is spread over pages.
 #[derive(Clone, Debug)]
