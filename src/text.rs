@@ -27,8 +27,8 @@ pub struct Reader {
 /// How measurements are spoken of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Names {
-    /// By the keys of a sheet, in messages of one sentence: `girth.bust`.
-    Keys,
+    /// By name, and by the key that a sheet has for them: bust girth `girth.bust`.
+    Written,
     /// As in a conversation, in whole sentences: the bust girth.
     Spoken,
 }
@@ -51,12 +51,12 @@ impl Reader {
 }
 
 impl Default for Reader {
-    /// Somebody of whom nothing is known: sizes stand in millimetres alone, measurements by their keys.
+    /// Somebody of whom nothing is known: sizes stand in millimetres alone, measurements by name and key.
     fn default() -> Self {
         Self {
             unit: Unit::Mm,
             figure: Figure::Woman,
-            names: Names::Keys,
+            names: Names::Written,
         }
     }
 }
@@ -308,7 +308,11 @@ impl Part {
             Self::NextLine => put(" ".to_owned(), Look::NextLine, false),
             Self::Together(words) => run(words.clone(), true),
             Self::Measure(measure) => match reader.names {
-                Names::Keys => put(measure.to_string(), Look::Typed, true),
+                Names::Written => {
+                    let title = measure.info().title.of(reader.figure);
+                    run(format!("{title} "), false);
+                    put(measure.to_string(), Look::Typed, true);
+                }
                 Names::Spoken => {
                     let title = measure.info().title.of(reader.figure);
                     run(format!("the {title}"), false);
@@ -320,7 +324,7 @@ impl Part {
             Self::Level(level) => run(level.called(reader.figure).to_owned(), false),
             Self::IfNot => run(
                 match reader.names {
-                    Names::Keys => "; else ",
+                    Names::Written => "; else ",
                     Names::Spoken => " If not, ",
                 }
                 .into(),

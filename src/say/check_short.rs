@@ -336,11 +336,11 @@ fn grid(levels: &[Row<'_>], unit: Unit) -> Block {
 /// What would tell most about the shape; how to take it stands in the long form.
 fn next(checked: &Checked) -> Text {
     let unit = checked.unit;
-    let figure = checked.sheet.figure;
-    let each = checked.fit.next.iter().map(|a| {
-        let name = a.measure.info().title.of(figure);
-        text![name, " (", Part::Measure(a.measure), ")"]
-    });
+    let each = checked
+        .fit
+        .next
+        .iter()
+        .map(|a| Part::Measure(a.measure).into());
     let after = checked.fit.next.last().map_or(0.0, |a| a.unsure);
     let known = |mm: f64| text::together(unit.show_plus_minus(mm));
     text![

@@ -66,10 +66,11 @@ impl AsField for Named {
 impl From<Named> for Text {
     fn from(named: Named) -> Self {
         let measure = written_as(named.shown.measure);
+        let name = Part::Title(measure, Side::Both);
         let key = match named.side {
             Side::Both => measure.into(),
-            Side::Left => typed(format!("{measure}.left")),
-            Side::Right => typed(format!("{measure}.right")),
+            Side::Left => text![name, " ", typed(format!("{measure}.left"))],
+            Side::Right => text![name, " ", typed(format!("{measure}.right"))],
         };
         text![key, " (", named.shown, ")"]
     }

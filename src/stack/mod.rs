@@ -23,6 +23,7 @@ mod piece;
 pub mod play;
 pub mod proof;
 mod rays;
+pub mod rods;
 pub mod slice;
 pub mod wedge;
 mod writing;

@@ -38,9 +38,9 @@ const TICK: f64 = 6.0;
 /// Words at the ends of the shoulder card stand so far from them, mm.
 const END: f64 = 6.0;
 
-/// Least width of a profile card, mm: a tick and the longest name of a level stand beside each other.
+/// Least width of a profile card, mm: a tick and the longest name of a level with its height stand beside each other.
 /// Our choice.
-const PROFILE_BAND: f64 = 32.0;
+const PROFILE_BAND: f64 = 40.0;
 
 /// From one place for the words of a band to the next, radians.
 const BAND_STEP: f64 = 0.02;
@@ -115,7 +115,7 @@ pub fn cards(solid: &Mesh, window: (f64, f64), unit: Unit) -> Result<Vec<Card>, 
             sections(&slicer, level, *z, (window, unit), &mut out)?;
         }
     }
-    profiles(&slicer, &mut out)?;
+    profiles(&slicer, unit, &mut out)?;
     Ok(out)
 }
 
@@ -233,11 +233,7 @@ fn sections(
 
 /// Where a card is held: above the floor or the seat where that is known, else from the natural waist.
 fn height(marks: &Marks, z: f64, unit: Unit) -> String {
-    // In inches as on the tape, and as the guide has them.
-    let shown = |mm: f64| match unit {
-        Unit::Cm | Unit::Mm => unit.rule(mm, 0),
-        Unit::In => unit.show(mm),
-    };
+    let shown = |mm: f64| height_words(mm, unit);
     if let Some((seat, _)) = marks.seat {
         return format!("{} above the seat", shown(z - seat));
     }
@@ -246,6 +242,14 @@ fn height(marks: &Marks, z: f64, unit: Unit) -> String {
         None if z.abs() < LEVEL_ACCURACY_MM => "at the natural waist".to_owned(),
         None if z > 0.0 => format!("{} above the waist", shown(z)),
         None => format!("{} below the waist", shown(-z)),
+    }
+}
+
+/// The number of a height alone; in inches as on the tape, and as the guide has them.
+fn height_words(mm: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Cm | Unit::Mm => unit.rule(mm, 0),
+        Unit::In => unit.show(mm),
     }
 }
 
@@ -325,7 +329,7 @@ fn fits(outline: &Outline, (width, height): (f64, f64)) -> bool {
 }
 
 /// Profile cards: heights run up the card, the plumb edge stands outside the body.
-fn profiles(slicer: &ClosedSlicer<'_>, out: &mut Vec<Card>) -> Result<(), Error> {
+fn profiles(slicer: &ClosedSlicer<'_>, unit: Unit, out: &mut Vec<Card>) -> Result<(), Error> {
     let marks = &slicer.mesh().marks;
     let level = |l: Level| marks.levels.get(&l).copied();
     let (Some(hem), Some(armpit)) = (level(Level::Hem), level(Level::Armpit)) else {
@@ -437,7 +441,10 @@ fn profiles(slicer: &ClosedSlicer<'_>, out: &mut Vec<Card>) -> Result<(), Error>
             let places: Vec<Point2> = (1..20)
                 .map(|k| Point2::new(tick + (far - tick) * f64::from(k) / 20.0, z))
                 .collect();
-            card.say_at(l.called(slicer.mesh().marks.figure), 3.0, &places);
+            let from = marks.seat.or(marks.floor).map_or(0.0, |(from, _)| from);
+            let height = height_words(z - from, unit);
+            let name = l.called(marks.figure);
+            card.say_at([&format!("{name} {height}"), name], 3.0, &places);
         }
         let upper = what.to_uppercase();
         let mut lines: Vec<(&str, f64)> = upper.split(' ').map(|words| (words, 3.5)).collect();

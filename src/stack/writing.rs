@@ -53,20 +53,19 @@ impl Writing {
         }
     }
 
-    /// Words at the first of some places that is free, else as near to the first as there is room.
-    pub(super) fn say_at(&mut self, words: &str, height: f64, places: &[Point2]) {
-        for h in heights(height) {
-            let size = self.room.box_of(words, h);
-            if let Some(at) = places.iter().find(|at| self.room.is_free(**at, size)) {
-                self.room.take(*at, size);
-                self.piece
-                    .marks
-                    .push(Mark::Text(Inscription::new(*at, h, words)));
-                return;
+    /// The first of some words that have room at one of some places, there and nowhere else.
+    pub(super) fn say_at(&mut self, words: [&str; 2], height: f64, places: &[Point2]) {
+        for words in words {
+            for h in heights(height) {
+                let size = self.room.box_of(words, h);
+                if let Some(at) = places.iter().find(|at| self.room.is_free(**at, size)) {
+                    self.room.take(*at, size);
+                    self.piece
+                        .marks
+                        .push(Mark::Text(Inscription::new(*at, h, words)));
+                    return;
+                }
             }
-        }
-        if let Some(first) = places.first() {
-            self.say(words, height, *first);
         }
     }
 

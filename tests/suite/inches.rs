@@ -4,7 +4,7 @@ use layfigure::drawing::Item;
 use layfigure::form;
 use layfigure::layout::board;
 use layfigure::sheet;
-use layfigure::stack::Piece;
+use layfigure::stack::{Piece, rods};
 use layfigure::units::Unit;
 use layfigure::workshop::Workshop;
 
@@ -90,22 +90,21 @@ fn inches_stand_first_and_rods_are_counted() {
     let room = Workshop::usual(Unit::In);
     let form = form::build(form::check(sheet, &room, None).unwrap(), room, 0).unwrap();
     let all: f64 = form.stack.dowels.iter().map(|d| d.length).sum();
-    // A number stays on one line with its unit.
-    let guide = guide(&form)
-        .replace("<span class=\"option\">", "")
-        .replace("</span>", "");
-    let (_, line) = guide.split_once(" in all: ").unwrap();
-    let rods: f64 = line.split(' ').next().unwrap().parse().unwrap();
-    assert!(
-        line.contains(" of 36 in, and one as spare"),
-        "{}",
-        &line[..80]
-    );
+    let bought = rods::to_buy(&form.stack.dowels, Unit::In);
+    assert_eq!(bought.len(), 1, "{bought:?}");
+    let (count, length) = (bought[0].count as f64, bought[0].length);
+    assert!((length - 36.0 * 25.4).abs() < 1e-9);
     // No fewer than the lengths together need, and no more than when every rod is half used.
     assert!(
-        rods * 36.0 * 25.4 >= all && (rods - 1.0) * 18.0 * 25.4 < all,
-        "{rods} {all}"
+        count * length >= all && (count - 1.0) * length / 2.0 < all,
+        "{bought:?} {all}"
     );
+    // A number stays on one line with its unit.
+    let said = guide(&form)
+        .replace("<span class=\"option\">", "")
+        .replace("</span>", "");
+    let said_rods = format!("{count} rods of 36 in, and one as spare");
+    assert!(said.contains(&said_rods), "{said_rods}");
     let known = layfigure::say::materials::table(Unit::In);
     assert!(
         known.contains("sold, in") && known.contains("1/8 3/16"),

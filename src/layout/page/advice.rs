@@ -234,7 +234,7 @@ fn cards(heights: HeightsFrom, unit: Unit) -> Vec<String> {
         "These cards are the outside of the finished form, always life size. They show whether the form will be the person before a single layer is cut. Paste the pages on stiff card and cut the cards out.".to_owned(),
         format!("{heights} Heights are in {}.", unit.bench_plural()),
         "The hollow side of a band meets the skin, over the underwear that the form is to wear. Hold it level at the marks, its straight ends on the centre lines and the side lines. A card that says “turned over left” serves both sides.".to_owned(),
-        "The curved side of a profile meets the skin, at the centre back, the centre front and the side, its ticks at the marked heights; its straight side hangs plumb (hold a thread with a weight beside it). The shoulder line lies on the shoulder, seen from the front.".to_owned(),
+        "The curved side of a profile meets the skin, at the centre back, the centre front and the side, its ticks, which say the same heights, at the marks; its straight side hangs plumb (hold a thread with a weight beside it). The shoulder line lies on the shoulder, seen from the front.".to_owned(),
         "The person stands as always and breathes out gently. Light under an edge says that the body is smaller there than the form would be. If a card cannot come near, the body is larger there. Measure that place again, correct the sheet and build again. A gap that a breath or a finger closes does not matter.".to_owned(),
     ];
     out.push(join("card"));

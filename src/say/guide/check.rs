@@ -169,16 +169,10 @@ fn next(form: &Form) -> Vec<Block> {
         return Vec::new();
     }
     let known = |mm: f64| Part::Shown(mm, ShownAs::PlusMinus);
-    let figure = form.checked.sheet.figure;
-    let all = fit.next.iter().map(|a| {
-        text![
-            a.measure.info().title.of(figure),
-            " (",
-            text::typed(a.measure.to_string()),
-            "), ",
-            known(a.unsure)
-        ]
-    });
+    let all = fit
+        .next
+        .iter()
+        .map(|a| text![a.measure, ", ", known(a.unsure)]);
     vec![
         Block::Step("What to measure next".into()),
         Block::Paragraph(text![

@@ -11,6 +11,7 @@ use crate::sheet;
 use crate::stack::Layer;
 use crate::stack::dowel_size;
 use crate::stack::mark::PILE_CHECK;
+use crate::stack::rods;
 use crate::text;
 use crate::text::{Text, bench, rule, strong, typed};
 use crate::units::Unit;
@@ -27,51 +28,21 @@ pub(super) fn diameters(form: &Form) -> Text {
     Text::joined(all.into_iter().map(text::together), ", ")
 }
 
-/// How many rods to buy, as they are sold: `3 rods of 36 in`, with their diameter where there are several. Each dowel is sawn out of one rod, the longest
-/// first, out of the first rod that has it left.
+/// How many rods to buy, as they are sold: `3 rods of 36 in`, with their diameter where there are several.
 pub(super) fn rods(form: &Form) -> Text {
-    let unit = form.checked.unit;
-    let mut sizes: Vec<(String, Vec<f64>)> = Vec::new();
-    for d in &form.stack.dowels {
-        let name = dowel_size::size_name(d.diameter);
-        match sizes.iter_mut().find(|(of, _)| *of == name) {
-            Some((_, lengths)) => lengths.push(d.length),
-            None => sizes.push((name, vec![d.length])),
-        }
-    }
-    let several = sizes.len() > 1;
-    let parts = sizes.into_iter().map(|(name, mut lengths)| {
-        lengths.sort_by(|a, b| b.total_cmp(a));
-        let longest = lengths.first().copied().unwrap_or_default();
-        let sold = sold_long(unit);
-        let rod = sold
-            .into_iter()
-            .find(|rod| *rod >= longest)
-            .unwrap_or(sold[1]);
-        let mut left: Vec<f64> = Vec::new();
-        for length in lengths {
-            let sawn = length + SAW_CUT;
-            match left.iter_mut().find(|left| **left >= sawn) {
-                Some(left) => *left -= sawn,
-                None => left.push(rod - sawn),
-            }
-        }
-        let of = several.then(|| text![", ", text::together(name), " thick"]);
-        text![text::many(left.len(), "rod"), " of ", rule(rod, 0), of]
+    let all = rods::to_buy(&form.stack.dowels, form.checked.unit);
+    let several = all.len() > 1;
+    let parts = all.into_iter().map(|of| {
+        let thick = several.then(|| text![", ", text::together(of.size), " thick"]);
+        text![
+            text::many(of.count, "rod"),
+            " of ",
+            rule(of.length, 0),
+            thick
+        ]
     });
     Text::joined(parts, "; ")
 }
-
-/// How long rods are sold, mm (common practice, no source): 1 m and 2 m, or 36 in and 72 in.
-const fn sold_long(unit: Unit) -> [f64; 2] {
-    match unit {
-        Unit::Cm | Unit::Mm => [1000.0, 2000.0],
-        Unit::In => [unit.to_mm(36.0), unit.to_mm(72.0)],
-    }
-}
-
-/// What a saw takes away, mm (common practice, no source).
-const SAW_CUT: f64 = 2.0;
 
 /// Where the dowels stand and how much play they leave.
 pub(super) fn dowels(form: &Form) -> Block {

@@ -85,10 +85,13 @@ fn measured(form: &Form, t: &Totals) -> [Block; 2] {
             " thick)."
         ]),
         Block::Paragraph(text![
-            "If either is off, write what you read into a workshop file: ",
+            "If either is off, write what you read into the workshop file, a text file about your stock and tools (",
+            typed("layfigure new --workshop room"),
+            " makes one): ",
             typed(format!("ten_stacked = \"{example}\"")),
-            " under `[[layer]]`, `wrap_bare` and `wrap_padded` under `[padding]`, and build again with `--workshop` and \
-             that file."
+            " under `[[layer]]`, `wrap_bare` and `wrap_padded` under `[padding]`. Build again with ",
+            typed("--workshop room.toml"),
+            "."
         ]),
     ]
 }
