@@ -510,14 +510,18 @@ def judge(form, key, template):
         found.setdefault(text, box.centroid)
     left, _, right, _ = max(drawn.values(), key=lambda p: p.area).bounds
     small = not half and min(right - left, high - low) < SMALL
+    crowded = not half and min(right - left, high - low) < CROWDED
     for word, front in (("FRONT", True), ("BACK", False)):
         at = found.get(word)
-        check(at is not None or small and word == "BACK", f"{what}: no {word}")
+        # Among the holes of a small neck one of the two has room: it says where the other is.
+        enough = small and word == "BACK" or crowded and ("FRONT" in found or "BACK" in found)
+        check(at is not None or enough, f"{what}: no {word}")
         if at is not None:
             check((at.y > (low + high) / 2) == front, f"{what}: {word} is not on its side")
-    crowded = not half and min(right - left, high - low) < CROWDED
     up = [t for t in found if t.startswith("THIS SIDE UP") or crowded and t == "UP"]
-    check(bool(up), f"{what}: no THIS SIDE UP")
+    # A left and a right with a front or a back can be read from one side alone.
+    sides = crowded and "LEFT" in found and "RIGHT" in found
+    check(bool(up) or sides, f"{what}: no THIS SIDE UP")
     edge_marks(what, template)
     if len(template.shapes) == 1 and re.fullmatch(r"L\d+[a-z]?", order[0]):
         shape = template.shapes[order[0]]

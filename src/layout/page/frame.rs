@@ -19,6 +19,8 @@ use crate::workshop::{INCH_BAR, Paper};
 const CORNER: f64 = 1.5;
 /// Room beyond a bar for its words, mm.
 const BAR_WORDS: f64 = 15.0;
+/// Room above those for how to print, mm: the shortest words of [`Frame::advice`].
+const ADVICE: f64 = 32.0;
 /// Width of the strip at the left, mm.
 const LEFT: f64 = 8.0;
 /// Height of the strip at the foot, mm.
@@ -126,7 +128,7 @@ impl Frame {
 
     /// The same frame with a window just `height` high, for pages cut off a roll.
     pub(super) fn shortened(&self, height: f64) -> Self {
-        let least = self.bars.0 * INCH_BAR + BAR_WORDS;
+        let least = self.bars.0 * INCH_BAR + BAR_WORDS + ADVICE + 3.0 * CORNER;
         let high = self.low.y + height.max(least);
         Self {
             height: high + self.margin,
@@ -368,35 +370,39 @@ mod tests {
                     margin,
                     ..crate::workshop::Workshop::default().paper
                 };
-                let Ok(frame) = Frame::new(&paper) else {
+                let Ok(whole) = Frame::new(&paper) else {
                     continue;
                 };
-                let foot = PageFoot {
-                    whose: Whose {
-                        name: "contralto",
-                        body: "68ea83",
-                        half_scale: true,
-                        again_from: Some(12),
-                    },
-                    what: Entries::one("layer 12 of 120 (waist)"),
-                    place: "row 1 of 2, column 2 of 2".into(),
-                    number: (12, 120),
-                };
-                let items = frame.furniture(&foot).unwrap();
-                let words: Vec<_> = items.iter().filter_map(box_of).collect();
-                assert!(words.len() >= 7);
-                for (low, high, said) in &words {
-                    assert!(low.x >= margin && low.y >= margin, "{width}: {said}");
-                    assert!(high.x <= frame.width - margin && high.y <= frame.height - margin);
-                    for item in &items {
-                        if let Item::Path { points, .. } = item {
-                            let line = Outline::new(points.clone());
-                            assert!(!line.meets(*low, *high), "{width} {margin}: {said}");
+                // Off a roll a page is as short as what stands on it.
+                for frame in [whole.shortened(20.0), whole] {
+                    let foot = PageFoot {
+                        whose: Whose {
+                            name: "contralto",
+                            body: "68ea83",
+                            half_scale: true,
+                            again_from: Some(12),
+                        },
+                        what: Entries::one("layer 12 of 120 (waist)"),
+                        place: "row 1 of 2, column 2 of 2".into(),
+                        number: (12, 120),
+                    };
+                    let items = frame.furniture(&foot).unwrap();
+                    let words: Vec<_> = items.iter().filter_map(box_of).collect();
+                    assert!(words.len() >= 7);
+                    for (low, high, said) in &words {
+                        assert!(low.x >= margin && low.y >= margin, "{width}: {said}");
+                        assert!(high.x <= frame.width - margin && high.y <= frame.height - margin);
+                        for item in &items {
+                            if let Item::Path { points, .. } = item {
+                                let line = Outline::new(points.clone());
+                                assert!(!line.meets(*low, *high), "{width} {margin}: {said}");
+                            }
                         }
-                    }
-                    for (a, b, other) in &words {
-                        let apart = a.x >= high.x || b.x <= low.x || a.y >= high.y || b.y <= low.y;
-                        assert!(other == said || apart, "{width}: {said}, {other}");
+                        for (a, b, other) in &words {
+                            let apart =
+                                a.x >= high.x || b.x <= low.x || a.y >= high.y || b.y <= low.y;
+                            assert!(other == said || apart, "{width}: {said}, {other}");
+                        }
                     }
                 }
             }
