@@ -84,7 +84,7 @@ fn a_measurement_is_spoken_of_as_the_listener_knows_it() {
     assert!(said.names(Measure::GirthBust) && !said.names(Measure::GirthHip));
     assert_eq!(
         said.plain(Reader::default()),
-        "is `girth.bust` right?; else read it again"
+        "is bust girth `girth.bust` right?; else read it again"
     );
     let spoken = |figure| {
         said.plain(Reader {

@@ -5,7 +5,7 @@
 
 use layfigure::error::{Error, Finding, Severity};
 use layfigure::form;
-use layfigure::measure::{Kind, Measure};
+use layfigure::measure::{Figure, Kind, Measure};
 use layfigure::say::check_short;
 use layfigure::sheet::{self, Sheet};
 use layfigure::tape::Verdict;
@@ -44,12 +44,12 @@ fn a_slip_is_found_and_its_repair_proposed() {
         (
             Measure::LengthFrontWaist,
             39.1,
-            "two digits of `length.front_waist` swapped",
+            "two digits of front waist length `length.front_waist` swapped",
         ),
         (
             Measure::LengthBackWaist,
             45.0,
-            "was `length.back_waist` taken at a lower waist",
+            "was back waist length `length.back_waist` taken at a lower waist",
         ),
         (Measure::LengthBustPointWidth, 29.4, "19.4 cm would fit"),
         (Measure::GirthNeckBase, 45.8, "35.8 cm would fit"),
@@ -114,8 +114,11 @@ fn swapped_lines_and_another_waist_are_found() {
     ] {
         let fit = swap(a, b);
         let asked = |f: &Finding| {
-            f.hint().contains(&format!("are `{a}` and `{b}` swapped?"))
-                || f.hint().contains(&format!("are `{b}` and `{a}` swapped?"))
+            let said = |a: Measure, b: Measure| {
+                let [a, b] = [a, b].map(|m| format!("{} `{m}`", m.info().title.of(Figure::Woman)));
+                format!("are {a} and {b} swapped?")
+            };
+            f.hint().contains(&said(a, b)) || f.hint().contains(&said(b, a))
         };
         assert!(
             fit.findings.iter().any(asked),

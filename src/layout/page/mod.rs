@@ -98,7 +98,11 @@ fn drawn(
         half_scale: stack.scale < 1.0,
         again_from: (stack.first_to_cut > 1).then_some(stack.first_to_cut),
     };
-    let subtitle = format!("true-size templates: {total} pages of {}", paper.name);
+    let from = match stack.first_to_cut {
+        0 | 1 => String::new(),
+        first => format!(", on from layer {first}"),
+    };
+    let subtitle = format!("true-size templates{from}: {total} pages of {}", paper.name);
     let what = Entries::joined(["how to print", "list of pages"].map(str::to_owned), ",");
     let set = PageSet {
         frame: &frame,

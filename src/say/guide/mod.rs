@@ -77,7 +77,11 @@ pub fn page(form: &Form, pictures: &[View], sections: &[Section]) -> String {
         page.push(vec![Block::Place(of)]);
         page.push(blocks);
     }
-    let title = format!("{}: building the form", form.checked.sheet.name);
+    let name = &form.checked.sheet.name;
+    let title = match form.stack.first_to_cut {
+        0 | 1 => format!("{name}: building the form"),
+        first => format!("{name}: building the form on from layer {first}"),
+    };
     html::document(&title, &page, form.checked.reader())
 }
 

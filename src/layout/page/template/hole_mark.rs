@@ -1,6 +1,8 @@
 //! How the holes of a template are drawn and named: a circle with a cross to prick through, and beside it what goes
 //! through it.
 
+use std::collections::BTreeSet;
+
 use crate::drawing::Item;
 use crate::drawing::Pen;
 use crate::error::Error;
@@ -35,7 +37,7 @@ const NEARER: f64 = 3.0;
 /// By so much a hole is nearer to its own name than to any other, mm. Our choice.
 const CLEARLY: f64 = 0.5;
 /// So often names are set anew, those that went astray first. Our choice.
-const ROUNDS: usize = 3;
+const ROUNDS: usize = 4;
 
 /// The circle and the cross of a hole; one of the left half is dashed, and its cross lies on its
 /// side. On the fold there is half of both.
@@ -135,14 +137,17 @@ pub(super) fn names(
     // A hole whose name stands no longer nearest to it comes first in the next round.
     let mut order: Vec<usize> = (0..template.holes.len()).collect();
     let mut best: Option<(usize, Canvas)> = None;
-    for _ in 0..ROUNDS {
+    let mut strays = BTreeSet::new();
+    for round in 1..=ROUNDS {
         let mut tried = canvas.clone();
         let mut written: Vec<Written> = Vec::new();
         let mut bare = 0;
         for &k in &order {
             let hole = &template.holes[k];
             for name in &hole.names {
-                let found = put((hole, name, long), template, laid, &mut tried)?;
+                // What never came to rest beside its hole has a leader in the end.
+                let lead = round == ROUNDS && strays.contains(&k);
+                let found = put((hole, name, long, lead), template, laid, &mut tried)?;
                 bare += usize::from(found.as_ref().is_none_or(|words| !words.has_diameter));
                 written.extend(found.map(|words| Written { hole: k, words }));
             }
@@ -157,6 +162,7 @@ pub(super) fn names(
         if wrong.is_empty() {
             break;
         }
+        strays.extend(wrong.iter().copied());
         order = wrong.into_iter().chain(right).collect();
     }
     let Some((missing, named)) = best else {
@@ -188,9 +194,9 @@ struct HoleWords {
     is_led: bool,
 }
 
-/// Writes a name.
+/// Writes a name, `long` with its diameter where there is room, `lead` rather at a leader than beside the hole.
 fn put(
-    (hole, name, long): (&SharedHole, &HoleName, bool),
+    (hole, name, long, lead): (&SharedHole, &HoleName, bool, bool),
     template: &Template,
     laid: &Laid,
     canvas: &mut Canvas,
@@ -238,6 +244,7 @@ fn put(
     {
         // Rather at a leader than where another hole has its only room, and than without its diameter.
         let way = match n {
+            0 if lead => Some(true),
             2 => Some(true),
             6 => Some(false),
             _ => None,
