@@ -33,7 +33,15 @@ impl SizedWords {
     /// # Errors
     /// [`Error::Format`] when the face of the words cannot be read.
     pub(crate) fn new(matter: &Region) -> Result<Self, Error> {
-        let inner = offset(std::slice::from_ref(matter), -INSIDE);
+        Self::inside(matter, INSIDE)
+    }
+
+    /// The same so far inside every cut, mm.
+    ///
+    /// # Errors
+    /// As for [`SizedWords::new`].
+    pub(crate) fn inside(matter: &Region, edge: f64) -> Result<Self, Error> {
+        let inner = offset(std::slice::from_ref(matter), -edge);
         let rings: Vec<&Outline> = inner
             .iter()
             .flat_map(|r| std::iter::once(&r.outer).chain(&r.holes))

@@ -471,7 +471,7 @@ fn profiles(slicer: &ClosedSlicer<'_>, unit: Unit, out: &mut Vec<Card>) -> Resul
     Ok(())
 }
 
-/// The card that lies on a shoulder and against the neck, seen from the front.
+/// The card that lies on a shoulder and against the neck, seen from behind: there the wearer's right is on the right.
 fn shoulder(curve: &[Point2], which: CardSide, nth: usize) -> Result<Option<Card>, Error> {
     let (Some(first), Some(last)) = (curve.first(), curve.last()) else {
         return Ok(None);
@@ -498,10 +498,10 @@ fn shoulder(curve: &[Point2], which: CardSide, nth: usize) -> Result<Option<Card
     };
     let upper = what.to_uppercase();
     card.block_along(
-        &[(upper.as_str(), 3.5), ("seen from the front", 2.5)],
+        &[(upper.as_str(), 3.5), ("seen from behind", 2.5)],
         &along_shoulder(curve),
     );
-    // Seen from the front it would fit the other way round as well.
+    // It would fit the other way round as well.
     let out = (first.x - last.x).signum();
     for (end, words) in [
         (last + Vector2::new(out * BAND / 2.0, -END), "NECK"),

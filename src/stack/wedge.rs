@@ -9,17 +9,28 @@
 //! pages hold them, and as built reads them in slices of that slope. A wedge runs from corner to
 //! corner, so layers go to their smaller face wherever one will lie.
 
+use std::f64::consts::{FRAC_PI_2, PI};
+
 use rayon::prelude::*;
 
-use super::{CutFor, Inscription, Layer, Mark, Piece, PieceId};
+use super::writing::Writing;
+use super::{CutFor, Layer, Piece, PieceId};
 use crate::error::Error;
 use crate::geom::offset::{Region, difference, intersection, offset};
-use crate::geom::{Outline, Point2};
-use crate::lettering::sized::SizedWords;
+use crate::geom::{Outline, Point2, Vector2};
 use crate::tolerance::OUTLINE_ACCURACY_MM;
 
 /// Wedges smaller than this are not worth cutting, mm². Our choice.
 const LEAST_MM2: f64 = 400.0;
+
+/// Height of the words on a wedge where there is room, mm. Our choice.
+const LETTERS: f64 = 5.0;
+/// They stand so far inside its edge, mm: nearer than on a layer, for a wedge is narrow and its edge is pared away.
+const EDGE: f64 = 0.8;
+/// From one place for words to the next along the edge, mm. Our choice.
+const PLACES: f64 = 3.0;
+/// Rows of places from the edge inwards, one a millimetre. Our choice.
+const DEPTHS: u8 = 30;
 
 /// A wedge.
 #[derive(Clone, Debug, PartialEq)]
@@ -94,30 +105,55 @@ fn bare(on: usize, nth: usize, region: &Region) -> Piece {
     )
 }
 
-/// Writes on a wedge what it is.
+/// Writes on a wedge what it is: its name, which side is up and which side of the body it is for, together along it
+/// where there is room, else one after the other.
 fn say(piece: &mut Piece, on: usize) -> Result<(), Error> {
-    let mut room = SizedWords::new(&piece.region())?;
-    let near = widest(piece);
-    let id = piece.id.to_string();
-    let said = [
-        ([format!("{id} UP"), id], 5.0),
-        (
-            [
-                format!("wedge on {on}, {}", whereabouts(piece)),
-                whereabouts(piece).to_owned(),
-            ],
-            3.5,
-        ),
+    let (id, side) = (piece.id.to_string(), whereabouts(piece));
+    let places = along(piece);
+    let mut writing = Writing::on(piece.clone(), EDGE)?;
+    let whole = [
+        format!("{id} UP, wedge on {on}, {side}"),
+        format!("{id} UP, {side}"),
     ];
-    for (choices, height) in said {
-        for words in choices {
-            if let Some((at, h)) = room.place(&words, height, 2.2, near) {
-                piece.marks.push(Mark::Text(Inscription::new(at, h, words)));
-                break;
+    if !whole
+        .iter()
+        .any(|words| writing.line_along(words, LETTERS, &places))
+    {
+        let named = [format!("{id} UP"), id];
+        let _ = named
+            .iter()
+            .any(|words| writing.line_along(words, LETTERS, &places));
+        writing.line_along(side, LETTERS, &places);
+    }
+    *piece = writing.piece;
+    Ok(())
+}
+
+/// Places on a wedge with the direction of its edge there, radians, readable from the front: rows of them further and
+/// further in from the edge.
+fn along(piece: &Piece) -> Vec<(Point2, f64)> {
+    let points = &piece.outline.points;
+    let mut out = Vec::new();
+    for depth in 1..=DEPTHS {
+        for (a, b) in points.iter().zip(points.iter().cycle().skip(1)) {
+            let edge = b - a;
+            let Some(along) = edge.try_normalize(f64::EPSILON) else {
+                continue;
+            };
+            // Outlines run counter-clockwise: inside is on the left.
+            let inwards = Vector2::new(-along.y, along.x) * f64::from(depth);
+            let mut turn = libm::atan2(along.y, along.x);
+            if turn.abs() > FRAC_PI_2 {
+                turn -= PI.copysign(turn);
             }
+            let count = (edge.norm() / PLACES).ceil().max(1.0) as usize;
+            out.extend((0..count).map(|k| {
+                let share = (k as f64 + 0.5) / count as f64;
+                (a + edge * share + inwards, turn)
+            }));
         }
     }
-    Ok(())
+    out
 }
 
 /// Which side of the body it lies on.
@@ -130,20 +166,4 @@ fn whereabouts(piece: &Piece) -> &'static str {
         _ if middle.y > 0.0 => "front",
         _ => "back",
     }
-}
-
-/// The corner of the outline that is farthest from the middle: a wedge is a crescent or a ring, whose
-/// middle lies outside it.
-fn widest(piece: &Piece) -> Point2 {
-    let middle = piece.outline.centroid();
-    if piece.outline.contains(middle) && !piece.openings().any(|h| h.contains(middle)) {
-        return middle;
-    }
-    piece
-        .outline
-        .points
-        .iter()
-        .copied()
-        .max_by(|a, b| (a - middle).norm().total_cmp(&(b - middle).norm()))
-        .unwrap_or(middle)
 }

@@ -34,6 +34,15 @@ impl Writing {
         Ok(Self { piece, room })
     }
 
+    /// A piece that is written on, no nearer to its edge than `edge`, mm.
+    ///
+    /// # Errors
+    /// [`Error::Format`] when the face of the words cannot be read.
+    pub(super) fn on(piece: Piece, edge: f64) -> Result<Self, Error> {
+        let room = SizedWords::inside(&piece.region(), edge)?;
+        Ok(Self { piece, room })
+    }
+
     /// Draws a stroke; words that come after it keep clear of it.
     pub(super) fn draw(&mut self, mark: Mark) {
         match &mark {
@@ -113,6 +122,25 @@ impl Writing {
         if let Some((first, _)) = places.first() {
             self.block(lines, *first);
         }
+    }
+
+    /// Words at the first of some places where they are free, each with their direction, radians, as tall as wished or
+    /// less; whether there was room.
+    pub(super) fn line_along(
+        &mut self,
+        words: &str,
+        height: f64,
+        places: &[(Point2, f64)],
+    ) -> bool {
+        for h in heights(height) {
+            let size = self.size(&[(words, h)]);
+            let free = |(at, turn): &&(Point2, f64)| self.room.is_free_turned(*at, size, *turn);
+            if let Some((at, turn)) = places.iter().find(free) {
+                self.put(&[(words, h)], *at, *turn);
+                return true;
+            }
+        }
+        false
     }
 
     /// Breadth and height of a block.

@@ -103,7 +103,7 @@ fn inches_stand_first_and_rods_are_counted() {
     let said = guide(&form)
         .replace("<span class=\"option\">", "")
         .replace("</span>", "");
-    let said_rods = format!("{count} rods of 36 in, and one as spare");
+    let said_rods = format!("{count} rods of 36 in, and one more as spare");
     assert!(said.contains(&said_rods), "{said_rods}");
     let known = layfigure::say::materials::table(Unit::In);
     assert!(

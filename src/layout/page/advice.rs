@@ -77,7 +77,7 @@ impl About {
                     out.push(format!("Some templates have several lines, one inside the next: each is another layer, and the list in the middle names them from the outside in. Cut the paper at the outermost line and {traced} round its edge. Prick the holes and write the layer's number on the piece. Only then trim the paper down to the next line and trace again, on other stock. A hole that is called “only” belongs to the layers named with it alone."));
                 }
                 if halves {
-                    out.push("A half template shows the right half. Cut the paper along its centre line. Rule a centre line on the stock, lay the paper's straight edge on it and trace; turn the paper over along that line and trace the left half. A hole on the centre line is half on the paper: prick its middle. What is called LEFT, and dashed, belongs to the left half alone, when the paper is turned over; what is called RIGHT belongs to the right half alone. A hole with two letters is for the dowel named RIGHT there, and for the one named LEFT when the paper is turned over.".to_owned());
+                    out.push("A half template shows the right half. Cut the paper along its centre line. Rule a centre line on the stock, lay the paper's straight edge on it and trace; turn the paper over along that line and trace the left half. Before you do, prick what is called LEFT, and both ends of every T, through the paper and write its name on the back. A hole on the centre line is half on the paper: prick its middle. What is called LEFT, and dashed, belongs to the left half alone, when the paper is turned over; what is called RIGHT belongs to the right half alone. A hole with two letters is for the dowel named RIGHT there, and for the one named LEFT when the paper is turned over.".to_owned());
                 }
                 out.extend([
                     join("template"),
@@ -233,8 +233,8 @@ fn cards(heights: HeightsFrom, unit: Unit) -> Vec<String> {
     let mut out = vec![
         "These cards are the outside of the finished form, always life size. They show whether the form will be the person before a single layer is cut. Paste the pages on stiff card and cut the cards out.".to_owned(),
         format!("{heights} Heights are in {}.", unit.bench_plural()),
-        "The hollow side of a band meets the skin, over the underwear that the form is to wear. Hold it level at the marks, its straight ends on the centre lines and the side lines. A card that says “turned over left” serves both sides.".to_owned(),
-        "The curved side of a profile meets the skin, at the centre back, the centre front and the side, its ticks, which say the same heights, at the marks; its straight side hangs plumb (hold a thread with a weight beside it). The shoulder line lies on the shoulder, seen from the front.".to_owned(),
+        "The hollow side of a band meets the skin, over the underwear that the form is to wear, its words upwards; a band for both sides is turned over for the left. Hold it level at the marks, its straight ends on the centre lines and the side lines. A card that says “turned over left” serves both sides.".to_owned(),
+        "The curved side of a profile meets the skin, at the centre back, the centre front and the side, its ticks, which say the same heights, at the marks; its straight side hangs plumb (hold a thread with a weight beside it). The shoulder line lies with the edge below its words on the shoulder, NECK at the neck; its words are read from behind the person.".to_owned(),
         "The person stands as always and breathes out gently. Light under an edge says that the body is smaller there than the form would be. If a card cannot come near, the body is larger there. Measure that place again, correct the sheet and build again. A gap that a breath or a finger closes does not matter.".to_owned(),
     ];
     out.push(join("card"));

@@ -4,6 +4,7 @@ use crate::drawing::Anchor;
 use crate::drawing::Drawing;
 use crate::drawing::Group;
 use crate::drawing::Item;
+use crate::drawing::Pen;
 use crate::error::Error;
 use crate::face;
 use crate::geom::Point2;
@@ -23,6 +24,8 @@ use crate::layout::page::sample::Sample;
 const LETTER: f64 = 2.5;
 /// Width of one column of the list of pages, mm: of layers, and of cards.
 const COLUMNS: (f64, f64) = (36.0, 59.0);
+/// Between a column of the list of pages and the next, mm.
+const GUTTER: f64 = 5.0;
 /// Room for the page numbers in a column, mm.
 const NUMBERS: f64 = 19.0;
 /// Width of a sample with the gap before its words, mm.
@@ -152,7 +155,7 @@ impl FrontMatter {
             .take_while(|&n| n as f64 * column <= width)
             .last()
             .unwrap_or(1);
-        let list = lines(names, width / columns as f64 - NUMBERS - 5.0)?;
+        let list = lines(names, width / columns as f64 - NUMBERS - GUTTER)?;
         // Pages that the head fills have nothing of the list.
         let mut shares = vec![(0, 0, columns, height); head.pages.len() - 1];
         let mut before = 0;
@@ -255,17 +258,25 @@ impl FrontMatter {
         for (k, line) in here.enumerate() {
             let left = x + (k / deep) as f64 * column;
             let y = top - (k % deep) as f64 * LINE;
+            let inset = if line.entry.is_some() { 0.0 } else { SET_IN };
+            let (words, size) = fitted(&line.words, LETTER, column - NUMBERS - GUTTER - inset)?;
             if let Some(entry) = line.entry {
-                let (pages, size) = fitted(&numbers[entry], LETTER, NUMBERS)?;
+                let (pages, number_size) = fitted(&numbers[entry], LETTER, NUMBERS)?;
+                let right = left + column - GUTTER;
+                // A thin line leads from the name to its page: the next column stands near.
+                let from = left + inset + face::text_width(&words, size)? + LETTER;
+                let to = right - face::text_width(&pages, number_size)? - LETTER;
+                if to > from {
+                    let ends = [from, to].map(|x| Point2::new(x, y));
+                    items.push(Item::path(Pen::Fine, ends.to_vec(), false));
+                }
                 items.push(Item::words(
-                    Point2::new(left + column - 4.0, y),
-                    size,
+                    Point2::new(right, y),
+                    number_size,
                     Anchor::End,
                     pages,
                 ));
             }
-            let inset = if line.entry.is_some() { 0.0 } else { SET_IN };
-            let (words, size) = fitted(&line.words, LETTER, column - NUMBERS - 5.0 - inset)?;
             items.push(Item::words(
                 Point2::new(left + inset, y),
                 size,

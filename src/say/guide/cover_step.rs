@@ -117,7 +117,7 @@ fn drafting(c: &Cover, figure: Figure) -> Text {
         || "Ease the longer one in. ".into(),
         |dart| {
             text![
-                "Take that up in a dart of ",
+                "Take the difference up in a dart of ",
                 strong(tape(dart)),
                 " in each front side seam, pointing at the ",
                 point,
@@ -173,7 +173,7 @@ fn dressing(c: &Cover) -> Text {
         strong(tape(c.opening.length)),
         over,
         ". Pull it down, seams straight; close the back by hand from the waist, or with the zip; draw the string up under \
-         the base board. Mark centres, side lines, waist, bust and hip with thread, at the heights of the check card."
+         the base board. Mark centres, side lines, the levels of the check card with thread, at their heights."
     ]
 }
 

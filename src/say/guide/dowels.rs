@@ -150,7 +150,7 @@ pub(super) fn pile(form: &Form) -> [Block; 2] {
     let table = Table::new(&["After layer", "Must be", "Read"], rows).under(text![
         "Pile check, in ",
         unit.bench_plural(),
-        ", as on the pieces: press lightly, measure in the middle and at two edges"
+        ", as on the pieces that have room for it: press lightly, measure in the middle and at two edges"
     ]);
     [
         Block::Table(table),

@@ -122,9 +122,9 @@ fn first_shopping(form: &Form, t: &Totals, stock: Vec<Text>, glue: String) -> Ve
     let mut buy = stock;
     let mut sizes = form.stack.dowels.windows(2);
     let spare = if sizes.all(|d| d[0].diameter.total_cmp(&d[1].diameter).is_eq()) {
-        ", and one as spare"
+        ", and one more as spare"
     } else {
-        ", and one of each as spare"
+        ", and one more of each as spare"
     };
     buy.push(text![
         "Dowels of ",
@@ -198,7 +198,7 @@ fn first_shopping(form: &Form, t: &Totals, stock: Vec<Text>, glue: String) -> Ve
     buy.push(text![
         "To make round holes: a punch or drill bit for ",
         holes(form),
-        "; a saw for the dowels"
+        "; for a wide one a knife will do; a saw for the dowels"
     ]);
     let collar = "A collar or flange that slides on the pole, screws, a pin";
     buy.extend(form.stack.pole.map(|_| collar.into()));

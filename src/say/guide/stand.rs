@@ -26,6 +26,9 @@ pub(super) const fn middle(form: &Form) -> &'static str {
 pub(super) fn stand(form: &Form, t: &Totals) -> Vec<Block> {
     let mut out = vec![scenes::stand(form.stack.pole.is_some())];
     out.push(Block::Paragraph(match t.stand {
+        None if form.workshop.scale < 1.0 => {
+            "At this scale it stands on a table, or on a stand as high as you like.".into()
+        }
         Some(stand) => text![
             "The underside of layer 1 goes ",
             strong(tape(stand)),
@@ -63,7 +66,8 @@ fn pole(form: &Form, t: &Totals) -> Option<Text> {
         return Some(
             "This form has no pole (`[pole]` in the workshop file gives it one): the base board alone carries it. \
              Before the board is glued on, bolt a flange for the tube of your stand to its middle, bolt heads and large \
-             washers on its upper side, and cut room for them into layer 1; screws alone pull out. Glue the board over its whole face. If you are not sure of \
+             washers on its upper side, and cut room for them into layer 1, and into as many more as they are high, \
+             before those are glued; screws alone pull out. Glue the board over its whole face. If you are not sure of \
              the joint, ask somebody who builds stands or furniture."
                 .into(),
         );
@@ -107,7 +111,7 @@ fn foot(form: &Form, t: &Totals) -> Text {
             " degrees: on a table the form stands on its board. On a stand, the foot must reach no less than the board, \
              and no less than ",
             tape(t.base_radius_careful),
-            " and 0.27 times the height of the stand."
+            " with 0.27 times the height of the stand added to it."
         ];
     }
     let careful = (t.base_radius_careful > t.base_radius).then(|| {
@@ -140,7 +144,9 @@ fn hung(t: &Totals) -> Text {
     let lean = units::degrees(t.hang_lean);
     let mend = ": move the eye until it hangs plumb, or weight the light side of the hem";
     text![
-        "Hanging: a screw eye through the neck cap and a plate under it, on a swivel hook. From the middle of the cap \
+        "Hanging: a screw eye through the neck cap and a plate of the same wood under it, as wide as the top layer has room \
+         for: cut that room into the top layer and fix eye, cap and plate together before the cap is glued on. A swivel \
+         hook holds the eye. From the middle of the cap \
          it leans by ",
         units::fixed(lean, 1),
         " degrees",

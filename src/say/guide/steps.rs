@@ -120,8 +120,12 @@ fn print(form: &Form) -> Vec<Block> {
     vec![
         Block::Step("2. Print and check the scale".into()),
         Block::Paragraph(text![
-            strong("Print at 100 %, never “fit to page”."),
-            " Print one page first. The bar of ",
+            strong(text![
+                "Print ",
+                (!form.pages.is_empty()).then_some("`templates.pdf` "),
+                "at 100 %, never “fit to page”."
+            ]),
+            " Its first pages say what each line is. Print one page first. The bar of ",
             bar(along),
             " up its side must be right within ",
             near(along),
@@ -133,7 +137,7 @@ fn print(form: &Form) -> Vec<Block> {
             strong("Cut nothing before both bars are right"),
             "; measure the last page too. If one is off, build again with ",
             typed(example),
-            " (your two bars, up the side first). On a machine measure the bar of any file in `boards`."
+            " (your two bars, up the side first), or ask whoever made these files to. On a machine measure the bar of any file in `boards`."
         ]),
         Block::Paragraph(text![
             "Pages that belong together: cut one of them with scissors along its thin join line, lay it \
@@ -155,6 +159,11 @@ fn prove(form: &Form) -> Vec<Block> {
         Block::Paragraph(text![
             "Glue `proof.pdf` (",
             text::many(form.proof.len(), "page"),
+            if form.workshop.scale < 1.0 {
+                "; it is life size, for the person, whatever the form's scale"
+            } else {
+                ""
+            },
             ") on card and cut. Hold each at its level: the inner edge must lie along the body, over the underwear the form \
              is to wear; profiles hang plumb. Where light shows, or a card cannot come near, measure again, correct the \
              sheet and build again."
@@ -174,15 +183,18 @@ fn cut(form: &Form, t: &Totals) -> Vec<Block> {
     let to_cut = form.stack.layers_to_cut();
     let some = |share: usize| to_cut.get(to_cut.len() / share).map_or(1, |l| l.index);
     let spoilt = format!("--layers {},{}", some(3), some(2));
-    let fold = ", turn a half over along a ruled centre line and trace again";
+    let fold = " A half is traced twice. First prick both ends of every T, and what is called LEFT, through the paper, and \
+                write its name on the back. Rule a centre line on the stock, lay the paper's straight edge on it, trace, \
+                and mark the holes on that line and those called RIGHT. Turn the paper over along the line, trace, and \
+                mark those called LEFT and no others.";
     let trim = "Only then trim the paper to its next line, and trace that on other stock. ";
     let mut out = vec![Block::Step("4. Trace and cut".into())];
     out.extend(dowels::first_run(form));
     out.push(Block::Paragraph(text![
         "For each template: cut the paper at its outermost line. Lay it on the stock, trace round its edge with a soft \
-         pencil",
+         pencil, and prick the middle of every hole.",
         w.paper.fold.then_some(fold),
-        ". Prick the middle of every hole. On the upper face write the layer's number (1, the lowest, to ",
+        " On the upper face write the layer's number (1, the lowest, to ",
         t.layers,
         ") and FRONT; draw centre and side lines out to the edge, and the small T on it. ",
         shared.then_some(trim),
@@ -192,7 +204,8 @@ fn cut(form: &Form, t: &Totals) -> Vec<Block> {
         out.push(scenes::trimming(w.paper.fold));
     }
     let rings = form.stack.pieces().any(|p| p.openings().next().is_some());
-    let inside = "What lies inside the inner line of a ring is no piece: it falls out. ";
+    let inside = "What lies inside the inner line of a ring is no piece and falls out, unless a number is drawn in it: look \
+                  before you throw it away. ";
     out.push(Block::Paragraph(text![
         rings.then_some(inside),
         "Make holes and openings first, then the outline, on the line, blade upright: ",
@@ -276,7 +289,7 @@ fn glue(form: &Form) -> Vec<Block> {
             (!form.stack.piled().is_empty()).then_some(dry),
             "Wax the upper parts of the dowels",
             and_pole(form),
-            " with a candle and keep glue a thumb's width from their holes. Glue the first run that is not glued yet, every \
+            " with a candle and keep glue a thumb's width from their holes, on small pieces as far as there is room. Glue the first run that is not glued yet, every \
              layer pushed the same way, check height and plumb, weight it, let it dry. Build each further run on the run \
              below, the marks going on, its lowest layer not glued; once dry, lift it a finger's breadth, glue the joint and \
              push it home. Base board and neck cap come last. Fill in “Bare stack” on the check card."
