@@ -253,7 +253,7 @@ fn read(card: &Card) {
         assert!(named >= 4, "{what}: {named}");
     } else {
         let first = if what.starts_with("shoulder line") {
-            vec![what.to_uppercase(), "seen from the front".into()]
+            vec![what.to_uppercase(), "seen from behind".into()]
         } else {
             let (name, which) = what.split_once(':').unwrap();
             let (name, half) = name.split_once(',').unwrap_or((name, ""));
