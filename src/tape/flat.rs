@@ -5,12 +5,12 @@ use crate::geom::{Point2, Point3, Vector2};
 
 /// Which way a path faces.
 #[derive(Clone, Copy)]
-pub(super) enum Facing {
+pub(super) enum Outward {
     Front,
     Back,
 }
 
-impl Facing {
+impl Outward {
     pub(super) const fn sign(self) -> f64 {
         match self {
             Self::Front => 1.0,
@@ -32,7 +32,7 @@ struct Leg {
 
 /// A path in planes along the front-to-back direction, laid flat.
 pub(super) struct Flat {
-    facing: Facing,
+    facing: Outward,
     /// What the tape may touch: how far along, and outward `y`.
     points: Vec<Point2>,
     /// Where it begins and ends.
@@ -44,7 +44,7 @@ impl Flat {
     /// A path between two points given as (x, z), over `points` from `ends` to `ends`: (how far along, outward
     /// `y`).
     pub(super) fn new(
-        facing: Facing,
+        facing: Outward,
         [from, to]: [Point2; 2],
         points: Vec<Point2>,
         ends: [Point2; 2],

@@ -3,7 +3,7 @@
 //! Horizontal measurements are read off the cut at their level; of several loops, only the one round
 //! the pole, the trunk, counts. Lengths are taut paths in a stated cut (see each).
 
-use super::flat::{Facing, Flat};
+use super::flat::{Flat, Outward};
 use super::taut;
 use crate::geom;
 use crate::geom::{Point2, Point3, Vector2, Vector3};
@@ -92,8 +92,8 @@ impl<'a> Tape<'a> {
             M::LengthBackWaist | M::LengthFrontWaist | M::LengthScyeDepth => {
                 Some(self.centre(measure)?.length())
             }
-            M::LengthAcrossBack => self.across(Facing::Back),
-            M::LengthAcrossFront => self.across(Facing::Front),
+            M::LengthAcrossBack => self.across(Outward::Back),
+            M::LengthAcrossFront => self.across(Outward::Front),
             M::LengthBustPointWidth => Some(
                 (self.landmark(Landmark::BustLeft)? - self.landmark(Landmark::BustRight)?).norm(),
             ),
@@ -270,9 +270,9 @@ impl<'a> Tape<'a> {
     /// What is taken down the centre of the front or the back.
     pub(super) fn centre(&self, measure: Measure) -> Option<Flat> {
         let (facing, from, to) = match measure {
-            Measure::LengthBackWaist => (Facing::Back, Landmark::Nape, Level::WaistTape),
-            Measure::LengthFrontWaist => (Facing::Front, Landmark::FrontNeck, Level::WaistTape),
-            Measure::LengthScyeDepth => (Facing::Back, Landmark::Nape, Level::Armpit),
+            Measure::LengthBackWaist => (Outward::Back, Landmark::Nape, Level::WaistTape),
+            Measure::LengthFrontWaist => (Outward::Front, Landmark::FrontNeck, Level::WaistTape),
+            Measure::LengthScyeDepth => (Outward::Back, Landmark::Nape, Level::Armpit),
             _ => return None,
         };
         self.down_centre(facing, from, to)
@@ -280,7 +280,7 @@ impl<'a> Tape<'a> {
 
     /// Taut down the centre from a landmark to a height, in the plane that holds both and the
     /// front-to-back direction (`x = 0` on an even body). It stays in that plane.
-    fn down_centre(&self, facing: Facing, from: Landmark, to: Level) -> Option<Flat> {
+    fn down_centre(&self, facing: Outward, from: Landmark, to: Level) -> Option<Flat> {
         let z = self.level(to)?;
         let top = self.landmark(from)?;
         let foot = self.surface(Vector2::y() * facing.sign(), z)?;
@@ -302,8 +302,8 @@ impl<'a> Tape<'a> {
             Point2::new(0.0, neck.y),
             Point2::new((to - from).norm(), bust.y),
         ];
-        let path = self.strip(Facing::Front, [from, to]);
-        Some(Flat::new(Facing::Front, [from, to], path, ends))
+        let path = self.strip(Outward::Front, [from, to]);
+        Some(Flat::new(Outward::Front, [from, to], path, ends))
     }
 
     /// The same, then straight down below the bust point to the waist, as one taut tape over both
@@ -313,7 +313,7 @@ impl<'a> Tape<'a> {
         let bust = self.landmark(bust(side))?;
         let waist = self.level(Level::WaistTape)?;
         let below = self.strip(
-            Facing::Front,
+            Outward::Front,
             [Point2::new(bust.x, bust.z), Point2::new(bust.x, waist)],
         );
         let length = bust.z - waist;
@@ -328,7 +328,7 @@ impl<'a> Tape<'a> {
 
     /// Where the plane through two points given as (x, z), and along the front-to-back direction,
     /// meets the front or back of the solid between them: (distance from the first, outward `y`).
-    fn strip(&self, facing: Facing, [from, to]: [Point2; 2]) -> Vec<Point2> {
+    fn strip(&self, facing: Outward, [from, to]: [Point2; 2]) -> Vec<Point2> {
         let length = (to - from).norm();
         let along = (to - from) / length;
         let cut = mesh::section_where(self.mesh, |p| along.perp(&(Point2::new(p.x, p.z) - from)));
@@ -388,14 +388,14 @@ impl<'a> Tape<'a> {
     /// From rim to rim of the arm plates round the front or back, at the level half-way up the
     /// armhole: the tape bridges hollows, so it is the hull of that part of the section, less the
     /// straight line from rim to rim that closes it.
-    fn across(&self, facing: Facing) -> Option<f64> {
+    fn across(&self, facing: Outward) -> Option<f64> {
         let path = self.across_path(facing)?;
         let (first, last) = (path.first()?, path.last()?);
         Some(taut::girth(&path) - (first - last).norm())
     }
 
     /// The section from rim to rim.
-    pub(super) fn across_path(&self, facing: Facing) -> Option<Vec<Point2>> {
+    pub(super) fn across_path(&self, facing: Outward) -> Option<Vec<Point2>> {
         let z = self.level(Level::MidArmscye)?;
         let (section, pole) = (self.trunk(z)?, self.pole(z)?);
         let edge = |side| {
@@ -411,8 +411,8 @@ impl<'a> Tape<'a> {
         let (plus, minus) = if a.1.x > b.1.x { (a, b) } else { (b, a) };
         // Outlines run counter-clockwise: round the front from +x to -x, round the back onwards.
         Some(match facing {
-            Facing::Front => taut::part(&section, plus, minus),
-            Facing::Back => taut::part(&section, minus, plus),
+            Outward::Front => taut::part(&section, plus, minus),
+            Outward::Back => taut::part(&section, minus, plus),
         })
     }
 

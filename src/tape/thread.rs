@@ -4,7 +4,7 @@
 //! read.
 
 use super::Tape;
-use super::flat::Facing;
+use super::flat::Outward;
 use super::reader::{armpit, bust, shoulder, side_neck};
 use super::taut;
 use crate::geom::{Point2, Point3, Vector2, Vector3};
@@ -49,12 +49,12 @@ impl Tape<'_> {
             Side::Both => Vector2::y(),
             side => self.sideways(side),
         };
-        let half = |facing: Facing| (out() + Vector2::y() * facing.sign()).normalize();
+        let half = |facing: Outward| (out() + Vector2::y() * facing.sign()).normalize();
         match measure {
             M::GirthNeck => self.neck_thread(),
             M::GirthNeckBase => {
                 let points = closed(self.mesh().marks.neck_base.clone())?;
-                Some(on(points, half(Facing::Front)))
+                Some(on(points, half(Outward::Front)))
             }
             M::GirthArmscye => {
                 let ([along, up], flat) = self.armhole(side)?;
@@ -71,12 +71,12 @@ impl Tape<'_> {
                 let [Some(a), Some(b)] = ends else {
                     return None;
                 };
-                Some(on(vec![a, b], half(Facing::Front)))
+                Some(on(vec![a, b], half(Outward::Front)))
             }
             M::LengthSideNeckToBust => Some(on(self.neck_to_bust(side)?.thread(), Vector2::y())),
             M::LengthSideNeckToWaist => Some(on(
                 self.neck_over_bust_to_waist(side)?.thread(),
-                half(Facing::Front),
+                half(Outward::Front),
             )),
             M::LengthWaistToHip => {
                 let (path, ends) = self.side_line(side)?;
@@ -93,8 +93,8 @@ impl Tape<'_> {
                 Some(on(self.centre(measure)?.thread(), -Vector2::y()))
             }
             M::LengthFrontWaist => Some(on(self.centre(measure)?.thread(), Vector2::y())),
-            M::LengthAcrossBack => self.across_thread(Facing::Back),
-            M::LengthAcrossFront => self.across_thread(Facing::Front),
+            M::LengthAcrossBack => self.across_thread(Outward::Back),
+            M::LengthAcrossFront => self.across_thread(Outward::Front),
             M::LengthBustPointWidth => {
                 let ends = [Landmark::BustLeft, Landmark::BustRight].map(|l| self.landmark(l));
                 let [Some(a), Some(b)] = ends else {
@@ -179,7 +179,7 @@ impl Tape<'_> {
     }
 
     /// The tape across: the hull of the section from rim to rim, without the line that closes it.
-    fn across_thread(&self, facing: Facing) -> Option<Thread> {
+    fn across_thread(&self, facing: Outward) -> Option<Thread> {
         let z = self.level(Level::MidArmscye)?;
         let path = self.across_path(facing)?;
         let (first, last) = (*path.first()?, *path.last()?);

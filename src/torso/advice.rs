@@ -156,13 +156,13 @@ const EACH: usize = HEIGHTS / (STRETCH.len() - 1);
 
 /// How unsure the surface is where: half of the body stands for both.
 #[derive(Clone, Debug)]
-pub(super) struct Spread {
+pub(super) struct Unsureness {
     /// Half-width of the distance from the pole, mm, row after row from the lowest up, each from straight behind
     /// to straight in front.
     points: Vec<f64>,
 }
 
-impl Spread {
+impl Unsureness {
     /// What is left of it with the covariance of this fit; `d` is the derivative of the surface.
     pub(super) fn new(solved: &Solved, d: &DMatrix<f64>) -> Self {
         let dc = d * &solved.covariance;

@@ -6,7 +6,7 @@ use crate::measure::{Kind, Measure, Side};
 use crate::sheet::{Given, Origin, Posture, Sheet, Target};
 use crate::tolerance;
 use crate::torso::Torso;
-use crate::torso::advice::{self, Advice, Spread};
+use crate::torso::advice::{self, Advice, Unsureness};
 use crate::torso::doubt;
 use crate::torso::doubt::{Opposed, Questions, Soft};
 use crate::torso::facts::FitFact;
@@ -49,7 +49,7 @@ pub struct Fit {
     /// What the fit has to say.
     pub findings: Vec<Finding>,
     known: Known,
-    spread: Spread,
+    spread: Unsureness,
 }
 
 impl Fit {
@@ -200,7 +200,7 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
     );
     let (unsure, next) = advice::next(sheet, &problem, &solved, &surface);
     Ok(Fit {
-        spread: Spread::new(&solved, &surface),
+        spread: Unsureness::new(&solved, &surface),
         known: Known::new(&problem, &solved, surface),
         torso: Torso::new(body, ground, sheet.posture),
         targets,
