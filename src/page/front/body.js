@@ -131,5 +131,5 @@ function words_of(solid, check) {
   const unit = check?.unit ?? "mm";
   const places = unit === "mm" ? 0 : 1;
   const words = (mm) => (mm / (MM_PER[unit] ?? 1)).toFixed(places);
-  return `More dots, less known: ± ${words(solid.facts.least)} to ${words(solid.facts.most)} ${unit}. Drag, or use the arrow keys, to turn.`;
+  return `More dots, less known: ± ${words(solid.facts.least)} to ${words(solid.facts.most)} ${unit}. Drag or arrow keys turn it.`;
 }

@@ -1,11 +1,10 @@
 // Draws the body and the tape on it with WebGL 2: flat shading as on paper, an ink outline, stipple where less is known.
-import { BODY_VERTEX, BODY_FRAGMENT, TAPE_VERTEX, TAPE_FRAGMENT } from "./shaders.js";
+import { BODY_VERTEX, BODY_FRAGMENT, TAPE_VERTEX, TAPE_FRAGMENT, DOT_VERTEX, DOT_FRAGMENT } from "./shaders.js";
+import { stipple } from "./stipple.js";
 
 const MARGIN = 1.06;        // paper left round the body
-const DOT_CELL = 5;         // a dot stands in a cell of so many pixels
+const DOT = 2;              // a dot is so wide, pixels
 const TAPE_WIDTH = 1.6;     // half the tape's line, pixels
-const SURE = 6;             // below this there are no dots, mm plus or minus
-const UNSURE = 55;          // from here on they stand closest, mm plus or minus
 
 function program(gl, vertex, fragment) {
   const made = gl.createProgram();
@@ -31,6 +30,7 @@ export class Drawing {
     this.canvas = canvas;
     this.gl = gl;
     this.surface = program(gl, BODY_VERTEX, BODY_FRAGMENT);
+    this.dots = program(gl, DOT_VERTEX, DOT_FRAGMENT);
     this.line = program(gl, TAPE_VERTEX, TAPE_FRAGMENT);
     this.buffers = {};
     this.tapes = [];
@@ -46,12 +46,15 @@ export class Drawing {
 
   body({ facts, bytes }) {
     const floats = (at, count) => new Float32Array(bytes.buffer, bytes.byteOffset + at, count);
-    this.buffer("positions", floats(facts.positions, facts.corners * 3));
+    const positions = floats(facts.positions, facts.corners * 3);
+    this.buffer("positions", positions);
     this.buffer("normals", floats(facts.normals, facts.corners * 3));
-    this.buffer("values", floats(facts.values, facts.corners));
     const indices = new Uint32Array(bytes.buffer, bytes.byteOffset + facts.indices, facts.triangles * 3);
     this.buffer("indices", indices, this.gl.ELEMENT_ARRAY_BUFFER);
     this.count = indices.length;
+    const dots = stipple(positions, floats(facts.values, facts.corners), indices);
+    this.dot_count = dots.length / 3;
+    this.buffer("dots", dots);
     const [least, most] = facts.bounds;
     this.middle = least.map((low, axis) => (low + most[axis]) / 2);
     const side = [0, 1, 2].map((axis) => most[axis] - least[axis]);
@@ -93,13 +96,14 @@ export class Drawing {
     const uniforms = { right, up, to, middle: this.middle };
     const scale = [2 / (mm * width), 2 / (mm * height), 1 / (this.high + this.wide)];
     this.use(this.surface, uniforms, scale);
-    gl.uniform1f(gl.getUniformLocation(this.surface, "cell"), DOT_CELL * ratio * mm);
-    gl.uniform2f(gl.getUniformLocation(this.surface, "sure"), SURE, UNSURE);
     this.attribute(this.surface, "position", "positions", 3, 12, 0);
     this.attribute(this.surface, "normal", "normals", 3, 12, 0);
-    this.attribute(this.surface, "value", "values", 1, 4, 0);
     gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, this.buffers.indices);
     gl.drawElements(gl.TRIANGLES, this.count, gl.UNSIGNED_INT, 0);
+    this.use(this.dots, uniforms, scale);
+    gl.uniform1f(gl.getUniformLocation(this.dots, "size"), DOT * ratio);
+    this.attribute(this.dots, "position", "dots", 3, 12, 0);
+    gl.drawArrays(gl.POINTS, 0, this.dot_count);
     if (this.tapes.length === 0) return;
     this.use(this.line, uniforms, scale);
     gl.uniform2f(gl.getUniformLocation(this.line, "width"), (2 * TAPE_WIDTH * ratio) / width, (2 * TAPE_WIDTH * ratio) / height);

@@ -12,49 +12,42 @@ vec4 seen(vec3 point) {
 export const BODY_VERTEX = `${VIEW}
 in vec3 position;
 in vec3 normal;
-in float value;
-out vec3 place;
 out vec3 facing;
-out float unsure;
 void main() {
-  place = position;
   facing = vec3(dot(normal, right), dot(normal, up), dot(normal, to));
-  unsure = value;
   gl_Position = seen(position);
 }`;
 
-// Dots: space is cut into cells, and some of them hold a small ball; where the surface cuts a ball there is a dot. So
-// dots stay where they are on the body when it turns.
 export const BODY_FRAGMENT = `#version 300 es
 precision highp float;
-uniform float cell;
-uniform vec2 sure;
-in vec3 place;
 in vec3 facing;
-in float unsure;
 out vec4 colour;
-const vec3 PAPER = vec3(0.973, 0.961, 0.929);
-const vec3 SHADE = vec3(0.735, 0.722, 0.690);
+const vec3 PAPER = vec3(0.980, 0.969, 0.939);
+const vec3 SHADE = vec3(0.775, 0.762, 0.730);
 const vec3 INK = vec3(0.11, 0.11, 0.14);
-float noise(vec3 at) {
-  at = fract(at * vec3(0.1031, 0.1030, 0.0973));
-  at += dot(at, at.yxz + 33.33);
-  return fract((at.x + at.y) * at.z);
-}
 void main() {
   vec3 n = normalize(facing);
   float light = dot(n, normalize(vec3(-0.45, 0.55, 0.70)));
   vec3 paper = mix(SHADE, PAPER, smoothstep(-0.35, 0.75, light));
-  vec3 at = place / cell;
-  vec3 number = floor(at) + 512.0;
-  vec3 jitter = 0.5 + 0.36 * (vec3(noise(number), noise(number + 71.0), noise(number + 143.0)) - 0.5);
-  float density = clamp((unsure - sure.x) / (sure.y - sure.x), 0.0, 1.0);
-  float away = length(fract(at) - jitter);
-  float ball = 0.27;
-  float edge = fwidth(away) + 0.001;
-  float dot_here = step(noise(number + 211.0), density) * (1.0 - smoothstep(ball - edge, ball, away));
-  float outline = 1.0 - smoothstep(0.10, 0.26, abs(n.z));
-  colour = vec4(mix(paper, INK, max(dot_here * 0.72, outline * 0.85)), 1.0);
+  float outline = 1.0 - smoothstep(0.08, 0.22, abs(n.z));
+  colour = vec4(mix(paper, INK, outline * 0.85), 1.0);
+}`;
+
+export const DOT_VERTEX = `${VIEW}
+uniform float size;
+in vec3 position;
+const float NEARER = 1.5;
+void main() {
+  gl_Position = seen(position + to * NEARER);
+  gl_PointSize = size;
+}`;
+
+export const DOT_FRAGMENT = `#version 300 es
+precision highp float;
+out vec4 colour;
+void main() {
+  if (length(gl_PointCoord - 0.5) > 0.5) discard;
+  colour = vec4(0.30, 0.29, 0.31, 1.0);
 }`;
 
 // The tape is drawn a little nearer to the eye than it lies, so that the surface under it does not cut it.
