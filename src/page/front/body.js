@@ -106,12 +106,12 @@ export class Body extends Component {
 
   dragged(event) {
     if (event.buttons === 0 || !this.last) return;
-    this.by(-(event.clientX - this.last[0]) * DRAG, (event.clientY - this.last[1]) * DRAG);
+    this.by((event.clientX - this.last[0]) * DRAG, (event.clientY - this.last[1]) * DRAG);
     this.last = [event.clientX, event.clientY];
   }
 
   render() {
-    const { solid, check } = state;
+    const { solid, check, behind } = state;
     const name = check?.check.name ?? "";
     return html`<figure class="body">
       <canvas ref=${(canvas) => { this.canvas = canvas; }} tabindex="0" role="img"
@@ -121,6 +121,7 @@ export class Body extends Component {
         onPointerMove=${(event) => this.dragged(event)} onPointerUp=${() => { this.last = null; }}></canvas>
       <figcaption>${this.state.blind
         ? "This browser draws no bodies (it has no WebGL 2). The sheet, the checks and the folder work as they are."
+        : solid && behind ? "The sheet as it stands makes no body: this is the one before."
         : solid ? words_of(solid, check) : "No body yet: fill in the lines that are needed."}</figcaption>
     </figure>`;
   }

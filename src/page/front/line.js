@@ -3,6 +3,7 @@ import { html } from "./view.js";
 import { state, type, focus, leave, take_back } from "./session.js";
 import { Finding } from "./finding.js";
 
+const needed = () => html`<span class="needed"> needed</span>`;
 const SIDES = ["left", "right"];
 
 // What the form has where nothing was measured, or what it misses where something was.
@@ -46,13 +47,15 @@ export function MeasureLine({ measure, findings, next, again, missing }) {
   const draft = state.drafts[key];
   const given = state.given.measures[key] ?? "";
   const refused = state.typing === key ? [] : state.refused[key] ?? [];
-  const at = beside(key);
+  const found = beside(key);
+  // Between two bodies an estimate beside a reading would be that of the body before.
+  const at = found?.kind === "guess" && given ? null : found;
   const here = state.hand === key;
   const id = `line-${key}`;
   const doubts = state.typing === key ? null : state.doubts[key];
   const quiet = state.typing === key && refused.length === 0;
   return html`<div class=${`line ${here ? "here" : ""}`}>
-    <label for=${id}>${measure.name}${missing && html`<span class="needed"> needed</span>`}</label>
+    <label for=${id}>${measure.name}${missing && needed()}</label>
     <input id=${id} value=${draft ?? given} autocomplete="off" spellcheck=${false} enterkeyhint="next"
       inputmode="text" aria-describedby=${`${id}-told`} aria-invalid=${refused.length > 0}
       onFocus=${() => focus(key)} onBlur=${() => leave(key)}
@@ -60,7 +63,7 @@ export function MeasureLine({ measure, findings, next, again, missing }) {
       onKeyDown=${(event) => keyed(event, key)} />
     <span class=${`beside ${at?.kind ?? ""}`}>${at?.kind === "guess" && html`<span class="unseen">estimated </span>`}${at?.words}</span>
     <div class="told" id=${`${id}-told`}>
-      ${here && html`<p class="how">${measure.definition}.<br />${measure.how}. <i>${measure.expected}</i>
+      ${here && html`<p class="how">${measure.definition}.<br />${measure.how}. <i>Expect ${measure.expected}.</i>
         ${measure.sides && html` Both sides: <i>left 13.4 right 12.8</i>.`}</p>`}
       ${!quiet && html`<div aria-live="polite">
         ${refused.map((finding) => html`<${Finding} finding=${finding} />`)}
@@ -84,7 +87,7 @@ function keyed(event, key) {
   lines[lines.indexOf(event.currentTarget) + step]?.focus();
 }
 
-export function HeadLine({ line }) {
+export function HeadLine({ line, missing = false }) {
   const id = `head-${line.key}`;
   const value = state.drafts[line.key] ?? state.given.head[line.key] ?? "";
   const refused = state.typing === line.key ? [] : state.refused[line.key] ?? [];
@@ -92,7 +95,7 @@ export function HeadLine({ line }) {
   const common = { id, "aria-describedby": `${id}-told`, onFocus: () => focus_head(line.key), onBlur: () => leave(line.key) };
   const known = line.choices.find((choice) => choice.word === value || choice.writes === value);
   const here = state.hand === line.key;
-  return html`<div class=${`headline ${here ? "here" : ""}`}><label for=${id}>${line.title}</label>
+  return html`<div class=${`headline ${here ? "here" : ""}`}><label for=${id}>${line.title}${missing && needed()}</label>
     ${line.choices.length === 0
       ? html`<input ...${common} value=${value} autocomplete="off" onInput=${changed} />`
       : html`<select ...${common} value=${known?.word ?? value} onChange=${changed}>

@@ -17,6 +17,7 @@ export const state = {
   focus: null,            // the line whose tape lies on the body: the last that had the focus
   hand: null,             // the line that has the focus now
   depth: "usual",         // how many lines are shown
+  behind: false,          // the sheet as it stands makes no body: what is shown is the one before
   check: null,            // the last answer of a check that made a body
   findings: [],           // of the last check, good or not
   solid: null,            // { facts, bytes } of the body shown
@@ -123,13 +124,9 @@ export async function load_size(name) {
 }
 
 export async function load_empty() {
-  let text = "";
-  for (const [head, words] of [["unit", state.given.head.unit ?? "cm"], ["figure", "woman"]]) {
-    const [answer] = await engine.ask({ call: "set", sheet: { file: "sheet.toml", text }, line: { head }, words });
-    if (!usable(answer) || !answer.ok) return;
-    text = answer.text;
-  }
-  await load_text("sheet.toml", text);
+  const words = state.given.head.unit ?? "cm";
+  const [answer] = await engine.ask({ call: "set", sheet: { file: "sheet.toml", text: "" }, line: { head: "unit" }, words });
+  if (usable(answer) && answer.ok) await load_text("sheet.toml", answer.text);
 }
 
 async function load_text(file, text) {
@@ -142,6 +139,8 @@ async function load_text(file, text) {
 async function load() {
   change({ refused: {}, doubts: {}, made: null, check: null, solid: null, findings: [], notice: null, example: false });
   remember();
+  // The lines can be seen, and typed into, before there is a body.
+  if (!state.questions) await ask_questions();
   await look(true);
   await ask_room();
 }
@@ -168,6 +167,7 @@ async function look(fresh = false) {
   if (answer.given) state.given = answer.given;
   state.findings = answer.ok ? answer.in_short : answer.findings;
   if (answer.ok) state.check = answer;
+  state.behind = !answer.ok;
   if (answer.misasked) state.notice = answer.misasked;
   await ask_questions();
   if (answer.ok) {
@@ -214,6 +214,7 @@ export function type(line, words) {
 async function write() {
   if (writing) return;
   writing = true;
+  const before = state.text;
   try {
     while (waiting.size > 0) {
       const [key, { line, words }] = waiting.entries().next().value;
@@ -237,7 +238,7 @@ async function write() {
   } finally {
     writing = false;
   }
-  look();
+  if (state.text !== before) look();
 }
 
 function drop_draft(key) {

@@ -11,13 +11,15 @@ const DEPTH_WORDS = { few: "the few that matter most", usual: "the usual ones", 
 // What everybody answers; the rest of the head is folded away.
 const FIRST_OF_HEAD = ["name", "figure", "unit", "waist"];
 
-// Findings by the line they are about; those about none come under null. What only says that a needed line is empty
-// is said at that line.
+// What only says that a needed line is empty: that stands at the line itself.
+const SAID_AT_THE_LINE = ["Missing", "NoLength", "NoFigure"];
+
+// Findings by the line they are about; those about none come under null.
 function by_line(questions) {
   const lines = new Set(questions.rounds.flatMap((round) => round.measures.map((measure) => measure.key)));
   const found = new Map([[null, []]]);
   for (const finding of state.findings) {
-    if (finding.fact === "Missing" || finding.fact === "NoLength") continue;
+    if (SAID_AT_THE_LINE.includes(finding.fact)) continue;
     const key = finding.measure?.replace(/\.(left|right)$/, "") ?? null;
     const place = lines.has(key) ? key : null;
     found.set(place, [...(found.get(place) ?? []), finding]);
@@ -34,9 +36,11 @@ function shown(measure) {
 }
 
 function Head({ head }) {
+  const no_figure = state.findings.some((finding) => finding.fact === "NoFigure");
   const first = FIRST_OF_HEAD.map((key) => head.find((line) => line.key === key)).filter(Boolean);
   const rest = head.filter((line) => !FIRST_OF_HEAD.includes(line.key));
-  return html`<div class="head">${first.map((line) => html`<${HeadLine} key=${line.key} line=${line} />`)}</div>
+  return html`<div class="head">${first.map((line) => html`<${HeadLine} key=${line.key} line=${line}
+      missing=${no_figure && line.key === "figure"} />`)}</div>
     ${rest.length > 0 && html`<details class="more"><summary>more about the sheet</summary>
       <div class="head">${rest.map((line) => html`<${HeadLine} key=${line.key} line=${line} />`)}</div></details>`}`;
 }

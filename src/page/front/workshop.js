@@ -61,7 +61,8 @@ function Folder() {
       <progress id="progress" max=${PERMILLE} value=${making.permille}></progress>
       <button onClick=${stop_making}>stop</button></p>`;
   }
-  return html`<p><button class="make" onClick=${make} disabled=${!state.solid}>make the folder</button></p>
+  return html`<p><button class="make" onClick=${make} disabled=${!state.solid || state.behind}>make the folder</button>
+      ${(!state.solid || state.behind) && html` <span class="beside">when the sheet makes a body</span>`}</p>
     ${made && html`<div class="made"><p role="status">${made.files.length} files are ready.
       ${" "}<button onClick=${save_all}>save all as one zip</button></p>
       ${told(made).map((words) => html`<p>${words}</p>`)}
