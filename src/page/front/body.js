@@ -132,5 +132,5 @@ function words_of(solid, check) {
   const unit = check?.unit ?? "mm";
   const places = unit === "mm" ? 0 : 1;
   const words = (mm) => (mm / (MM_PER[unit] ?? 1)).toFixed(places);
-  return `More dots, less known: ± ${words(solid.facts.least)} to ${words(solid.facts.most)} ${unit}. Drag or arrow keys turn it.`;
+  return `More dots, less known: ± ${words(solid.facts.least)} to ${words(solid.facts.most)} ${unit}. Drag to turn.`;
 }

@@ -3,7 +3,9 @@ import { BODY_VERTEX, BODY_FRAGMENT, TAPE_VERTEX, TAPE_FRAGMENT, DOT_VERTEX, DOT
 import { stipple } from "./stipple.js";
 
 const MARGIN = 1.06;        // paper left round the body
-const DOT = 2;              // a dot is so wide, pixels
+const DOT = 2;              // a dot is so wide, pixels, where the body is drawn large
+const LEAST_DOT = 1.2;      // and where it is small
+const LARGE = 1.1;          // a body is drawn large when a pixel is no more than this, mm
 const TAPE_WIDTH = 1.6;     // half the tape's line, pixels
 
 function program(gl, vertex, fragment) {
@@ -101,9 +103,11 @@ export class Drawing {
     gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, this.buffers.indices);
     gl.drawElements(gl.TRIANGLES, this.count, gl.UNSIGNED_INT, 0);
     this.use(this.dots, uniforms, scale);
-    gl.uniform1f(gl.getUniformLocation(this.dots, "size"), DOT * ratio);
+    // Smaller, it has fewer and finer dots: as many would turn it black.
+    const share = Math.min(1, LARGE / (mm * ratio));
+    gl.uniform1f(gl.getUniformLocation(this.dots, "size"), Math.max(LEAST_DOT, DOT * share) * ratio);
     this.attribute(this.dots, "position", "dots", 3, 12, 0);
-    gl.drawArrays(gl.POINTS, 0, this.dot_count);
+    gl.drawArrays(gl.POINTS, 0, Math.round(this.dot_count * share));
     if (this.tapes.length === 0) return;
     this.use(this.line, uniforms, scale);
     gl.uniform2f(gl.getUniformLocation(this.line, "width"), (2 * TAPE_WIDTH * ratio) / width, (2 * TAPE_WIDTH * ratio) / height);

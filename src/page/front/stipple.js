@@ -14,7 +14,7 @@ function scattered(number) {
   return ((bits ^ (bits >>> 16)) >>> 0) / 2 ** 32;
 }
 
-// Positions of the dots, three floats each.
+// Positions of the dots, three floats each, in no order: the first of them lie all over the body.
 export function stipple(positions, values, indices) {
   const dots = [];
   const taken = new Map();
@@ -50,5 +50,8 @@ export function stipple(positions, values, indices) {
       dots.push(...point);
     }
   }
-  return new Float32Array(dots);
+  const order = Array.from({ length: dots.length / 3 }, (_, at) => at);
+  const rank = order.map(scattered);
+  order.sort((one, other) => rank[one] - rank[other]);
+  return new Float32Array(order.flatMap((at) => dots.slice(3 * at, 3 * at + 3)));
 }
