@@ -1,5 +1,7 @@
 //! What the choices of a room cost, for one body: said beside each question about it.
 
+use serde_json::{Value, json};
+
 use crate::form::cost::CLOTH_SPARE;
 use crate::form::hours;
 use crate::form::hours::Span;
@@ -19,6 +21,7 @@ use crate::units::Unit;
 use crate::workshop::entry::Asked;
 use crate::workshop::family::Laser;
 use crate::workshop::material;
+use crate::workshop::material::Material;
 use crate::workshop::{Paper, PaperSize, sold};
 
 /// `19 to 42 hours`.
@@ -52,20 +55,84 @@ pub fn body(trial: &Trial, unit: Unit) -> String {
 /// beforehand.
 #[must_use]
 pub fn costs(asked: Asked, trial: &Trial, unit: Unit) -> String {
-    let table = |table: Table| {
+    let (table, words) = told(asked, trial, unit);
+    let table = table.map(|table| {
         let page: Page = vec![vec![Block::Table(table)]];
         terminal::page(&page, Reader::of(unit), false)
-    };
-    let said = |words: String| terminal::wrapped(&words.into(), Reader::of(unit), 2, 2);
+    });
+    let words =
+        words.map(|words| terminal::wrapped(&words.into(), Reader::of(unit), 2, 2).to_string());
+    table.into_iter().chain(words).collect()
+}
+
+/// The same as an object: the choices as rows, each with the answer that takes it, and what there is to say.
+#[must_use]
+pub fn costs_json(asked: Asked, trial: &Trial, unit: Unit) -> Value {
+    let (table, words) = told(asked, trial, unit);
+    let plain = |cell: &Cell| cell.words().plain(Reader::of(unit));
+    let rows = table.iter().flat_map(|table| &table.rows);
+    let rows = rows.zip(answers(asked, trial, unit)).map(|(row, answer)| {
+        let cells: Vec<String> = row.cells.iter().map(plain).collect();
+        json!({ "answer": answer, "cells": cells })
+    });
+    json!({
+        "heads": table.as_ref().map_or(&[][..], |table| &table.heads),
+        "rows": rows.collect::<Value>(),
+        "words": words,
+    })
+}
+
+/// What there is to say of a question: its choices as a table, and words.
+fn told(asked: Asked, trial: &Trial, unit: Unit) -> (Option<Table>, Option<String>) {
     match asked {
-        Asked::Unit => String::new(),
-        Asked::Material => table(of_materials(trial, unit)),
-        Asked::Thickness => table(of_thicknesses(trial, unit)) + &said(true_girths(unit)),
-        Asked::Board => table(of_boards(trial, unit)),
-        Asked::Machine => said(of_machines(trial)),
-        Asked::Paper => table(of_papers(trial, unit)),
-        Asked::Padding => said(of_padding(trial, unit)),
-        Asked::Pole => said(of_pole(trial)),
+        Asked::Unit => (None, None),
+        Asked::Material => (Some(of_materials(trial, unit)), None),
+        Asked::Thickness => (Some(of_thicknesses(trial, unit)), Some(true_girths(unit))),
+        Asked::Board => (Some(of_boards(trial, unit)), None),
+        Asked::Machine => (None, Some(of_machines(trial))),
+        Asked::Paper => (Some(of_papers(trial, unit)), None),
+        Asked::Padding => (None, Some(of_padding(trial, unit))),
+        Asked::Pole => (None, Some(of_pole(trial))),
+    }
+}
+
+/// What takes each row of the table of a question, in their order; it names its own unit.
+fn answers(asked: Asked, trial: &Trial, unit: Unit) -> Vec<String> {
+    let material = &trial.room().layer.material;
+    match asked {
+        Asked::Material => offered().map(|m| m.name.to_owned()).collect(),
+        Asked::Thickness => {
+            let all = sold::thicknesses(material, unit).into_iter();
+            all.map(|t| format!("one {} mm", units::trimmed(t, 3)))
+                .collect()
+        }
+        Asked::Board => {
+            let all = sold::boards(material, unit).into_iter();
+            all.map(|(width, length)| {
+                format!(
+                    "{} x {} mm",
+                    units::trimmed(width, 3),
+                    units::trimmed(length, 3)
+                )
+            })
+            .collect()
+        }
+        Asked::Paper => papers(unit).iter().map(|&name| name.to_owned()).collect(),
+        Asked::Unit | Asked::Machine | Asked::Padding | Asked::Pole => Vec::new(),
+    }
+}
+
+/// Materials that anybody may cut.
+fn offered() -> impl Iterator<Item = &'static Material> {
+    let all = material::KNOWN.iter();
+    all.filter(|m| m.family.laser != Laser::Never)
+}
+
+/// Papers that printers and copy shops have where one measures so.
+const fn papers(unit: Unit) -> &'static [&'static str] {
+    match unit {
+        Unit::In => &["Letter", "Ledger", "Arch D", "roll 24 in"],
+        Unit::Mm | Unit::Cm => &["A4", "A3", "A2", "roll 610 mm"],
     }
 }
 
@@ -104,23 +171,19 @@ fn of_materials(trial: &Trial, unit: Unit) -> Table {
     let own = &trial.room().layer;
     let weight = trial.stack.weight(trial.room());
     let pages = trial.usual_pages();
-    let known = material::KNOWN;
-    let rows = known
-        .iter()
-        .filter(|m| m.family.laser != Laser::Never)
-        .map(|m| {
-            let hours = hours::hours(&[m.name], trial.amounts(pages));
-            cells![
-                m.name,
-                materials::holds(m.pins),
-                materials::in_short(m.family.laser),
-                Amount::new(
-                    weight * m.density / own.density,
-                    AmountScale::Weight(unit, 1)
-                ),
-                span(hours.by_hand()),
-            ]
-        });
+    let rows = offered().map(|m| {
+        let hours = hours::hours(&[m.name], trial.amounts(pages));
+        cells![
+            m.name,
+            materials::holds(m.pins),
+            materials::in_short(m.family.laser),
+            Amount::new(
+                weight * m.density / own.density,
+                AmountScale::Weight(unit, 1)
+            ),
+            span(hours.by_hand()),
+        ]
+    });
     let weigh = format!("layers weigh, {}", unit.weight_name());
     Table::new(
         &["material", "holds pins", "laser", &weigh, "all by hand"],
@@ -193,12 +256,7 @@ fn of_machines(trial: &Trial) -> String {
 }
 
 fn of_papers(trial: &Trial, unit: Unit) -> Table {
-    let names: &[&str] = if unit == Unit::In {
-        &["Letter", "Ledger", "Arch D", "roll 24 in"]
-    } else {
-        &["A4", "A3", "A2", "roll 610 mm"]
-    };
-    let papers: Vec<(&str, Paper)> = names
+    let papers: Vec<(&str, Paper)> = papers(unit)
         .iter()
         .filter_map(|name| {
             let mut paper = trial.room().paper.clone();

@@ -54,7 +54,9 @@ pub enum Head {
 }
 
 impl Head {
-    const fn key(self) -> &'static str {
+    /// Its name in a sheet.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
         match self {
             Self::Name => "name",
             Self::Taken => "taken",
