@@ -4,10 +4,11 @@ use serde_json::{Value, json};
 
 use crate::form::cost::CLOTH_SPARE;
 use crate::form::hours;
-use crate::form::hours::Span;
+use crate::form::hours::{Hours, Span};
 use crate::form::trial::Trial;
 use crate::measure::Measure;
 use crate::say::amount::{Amount, AmountScale};
+use crate::say::json;
 use crate::say::materials;
 use crate::say::page::{Block, Page};
 use crate::say::plan::columns;
@@ -139,26 +140,65 @@ const fn papers(unit: Unit) -> &'static [&'static str] {
 /// What it all comes to.
 #[must_use]
 pub fn sum(trial: &Trial, unit: Unit) -> String {
-    let room = trial.room();
-    let stock = &room.stock[0];
-    let pages = trial.pages(std::slice::from_ref(&room.paper));
-    let pages = pages.first().copied().flatten();
-    let boards = (!stock.roll).then(|| trial.boards(&[(stock.width, stock.length)]));
-    let boards = boards.and_then(|all| all.first().copied().flatten());
-    let hours = trial.hours(pages.unwrap_or_default());
-    let mut parts = vec![text::count(trial.stack.layers.len(), "layer")];
-    parts.extend(boards.map(|(boards, _)| text::count(boards, "board")));
-    parts.extend(pages.map(|pages| format!("{} of templates", text::count(pages, "page"))));
-    parts.push(format!("{} by hand", span(hours.by_hand())));
+    worded(trial, &Sum::of(trial), unit)
+}
+
+/// The same as an object: numbers (hours from least to most, kg) and the words.
+#[must_use]
+pub fn sum_json(trial: &Trial, unit: Unit) -> Value {
+    let sum = Sum::of(trial);
+    let hours =
+        |(least, most): Span| json!([json::number(least / 60.0), json::number(most / 60.0)]);
+    json!({
+        "layers": sum.layers,
+        "boards": sum.boards,
+        "pages": sum.pages,
+        "hours_by_hand": hours(sum.hours.by_hand()),
+        "hours_by_laser": sum.hours.by_machine().map(hours),
+        "weight": json::number(sum.weight),
+        "words": worded(trial, &sum, unit),
+    })
+}
+
+/// What a form comes to in a room.
+struct Sum {
+    layers: usize,
+    /// None where it is cut off a roll, or they are too small.
+    boards: Option<usize>,
+    pages: usize,
+    hours: Hours,
+    /// Of the layers, kg.
+    weight: f64,
+}
+
+impl Sum {
+    fn of(trial: &Trial) -> Self {
+        let room = trial.room();
+        let stock = &room.stock[0];
+        let boards = (!stock.roll).then(|| trial.boards(&[(stock.width, stock.length)]));
+        let boards = boards.and_then(|all| all.first().copied().flatten());
+        let pages = trial.usual_pages();
+        Self {
+            layers: trial.stack.layers.len(),
+            boards: boards.map(|(boards, _)| boards),
+            pages,
+            hours: trial.hours(pages),
+            weight: trial.stack.weight(room),
+        }
+    }
+}
+
+fn worded(trial: &Trial, sum: &Sum, unit: Unit) -> String {
+    let mut parts = vec![text::count(sum.layers, "layer")];
+    parts.extend(sum.boards.map(|boards| text::count(boards, "board")));
+    parts.push(format!("{} of templates", text::count(sum.pages, "page")));
+    parts.push(format!("{} by hand", span(sum.hours.by_hand())));
     parts.extend(
-        hours
+        sum.hours
             .by_machine()
             .map(|laser| format!("{} with a laser", span(laser))),
     );
-    parts.push(format!(
-        "layers that weigh {}",
-        unit.weight(trial.stack.weight(room), 1)
-    ));
+    parts.push(format!("layers that weigh {}", unit.weight(sum.weight, 1)));
     format!(
         "{} in this room: {}.",
         trial.body().sheet.name,

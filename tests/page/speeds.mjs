@@ -31,6 +31,8 @@ for (const waist of ["71.0", "71.5", "72"]) {
   timed("thread", () => call({ call: "thread", measure: "girth.waist" }));
   timed("thread", () => call({ call: "thread", measure: "length.side_neck_to_bust" }));
 }
+timed("sum", () => call({ call: "sum" }));
+timed("sum again", () => call({ call: "sum" }));
 timed("cost", () => call({ call: "cost" }));
 timed("choices", () => call({ call: "choices", asked: "ten sheets" }));
 timed("choices again", () => call({ call: "choices", asked: "paper" }));

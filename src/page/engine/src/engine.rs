@@ -57,6 +57,7 @@ impl Engine {
                 self.tried
                     .choices(self.session.checked(), room.as_ref(), &asked)
             }
+            Request::Sum { room } => self.tried.sum(self.session.checked(), room.as_ref()),
             Request::Cost { room } => room::cost(self.session.checked(), room.as_ref()),
             Request::Plan {
                 room,

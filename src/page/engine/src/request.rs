@@ -60,6 +60,8 @@ pub(crate) enum Request {
         room: Option<PageFile>,
         asked: String,
     },
+    /// What a form of the body comes to in a room, found fast.
+    Sum { room: Option<PageFile> },
     /// What a form of the body takes in a room.
     Cost { room: Option<PageFile> },
     /// The same for other thicknesses (mm) or materials.

@@ -107,6 +107,22 @@ impl TriedRoom {
         )
     }
 
+    /// What a form comes to, found before its boards are laid with care.
+    pub(crate) fn sum(
+        &mut self,
+        checked: Option<&Checked>,
+        room: Option<&PageFile>,
+    ) -> EngineReply {
+        let Some(checked) = checked else {
+            return no_body();
+        };
+        let tried = self.of(checked, room);
+        tried.map_or_else(
+            |e| e.told(checked.reader()).into(),
+            |(trial, unit)| EngineReply::of(say::room::sum_json(trial, unit)),
+        )
+    }
+
     /// The body tried in the room, and the unit of the room.
     fn of(&mut self, checked: &Checked, room: Option<&PageFile>) -> Result<(&Trial, Unit), Error> {
         let workshop = of(room, checked.sheet.unit)?;

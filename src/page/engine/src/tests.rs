@@ -117,7 +117,7 @@ fn lines_are_written_as_they_are_typed_and_comments_stay() {
     let kept = set(&mut text, bust, "37 7/8 and 38 1/8");
     assert_eq!(kept["given"]["measures"]["girth.bust"], "38 ± 1/8");
     let stature = set(&mut text, json!({ "measure": "height.stature" }), "5 ft 6");
-    assert_eq!(stature["read_as"], "66.0 in");
+    assert_eq!(stature["read_as"], "66 in");
     let shoulder = json!({ "measure": "length.shoulder" });
     let sides = set(&mut text, shoulder.clone(), "left 5 right 5 1/8");
     assert_eq!(
@@ -227,6 +227,9 @@ fn a_room_is_asked_and_priced() {
     let usual = told(&mut engine, &json!({ "call": "cost" }));
     let layers = |of: &Value| of["layers"].as_u64().unwrap();
     assert!(layers(&thick) < layers(&usual), "{thick} {usual}");
+    let sum = told(&mut engine, &json!({ "call": "sum", "room": own }));
+    assert_eq!(layers(&sum), layers(&thick));
+    assert!(sum["words"].as_str().unwrap().contains("by hand"));
     let choices = told(
         &mut engine,
         &json!({ "call": "choices", "room": own, "asked": "board" }),
