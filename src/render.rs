@@ -174,8 +174,7 @@ fn extent(mesh: &Mesh, axis: Vector3) -> (f64, f64) {
 
 /// Unit normal at each corner of each triangle: the mean, by area, of the faces round that vertex
 /// which do not meet this one at a crease.
-#[must_use]
-pub fn corner_normals(mesh: &Mesh) -> Vec<[Vector3; 3]> {
+fn corner_normals(mesh: &Mesh) -> Vec<[Vector3; 3]> {
     let area_normals: Vec<Vector3> = mesh
         .triangles
         .iter()

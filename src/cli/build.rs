@@ -8,7 +8,7 @@ use layfigure::form::Checked;
 use layfigure::form::Form;
 use layfigure::form::Stage;
 use layfigure::imprint;
-use layfigure::say::{NUMBERS, TEMPLATES, built, folder, layers, words};
+use layfigure::say::{NUMBERS, TEMPLATES, built, folder, layers};
 use layfigure::sheet;
 use layfigure::stack::Pile;
 use layfigure::text;
@@ -83,7 +83,7 @@ pub(crate) fn run(args: &BuildArgs) -> Result<Outcome, Stop> {
     }
 
     let progress = say::Progress::new(quiet);
-    progress.step(words::stage(Stage::Fitting));
+    progress.step("fitting the body");
     let checked = form::check(sheet, &workshop, args.common.unit.map(Into::into))?;
     let whole = args.pile.clone().unwrap_or_else(|| {
         let name = save::sanitized(&checked.sheet.name);
@@ -101,7 +101,11 @@ pub(crate) fn run(args: &BuildArgs) -> Result<Outcome, Stop> {
         .zip(args.height.map(|height| height.in_mm(sheet_unit)))
         .map(|(restart_at, height)| Pile { restart_at, height });
     let form = form::rebuild(checked, workshop, args.tries, measured, &mut |stage| {
-        progress.step(words::stage(stage));
+        progress.step(match stage {
+            Stage::Cutting => "cutting the layers",
+            Stage::Reading => "reading the tape on the layers",
+            Stage::Laying => "laying the pieces on boards and pages",
+        });
     })?;
     if let Some(earlier) = &pile {
         earlier.is_in_order(&form, &whole, args.force)?;
@@ -113,7 +117,7 @@ pub(crate) fn run(args: &BuildArgs) -> Result<Outcome, Stop> {
     if !args.layers.is_empty() {
         return spoilt(args, &form, &dir, progress);
     }
-    progress.step(words::stage(Stage::Drawing));
+    progress.step("drawing boards, pages, pictures and the guide");
     let files = folder(&form)?;
     progress.step(&format!("writing {}", dir.display()));
     save::write(&dir, &files, args.force)?;

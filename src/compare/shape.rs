@@ -1,9 +1,7 @@
 //! Two solids laid on each other: heights matched level by level, and how far one surface stands
 //! outside the other.
 
-use rayon::prelude::*;
-
-use crate::geom::{Outline, Point2, Point3};
+use crate::geom::{Outline, Point2};
 use crate::measure::Level;
 use crate::mesh::{Mesh, Slicer};
 
@@ -149,29 +147,6 @@ impl<'a> Matched<'a> {
                 })
             })
             .collect()
-    }
-
-    /// How far B stands outside A at points of its surface, mm, in their order; nothing where a point cannot be laid on
-    /// A. Points of one height that follow one another, as the corners of a solid of this program do, are measured
-    /// on one pair of sections.
-    #[must_use]
-    pub fn outside(&self, points: &[Point3]) -> Vec<Option<f64>> {
-        let rows: Vec<&[Point3]> = points
-            .chunk_by(|p, q| p.z.total_cmp(&q.z).is_eq())
-            .collect();
-        let of_row = |row: &&[Point3]| -> Vec<Option<f64>> {
-            let cuts = row.first().and_then(|p| self.cuts(p.z));
-            // What lies inside a flat end counts as its rim does.
-            let one = |p: &Point3| {
-                let (a, b) = cuts.as_ref()?;
-                let from = p.xy() - b.middle;
-                let angle = libm::atan2(from.y, from.x);
-                Some(b.outline.ray(b.middle, angle)? - a.outline.ray(a.middle, angle)?)
-            };
-            row.iter().map(one).collect()
-        };
-        let found: Vec<Vec<Option<f64>>> = rows.par_iter().map(of_row).collect();
-        found.into_iter().flatten().collect()
     }
 
     /// How far B stands outside A at height `z` of B: to the wearer's right, in front, to the left

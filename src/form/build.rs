@@ -35,36 +35,11 @@ use crate::workshop::{Cut, Paper, Stock, Workshop};
 /// # Errors
 /// [`Error::Fit`] when no body can be made of the sheet.
 pub fn check(sheet: Sheet, workshop: &Workshop, unit: Option<Unit>) -> Result<Checked, Error> {
-    let fit = torso::fit_to(&sheet, ends(workshop))?;
-    Ok(read(sheet, fit, workshop, unit))
-}
-
-/// The same for a sheet that differs little from that of `earlier`, in a small part of the time: for anyone who
-/// watches the body while typing. The body is as [`torso::refit_to`] has it, close to that of [`check`] and not the
-/// same to the last digit; a form is built from [`check`].
-///
-/// # Errors
-/// As for [`check`].
-pub fn recheck(
-    earlier: &Checked,
-    sheet: Sheet,
-    workshop: &Workshop,
-    unit: Option<Unit>,
-) -> Result<Checked, Error> {
-    let fit = torso::refit_to(&earlier.fit, &sheet, ends(workshop))?;
-    Ok(read(sheet, fit, workshop, unit))
-}
-
-/// Where a form of this workshop ends.
-const fn ends(workshop: &Workshop) -> Ends {
-    Ends {
+    let ends = Ends {
         hem_below_hip: workshop.hem_below_hip,
         neck_above_girth: workshop.neck_above_girth,
-    }
-}
-
-/// The solid of a fit, and what the tape reads on it.
-fn read(sheet: Sheet, fit: Fit, workshop: &Workshop, unit: Option<Unit>) -> Checked {
+    };
+    let fit = torso::fit_to(&sheet, ends)?;
     let mut mesh = mesh::build(&fit.torso);
     mesh.marks.figure = sheet.figure;
     let readings = tape::check(&mesh, &fit.targets);
@@ -72,14 +47,14 @@ fn read(sheet: Sheet, fit: Fit, workshop: &Workshop, unit: Option<Unit>) -> Chec
     findings.extend(workshop.findings.iter().cloned());
     findings.extend(fit.findings.iter().cloned());
     findings.extend(untold_misses(&sheet, &fit, &readings));
-    Checked {
+    Ok(Checked {
         unit: unit.unwrap_or(sheet.unit),
         sheet,
         fit,
         mesh,
         readings,
         findings,
-    }
+    })
 }
 
 /// A reading may be met by a hair on the surface and missed on the solid: the fit says nothing of it.

@@ -29,7 +29,7 @@ use crate::torso::Fit;
 use crate::units::Unit;
 use crate::workshop::Workshop;
 
-pub use build::{build, check, proof, rebuild, recheck, stacked};
+pub use build::{build, check, proof, rebuild, stacked};
 pub use facts::{Edge, FormFact, Off, PlanFact, Shared, SolidFact};
 
 /// One sheet, fitted and read with the tape.
@@ -66,16 +66,12 @@ impl Checked {
 /// A step of a build, told to anyone who waits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stage {
-    /// The body is fitted to the sheet: before a build.
-    Fitting,
     /// The solid is cut into layers, their outlines corrected, dowels and marks found.
     Cutting,
     /// The tape reads the stack as it will be built.
     Reading,
     /// The pieces are laid on boards and pages.
     Laying,
-    /// Boards, pages, pictures and guide are drawn: after a build.
-    Drawing,
 }
 
 /// One form, ready to be cut.

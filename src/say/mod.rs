@@ -13,7 +13,6 @@ mod folder;
 pub mod guide;
 mod html;
 pub mod json;
-pub mod list;
 pub mod materials;
 pub mod numbers;
 mod page;

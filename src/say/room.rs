@@ -1,14 +1,11 @@
 //! What the choices of a room cost, for one body: said beside each question about it.
 
-use serde_json::{Value, json};
-
 use crate::form::cost::CLOTH_SPARE;
 use crate::form::hours;
-use crate::form::hours::{Hours, Span};
+use crate::form::hours::Span;
 use crate::form::trial::Trial;
 use crate::measure::Measure;
 use crate::say::amount::{Amount, AmountScale};
-use crate::say::json;
 use crate::say::materials;
 use crate::say::page::{Block, Page};
 use crate::say::plan::columns;
@@ -22,7 +19,6 @@ use crate::units::Unit;
 use crate::workshop::entry::Asked;
 use crate::workshop::family::Laser;
 use crate::workshop::material;
-use crate::workshop::material::Material;
 use crate::workshop::{Paper, PaperSize, sold};
 
 /// `19 to 42 hours`.
@@ -56,149 +52,46 @@ pub fn body(trial: &Trial, unit: Unit) -> String {
 /// beforehand.
 #[must_use]
 pub fn costs(asked: Asked, trial: &Trial, unit: Unit) -> String {
-    let (table, words) = told(asked, trial, unit);
-    let table = table.map(|table| {
+    let table = |table: Table| {
         let page: Page = vec![vec![Block::Table(table)]];
         terminal::page(&page, Reader::of(unit), false)
-    });
-    let words =
-        words.map(|words| terminal::wrapped(&words.into(), Reader::of(unit), 2, 2).to_string());
-    table.into_iter().chain(words).collect()
-}
-
-/// The same as an object: the choices as rows, each with the answer that takes it, and what there is to say.
-#[must_use]
-pub fn costs_json(asked: Asked, trial: &Trial, unit: Unit) -> Value {
-    let (table, words) = told(asked, trial, unit);
-    let plain = |cell: &Cell| cell.words().plain(Reader::of(unit));
-    let rows = table.iter().flat_map(|table| &table.rows);
-    let rows = rows.zip(answers(asked, trial, unit)).map(|(row, answer)| {
-        let cells: Vec<String> = row.cells.iter().map(plain).collect();
-        json!({ "answer": answer, "cells": cells })
-    });
-    json!({
-        "heads": table.as_ref().map_or(&[][..], |table| &table.heads),
-        "rows": rows.collect::<Value>(),
-        "words": words,
-    })
-}
-
-/// What there is to say of a question: its choices as a table, and words.
-fn told(asked: Asked, trial: &Trial, unit: Unit) -> (Option<Table>, Option<String>) {
+    };
+    let said = |words: String| terminal::wrapped(&words.into(), Reader::of(unit), 2, 2);
     match asked {
-        Asked::Unit => (None, None),
-        Asked::Material => (Some(of_materials(trial, unit)), None),
-        Asked::Thickness => (Some(of_thicknesses(trial, unit)), Some(true_girths(unit))),
-        Asked::Board => (Some(of_boards(trial, unit)), None),
-        Asked::Machine => (None, Some(of_machines(trial))),
-        Asked::Paper => (Some(of_papers(trial, unit)), None),
-        Asked::Padding => (None, Some(of_padding(trial, unit))),
-        Asked::Pole => (None, Some(of_pole(trial))),
-    }
-}
-
-/// What takes each row of the table of a question, in their order; it names its own unit.
-fn answers(asked: Asked, trial: &Trial, unit: Unit) -> Vec<String> {
-    let material = &trial.room().layer.material;
-    match asked {
-        Asked::Material => offered().map(|m| m.name.to_owned()).collect(),
-        Asked::Thickness => {
-            let all = sold::thicknesses(material, unit).into_iter();
-            all.map(|t| format!("one {} mm", units::trimmed(t, 3)))
-                .collect()
-        }
-        Asked::Board => {
-            let all = sold::boards(material, unit).into_iter();
-            all.map(|(width, length)| {
-                format!(
-                    "{} x {} mm",
-                    units::trimmed(width, 3),
-                    units::trimmed(length, 3)
-                )
-            })
-            .collect()
-        }
-        Asked::Paper => papers(unit).iter().map(|&name| name.to_owned()).collect(),
-        Asked::Unit | Asked::Machine | Asked::Padding | Asked::Pole => Vec::new(),
-    }
-}
-
-/// Materials that anybody may cut.
-fn offered() -> impl Iterator<Item = &'static Material> {
-    let all = material::KNOWN.iter();
-    all.filter(|m| m.family.laser != Laser::Never)
-}
-
-/// Papers that printers and copy shops have where one measures so.
-const fn papers(unit: Unit) -> &'static [&'static str] {
-    match unit {
-        Unit::In => &["Letter", "Ledger", "Arch D", "roll 24 in"],
-        Unit::Mm | Unit::Cm => &["A4", "A3", "A2", "roll 610 mm"],
+        Asked::Unit => String::new(),
+        Asked::Material => table(of_materials(trial, unit)),
+        Asked::Thickness => table(of_thicknesses(trial, unit)) + &said(true_girths(unit)),
+        Asked::Board => table(of_boards(trial, unit)),
+        Asked::Machine => said(of_machines(trial)),
+        Asked::Paper => table(of_papers(trial, unit)),
+        Asked::Padding => said(of_padding(trial, unit)),
+        Asked::Pole => said(of_pole(trial)),
     }
 }
 
 /// What it all comes to.
 #[must_use]
 pub fn sum(trial: &Trial, unit: Unit) -> String {
-    worded(trial, &Sum::of(trial), unit)
-}
-
-/// The same as an object: numbers (hours from least to most, kg) and the words.
-#[must_use]
-pub fn sum_json(trial: &Trial, unit: Unit) -> Value {
-    let sum = Sum::of(trial);
-    let hours =
-        |(least, most): Span| json!([json::number(least / 60.0), json::number(most / 60.0)]);
-    json!({
-        "layers": sum.layers,
-        "boards": sum.boards,
-        "pages": sum.pages,
-        "hours_by_hand": hours(sum.hours.by_hand()),
-        "hours_by_laser": sum.hours.by_machine().map(hours),
-        "weight": json::number(sum.weight),
-        "words": worded(trial, &sum, unit),
-    })
-}
-
-/// What a form comes to in a room.
-struct Sum {
-    layers: usize,
-    /// None where it is cut off a roll, or they are too small.
-    boards: Option<usize>,
-    pages: usize,
-    hours: Hours,
-    /// Of the layers, kg.
-    weight: f64,
-}
-
-impl Sum {
-    fn of(trial: &Trial) -> Self {
-        let room = trial.room();
-        let stock = &room.stock[0];
-        let boards = (!stock.roll).then(|| trial.boards(&[(stock.width, stock.length)]));
-        let boards = boards.and_then(|all| all.first().copied().flatten());
-        let pages = trial.usual_pages();
-        Self {
-            layers: trial.stack.layers.len(),
-            boards: boards.map(|(boards, _)| boards),
-            pages,
-            hours: trial.hours(pages),
-            weight: trial.stack.weight(room),
-        }
-    }
-}
-
-fn worded(trial: &Trial, sum: &Sum, unit: Unit) -> String {
-    let mut parts = vec![text::count(sum.layers, "layer")];
-    parts.extend(sum.boards.map(|boards| text::count(boards, "board")));
-    parts.push(format!("{} of templates", text::count(sum.pages, "page")));
-    parts.push(format!("{} by hand", span(sum.hours.by_hand())));
+    let room = trial.room();
+    let stock = &room.stock[0];
+    let pages = trial.pages(std::slice::from_ref(&room.paper));
+    let pages = pages.first().copied().flatten();
+    let boards = (!stock.roll).then(|| trial.boards(&[(stock.width, stock.length)]));
+    let boards = boards.and_then(|all| all.first().copied().flatten());
+    let hours = trial.hours(pages.unwrap_or_default());
+    let mut parts = vec![text::count(trial.stack.layers.len(), "layer")];
+    parts.extend(boards.map(|(boards, _)| text::count(boards, "board")));
+    parts.extend(pages.map(|pages| format!("{} of templates", text::count(pages, "page"))));
+    parts.push(format!("{} by hand", span(hours.by_hand())));
     parts.extend(
-        sum.hours
+        hours
             .by_machine()
             .map(|laser| format!("{} with a laser", span(laser))),
     );
-    parts.push(format!("layers that weigh {}", unit.weight(sum.weight, 1)));
+    parts.push(format!(
+        "layers that weigh {}",
+        unit.weight(trial.stack.weight(room), 1)
+    ));
     format!(
         "{} in this room: {}.",
         trial.body().sheet.name,
@@ -211,19 +104,23 @@ fn of_materials(trial: &Trial, unit: Unit) -> Table {
     let own = &trial.room().layer;
     let weight = trial.stack.weight(trial.room());
     let pages = trial.usual_pages();
-    let rows = offered().map(|m| {
-        let hours = hours::hours(&[m.name], trial.amounts(pages));
-        cells![
-            m.name,
-            materials::holds(m.pins),
-            materials::in_short(m.family.laser),
-            Amount::new(
-                weight * m.density / own.density,
-                AmountScale::Weight(unit, 1)
-            ),
-            span(hours.by_hand()),
-        ]
-    });
+    let known = material::KNOWN;
+    let rows = known
+        .iter()
+        .filter(|m| m.family.laser != Laser::Never)
+        .map(|m| {
+            let hours = hours::hours(&[m.name], trial.amounts(pages));
+            cells![
+                m.name,
+                materials::holds(m.pins),
+                materials::in_short(m.family.laser),
+                Amount::new(
+                    weight * m.density / own.density,
+                    AmountScale::Weight(unit, 1)
+                ),
+                span(hours.by_hand()),
+            ]
+        });
     let weigh = format!("layers weigh, {}", unit.weight_name());
     Table::new(
         &["material", "holds pins", "laser", &weigh, "all by hand"],
@@ -296,7 +193,12 @@ fn of_machines(trial: &Trial) -> String {
 }
 
 fn of_papers(trial: &Trial, unit: Unit) -> Table {
-    let papers: Vec<(&str, Paper)> = papers(unit)
+    let names: &[&str] = if unit == Unit::In {
+        &["Letter", "Ledger", "Arch D", "roll 24 in"]
+    } else {
+        &["A4", "A3", "A2", "roll 610 mm"]
+    };
+    let papers: Vec<(&str, Paper)> = names
         .iter()
         .filter_map(|name| {
             let mut paper = trial.room().paper.clone();

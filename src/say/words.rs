@@ -1,10 +1,7 @@
 //! Numbers and findings in the words of the person's own unit, shared by all that is said.
 
-use serde::Serialize;
-
 use crate::error::{Finding, Severity};
 use crate::form::Form;
-use crate::form::Stage;
 use crate::form::totals::Totals;
 use crate::layout::nest;
 use crate::layout::offcut::worth_keeping;
@@ -43,42 +40,6 @@ pub(super) fn difference(r: &Reading, v: Option<f64>, unit: Unit) -> Option<Amou
 /// A plus-or-minus of this reading.
 pub(super) const fn plus_minus(r: &Reading, v: f64, unit: Unit) -> Amount {
     Amount::half_width(r.target.measure, v, unit).marked("± ")
-}
-
-/// What is being done, to anyone who waits.
-#[must_use]
-pub const fn stage(stage: Stage) -> &'static str {
-    match stage {
-        Stage::Fitting => "fitting the body",
-        Stage::Cutting => "cutting the layers",
-        Stage::Reading => "reading the tape on the layers",
-        Stage::Laying => "laying the pieces on boards and pages",
-        Stage::Drawing => "drawing boards, pages, pictures and the guide",
-    }
-}
-
-/// A reading in the words of a unit.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct ReadingWords {
-    /// What was asked or is estimated.
-    pub asked: String,
-    /// How sure that is: `± 6 mm`.
-    pub plus_minus: String,
-    /// What the solid has.
-    pub solid: Option<String>,
-    /// By how much that is more or less than what was asked.
-    pub difference: Option<String>,
-}
-
-/// A reading off the solid in words.
-#[must_use]
-pub fn reading(r: &Reading, unit: Unit) -> ReadingWords {
-    ReadingWords {
-        asked: asked(r, unit).to_string(),
-        plus_minus: plus_minus(r, r.target.plus_minus, unit).to_string(),
-        solid: value(r, r.solid, unit).map(|amount| amount.to_string()),
-        difference: difference(r, r.solid, unit).map(|amount| amount.to_string()),
-    }
 }
 
 /// What the check says of a reading, and within what where the sheet asks for less than the tape

@@ -3,12 +3,10 @@
 //! # Why read girths off convex hulls?
 //! A tape bridges hollows.
 
-mod flat;
 mod quarters;
 mod reader;
 mod solid;
 pub mod taut;
-mod thread;
 
 use rayon::prelude::*;
 
@@ -20,7 +18,6 @@ use crate::tolerance;
 pub use quarters::Quarters;
 pub use reader::Tape;
 pub use solid::{GirthRound, rounds};
-pub use thread::Thread;
 
 /// What a reading says of the form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -3,7 +3,6 @@
 //! Horizontal measurements are read off the cut at their level; of several loops, only the one round
 //! the pole, the trunk, counts. Lengths are taut paths in a stated cut (see each).
 
-use super::flat::{Flat, Outward};
 use super::taut;
 use crate::geom;
 use crate::geom::{Point2, Point3, Vector2, Vector3};
@@ -22,6 +21,22 @@ pub struct Tape<'a> {
     slicer: Slicer<'a>,
 }
 
+/// Which way a path faces.
+#[derive(Clone, Copy)]
+enum Facing {
+    Front,
+    Back,
+}
+
+impl Facing {
+    const fn sign(self) -> f64 {
+        match self {
+            Self::Front => 1.0,
+            Self::Back => -1.0,
+        }
+    }
+}
+
 impl<'a> Tape<'a> {
     /// Takes hold of a solid.
     #[must_use]
@@ -30,11 +45,6 @@ impl<'a> Tape<'a> {
             mesh,
             slicer: Slicer::new(mesh),
         }
-    }
-
-    /// The solid that it is laid on.
-    pub(super) const fn mesh(&self) -> &'a Mesh {
-        self.mesh
     }
 
     /// One reading, mm or radians. `Both` of a paired measurement is the mean of left and right; a
@@ -49,7 +59,7 @@ impl<'a> Tape<'a> {
         };
         // Halves of one arc: left and right add up to the whole.
         if let (Kind::Arc, Some(level)) = (measure.kind(), measure.level()) {
-            return Some(taut::length(&self.front_arc(level, side)?));
+            return self.front_arc(level, side);
         }
         match measure {
             M::GirthArmscye => return paired(&|s| self.armscye(s)),
@@ -61,10 +71,8 @@ impl<'a> Tape<'a> {
                 });
             }
             M::ShoulderDrop => return paired(&|s| self.shoulder_line(s).map(|v| -v.z)),
-            M::LengthSideNeckToBust => return paired(&|s| Some(self.neck_to_bust(s)?.length())),
-            M::LengthSideNeckToWaist => {
-                return paired(&|s| Some(self.neck_over_bust_to_waist(s)?.length()));
-            }
+            M::LengthSideNeckToBust => return paired(&|s| self.neck_to_bust(s)),
+            M::LengthSideNeckToWaist => return paired(&|s| self.neck_over_bust_to_waist(s)),
             M::LengthWaistToHip => return paired(&|s| self.waist_to_hip(s)),
             M::HeightSideNeck => return paired(&|s| self.height(self.landmark(side_neck(s))?.z)),
             M::HeightShoulder => return paired(&|s| self.height(self.landmark(shoulder(s))?.z)),
@@ -89,11 +97,19 @@ impl<'a> Tape<'a> {
         match measure {
             M::GirthNeck => Some(taut::girth(&self.neck()?)),
             M::GirthNeckBase => closed_length(&self.mesh.marks.neck_base),
-            M::LengthBackWaist | M::LengthFrontWaist | M::LengthScyeDepth => {
-                Some(self.centre(measure)?.length())
+            M::LengthBackWaist => {
+                self.down_centre(Facing::Back, Landmark::Nape, self.level(Level::WaistTape)?)
             }
-            M::LengthAcrossBack => self.across(Outward::Back),
-            M::LengthAcrossFront => self.across(Outward::Front),
+            M::LengthFrontWaist => self.down_centre(
+                Facing::Front,
+                Landmark::FrontNeck,
+                self.level(Level::WaistTape)?,
+            ),
+            M::LengthScyeDepth => {
+                self.down_centre(Facing::Back, Landmark::Nape, self.level(Level::Armpit)?)
+            }
+            M::LengthAcrossBack => self.across(Facing::Back),
+            M::LengthAcrossFront => self.across(Facing::Front),
             M::LengthBustPointWidth => Some(
                 (self.landmark(Landmark::BustLeft)? - self.landmark(Landmark::BustRight)?).norm(),
             ),
@@ -103,16 +119,16 @@ impl<'a> Tape<'a> {
             M::PlumbWaist => self.beside_nape(Level::WaistTape),
             M::PlumbSeat => self.beside_nape(Level::Hip),
             M::WallBlade => {
-                let (from, to) = self.blade_heights()?;
-                Some(self.rearmost(from, to)? - self.wall()?)
+                let from = self.level(Level::Bust)? - BLADES_BELOW_BUST_MM;
+                Some(self.rearmost(from, self.level(Level::ShoulderPoint)?)? - self.wall()?)
             }
             M::WallWaist => {
                 let z = self.level(Level::WaistTape)?;
                 Some(self.surface(-Vector2::y(), z)?.y - self.wall()?)
             }
             M::WallSeat => {
-                let (from, to) = self.seat_heights()?;
-                Some(self.rearmost(from, to)? - self.wall()?)
+                let to = SEAT_BEGINS * self.level(Level::Hip)?;
+                Some(self.rearmost(self.level(Level::Hem)?, to)? - self.wall()?)
             }
             // Evidence only (see `not_on_form`), or paired and answered above.
             _ => None,
@@ -126,11 +142,11 @@ impl<'a> Tape<'a> {
         Some(0.5 * (side(1.0) - side(-1.0)) - self.landmark(Landmark::Nape)?.x)
     }
 
-    pub(super) fn level(&self, level: Level) -> Option<f64> {
+    fn level(&self, level: Level) -> Option<f64> {
         self.mesh.marks.levels.get(&level).copied()
     }
 
-    pub(super) fn landmark(&self, landmark: Landmark) -> Option<Point3> {
+    fn landmark(&self, landmark: Landmark) -> Option<Point3> {
         self.mesh.marks.landmarks.get(&landmark).copied()
     }
 
@@ -186,14 +202,14 @@ impl<'a> Tape<'a> {
     }
 
     /// The surface straight in one direction from the pole at height `z`.
-    pub(super) fn surface(&self, towards: Vector2, z: f64) -> Option<Point2> {
+    fn surface(&self, towards: Vector2, z: f64) -> Option<Point2> {
         taut::leaves(&self.trunk(z)?, self.pole(z)?, towards).map(|l| l.1)
     }
 
     /// The part of the tape round a level that lies in front of the side lines. A side line is where
     /// the direction straight to the side from the pole meets the tape; centre front, straight to
     /// the front.
-    pub(super) fn front_arc(&self, level: Level, side: Side) -> Option<Vec<Point2>> {
+    fn front_arc(&self, level: Level, side: Side) -> Option<f64> {
         let z = self.level(level)?;
         let (tape, pole) = (taut::hull(&self.trunk(z)?), self.pole(z)?);
         let (from, to) = match (side, self.sideways(side)) {
@@ -202,12 +218,12 @@ impl<'a> Tape<'a> {
             (_, out) => (Vector2::y(), out),
         };
         let at = |towards| taut::leaves(&tape, pole, towards);
-        Some(taut::part(&tape, at(from)?, at(to)?))
+        Some(taut::length(&taut::part(&tape, at(from)?, at(to)?)))
     }
 
     /// The tape round the neck lies in the plane through the neck centre, square to the neck's axis:
     /// points in that plane, the first coordinate along `x`.
-    pub(super) fn neck(&self) -> Option<Vec<Point2>> {
+    fn neck(&self) -> Option<Vec<Point2>> {
         let marks = &self.mesh.marks;
         let (sin, cos) = libm::sincos(marks.neck_lean);
         let centre = marks.neck_centre;
@@ -228,12 +244,6 @@ impl<'a> Tape<'a> {
 
     /// Round the rim of an arm plate, in the plane that fits it best (Newell's normal).
     fn armscye(&self, side: Side) -> Option<f64> {
-        let (_, flat) = self.armhole(side)?;
-        Some(taut::girth(&flat))
-    }
-
-    /// The rim of an arm plate in that plane, and two directions of it.
-    pub(super) fn armhole(&self, side: Side) -> Option<([Vector3; 2], Vec<Point2>)> {
         let rim = self.rim(side)?;
         let next = rim.iter().cycle().skip(1);
         let normal: Vector3 = rim
@@ -246,11 +256,14 @@ impl<'a> Tape<'a> {
             .cross(&Vector3::z())
             .try_normalize(SAME_POINT_EPS_MM)?;
         let up = normal.cross(&along);
-        let flat = |p: &Point3| Point2::new(p.coords.dot(&along), p.coords.dot(&up));
-        Some(([along, up], rim.iter().map(flat).collect()))
+        let flat: Vec<Point2> = rim
+            .iter()
+            .map(|p| Point2::new(p.coords.dot(&along), p.coords.dot(&up)))
+            .collect();
+        Some(taut::girth(&flat))
     }
 
-    pub(super) fn rim(&self, side: Side) -> Option<&[Point3]> {
+    fn rim(&self, side: Side) -> Option<&[Point3]> {
         let i = match side {
             Side::Left => 0,
             Side::Right => 1,
@@ -267,53 +280,35 @@ impl<'a> Tape<'a> {
         Some(self.landmark(shoulder(side))? - self.landmark(side_neck(side))?)
     }
 
-    /// What is taken down the centre of the front or the back.
-    pub(super) fn centre(&self, measure: Measure) -> Option<Flat> {
-        let (facing, from, to) = match measure {
-            Measure::LengthBackWaist => (Outward::Back, Landmark::Nape, Level::WaistTape),
-            Measure::LengthFrontWaist => (Outward::Front, Landmark::FrontNeck, Level::WaistTape),
-            Measure::LengthScyeDepth => (Outward::Back, Landmark::Nape, Level::Armpit),
-            _ => return None,
-        };
-        self.down_centre(facing, from, to)
-    }
-
     /// Taut down the centre from a landmark to a height, in the plane that holds both and the
     /// front-to-back direction (`x = 0` on an even body). It stays in that plane.
-    fn down_centre(&self, facing: Outward, from: Landmark, to: Level) -> Option<Flat> {
-        let z = self.level(to)?;
+    fn down_centre(&self, facing: Facing, from: Landmark, z: f64) -> Option<f64> {
         let top = self.landmark(from)?;
         let foot = self.surface(Vector2::y() * facing.sign(), z)?;
-        let way = [Point2::new(foot.x, z), Point2::new(top.x, top.z)];
+        let path = self.strip(facing, [Point2::new(foot.x, z), Point2::new(top.x, top.z)]);
         let length = libm::hypot(top.z - z, top.x - foot.x);
         let ends = [
             Point2::new(0.0, foot.y * facing.sign()),
             Point2::new(length, top.y * facing.sign()),
         ];
-        Some(Flat::new(facing, way, self.strip(facing, way), ends))
+        Some(taut::over(&path, ends))
     }
 
     /// From the side neck point taut to the bust point, in the plane that holds both and the
     /// front-to-back direction.
-    pub(super) fn neck_to_bust(&self, side: Side) -> Option<Flat> {
-        let (neck, bust) = (self.landmark(side_neck(side))?, self.landmark(bust(side))?);
-        let (from, to) = (Point2::new(neck.x, neck.z), Point2::new(bust.x, bust.z));
-        let ends = [
-            Point2::new(0.0, neck.y),
-            Point2::new((to - from).norm(), bust.y),
-        ];
-        let path = self.strip(Outward::Front, [from, to]);
-        Some(Flat::new(Outward::Front, [from, to], path, ends))
+    fn neck_to_bust(&self, side: Side) -> Option<f64> {
+        let (path, ends) = self.neck_to_bust_path(side)?;
+        Some(taut::over(&path, ends))
     }
 
     /// The same, then straight down below the bust point to the waist, as one taut tape over both
     /// planes laid flat: it bridges the hollow under the bust.
-    pub(super) fn neck_over_bust_to_waist(&self, side: Side) -> Option<Flat> {
-        let above = self.neck_to_bust(side)?;
+    fn neck_over_bust_to_waist(&self, side: Side) -> Option<f64> {
+        let (mut path, [start, apex]) = self.neck_to_bust_path(side)?;
         let bust = self.landmark(bust(side))?;
         let waist = self.level(Level::WaistTape)?;
         let below = self.strip(
-            Outward::Front,
+            Facing::Front,
             [Point2::new(bust.x, bust.z), Point2::new(bust.x, waist)],
         );
         let length = bust.z - waist;
@@ -323,12 +318,30 @@ impl<'a> Tape<'a> {
             .copied()
             .filter(|p| p.x >= length - SAME_POINT_EPS_MM);
         let foot = foot.max_by(|a, b| a.y.total_cmp(&b.y))?;
-        Some(above.on_down(&below, length, foot.y))
+        path.push(apex);
+        path.extend(below.iter().map(|p| Point2::new(p.x + apex.x, p.y)));
+        Some(taut::over(
+            &path,
+            [start, Point2::new(apex.x + length, foot.y)],
+        ))
+    }
+
+    fn neck_to_bust_path(&self, side: Side) -> Option<(Vec<Point2>, [Point2; 2])> {
+        let (neck, bust) = (self.landmark(side_neck(side))?, self.landmark(bust(side))?);
+        let (from, to) = (Point2::new(neck.x, neck.z), Point2::new(bust.x, bust.z));
+        let path = self.strip(Facing::Front, [from, to]);
+        Some((
+            path,
+            [
+                Point2::new(0.0, neck.y),
+                Point2::new((to - from).norm(), bust.y),
+            ],
+        ))
     }
 
     /// Where the plane through two points given as (x, z), and along the front-to-back direction,
     /// meets the front or back of the solid between them: (distance from the first, outward `y`).
-    fn strip(&self, facing: Outward, [from, to]: [Point2; 2]) -> Vec<Point2> {
+    fn strip(&self, facing: Facing, [from, to]: [Point2; 2]) -> Vec<Point2> {
         let length = (to - from).norm();
         let along = (to - from) / length;
         let cut = mesh::section_where(self.mesh, |p| along.perp(&(Point2::new(p.x, p.z) - from)));
@@ -358,12 +371,6 @@ impl<'a> Tape<'a> {
 
     /// Taut down the side line, which lies straight to the side of the pole, from waist to hip.
     fn waist_to_hip(&self, side: Side) -> Option<f64> {
-        let (path, ends) = self.side_line(side)?;
-        Some(taut::over(&path, ends))
-    }
-
-    /// The side line from hip to waist: height, and distance out from the pole; and its ends.
-    pub(super) fn side_line(&self, side: Side) -> Option<(Vec<Point2>, [Point2; 2])> {
         let waist = self.level(Level::WaistTape)?;
         let hip = match self.landmark(hip(side)) {
             Some(p) => p.z,
@@ -382,20 +389,13 @@ impl<'a> Tape<'a> {
             let p = self.surface(sideways, z)?;
             Some(Point2::new(z, out(&Point3::new(p.x, p.y, z))))
         };
-        Some((path, [end(hip)?, end(waist)?]))
+        Some(taut::over(&path, [end(hip)?, end(waist)?]))
     }
 
     /// From rim to rim of the arm plates round the front or back, at the level half-way up the
     /// armhole: the tape bridges hollows, so it is the hull of that part of the section, less the
     /// straight line from rim to rim that closes it.
-    fn across(&self, facing: Outward) -> Option<f64> {
-        let path = self.across_path(facing)?;
-        let (first, last) = (path.first()?, path.last()?);
-        Some(taut::girth(&path) - (first - last).norm())
-    }
-
-    /// The section from rim to rim.
-    pub(super) fn across_path(&self, facing: Outward) -> Option<Vec<Point2>> {
+    fn across(&self, facing: Facing) -> Option<f64> {
         let z = self.level(Level::MidArmscye)?;
         let (section, pole) = (self.trunk(z)?, self.pole(z)?);
         let edge = |side| {
@@ -410,34 +410,22 @@ impl<'a> Tape<'a> {
         let (a, b) = (edge(Side::Left)?, edge(Side::Right)?);
         let (plus, minus) = if a.1.x > b.1.x { (a, b) } else { (b, a) };
         // Outlines run counter-clockwise: round the front from +x to -x, round the back onwards.
-        Some(match facing {
-            Outward::Front => taut::part(&section, plus, minus),
-            Outward::Back => taut::part(&section, minus, plus),
-        })
+        let path = match facing {
+            Facing::Front => taut::part(&section, plus, minus),
+            Facing::Back => taut::part(&section, minus, plus),
+        };
+        Some(taut::girth(&path) - (a.1 - b.1).norm())
     }
 
     /// `y` of a wall that the body touches between hem and nape.
-    pub(super) fn wall(&self) -> Option<f64> {
+    fn wall(&self) -> Option<f64> {
         self.rearmost(self.level(Level::Hem)?, self.landmark(Landmark::Nape)?.z)
-    }
-
-    /// Between which heights the shoulder blades are looked for.
-    pub(super) fn blade_heights(&self) -> Option<(f64, f64)> {
-        let from = self.level(Level::Bust)? - BLADES_BELOW_BUST_MM;
-        Some((from, self.level(Level::ShoulderPoint)?))
-    }
-
-    /// Between which heights the seat is.
-    pub(super) fn seat_heights(&self) -> Option<(f64, f64)> {
-        Some((
-            self.level(Level::Hem)?,
-            SEAT_BEGINS * self.level(Level::Hip)?,
-        ))
     }
 
     /// Gap from the wall to the shoulder blade of one side.
     fn blade(&self, side: Side) -> Option<f64> {
-        let (from, to) = self.blade_heights()?;
+        let from = self.level(Level::Bust)? - BLADES_BELOW_BUST_MM;
+        let to = self.level(Level::ShoulderPoint)?;
         let sideways = self.sideways(side);
         let here = |p: &Point3| {
             let middle = self.pole(p.z).unwrap_or_else(Point2::origin);
@@ -466,7 +454,7 @@ fn closed_length(points: &[Point3]) -> Option<f64> {
     (points.len() > 2).then(|| points.iter().zip(next).map(|(a, b)| (b - a).norm()).sum())
 }
 
-pub(super) const fn side_neck(side: Side) -> Landmark {
+const fn side_neck(side: Side) -> Landmark {
     if matches!(side, Side::Right) {
         Landmark::SideNeckRight
     } else {
@@ -474,7 +462,7 @@ pub(super) const fn side_neck(side: Side) -> Landmark {
     }
 }
 
-pub(super) const fn shoulder(side: Side) -> Landmark {
+const fn shoulder(side: Side) -> Landmark {
     if matches!(side, Side::Right) {
         Landmark::ShoulderRight
     } else {
@@ -482,7 +470,7 @@ pub(super) const fn shoulder(side: Side) -> Landmark {
     }
 }
 
-pub(super) const fn bust(side: Side) -> Landmark {
+const fn bust(side: Side) -> Landmark {
     if matches!(side, Side::Right) {
         Landmark::BustRight
     } else {
@@ -498,7 +486,7 @@ const fn hip(side: Side) -> Landmark {
     }
 }
 
-pub(super) const fn armpit(side: Side) -> Landmark {
+const fn armpit(side: Side) -> Landmark {
     if matches!(side, Side::Right) {
         Landmark::ArmpitRight
     } else {

@@ -51,18 +51,12 @@ pub fn girth(points: &[Point2]) -> f64 {
     perimeter(&hull(points))
 }
 
-/// Length, mm, of a tape pulled taut over points `(s, height)` as [`way`] has it.
-#[must_use]
-pub fn over(points: &[Point2], ends: [Point2; 2]) -> f64 {
-    length(&way(points, ends))
-}
-
-/// Where a tape pulled taut over points `(s, height)` lies, from the one with the smallest `s` to the
-/// one with the largest: `s` runs along the path, `height` is outward. It bridges hollows, so it
+/// Length, mm, of a tape pulled taut over points `(s, height)` from the one with the smallest `s` to
+/// the one with the largest: `s` runs along the path, `height` is outward. It bridges hollows, so it
 /// is the upper concave envelope. The path starts and ends at the first and last of `ends`, whatever
 /// lies above them.
 #[must_use]
-pub fn way(points: &[Point2], ends: [Point2; 2]) -> Vec<Point2> {
+pub fn over(points: &[Point2], ends: [Point2; 2]) -> f64 {
     let [start, end] = ends;
     let mut between: Vec<Point2> = points
         .iter()
@@ -76,10 +70,7 @@ pub fn way(points: &[Point2], ends: [Point2; 2]) -> Vec<Point2> {
         .chain(std::iter::once(end));
     // Left turns walking backwards are right turns walking forwards.
     let mirrored = chain(path.map(|p| Point2::new(p.x, -p.y)));
-    mirrored
-        .into_iter()
-        .map(|p| Point2::new(p.x, -p.y))
-        .collect()
+    mirrored.windows(2).map(|w| (w[1] - w[0]).norm()).sum()
 }
 
 /// Where a ray from `from` last leaves a closed polygon: the number of the edge (from its corner of

@@ -143,71 +143,25 @@ fn repeat_sd(measure: Measure) -> f64 {
     repeat / TWO_SIDED_95
 }
 
-/// Levels between which the surface is judged; the points lie at equal shares of each stretch.
-const STRETCH: [Level; 5] = [
-    Level::Hem,
-    Level::Hip,
-    Level::Waist,
-    Level::Armpit,
-    Level::ShoulderPoint,
-];
-/// Rows of points in each stretch.
-const EACH: usize = HEIGHTS / (STRETCH.len() - 1);
-
-/// How unsure the surface is where: half of the body stands for both.
-#[derive(Clone, Debug)]
-pub(super) struct Unsureness {
-    /// Half-width of the distance from the pole, mm, row after row from the lowest up, each from straight behind
-    /// to straight in front.
-    points: Vec<f64>,
-}
-
-impl Unsureness {
-    /// What is left of it with the covariance of this fit; `d` is the derivative of the surface.
-    pub(super) fn new(solved: &Solved, d: &DMatrix<f64>) -> Self {
-        let dc = d * &solved.covariance;
-        let of = |i: usize| TWO_SIDED_95 * dc.row(i).dot(&d.row(i)).max(0.0).sqrt();
-        Self {
-            points: (0..d.nrows()).map(of).collect(),
-        }
-    }
-
-    /// At a height, mm, in a direction, radians from 0 to the wearer's right; straight between the points. `level`
-    /// says where the levels are. Above and below the judged stretch it is as at its end.
-    pub(super) fn at(&self, level: impl Fn(Level) -> f64, theta: f64, z: f64) -> f64 {
-        let mut row = 0.0;
-        for (k, pair) in STRETCH.windows(2).enumerate() {
-            let (low, high) = (level(pair[0]), level(pair[1]));
-            if z >= low || k == 0 {
-                let share = ((z - low) / (high - low).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
-                row = (k as f64 + share) * EACH as f64 - 0.5;
-            }
-        }
-        let turn = libm::asin(libm::sin(theta).clamp(-1.0, 1.0));
-        let column = (turn + FRAC_PI_2) / PI * (DIRECTIONS - 1) as f64;
-        let between = |at: f64, count: usize| {
-            let at = at.clamp(0.0, (count - 1) as f64);
-            let first = (at.floor() as usize).min(count - 2);
-            (first, at - first as f64)
-        };
-        let ((i, u), (j, v)) = (between(row, HEIGHTS), between(column, DIRECTIONS));
-        let point = |i: usize, j: usize| self.points[i * DIRECTIONS + j];
-        let along = |i: usize| point(i, j) * (1.0 - v) + point(i, j + 1) * v;
-        along(i) * (1.0 - u) + along(i + 1) * u
-    }
-}
-
 /// Derivative of the distance of surface points from the pole by the whitened parameters; points
 /// are taken at equal shares of each stretch between levels, so that they move with the body.
 pub(super) fn surface_derivative(problem: &Problem, u: &DVector<f64>) -> DMatrix<f64> {
+    const STRETCH: [Level; 5] = [
+        Level::Hem,
+        Level::Hip,
+        Level::Waist,
+        Level::Armpit,
+        Level::ShoulderPoint,
+    ];
     let radii = |u: &DVector<f64>| -> Vec<f64> {
         let body = problem.body(u);
         let s = body.right();
         let mut out = Vec::with_capacity(HEIGHTS * DIRECTIONS);
+        let each = HEIGHTS / (STRETCH.len() - 1);
         for pair in STRETCH.windows(2) {
             let (a, b) = (s.level(pair[0]), s.level(pair[1]));
-            for k in 0..EACH {
-                let z = a + (b - a) * (k as f64 + 0.5) / EACH as f64;
+            for k in 0..each {
+                let z = a + (b - a) * (k as f64 + 0.5) / each as f64;
                 let row = s.row(z);
                 for i in 0..DIRECTIONS {
                     let theta = -FRAC_PI_2 + PI * i as f64 / (DIRECTIONS - 1) as f64;

@@ -1,12 +1,11 @@
 //! The fit: the most probable body that gives the readings.
 
 use crate::error::{Error, Finding, Severity};
-use crate::geom::Point3;
 use crate::measure::{Kind, Measure, Side};
 use crate::sheet::{Given, Origin, Posture, Sheet, Target};
 use crate::tolerance;
 use crate::torso::Torso;
-use crate::torso::advice::{self, Advice, Unsureness};
+use crate::torso::advice::{self, Advice};
 use crate::torso::doubt;
 use crate::torso::doubt::{Opposed, Questions, Soft};
 use crate::torso::facts::FitFact;
@@ -49,26 +48,9 @@ pub struct Fit {
     /// What the fit has to say.
     pub findings: Vec<Finding>,
     known: Known,
-    spread: Unsureness,
 }
 
 impl Fit {
-    /// Plus-or-minus of the surface, mm, in direction `theta` (radians, 0 the wearer's right, a quarter turn the
-    /// front) at height `z`: how far in or out it may be there, with a chance of one in twenty. [`Fit::unsure`] is
-    /// the root mean square of it. Neck and the parts above the shoulder points have what is known at the
-    /// shoulder points.
-    #[must_use]
-    pub fn unsure_at(&self, theta: f64, z: f64) -> f64 {
-        self.spread.at(|level| self.torso.level(level), theta, z)
-    }
-
-    /// The same at a point of the surface.
-    #[must_use]
-    pub fn unsure_near(&self, p: &Point3) -> f64 {
-        let from = p.xy() - self.torso.pole(p.z);
-        self.unsure_at(libm::atan2(from.y, from.x), p.z)
-    }
-
     /// What a given reading pulls against.
     #[must_use]
     pub fn against(&self, measure: Measure, side: Side) -> Option<&Opposed> {
@@ -200,7 +182,6 @@ fn fit_after(sheet: &Sheet, ends: Ends, earlier: Option<&Known>) -> Result<Fit, 
     );
     let (unsure, next) = advice::next(sheet, &problem, &solved, &surface);
     Ok(Fit {
-        spread: Unsureness::new(&solved, &surface),
         known: Known::new(&problem, &solved, surface),
         torso: Torso::new(body, ground, sheet.posture),
         targets,

@@ -7,9 +7,6 @@ use crate::imports::{code, sources, statements};
 
 type Names = Vec<String>;
 
-/// Where the engine of the page is: a crate of its own.
-const ENGINE: [&str; 3] = ["page", "engine", "src"];
-
 /// The sources as modules: the path of names, and the text without tests and comments.
 struct Modules(BTreeMap<Names, String>);
 
@@ -74,9 +71,6 @@ impl Modules {
         let mut names = path.split("::").filter(|n| !n.is_empty()).peekable();
         match names.peek() {
             Some(&"crate") if from.first().is_some_and(|f| f == "cli") => at.truncate(1),
-            Some(&"crate") if from.starts_with(&ENGINE.map(Into::into)) => {
-                at.truncate(ENGINE.len());
-            }
             Some(&"crate") => at.clear(),
             _ => {}
         }

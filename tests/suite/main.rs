@@ -55,8 +55,6 @@ mod room;
 mod shapes;
 // The triangle solid: closed, close to its surface, its properties and cuts.
 mod solid;
-// What is drawn on a body is what was read.
-mod threads;
 // The tape: hulls, taut paths and every measure on shapes with a closed form.
 mod tape;
 // `tape` on solids of any making, in closed form and broken.

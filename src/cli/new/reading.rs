@@ -4,7 +4,7 @@
 use layfigure::fact;
 use layfigure::measure::{Kind, Measure};
 use layfigure::sheet::entry;
-use layfigure::sheet::entry::{Answer, Need, ShapeWord};
+use layfigure::sheet::entry::{Answer, Need, ShapeWord, Try};
 use layfigure::units;
 use layfigure::units::Unit;
 
@@ -23,6 +23,17 @@ enum Again {
     Anew,
     /// The measurement is taken away.
     Away,
+}
+
+/// A shoulder that slopes less than this is flatter than those of nearly everybody: what was typed may be the drop.
+/// Our choice, from the range of the slope in the surveys.
+const FLAT_DEG: f64 = 10.0;
+
+/// Whether one bare number was typed for a slope, which is small for degrees.
+fn is_flat(m: Measure, answer: &Answer) -> bool {
+    let mut tries = answer.sides().flat_map(|(_, tries)| tries);
+    let flat = |t: &Try| t.bare && t.value < units::radians(FLAT_DEG);
+    m.kind() == Kind::Slope && answer.both.len() == 1 && tries.all(flat)
 }
 
 impl Interview {
@@ -97,7 +108,7 @@ impl Interview {
                     continue;
                 }
             };
-            if answer.may_be_drop(m) {
+            if is_flat(m, &answer) {
                 match self.degrees_or_drop(&line, m)? {
                     Ok(true) => {}
                     Ok(false) => {

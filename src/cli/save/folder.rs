@@ -9,9 +9,8 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use layfigure::Error;
-use layfigure::say::list::List;
 
-use super::list;
+use super::list::List;
 use super::swap;
 use super::swap::Tried;
 use super::{at_the_end, trouble};
@@ -134,7 +133,7 @@ fn standing(dir: &Path, files: &[(String, Vec<u8>)], force: bool) -> Result<Stan
             known: None,
         });
     }
-    let known = list::read(dir)?;
+    let known = List::read(dir)?;
     let mut entries = fs::read_dir(dir).map_err(trouble(dir))?.flatten();
     let empty = !entries.any(|e| !swap::is_inside(&e.file_name()));
     let (others, solid) = blocked(dir, files, known.as_ref())?;
@@ -184,7 +183,7 @@ pub(crate) fn half_replaced(path: &Path) -> Option<PathBuf> {
     let mut above = full.ancestors().skip(1).take(2);
     let of = |dir: &&Path| {
         let inside = full.strip_prefix(dir).ok().and_then(Path::to_str);
-        list::read(dir).ok().flatten().is_some_and(|list| {
+        List::read(dir).ok().flatten().is_some_and(|list| {
             let name = inside.map(|n| n.replace('\\', "/"));
             list.mixed && name.is_some_and(|n| list.known.contains_key(&n))
         })

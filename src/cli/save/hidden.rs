@@ -6,9 +6,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use layfigure::say::list::{LIST, List};
-
-use super::list;
+use super::list::{LIST, List};
 use super::rescue;
 
 /// Between the name of what is written and the number of the run that writes it.
@@ -187,7 +185,7 @@ pub(super) fn clear(parent: &Path, stem: &str, home: Option<&Path>) {
             Err(e) => e.kind() == io::ErrorKind::NotFound,
         };
         if kind.is_dir() && free(&path.join(LIST)) {
-            let known = list::read(&path).ok().flatten();
+            let known = List::read(&path).ok().flatten();
             let safe = match (known, home) {
                 (Some(list), Some(home)) => rescue(&path, home, &list).is_ok(),
                 // Without a list nothing but its own was in it yet.

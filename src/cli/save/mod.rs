@@ -17,9 +17,9 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use layfigure::Error;
-use layfigure::say::list::{LIST, List};
 
 pub(crate) use folder::{half_replaced, mended, ready, sanitized, write};
+use list::{LIST, List};
 
 use crate::facts::{FileFact, OfFile, as_typed};
 use crate::halt;
@@ -186,7 +186,7 @@ fn rescue(away: &Path, home: &Path, list: &List) -> io::Result<()> {
     for (name, path) in below(away)? {
         let ours = name
             .as_deref()
-            .is_some_and(|n| n == LIST || list::holds(list, n, &path));
+            .is_some_and(|n| n == LIST || list.holds(n, &path));
         let to = home.join(path.strip_prefix(away).unwrap_or(OsStr::new("").as_ref()));
         if ours || fs::symlink_metadata(&to).is_ok() {
             continue;

@@ -12,10 +12,9 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use layfigure::Error;
-use layfigure::say::list::{LIST, List};
 
 use super::hidden;
-use super::list;
+use super::list::{LIST, List};
 use super::{put, rescue, trouble};
 use crate::facts::{FileFact, FolderFact, OfFile, as_typed};
 use crate::halt;
@@ -121,9 +120,7 @@ impl Work<'_> {
         };
         self.fill(&mut new)?;
         let ready = carry_over(self.target, &new.path, "", &|name, path| {
-            name == LIST
-                || self.fresh.known.contains_key(name)
-                || list::holds(&self.old, name, path)
+            name == LIST || self.fresh.known.contains_key(name) || self.old.holds(name, path)
         })
         .and_then(|_| belongs_to_the_same(&new.path, self.target))
         .and_then(|()| fs::set_permissions(&new.path, like));
@@ -182,7 +179,7 @@ impl Work<'_> {
         // What the older build wrote and this one does not; what somebody changed stays.
         for name in self.old.known.keys() {
             let path = self.target.join(name);
-            if !self.fresh.known.contains_key(name) && list::holds(&self.old, name, &path) {
+            if !self.fresh.known.contains_key(name) && self.old.holds(name, &path) {
                 step(name, moves.remove(name))?;
                 if let Some(parent) = path.parent().filter(|p| *p != self.target) {
                     // Succeeds only when nothing is left in it.

@@ -1,14 +1,10 @@
 //! What somebody types for one measurement: a reading, two of them, or left and right apart.
 
-use crate::measure::{Kind, Measure, Side};
+use crate::measure::{Measure, Side};
 use crate::sheet::entry::facts::AnswerFact;
 use crate::tolerance::{READINGS_AGREE_TOLERANCE_MM, READINGS_AGREE_TOLERANCE_RAD, READINGS_SLIP};
 use crate::units;
 use crate::units::{AngleOrLength, Unit};
-
-/// A shoulder that slopes less than this is flatter than those of nearly everybody: what was typed may be the drop.
-/// Our choice, from the range of the slope in the surveys.
-const FLAT_DEG: f64 = 10.0;
 
 /// One reading as typed.
 #[derive(Clone, Debug, PartialEq)]
@@ -60,14 +56,6 @@ impl Answer {
     #[must_use]
     pub fn is_single(&self) -> bool {
         self.sides().all(|(_, tries)| tries.len() == 1)
-    }
-
-    /// Whether one bare number was typed for a slope, which is small for degrees: ask whether it is the drop.
-    #[must_use]
-    pub fn may_be_drop(&self, measure: Measure) -> bool {
-        let mut tries = self.sides().flat_map(|(_, tries)| tries);
-        let flat = |t: &Try| t.bare && t.value < units::radians(FLAT_DEG);
-        measure.kind() == Kind::Slope && self.both.len() == 1 && tries.all(flat)
     }
 
     /// Whether the readings of a side differ by so much that a half-width is kept.

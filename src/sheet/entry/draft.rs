@@ -54,9 +54,7 @@ pub enum Head {
 }
 
 impl Head {
-    /// Its name in a sheet.
-    #[must_use]
-    pub const fn key(self) -> &'static str {
+    const fn key(self) -> &'static str {
         match self {
             Self::Name => "name",
             Self::Taken => "taken",
